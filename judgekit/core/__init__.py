@@ -1,0 +1,1 @@
+"""The pure core: what counts, decided without a file, clock or screen."""

@@ -1,0 +1,217 @@
+"""One movement's standard: where a rep starts and ends, and how it is missed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from judgekit.core.quantity import Quantity
+
+CountedIn = Literal["reps", "calories", "metres", "seconds", "segments"]
+Ends = Literal["top", "bottom", "line", "landing", "monitor"]
+CriterionKind = Literal[
+    "position",
+    "depth",
+    "lockout",
+    "contact",
+    "target-height",
+    "sequence",
+    "distance",
+    "units",
+    "load",
+    "hold",
+    "together",
+]
+Moment = Literal["start", "bottom", "top", "finish", "throughout"]
+Weight = Literal["void", "cue"]
+MeasuredTo = Literal["lower edge", "centre", "upper edge"]
+
+# Keys that no fault may take: the judge's own acts, digits, STOP's neighbours (a
+# finger that misses STOP must not call a no-rep) and the Floor's other actions.
+RESERVED_KEYS: Mapping[str, str] = {
+    "space": "good rep",
+    "enter": "what the monitor shows",
+    "backspace": "take back",
+    "tab": "next page",
+    "n": "no rep, reason next",
+    "z": "good rep, left lane",
+    "x": "no rep, left lane",
+    ",": "good rep, right lane",
+    ".": "no rep, right lane",
+    "?": "all keys",
+    "-": "beside STOP",
+    "o": "beside STOP",
+    "p": "beside STOP",
+    "g": "go, go on",
+    "m": "move on",
+    "b": "back to an earlier set",
+    "u": "count again",
+    "f": "freeze",
+    "w": "who, and more",
+    "q": "close the desk",
+    "y": "yes",
+    "l": "the log",
+    **{str(digit): "a fault by its place, or STOP" for digit in range(10)},
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seconds:
+    """Time of one rep in whole ms: soonest believable, brisk, ordinary."""
+
+    floor_ms: int
+    brisk_ms: int
+    ordinary_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Height:
+    """A target's height: by division or standard, or above the athlete's reach."""
+
+    by_key: tuple[tuple[str, Quantity], ...] = ()
+    above_reach: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criterion:
+    """One thing that must be true for the rep to count."""
+
+    id: str
+    kind: CriterionKind
+    at: Moment
+    says: str
+    measured_to: MeasuredTo | None = None
+    height: Height | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingValue:
+    """One value of a setting, and the words it puts on its criterion."""
+
+    value: str
+    criterion: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A switch that honest rule sets set differently."""
+
+    id: str
+    default: str
+    values: tuple[SettingValue, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """A way of missing a criterion (void), or a lapse in a rep that counts (cue)."""
+
+    id: str
+    weight: Weight
+    breaks: str | None
+    key: str
+    call: str
+    cues: tuple[str, ...]
+    drill: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Substitute:
+    """Another card that may stand in, and when."""
+
+    card: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """One movement's standard, whole."""
+
+    id: str
+    name: str
+    revision: int
+    counts: tuple[CountedIn, ...]
+    ends: Ends
+    view: str
+    seconds: Seconds | None
+    changeover_ms: int
+    equipment: tuple[str, ...]
+    source: str
+    start: str
+    finish: str
+    criteria: tuple[Criterion, ...]
+    settings: tuple[Setting, ...]
+    faults: tuple[Fault, ...]
+    stop_signs: tuple[str, ...]
+    caution: str
+    substitutes: tuple[Substitute, ...]
+
+    def fault(self, fault_id: str) -> Fault | None:
+        """The fault of that id, or None."""
+        return next((f for f in self.faults if f.id == fault_id), None)
+
+    def criterion(self, criterion_id: str) -> Criterion | None:
+        """The criterion of that id, or None."""
+        return next((c for c in self.criteria if c.id == criterion_id), None)
+
+
+def in_force(card: Card, choices: Mapping[str, str]) -> Card:
+    """The card with its settings chosen: `choices` maps setting id to value.
+
+    A setting without a choice takes its default. Only the words of the criteria
+    change; an unknown value raises KeyError, since files check them first.
+    """
+    says: dict[str, str] = {}
+    for setting in card.settings:
+        chosen = choices.get(setting.id, setting.default)
+        value = {v.value: v for v in setting.values}[chosen]
+        says[value.criterion] = value.says
+    criteria = tuple(
+        replace(c, says=says[c.id]) if c.id in says else c for c in card.criteria
+    )
+    return replace(card, criteria=criteria)
+
+
+def overlaid(
+    base: Mapping[str, object], over: Mapping[str, object]
+) -> dict[str, object]:
+    """A card's raw table with an event's differences laid over it.
+
+    Tables merge key by key; lists of tables that carry an `id` merge by that id (a
+    new id is added at the end); every other value is replaced whole.
+    """
+    merged = dict(base)
+    for key, value in over.items():
+        old = merged.get(key)
+        if isinstance(old, Mapping) and isinstance(value, Mapping):
+            merged[key] = overlaid(old, value)
+        elif _has_ids(old) and _has_ids(value):
+            merged[key] = _merged_by_id(old, value)
+        else:
+            merged[key] = value
+    return merged
+
+
+def _has_ids(value: object) -> bool:
+    return (
+        isinstance(value, list)
+        and bool(value)
+        and all(isinstance(item, Mapping) and "id" in item for item in value)
+    )
+
+
+def _merged_by_id(old: object, new: object) -> list[object]:
+    rows: dict[object, dict[str, object]] = {}
+    for row in [*_rows(old), *_rows(new)]:
+        known = rows.get(row["id"])
+        rows[row["id"]] = overlaid(known, row) if known else dict(row)
+    return list(rows.values())
+
+
+def _rows(value: object) -> list[Mapping[str, object]]:
+    return (
+        [row for row in value if isinstance(row, Mapping)]
+        if isinstance(value, list)
+        else []
+    )

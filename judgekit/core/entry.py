@@ -1,0 +1,517 @@
+"""Entries: what happened, one at a time, never changed afterwards.
+
+The `kind` of each body is our own word and part of the stored format; renaming a
+class renames nothing on disk.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal, NamedTuple
+
+from judgekit.core.plan import SetKey
+
+Signer = Literal["athlete", "judge"]
+Source = Literal["live", "transcribed", "second"]
+StatusWord = Literal[
+    "did not start",
+    "did not finish",
+    "withdrawn",
+    "disqualified",
+    "cut",
+    "guest",
+    "no result",
+    "as counted",
+]
+
+
+class Ref(NamedTuple):
+    """An entry named: its book, and its number there."""
+
+    book: str
+    number: int
+
+
+# --- of a lane -------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rep:
+    """`n` good reps at one press."""
+
+    kind: ClassVar[str] = "rep"
+    n: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoRep:
+    """A rep tried that does not count; `faults` may still be empty."""
+
+    kind: ClassVar[str] = "no-rep"
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NameFault:
+    """One more reason for an earlier no-rep."""
+
+    kind: ClassVar[str] = "name-fault"
+    target: Ref
+    fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cue:
+    """A fault that never changes the count."""
+
+    kind: ClassVar[str] = "cue"
+    fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What the monitor or clock shows in this set, in the set's unit."""
+
+    kind: ClassVar[str] = "reading"
+    shows: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """STOP: the score is frozen at once; sign and action may follow as a note."""
+
+    kind: ClassVar[str] = "stop"
+    sign: str = ""
+    copies: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoOn:
+    """After STOP: by mistake (held presses count), or let go on by someone."""
+
+    kind: ClassVar[str] = "go-on"
+    by_mistake: bool
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeBack:
+    """Takes back one earlier entry; the log keeps both."""
+
+    kind: ClassVar[str] = "take-back"
+    target: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutBack:
+    """Counts an entry again that was taken back."""
+
+    kind: ClassVar[str] = "put-back"
+    target: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correct:
+    """The count moved by `by` after a miscount, with what was said aloud."""
+
+    kind: ClassVar[str] = "correct"
+    by: int
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveOn:
+    """The set is left short, and why."""
+
+    kind: ClassVar[str] = "move-on"
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BackTo:
+    """Back to an earlier set (the entry's own), and why."""
+
+    kind: ClassVar[str] = "back-to"
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CloseCall:
+    """The judgement before this one was close."""
+
+    kind: ClassVar[str] = "close-call"
+    target: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Horn:
+    """Whether the rep kept at the horn was finished in time."""
+
+    kind: ClassVar[str] = "horn"
+    target: Ref
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Withdraw:
+    """The athlete leaves the heat."""
+
+    kind: ClassVar[str] = "withdraw"
+    why: str = ""
+
+
+# --- of the heat -----------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Go:
+    """The start. One for all lanes; with a lane of its own, a late starter's.
+
+    `boot` and `boot_ms` name the machine's boot and its clock at heat time zero,
+    `zero_ms` is the wall clock there (UTC, ms since 1970). `offset_ms` is how much
+    later the lane starts. `plans` pairs each lane with the hash of its sealed plan.
+    """
+
+    kind: ClassVar[str] = "go"
+    boot: str
+    boot_ms: int
+    zero_ms: int
+    plans: tuple[tuple[int, str], ...] = ()
+    offset_ms: int = 0
+    copies: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recall:
+    """False start: everybody back; what follows is a new run."""
+
+    kind: ClassVar[str] = "recall"
+    why: str = ""
+    copies: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Freeze:
+    """The count is held for all lanes of the desk; the clock runs on."""
+
+    kind: ClassVar[str] = "freeze"
+    why: str = ""
+    copies: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unfreeze:
+    """Work goes on; presses held by a mistaken freeze count."""
+
+    kind: ClassVar[str] = "unfreeze"
+    by_mistake: bool
+    copies: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Time:
+    """Time is called: what is not finished by now is not finished."""
+
+    kind: ClassVar[str] = "time"
+    copies: Ref | None = None
+
+
+# --- of the day ------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """Opens a run of the lane, or carries one on.
+
+    `covers` names, for each earlier book of the run, the last number taken over; a
+    claim that covers nothing starts a new run, and `why` says why.
+    """
+
+    kind: ClassVar[str] = "claim"
+    judge: str
+    why: str = ""
+    covers: tuple[Ref, ...] = ()
+    source: Source = "live"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """What this athlete does instead today: empty fields stay as written."""
+
+    kind: ClassVar[str] = "scale"
+    card: str
+    substitute: str = ""
+    reps: int = 0
+    load: str = ""
+    height: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Is:
+    """The lane has another athlete than the heat list says."""
+
+    kind: ClassVar[str] = "is"
+    bib: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Absent:
+    """The athlete of this lane is not here; `absent` False takes it back."""
+
+    kind: ClassVar[str] = "absent"
+    absent: bool = True
+
+
+# --- official --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accept:
+    """Athlete or judge accepts the scorecard, or is "not signed".
+
+    `covers` names the last number of each book that the scorecard was read from.
+    """
+
+    kind: ClassVar[str] = "accept"
+    who: Signer
+    signed: bool
+    covers: tuple[Ref, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dispute:
+    """A question put to the head judge."""
+
+    kind: ClassVar[str] = "dispute"
+    about: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepsInSet:
+    """Reps added to, or taken off, one set."""
+
+    effect: ClassVar[str] = "reps"
+    set: SetKey
+    by: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeBy:
+    """Time added to the score (a penalty), or taken off."""
+
+    effect: ClassVar[str] = "time"
+    by_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartBy:
+    """The start moved later (+) or earlier (-): every heat time and split follows."""
+
+    effect: ClassVar[str] = "start"
+    by_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Credit:
+    """Time given back, for example for equipment that failed."""
+
+    effect: ClassVar[str] = "credit"
+    ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Percent:
+    """The score made worse by a percentage."""
+
+    effect: ClassVar[str] = "percent"
+    percent: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VoidAttempt:
+    """A counted attempt that does not count after all."""
+
+    effect: ClassVar[str] = "void"
+    target: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestoreAttempt:
+    """A no-rep or voided attempt that counts after all."""
+
+    effect: ClassVar[str] = "restore"
+    target: Ref
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StatusIs:
+    """A status set by the head judge; "as counted" lifts an earlier one."""
+
+    effect: ClassVar[str] = "status"
+    status: StatusWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunCounts:
+    """Which run of the lane counts, from 1."""
+
+    effect: ClassVar[str] = "run"
+    run: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reopen:
+    """An accepted scorecard may be changed again."""
+
+    effect: ClassVar[str] = "reopen"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Close:
+    """A scorecard is closed without signatures, or after a reopening."""
+
+    effect: ClassVar[str] = "close"
+
+
+Effect = (
+    RepsInSet
+    | TimeBy
+    | StartBy
+    | Credit
+    | Percent
+    | VoidAttempt
+    | RestoreAttempt
+    | StatusIs
+    | RunCounts
+    | Reopen
+    | Close
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """A head judge's ruling: exactly one effect, and always why."""
+
+    kind: ClassVar[str] = "rule"
+    effect: Effect
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Words kept with the lane."""
+
+    kind: ClassVar[str] = "note"
+    text: str
+
+
+# --- odd things ------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """A desk opened or closed the book, where, and in which process."""
+
+    kind: ClassVar[str] = "session"
+    start: bool
+    host: str = ""
+    process: int = 0
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Early:
+    """A rep pressed before zero: kept, never counted."""
+
+    kind: ClassVar[str] = "early"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ignored:
+    """Presses that were kept but do nothing, a run of them in one entry."""
+
+    kind: ClassVar[str] = "ignored"
+    why: str
+    key: str
+    first_ms: int
+    last_ms: int
+    many: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """The desk was away, or came back in another boot: `off_ms` is how far off."""
+
+    kind: ClassVar[str] = "gap"
+    off_ms: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockJump:
+    """The wall clock moved by `by_ms` against the clock that counts the heat."""
+
+    kind: ClassVar[str] = "clock-jump"
+    by_ms: int
+
+
+Body = (
+    Rep
+    | NoRep
+    | NameFault
+    | Cue
+    | Reading
+    | Stop
+    | GoOn
+    | TakeBack
+    | PutBack
+    | Correct
+    | MoveOn
+    | BackTo
+    | CloseCall
+    | Horn
+    | Withdraw
+    | Go
+    | Recall
+    | Freeze
+    | Unfreeze
+    | Time
+    | Claim
+    | Scale
+    | Is
+    | Absent
+    | Accept
+    | Dispute
+    | Rule
+    | Note
+    | Session
+    | Early
+    | Ignored
+    | Gap
+    | ClockJump
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of the log.
+
+    `lane` is None for an entry about all lanes of the heat. `at` is heat time in
+    whole ms, None before go; `wall` is UTC in ms since 1970. `set` stands on lane
+    entries that judge, decided when pressed and never moved.
+    """
+
+    book: str
+    number: int
+    lane: int | None
+    at: int | None
+    wall: int
+    who: str
+    set: SetKey | None
+    body: Body
+
+    @property
+    def ref(self) -> Ref:
+        """The entry, named."""
+        return Ref(self.book, self.number)

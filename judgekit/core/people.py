@@ -1,0 +1,108 @@
+"""Who takes part: the event, its divisions, athletes, judges, heats and rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from judgekit.core.quantity import Quantity
+
+Doubt = Literal["athlete", "no-rep"]
+EarlyStart = Literal["no-rep", "seconds", "counts"]
+ShowAs = Literal["name", "initials", "number"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Division:
+    """A group competing together; `standard` picks its loads and heights."""
+
+    id: str
+    name: str
+    standard: str
+    bar: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judge:
+    """Someone who may sit at a desk."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Athlete:
+    """One row of people.csv. `bib` is text and the identity; names may repeat."""
+
+    bib: str
+    name: str
+    division: str
+    person: str = ""
+    reach: Quantity | None = None
+    body_mass: Quantity | None = None
+    team: str = ""
+    show: ShowAs = "name"
+    private: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatLane:
+    """One row of heats.csv: who goes in which lane of which heat, and who judges.
+
+    `date` is the day as YYYY-MM-DD, `start_ms` the clock time of day in ms.
+    """
+
+    heat: str
+    date: str
+    start_ms: int
+    workout: str
+    lane: int
+    bib: str
+    judge: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """What honest rule sets set differently, for a whole event; times in ms."""
+
+    doubt: Doubt = "athlete"
+    early_start: EarlyStart = "no-rep"
+    horn_lag_ms: int = 1000
+    second_reason_ms: int = 1000
+    repeat_ms: int = 80
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Emergency:
+    """Who to call and what to say."""
+
+    call: str = ""
+    say: str = ""
+    defibrillator: str = ""
+    first_aid: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """event.toml: `date` is YYYY-MM-DD, `zone` an IANA zone name.
+
+    `card_settings` maps "card.setting" to a value; `keys` maps an action to extra
+    key names.
+    """
+
+    name: str
+    date: str
+    divisions: tuple[Division, ...]
+    zone: str = "UTC"
+    zone_given: bool = False
+    place: str = ""
+    units: str = "kg"
+    judges: tuple[Judge, ...] = ()
+    rules: Rules = Rules()
+    card_settings: tuple[tuple[str, str], ...] = ()
+    keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    emergency: Emergency = Emergency()
+
+    def division(self, division_id: str) -> Division | None:
+        """The division of that id, or None."""
+        return next((d for d in self.divisions if d.id == division_id), None)

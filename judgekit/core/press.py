@@ -1,0 +1,101 @@
+"""Presses: what a judge, a tally line or a script asks for, and when.
+
+A press says what was done at the keys; deciding turns it into entries.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from judgekit.core.entry import Body
+from judgekit.core.plan import SetKey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Called:
+    """A call's own key: a no-rep with that fault, or a reason for the one just made."""
+
+    fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeBackOne:
+    """Take back the newest live entry, or the one stamped `at` ms."""
+
+    at: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountAgain:
+    """Count again what was taken back last, or the entry stamped `at` ms."""
+
+    at: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Name:
+    """Give a reason for the newest no-rep, or for the one stamped `at` ms."""
+
+    fault: str
+    at: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WasClose:
+    """The newest judgement was close."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerHorn:
+    """Whether the rep kept at the horn was finished in time."""
+
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoBack:
+    """Back to an earlier set, named or simply the one before, and why."""
+
+    why: str
+    to: SetKey | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleAt:
+    """A ruling that voids or restores the attempt stamped `at` ms."""
+
+    restore: bool
+    at: int
+    why: str
+
+
+Act = (
+    Body
+    | Called
+    | TakeBackOne
+    | CountAgain
+    | Name
+    | WasClose
+    | AnswerHorn
+    | GoBack
+    | RuleAt
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Press:
+    """An act, and the heat time in whole ms when it was made (None before go)."""
+
+    at: int | None
+    act: Act
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """An entry as decided, before it has a book, a number and a wall time."""
+
+    at: int | None
+    set: SetKey | None
+    body: Body
+    who: str = ""

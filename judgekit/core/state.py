@@ -1,0 +1,213 @@
+"""A lane as the log makes it: what every screen, score and report reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from judgekit.core.entry import Entry, Ref, Rule, Signer
+from judgekit.core.plan import Plan, SetKey
+
+Mark = Literal[
+    "early",  # made before the rest was over
+    "at the horn",  # made within the thumb's lag after a horn
+    "after the horn",  # made later than that
+    "held",  # made while stopped or frozen
+    "not counted",  # held, and the athlete was let go on
+    "soon",  # sooner after the last rep than the card believes
+    "changeover",  # sooner after another movement than the card believes
+    "out of order",  # stamped before its predecessor
+    "voided",  # by a ruling
+    "restored",  # by a ruling
+    "after signing",  # made after both had accepted
+    "close",  # the judge said it was close
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """A rep tried (or `n` counted at one press). `at` is on the lane's own clock.
+
+    `counts` says whether it adds to the count; faults are empty for a good rep, and
+    may be for a no-rep not yet named. `shows` is a monitor's reading, else None.
+    """
+
+    ref: Ref
+    set: SetKey
+    at: int
+    good: bool
+    n: int
+    faults: tuple[str, ...]
+    counts: bool
+    marks: tuple[Mark, ...]
+    shows: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CueGiven:
+    """A cue fault seen; it never changes the count."""
+
+    ref: Ref
+    set: SetKey
+    at: int
+    fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """The count moved by `by` in a set, by the judge or by a ruling."""
+
+    ref: Ref
+    set: SetKey
+    at: int
+    by: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetDone:
+    """One set as it stands: `good` of `target`, never below zero nor above.
+
+    `first_ms` and `last_ms` are the set's first and last attempts; `done_ms` is when
+    it became full, else None. `moved_on` holds why it was left short, else empty.
+    """
+
+    key: SetKey
+    target: int
+    good: int
+    no_reps: int
+    first_ms: int | None
+    last_ms: int | None
+    done_ms: int | None
+    moved_on: str
+
+    @property
+    def short(self) -> int:
+        """How many units are missing."""
+        return self.target - self.good
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rest:
+    """A planned rest reached: when it began, and when it is over."""
+
+    part: int
+    from_ms: int
+    until_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlyWork:
+    """The first rep made before a rest was over, and the rest still due then."""
+
+    part: int
+    at: int
+    due_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """What was done and judged. Times are whole ms on the lane's own clock.
+
+    `sets` holds each set touched, in the plan's order. `cursor` is the set being
+    worked on, None once the last is done. `part_ends` pairs a part's number with
+    the time its work was done. `done_ms` is when everything was done, else None.
+    """
+
+    sets: tuple[SetDone, ...] = ()
+    cursor: SetKey | None = None
+    attempts: tuple[Attempt, ...] = ()
+    cues: tuple[CueGiven, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    rests: tuple[Rest, ...] = ()
+    early: tuple[EarlyWork, ...] = ()
+    part_ends: tuple[tuple[int, int], ...] = ()
+    done_ms: int | None = None
+
+    def set_done(self, key: SetKey) -> SetDone | None:
+        """The set as it stands, or None if untouched."""
+        return next((s for s in self.sets if s.key == key), None)
+
+    @property
+    def good(self) -> int:
+        """Units that count, all sets together."""
+        return sum(s.good for s in self.sets)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """A stop or freeze in force: since when, and its sign or reason."""
+
+    kind: Literal["stop", "freeze"]
+    at: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenBack:
+    """An entry taken back: by which entry, when, and whether late (5 s or one rep)."""
+
+    target: Ref
+    by: Ref
+    at: int
+    late: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signature:
+    """A scorecard accepted, or "not signed"."""
+
+    who: Signer
+    signed: bool
+    covers: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ruling:
+    """A ruling in force, with its entry."""
+
+    ref: Ref
+    rule: Rule
+    who: str
+    wall: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lane:
+    """One run of one lane, folded from its plan and entries.
+
+    `work` is what the score is made of; while `holds` is not empty it is frozen at
+    the first hold, and `onward` is the work as if there had been none. `over_ms` is
+    when time was called. `horn_asks` names reps kept at a horn and not yet answered.
+    `closed` once both have accepted or did not sign; `accepted` is then the lane as
+    it stood, kept for ever beside what rulings change (`amended`).
+    """
+
+    plan: Plan
+    entries: tuple[Entry, ...] = ()
+    work: Work = Work()
+    onward: Work | None = None
+    started: bool = False
+    offset_ms: int = 0
+    start_shift_ms: int = 0
+    holds: tuple[Hold, ...] = ()
+    held: int = 0
+    over_ms: int | None = None
+    withdrawn_ms: int | None = None
+    recalled: bool = False
+    absent: bool = False
+    taken_back: tuple[TakenBack, ...] = ()
+    horn_asks: tuple[Ref, ...] = ()
+    stops: tuple[Entry, ...] = ()
+    rulings: tuple[Ruling, ...] = ()
+    disputes: tuple[Entry, ...] = ()
+    signatures: tuple[Signature, ...] = ()
+    closed: bool = False
+    amended: bool = False
+    accepted: Lane | None = None
+    flags: tuple[str, ...] = ()
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the athlete is stopped for safety just now."""
+        return any(hold.kind == "stop" for hold in self.holds)

@@ -1,0 +1,1 @@
+"""The files a coach writes, checked and turned into the core's shapes."""

@@ -1,0 +1,1 @@
+"""Results turned into rows, and rows into text that people read."""

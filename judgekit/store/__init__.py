@@ -1,0 +1,1 @@
+"""Books: where entries are kept for good."""
