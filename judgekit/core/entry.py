@@ -456,41 +456,17 @@ class ClockJump:
     by_ms: int
 
 
-Body = (
-    Rep
-    | NoRep
-    | NameFault
-    | Cue
-    | Reading
-    | Stop
-    | GoOn
-    | TakeBack
-    | PutBack
-    | Correct
-    | MoveOn
-    | BackTo
-    | CloseCall
-    | Horn
-    | Withdraw
-    | Go
-    | Recall
-    | Freeze
-    | Unfreeze
-    | Time
-    | Claim
-    | Scale
-    | Is
-    | Absent
-    | Accept
-    | Dispute
-    | Rule
-    | Note
-    | Session
-    | Early
-    | Ignored
-    | Gap
-    | ClockJump
-)
+# What the athlete did: held back by a stop, taken back by the judge, and counting no
+# more once both have signed.
+Counting = Rep | NoRep | Reading | Correct | Cue
+Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw
+Judged = Counting | Steering
+OfHeat = Go | Recall | Freeze | Unfreeze | Time | Stop | GoOn
+OfDay = Claim | Scale | Is | Absent
+Official = Accept | Dispute | Rule | Note
+Undoing = TakeBack | PutBack
+Odd = Session | Early | Ignored | Gap | ClockJump
+Body = Judged | OfHeat | OfDay | Official | Undoing | Odd
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -177,7 +177,8 @@ class Lane:
     """One run of one lane, folded from its plan and entries.
 
     `work` is what the score is made of; while `holds` is not empty it is frozen at
-    the first hold, and `onward` is the work as if there had been none. `over_ms` is
+    the first hold, and `onward` is the work as if there had been none: `held` presses
+    wait there, and will not count where `dropping` is set. `over_ms` is
     when time was called. `horn_asks` names reps kept at a horn and not yet answered.
     `closed` once both have accepted or did not sign; `accepted` is then the lane as
     it stood, kept for ever beside what rulings change (`amended`).
@@ -190,8 +191,10 @@ class Lane:
     started: bool = False
     offset_ms: int = 0
     start_shift_ms: int = 0
+    judge: str = ""
     holds: tuple[Hold, ...] = ()
     held: int = 0
+    dropping: bool = False
     over_ms: int | None = None
     withdrawn_ms: int | None = None
     recalled: bool = False

@@ -1,0 +1,419 @@
+"""From a press to entries: `decide(lane, press)` is where every rule of the door lives.
+
+A press becomes drafts of entries, or a refusal in words. Nothing is dropped in
+silence: what cannot count any more is kept as an ignored press.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import (
+    Accept,
+    BackTo,
+    Body,
+    CloseCall,
+    Correct,
+    Counting,
+    Cue,
+    Early,
+    Freeze,
+    Go,
+    GoOn,
+    Horn,
+    Ignored,
+    MoveOn,
+    NameFault,
+    NoRep,
+    Official,
+    OfHeat,
+    PutBack,
+    Reading,
+    Recall,
+    Rep,
+    RepsInSet,
+    RestoreAttempt,
+    Rule,
+    Stop,
+    TakeBack,
+    Unfreeze,
+    VoidAttempt,
+    Withdraw,
+)
+from judgekit.core.errors import Refusal
+from judgekit.core.lane import own_ms
+from judgekit.core.press import (
+    Act,
+    AnswerHorn,
+    Called,
+    CountAgain,
+    Draft,
+    GoBack,
+    Name,
+    Press,
+    RuleAt,
+    TakeBackOne,
+    WasClose,
+)
+from judgekit.core.quantity import show_time
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import PlanCard, SetKey
+    from judgekit.core.state import Lane
+
+Decided = tuple[Draft, ...] | Refusal
+
+# While "why?" shows, the next call names the no-rep just made.
+WHY_MS = 2000
+_JUDGING = (
+    Counting
+    | Called
+    | TakeBackOne
+    | CountAgain
+    | Name
+    | WasClose
+    | AnswerHorn
+    | MoveOn
+    | GoBack
+    | Withdraw
+    | Stop
+    | GoOn
+    | Freeze
+    | Unfreeze
+    | Recall
+)
+
+
+def decide(lane: Lane, press: Press) -> Decided:
+    """What a press makes of a lane: drafts in order, or a refusal."""
+    act = press.act
+    barred = _barred(lane, act)
+    if barred is not None:
+        return barred
+    if isinstance(act, OfHeat):
+        return _of_heat(lane, press, act)
+    if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Cue)):
+        return _counting(lane, press, act)
+    if isinstance(act, (TakeBackOne, CountAgain, Name, WasClose, AnswerHorn)):
+        return _pointing(lane, press, act)
+    if isinstance(act, (MoveOn, GoBack, Withdraw)):
+        return _moving(lane, press, act)
+    if isinstance(act, RuleAt):
+        return _rule_at(lane, press, act)
+    if isinstance(act, Official):
+        return _official(lane, press, act)
+    return (_draft(press, act),)
+
+
+def _draft(press: Press, body: Body, key: SetKey | None = None) -> Draft:
+    return Draft(at=press.at, set=key, body=body, who=press.who)
+
+
+def _barred(lane: Lane, act: Act) -> Refusal | None:
+    """What no judging act may do: change a scorecard that is closed, or a past run."""
+    if not isinstance(act, _JUDGING):
+        return None
+    if lane.closed:
+        return Refusal(
+            says="The scorecard is accepted. Only a head judge's ruling changes it."
+        )
+    if lane.recalled:
+        return Refusal(says="The heat was recalled. The next go starts a new run.")
+    return None
+
+
+# --- the heat ---------------------------------------------------------------------
+
+
+def _of_heat(lane: Lane, press: Press, act: OfHeat) -> Decided:
+    refused = _hold_refusal(lane, act)
+    if refused is None and isinstance(act, Go) and act.copies is None:
+        late = act.offset_ms > 0
+        if lane.started and not late:
+            refused = "The clock is running already."
+    if refused is None and isinstance(act, Recall) and not lane.started:
+        refused = "There is no start to recall yet."
+    return Refusal(says=refused) if refused else (_draft(press, act),)
+
+
+def _hold_refusal(lane: Lane, act: OfHeat) -> str | None:
+    frozen = any(hold.kind == "freeze" for hold in lane.holds)
+    match act:
+        case Stop() if lane.stopped:
+            stop = next(hold for hold in lane.holds if hold.kind == "stop")
+            return f"Stopped already, at {show_time(stop.at)}."
+        case GoOn() if not lane.stopped:
+            return "Nobody is stopped in this lane."
+        case GoOn(by_mistake=False, by=""):
+            return "Say who lets the athlete go on."
+        case Freeze() if frozen:
+            return "Frozen already."
+        case Unfreeze() if not frozen:
+            return "Nothing is frozen."
+        case _:
+            return None
+
+
+# --- counting ----------------------------------------------------------------------
+
+
+def _counting(
+    lane: Lane, press: Press, act: Called | NoRep | Rep | Reading | Correct | Cue
+) -> Decided:
+    if not lane.started or press.at is None:
+        return Refusal(says="Nothing counts before go.")
+    at = own_ms(lane, press.at)
+    if at < 0:
+        if isinstance(act, Rep):
+            return (_draft(press, Early()),)
+        return Refusal(says="Nothing counts before zero.")
+    if lane.absent:
+        return Refusal(says="This athlete is marked absent.")
+    if lane.withdrawn_ms is not None:
+        return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
+    if isinstance(act, Called):
+        named = _second_reason(lane, press, act.fault)
+        if named is not None:
+            return named
+        act = NoRep(faults=(act.fault,))
+    return _counted(lane, press, at, act)
+
+
+def _counted(
+    lane: Lane, press: Press, at: int, act: NoRep | Rep | Reading | Correct | Cue
+) -> Decided:
+    if isinstance(act, Correct):
+        return _correct(lane, press, act)
+    key = looking.set_for(lane, at)
+    if isinstance(act, Reading):
+        # A monitor is read after the horn as often as before it.
+        key = looking.monitor_set(lane) or key
+    if key is None:
+        return (_draft(press, _too_late(lane, press.at or 0, act)),)
+    if isinstance(act, Reading):
+        return _reading(lane, press, key, act)
+    if isinstance(act, Rep):
+        return _rep(lane, press, key, at, act)
+    if isinstance(act, Cue):
+        return _faulted(lane, press, key, (act.fault,), act, weight="cue")
+    return _faulted(lane, press, key, act.faults, act, weight="void")
+
+
+def _too_late(lane: Lane, at: int, act: Body) -> Ignored:
+    done = looking.work_now(lane).cursor is None
+    why = "after the last rep" if done else "after the horn"
+    return Ignored(why=why, key=act.kind, first_ms=at, last_ms=at, many=1)
+
+
+def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
+    movement = lane.plan.movement(key)
+    after = looking.past_horn(lane, key, at)
+    if movement.unit != "reps":
+        if after:
+            return Refusal(says="The horn has gone. Type what the monitor shows.")
+        shows = lane.plan.target(key)
+        return (_draft(press, Reading(shows=shows), key),)
+    left = looking.left(lane, key)
+    if not 1 <= act.n <= left or (after and act.n > 1):
+        card = lane.plan.card_of(key)
+        return Refusal(says=f"{card.name}: {left} left in this set, not {act.n}.")
+    return (_draft(press, act, key),)
+
+
+def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
+    movement = lane.plan.movement(key)
+    name = lane.plan.card_of(key).name
+    if movement.unit == "reps":
+        return Refusal(says=f"{name} is counted rep by rep; there is no monitor here.")
+    before = lane.plan.target(key) - looking.left(lane, key)
+    if act.shows < before:
+        return Refusal(
+            says=f"{name}: the monitor showed {before} before; take that back first."
+        )
+    return (_draft(press, act, key),)
+
+
+def _faulted(
+    lane: Lane,
+    press: Press,
+    key: SetKey,
+    faults: tuple[str, ...],
+    body: Body,
+    *,
+    weight: str,
+) -> Decided:
+    card = lane.plan.card_of(key)
+    for fault_id in faults:
+        fault = card.fault(fault_id)
+        if fault is None or fault.weight != weight:
+            return _no_such_fault(card, fault_id, weight)
+    return (_draft(press, body, key),)
+
+
+def _no_such_fault(card: PlanCard, fault_id: str, weight: str) -> Refusal:
+    known = ", ".join(f.id for f in card.faults if f.weight == weight)
+    kind = "voiding fault" if weight == "void" else "cue fault"
+    return Refusal(
+        says=f'{card.name} has no {kind} "{fault_id}"; it has {known or "none"}.'
+    )
+
+
+def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
+    """A second reason for the no-rep just made, or None if this is a new no-rep."""
+    no_rep = looking.just_no_repped(lane)
+    if no_rep is None or press.at is None:
+        return None
+    reasons = looking.reasons_of(lane, no_rep)
+    within = lane.plan.second_reason_ms if reasons else WHY_MS
+    gap = press.at - (no_rep.at or 0)
+    if fault in reasons or not 0 <= gap <= within:
+        return None
+    key = no_rep.set
+    card = lane.plan.card_of(key) if key is not None else None
+    known = card.fault(fault) if card is not None else None
+    if known is None or known.weight != "void":
+        return None
+    return (_draft(press, NameFault(target=no_rep.ref, fault=fault), key),)
+
+
+def _correct(lane: Lane, press: Press, act: Correct) -> Decided:
+    if not act.said:
+        return Refusal(says="Say what count was called aloud.")
+    key = looking.correctable(lane, act.by)
+    if key is None:
+        return Refusal(
+            says=f"No set here can move by {act.by:+d}: never below 0 nor above target."
+        )
+    return (_draft(press, act, key),)
+
+
+# --- pointing at earlier entries ----------------------------------------------------
+
+
+def _pointing(
+    lane: Lane,
+    press: Press,
+    act: TakeBackOne | CountAgain | Name | WasClose | AnswerHorn,
+) -> Decided:
+    match act:
+        case TakeBackOne():
+            return _take_back(lane, press, act)
+        case CountAgain():
+            return _count_again(lane, press, act)
+        case Name():
+            return _name(lane, press, act)
+        case WasClose():
+            return _was_close(lane, press)
+        case AnswerHorn(counts=counts):
+            if not lane.horn_asks:
+                return Refusal(says="No rep waits at the horn.")
+            return (_draft(press, Horn(target=lane.horn_asks[0], counts=counts)),)
+
+
+def _take_back(lane: Lane, press: Press, act: TakeBackOne) -> Decided:
+    if act.at is None and looking.stop_is_newest(lane):
+        return Refusal(says="STOP stays in the log. Go on says whether by mistake.")
+    target = looking.newest_live(lane, at=act.at)
+    if target is None:
+        return Refusal(says="Nothing to take back.")
+    return (_draft(press, TakeBack(target=target.ref), target.set),)
+
+
+def _count_again(lane: Lane, press: Press, act: CountAgain) -> Decided:
+    target = looking.newest_taken_back(lane, at=act.at)
+    if target is None:
+        return Refusal(says="Nothing to count again.")
+    key = target.set
+    if isinstance(target.body, Rep) and key is not None:
+        left = looking.left(lane, key)
+        if target.body.n > left:
+            return Refusal(says=f"That set has {left} left; it cannot take this again.")
+    return (_draft(press, PutBack(target=target.ref), key),)
+
+
+def _name(lane: Lane, press: Press, act: Name) -> Decided:
+    target = looking.newest_live(lane, at=act.at, only=NoRep)
+    if target is None or target.set is None:
+        return Refusal(says="There is no no-rep to give a reason for.")
+    if act.fault in looking.reasons_of(lane, target):
+        return Refusal(says=f'That no-rep has the reason "{act.fault}" already.')
+    body = NameFault(target=target.ref, fault=act.fault)
+    return _faulted(lane, press, target.set, (act.fault,), body, weight="void")
+
+
+def _was_close(lane: Lane, press: Press) -> Decided:
+    target = looking.newest_live(lane, only=(Rep, NoRep, Reading))
+    if target is None:
+        return Refusal(says="Nothing has been judged yet.")
+    return (_draft(press, CloseCall(target=target.ref), target.set),)
+
+
+# --- moving between sets -------------------------------------------------------------
+
+
+def _moving(lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw) -> Decided:
+    if not lane.started or press.at is None or own_ms(lane, press.at) < 0:
+        return Refusal(says="Nothing counts before go.")
+    if isinstance(act, Withdraw):
+        if lane.withdrawn_ms is not None:
+            return Refusal(says="The athlete has withdrawn already.")
+        return (_draft(press, act),)
+    if not act.why:
+        return Refusal(says="Give a reason.")
+    if isinstance(act, GoBack):
+        return _go_back(lane, press, act)
+    key = looking.set_for(lane, own_ms(lane, press.at))
+    if key is None:
+        return Refusal(says="There is no set to move on from.")
+    return (_draft(press, act, key),)
+
+
+def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
+    back = act.to or looking.set_before(lane)
+    if back is None or not lane.plan.holds(back):
+        return Refusal(says="There is no earlier set to go back to.")
+    if looking.left(lane, back) == 0:
+        name = lane.plan.card_of(back).name
+        return Refusal(says=f"{name} is full there; take reps back instead.")
+    return (_draft(press, BackTo(why=act.why), back),)
+
+
+# --- official ------------------------------------------------------------------------
+
+
+def _official(lane: Lane, press: Press, act: Official) -> Decided:
+    if isinstance(act, Accept):
+        return _accept(lane, press, act)
+    if isinstance(act, Rule):
+        if not act.why:
+            return Refusal(says="A ruling needs its reason.")
+        effect = act.effect
+        if isinstance(effect, RepsInSet) and not lane.plan.holds(effect.set):
+            return Refusal(says="The workout has no such set.")
+    return (_draft(press, act),)
+
+
+def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
+    if lane.horn_asks:
+        return Refusal(says="A rep waits at the horn: answer yes or no first.")
+    if not looking.is_over(lane):
+        return Refusal(says="The work is not over yet.")
+    if any(s.who == act.who for s in lane.signatures):
+        return Refusal(says=f"The {act.who} has answered already.")
+    body = Accept(who=act.who, signed=act.signed, covers=looking.read_up_to(lane))
+    return (_draft(press, body),)
+
+
+def _rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
+    if not act.why:
+        return Refusal(says="A ruling needs its reason.")
+    target = next((a for a in reversed(lane.work.attempts) if a.at == act.at), None)
+    if target is None:
+        return Refusal(says=f"No attempt is stamped {show_time(act.at, 1)}.")
+    effect = (
+        RestoreAttempt(target=target.ref)
+        if act.restore
+        else VoidAttempt(target=target.ref)
+    )
+    return (_draft(press, Rule(effect=effect, why=act.why)),)

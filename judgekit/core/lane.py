@@ -1,0 +1,412 @@
+"""The fold: a plan and its entries make a lane, the same one on any machine.
+
+`fold` reads nothing but its arguments. `evolve` adds one entry to a lane and gives
+exactly what folding all entries would give.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, assert_never
+
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    BackTo,
+    Claim,
+    ClockJump,
+    Close,
+    CloseCall,
+    Correct,
+    Counting,
+    Credit,
+    Cue,
+    Dispute,
+    Early,
+    Effect,
+    Entry,
+    Freeze,
+    Gap,
+    Go,
+    GoOn,
+    Horn,
+    Ignored,
+    Is,
+    Judged,
+    MoveOn,
+    NameFault,
+    NoRep,
+    Note,
+    Odd,
+    OfDay,
+    Official,
+    OfHeat,
+    Percent,
+    PutBack,
+    Reading,
+    Recall,
+    Ref,
+    Reopen,
+    Rep,
+    RepsInSet,
+    RestoreAttempt,
+    Rule,
+    RunCounts,
+    Scale,
+    Session,
+    StartBy,
+    StatusIs,
+    Steering,
+    Stop,
+    Time,
+    TimeBy,
+    Undoing,
+    Unfreeze,
+    VoidAttempt,
+    Withdraw,
+)
+from judgekit.core.hindsight import (
+    Foreknown,
+    Signing,
+    first_closing,
+    foreknown,
+    reaches_back,
+)
+from judgekit.core.running import Running
+from judgekit.core.state import Attempt, Hold, Lane, Ruling, TakenBack, Work
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from judgekit.core.plan import Plan, SetKey
+
+# A take-back later than this, or after another judgement, is marked late.
+LATE_MS = 5000
+
+
+def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
+    """The lane that these entries make, in the order given."""
+    given = tuple(entries)
+    start = empty(plan)
+    closing = first_closing(given)
+    if closing is not None and any(reaches_back(e.body) for e in given[closing:]):
+        # What was signed stays as it was signed, whatever later entries reach back to.
+        start = replace(start, accepted=fold(plan, given[: closing + 1]).accepted)
+    folding = _Folding(start, foreknown(given))
+    for entry in given:
+        folding.take(entry)
+    return folding.lane()
+
+
+def empty(plan: Plan) -> Lane:
+    """A lane before its first entry: the first set waits."""
+    return Lane(plan=plan, work=Work(cursor=plan.first_from(1)))
+
+
+def evolve(lane: Lane, entry: Entry) -> Lane:
+    """The lane with one more entry.
+
+    What reaches back (a take-back, a moved start) folds again from the first entry;
+    everything else is a single step.
+    """
+    if reaches_back(entry.body):
+        return fold(lane.plan, (*lane.entries, entry))
+    fore = Foreknown(
+        dead={taken.target for taken in lane.taken_back},
+        offset_ms=lane.offset_ms,
+        shift_ms=lane.start_shift_ms,
+    )
+    folding = _Folding(lane, fore)
+    folding.take(entry)
+    return folding.lane()
+
+
+def own_ms(lane: Lane, at: int) -> int:
+    """A heat time on the lane's own clock: a later start is taken off."""
+    return at - lane.offset_ms - lane.start_shift_ms
+
+
+class _Folding:
+    """One fold under way: mutable, private, gone when the lane is made."""
+
+    def __init__(self, lane: Lane, fore: Foreknown) -> None:
+        self._from = lane
+        self._fore = fore
+        self._entries = list(lane.entries)
+        self._base = lane.work if lane.onward is not None else None
+        self._now = Running(
+            lane.plan, lane.onward or lane.work, lane.over_ms, holding=bool(lane.holds)
+        )
+        self._holds = list(lane.holds)
+        self._held = lane.held
+        self._dropping = lane.dropping
+        self._started = lane.started
+        self._recalled = lane.recalled
+        self._absent = lane.absent
+        self._judge = lane.judge
+        self._withdrawn = lane.withdrawn_ms
+        self._taken = list(lane.taken_back)
+        self._asks = list(lane.horn_asks)
+        self._stops = list(lane.stops)
+        self._rulings = list(lane.rulings)
+        self._disputes = list(lane.disputes)
+        self._flags = list(lane.flags)
+        self._signing = Signing(lane.signatures, closed=lane.closed)
+        self._accepted = lane.accepted
+        self._amended = lane.amended
+
+    def take(self, entry: Entry) -> None:
+        """One more entry."""
+        self._entries.append(entry)
+        body = entry.body
+        if isinstance(body, Judged):
+            self._judged(entry, body)
+        elif isinstance(body, OfHeat):
+            self._of_heat(entry, body)
+        elif isinstance(body, OfDay):
+            self._of_day(body)
+        elif isinstance(body, Undoing):
+            self._undoing(entry, body)
+        elif isinstance(body, Official):
+            self._official(entry, body)
+        elif isinstance(body, Odd):
+            self._odd(body)
+        else:
+            assert_never(body)
+
+    def lane(self) -> Lane:
+        """The lane as it stands."""
+        frozen = self._now.frozen()
+        base = self._base
+        return Lane(
+            plan=self._from.plan,
+            entries=tuple(self._entries),
+            work=frozen if base is None else base,
+            onward=None if base is None else frozen,
+            started=self._started,
+            offset_ms=self._fore.offset_ms,
+            start_shift_ms=self._fore.shift_ms,
+            judge=self._judge,
+            holds=tuple(self._holds),
+            held=self._held,
+            dropping=self._dropping,
+            over_ms=self._now.over_ms,
+            withdrawn_ms=self._withdrawn,
+            recalled=self._recalled,
+            absent=self._absent,
+            taken_back=tuple(self._taken),
+            horn_asks=tuple(self._asks),
+            stops=tuple(self._stops),
+            rulings=tuple(self._rulings),
+            disputes=tuple(self._disputes),
+            signatures=self._signing.signatures,
+            closed=self._signing.closed,
+            amended=self._amended,
+            accepted=self._accepted,
+            flags=tuple(self._flags),
+        )
+
+    def _own(self, entry: Entry) -> int:
+        return (entry.at or 0) - self._fore.offset_ms - self._fore.shift_ms
+
+    # --- judged -------------------------------------------------------------------
+
+    def _judged(self, entry: Entry, body: Judged) -> None:
+        if entry.ref in self._fore.dead or self._recalled or self._signing.closed:
+            return
+        if self._accepted is not None:
+            self._amended = True
+        if self._holds:
+            self._held += 1
+        key = entry.set or self._now.cursor
+        if isinstance(body, Counting):
+            if key is not None:
+                self._counting(entry, body, key)
+        else:
+            self._steering(entry, body, key)
+
+    def _counting(self, entry: Entry, body: Counting, key: SetKey) -> None:
+        at = self._own(entry)
+        match body:
+            case Rep(n=n):
+                self._now.rep(entry, key, at, n)
+                if self._now.waits_for_horn(entry.ref):
+                    self._asks.append(entry.ref)
+            case NoRep(faults=faults):
+                self._now.no_rep(entry, key, at, faults)
+            case Reading(shows=shows):
+                self._now.reading(entry, key, at, shows)
+            case Correct(by=by, said=said):
+                self._now.correct(entry, key, at, by, said)
+            case Cue(fault=fault):
+                self._now.cue(entry, key, at, fault)
+            case _:
+                assert_never(body)
+
+    def _steering(self, entry: Entry, body: Steering, key: SetKey | None) -> None:
+        at = self._own(entry)
+        match body:
+            case NameFault(target=target, fault=fault):
+                self._now.name_fault(target, fault)
+            case MoveOn() | BackTo():
+                if key is not None:
+                    self._move(body, key, at)
+            case CloseCall(target=target):
+                self._now.mark(target, "close")
+            case Horn(target=target, counts=counts):
+                self._asks = [ref for ref in self._asks if ref != target]
+                if counts:
+                    self._now.answer_horn(target)
+            case Withdraw():
+                self._withdrawn = at
+            case _:
+                assert_never(body)
+
+    def _move(self, body: MoveOn | BackTo, key: SetKey, at: int) -> None:
+        if isinstance(body, MoveOn):
+            self._now.move_on(key, at, body.why)
+        else:
+            self._now.back_to(key)
+
+    # --- the heat -----------------------------------------------------------------
+
+    def _of_heat(self, entry: Entry, body: OfHeat) -> None:
+        match body:
+            case Go():
+                self._started = True
+            case Recall():
+                self._recalled = True
+            case Time():
+                self._now.call_time(self._own(entry))
+            case Stop(sign=sign):
+                self._stops.append(entry)
+                self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
+            case Freeze(why=why):
+                self._hold(Hold(kind="freeze", at=self._own(entry), why=why))
+            case GoOn(by_mistake=mistake):
+                self._release("stop", mistake=mistake)
+            case Unfreeze(by_mistake=mistake):
+                self._release("freeze", mistake=mistake)
+            case _:
+                assert_never(body)
+
+    def _hold(self, hold: Hold) -> None:
+        if any(h.kind == hold.kind for h in self._holds):
+            return
+        if not self._holds:
+            self._base = self._now.frozen()
+            self._now.holding = True
+        self._holds.append(hold)
+
+    def _release(self, kind: str, *, mistake: bool) -> None:
+        if not any(h.kind == kind for h in self._holds):
+            return
+        self._holds = [h for h in self._holds if h.kind != kind]
+        self._dropping = self._dropping or not mistake
+        if self._holds:
+            return
+        if self._dropping and self._base is not None:
+            kept = _with_uncounted(self._base, self._now.frozen())
+            self._now = Running(self._from.plan, kept, self._now.over_ms)
+        self._now.holding = False
+        self._base = None
+        self._held = 0
+        self._dropping = False
+
+    # --- everything else ------------------------------------------------------------
+
+    def _of_day(self, body: OfDay) -> None:
+        match body:
+            case Claim(judge=judge):
+                self._judge = judge
+            case Absent(absent=absent):
+                self._absent = absent
+            case Scale() | Is():
+                pass  # they make another plan; the fold reads that plan
+            case _:
+                assert_never(body)
+
+    def _undoing(self, entry: Entry, body: Undoing) -> None:
+        if self._signing.closed:
+            return
+        if self._accepted is not None:
+            self._amended = True
+        if isinstance(body, PutBack):
+            self._taken = [t for t in self._taken if t.target != body.target]
+            return
+        self._taken.append(
+            TakenBack(
+                target=body.target,
+                by=entry.ref,
+                at=self._own(entry),
+                late=self._is_late(entry, body.target),
+            )
+        )
+
+    def _is_late(self, entry: Entry, target: Ref) -> bool:
+        gone = {t.target for t in self._taken} | {target}
+        for earlier in reversed(self._entries):
+            if earlier.ref == target:
+                return (entry.at or 0) - (earlier.at or 0) > LATE_MS
+            if isinstance(earlier.body, Judged) and earlier.ref not in gone:
+                return True
+        return False
+
+    def _official(self, entry: Entry, body: Official) -> None:
+        was_closed = self._signing.closed
+        self._signing.take(body)
+        match body:
+            case Rule(effect=effect):
+                self._rulings.append(
+                    Ruling(ref=entry.ref, rule=body, who=entry.who, wall=entry.wall)
+                )
+                self._rule(entry, effect, body.why)
+            case Dispute():
+                self._disputes.append(entry)
+            case Accept() | Note():
+                pass
+            case _:
+                assert_never(body)
+        if self._signing.closed and not was_closed and self._accepted is None:
+            self._accepted = replace(self.lane(), accepted=None)
+
+    def _rule(self, entry: Entry, effect: Effect, why: str) -> None:
+        match effect:
+            case Reopen() | Close():
+                return
+            case RepsInSet(set=key, by=by):
+                self._now.rule_reps(entry, key, by, why)
+            case VoidAttempt(target=target):
+                self._now.rule_attempt(entry, target, why, restore=False)
+            case RestoreAttempt(target=target):
+                self._now.rule_attempt(entry, target, why, restore=True)
+            case StartBy() | TimeBy() | Credit() | Percent() | StatusIs() | RunCounts():
+                pass  # a moved start is foreknown; the rest is the score's affair
+            case _:
+                assert_never(effect)
+        if self._accepted is not None:
+            self._amended = True
+
+    def _odd(self, body: Odd) -> None:
+        match body:
+            case Gap(off_ms=off):
+                self._flags.append(f"away; the clock may be off by {_seconds(off)}")
+            case ClockJump(by_ms=by):
+                self._flags.append(f"clock jumped {_seconds(by)}")
+            case Session() | Early() | Ignored():
+                pass
+            case _:
+                assert_never(body)
+
+
+def _with_uncounted(base: Work, onward: Work) -> Work:
+    """The work as it stood, with what was pressed since kept beside it, uncounted."""
+    more: tuple[Attempt, ...] = tuple(
+        replace(a, counts=False, marks=(*a.marks, "not counted"))
+        for a in onward.attempts[len(base.attempts) :]
+    )
+    return replace(base, attempts=base.attempts + more)
+
+
+def _seconds(ms: int) -> str:
+    return f"{ms / 1000:g} s"

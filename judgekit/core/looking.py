@@ -1,0 +1,209 @@
+"""Questions asked of a lane: which set, what is left, what is newest, is it over."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import (
+    Body,
+    Entry,
+    Judged,
+    NameFault,
+    NoRep,
+    Odd,
+    OfDay,
+    Ref,
+    Stop,
+    Undoing,
+)
+from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import SetKey
+    from judgekit.core.state import Lane, Work
+
+
+def work_now(lane: Lane) -> Work:
+    """The work as presses go on: beyond a hold, if there is one."""
+    return lane.onward or lane.work
+
+
+def line_of(lane: Lane) -> Timeline:
+    """The lane's timeline as it stands."""
+    work = work_now(lane)
+    return timeline(lane.plan, dict(work.part_ends), lane.over_ms)
+
+
+def set_for(lane: Lane, at: int) -> SetKey | None:
+    """Which set a press made at `at` (own clock) belongs to; None if too late."""
+    key = work_now(lane).cursor
+    line = line_of(lane)
+    while key is not None:
+        horn = line.horn(key.part)
+        if horn is None or at <= horn:
+            return key
+        if at <= horn + thumb_lag_ms(lane.plan, key) and not _horn_taken(lane, key):
+            return key
+        if lane.plan.part(key).kind != "window":
+            return None
+        key = _opened(lane, line, key.part + 1, at)
+    return None
+
+
+def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
+    """The first set from that part on; within the thumb's lag no rest is broken."""
+    key = lane.plan.first_from(part)
+    if key is None or key.part not in line.opens:
+        return None
+    before = line.horn(part - 1)
+    resting = line.opens[key.part] > at
+    if resting and before is not None and at <= before + lane.plan.horn_lag_ms:
+        return None
+    return key
+
+
+def _horn_taken(lane: Lane, key: SetKey) -> bool:
+    attempts = work_now(lane).attempts
+    return any(
+        a.good and a.set.part == key.part and "at the horn" in a.marks
+        for a in attempts[-4:]
+    )
+
+
+def past_horn(lane: Lane, key: SetKey, at: int) -> bool:
+    """Whether the clock has ended that set's part by then."""
+    horn = line_of(lane).horn(key.part)
+    return horn is not None and at > horn
+
+
+def monitor_set(lane: Lane) -> SetKey | None:
+    """The set under way, if a monitor counts it."""
+    key = work_now(lane).cursor
+    if key is None or lane.plan.movement(key).unit == "reps":
+        return None
+    return key
+
+
+def left(lane: Lane, key: SetKey) -> int:
+    """How many units the set still needs."""
+    done = work_now(lane).set_done(key)
+    return done.short if done is not None else lane.plan.target(key)
+
+
+def set_before(lane: Lane) -> SetKey | None:
+    """The set worked on before the present one."""
+    work = work_now(lane)
+    earlier = [s.key for s in work.sets if work.cursor is None or s.key < work.cursor]
+    return earlier[-1] if earlier else None
+
+
+def correctable(lane: Lane, by: int) -> SetKey | None:
+    """The set that a correction moves: the present one, else the one before."""
+    work = work_now(lane)
+    for key in (work.cursor, set_before(lane)):
+        if key is None or not by:
+            continue
+        short = left(lane, key)
+        good = lane.plan.target(key) - short
+        if -good <= by <= short:
+            return key
+    return None
+
+
+# --- entries -------------------------------------------------------------------------
+
+
+def newest_live(
+    lane: Lane,
+    *,
+    at: int | None = None,
+    only: type[Body] | tuple[type[Body], ...] | None = None,
+) -> Entry | None:
+    """The newest judged entry not taken back, or the newest one stamped `at`."""
+    gone = {taken.target for taken in lane.taken_back}
+    for entry in reversed(lane.entries):
+        if entry.ref in gone or not isinstance(entry.body, Judged):
+            continue
+        if only is not None and not isinstance(entry.body, only):
+            continue
+        if at is None or entry.at == at:
+            return entry
+    return None
+
+
+def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
+    """What was taken back last and nothing judged since, or the one stamped `at`."""
+    gone = {taken.target: taken.by for taken in lane.taken_back}
+    if at is not None:
+        stamped = (e for e in reversed(lane.entries) if e.ref in gone and e.at == at)
+        return next(stamped, None)
+    if not lane.taken_back:
+        return None
+    last = lane.taken_back[-1]
+    for entry in reversed(lane.entries):
+        if entry.ref == last.by:
+            break
+        if isinstance(entry.body, Judged) and entry.ref not in gone:
+            return None
+    return next(e for e in lane.entries if e.ref == last.target)
+
+
+def just_no_repped(lane: Lane) -> Entry | None:
+    """The no-rep just made, if nothing but reasons for it was pressed since."""
+    gone = {taken.target for taken in lane.taken_back}
+    for entry in reversed(lane.entries):
+        body = entry.body
+        if isinstance(body, (Odd, OfDay)):
+            continue
+        if isinstance(body, Undoing) or entry.ref in gone:
+            return None
+        if isinstance(body, NoRep):
+            return entry
+        if not isinstance(body, NameFault):
+            return None
+    return None
+
+
+def reasons_of(lane: Lane, no_rep: Entry) -> tuple[str, ...]:
+    """The reasons that a no-rep has so far."""
+    for attempt in reversed(work_now(lane).attempts):
+        if attempt.ref == no_rep.ref:
+            return attempt.faults
+    return ()
+
+
+def stop_is_newest(lane: Lane) -> bool:
+    """Whether STOP is in force and nothing was judged after it."""
+    if not lane.stopped:
+        return False
+    gone = {taken.target for taken in lane.taken_back}
+    for entry in reversed(lane.entries):
+        if isinstance(entry.body, Stop):
+            return True
+        if isinstance(entry.body, Judged) and entry.ref not in gone:
+            return False
+    return False
+
+
+def read_up_to(lane: Lane) -> tuple[Ref, ...]:
+    """The last number of each book that the lane was folded from, in fold order."""
+    last: dict[str, int] = {}
+    for entry in lane.entries:
+        last[entry.book] = entry.number
+    return tuple(Ref(book, number) for book, number in last.items())
+
+
+def is_over(lane: Lane) -> bool:
+    """Whether no more work can come: done, time called, stopped, gone or absent."""
+    return (
+        lane.work.done_ms is not None
+        or lane.over_ms is not None
+        or lane.withdrawn_ms is not None
+        or lane.stopped
+        or lane.absent
+    )
+
+
+def end_ms(lane: Lane) -> int | None:
+    """When the clock ends the lane's work on its own clock, or None."""
+    return lane_end(lane.plan, line_of(lane))

@@ -1,0 +1,371 @@
+"""Work under way: the fold's own mutable half, never seen outside the fold."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from judgekit.core.state import (
+    Attempt,
+    Correction,
+    CueGiven,
+    EarlyWork,
+    Mark,
+    SetDone,
+    Work,
+)
+from judgekit.core.timeline import Timeline, thumb_lag_ms, timeline
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Entry, Ref
+    from judgekit.core.plan import Plan, PlanCard, SetKey
+
+# A gap longer than this many ordinary reps is a pause; a judge who pressed late
+# then catches up in a burst, which is not a double press.
+_PAUSE = 1.5
+
+
+class Running:
+    """Work that grows by one judged entry at a time; `frozen()` gives it away."""
+
+    def __init__(
+        self, plan: Plan, work: Work, over_ms: int | None, *, holding: bool = False
+    ) -> None:
+        self.plan = plan
+        self.holding = holding
+        self.over_ms = over_ms
+        self._sets = {s.key: s for s in work.sets}
+        self.cursor = work.cursor
+        self._attempts = list(work.attempts)
+        self._cues = list(work.cues)
+        self._corrections = list(work.corrections)
+        self._early = list(work.early)
+        self._ends = dict(work.part_ends)
+        self._done_ms = work.done_ms
+        self._line: Timeline | None = None
+
+    def frozen(self) -> Work:
+        """The work as it stands."""
+        return Work(
+            sets=tuple(self._sets[key] for key in sorted(self._sets)),
+            cursor=self.cursor,
+            attempts=tuple(self._attempts),
+            cues=tuple(self._cues),
+            corrections=tuple(self._corrections),
+            rests=self.line.rests,
+            early=tuple(self._early),
+            part_ends=tuple(sorted(self._ends.items())),
+            done_ms=self._done_ms,
+        )
+
+    @property
+    def line(self) -> Timeline:
+        """The timeline, laid out anew only when a part has ended or reopened."""
+        if self._line is None:
+            self._line = timeline(self.plan, self._ends, self.over_ms)
+        return self._line
+
+    def call_time(self, at: int) -> None:
+        """Time is called: an earlier horn than the plan's own counts."""
+        self.over_ms = at if self.over_ms is None else min(self.over_ms, at)
+        self._line = None
+
+    # --- judged entries ---------------------------------------------------------
+
+    def rep(self, entry: Entry, key: SetKey, at: int, n: int) -> None:
+        """`n` good reps; what does not count is kept with its mark."""
+        marks = self._marks(key, at, n=n)
+        counts = not _NEVER & set(marks)
+        if "early" in marks:
+            self._note_early(key, at)
+            counts = counts and self.plan.early_start != "no-rep"
+        attempt = Attempt(
+            ref=entry.ref,
+            set=key,
+            at=at,
+            good=True,
+            n=n,
+            faults=(),
+            counts=counts,
+            marks=marks,
+        )
+        self._attempts.append(attempt)
+        self._touch(key, at)
+        if counts:
+            self._add(key, n, at)
+
+    def no_rep(
+        self, entry: Entry, key: SetKey, at: int, faults: tuple[str, ...]
+    ) -> None:
+        """A rep tried that does not count."""
+        marks = self._marks(key, at, n=0)
+        attempt = Attempt(
+            ref=entry.ref,
+            set=key,
+            at=at,
+            good=False,
+            n=1,
+            faults=faults,
+            counts=False,
+            marks=marks,
+        )
+        self._attempts.append(attempt)
+        self._touch(key, at)
+        done = self._set(key)
+        self._sets[key] = replace(done, no_reps=done.no_reps + 1)
+
+    def name_fault(self, target: Ref, fault: str) -> None:
+        """One more reason for a no-rep."""
+        for index in self._indexes(target):
+            attempt = self._attempts[index]
+            if fault not in attempt.faults:
+                faults = (*attempt.faults, fault)
+                self._attempts[index] = replace(attempt, faults=faults)
+
+    def reading(self, entry: Entry, key: SetKey, at: int, shows: int) -> None:
+        """What the monitor shows; read after the horn, it is what the horn left."""
+        horn = self.line.horn(key.part)
+        when = at if horn is None else min(at, horn)
+        more = max(0, min(shows, self.plan.target(key)) - self._set(key).good)
+        marks: list[Mark] = ["held"] if self.holding else []
+        if when < at:
+            marks.append("at the horn")
+        attempt = Attempt(
+            ref=entry.ref,
+            set=key,
+            at=when,
+            good=True,
+            n=more,
+            faults=(),
+            counts=True,
+            marks=tuple(marks),
+            shows=shows,
+        )
+        self._attempts.append(attempt)
+        self._touch(key, when)
+        self._add(key, more, when)
+
+    def cue(self, entry: Entry, key: SetKey, at: int, fault: str) -> None:
+        """A cue fault; the count stays."""
+        self._cues.append(CueGiven(ref=entry.ref, set=key, at=at, fault=fault))
+
+    def correct(self, entry: Entry, key: SetKey, at: int, by: int, why: str) -> None:
+        """The judge moves the count; a full set that loses a rep opens again."""
+        self._note_correction(entry, key, at, by, why)
+        if by < 0:
+            self._reopen(key)
+        self._add(key, by, at)
+
+    def move_on(self, key: SetKey, at: int, why: str) -> None:
+        """The set is left short."""
+        self._sets[key] = replace(self._set(key), moved_on=why)
+        self._advance(key, at)
+
+    def back_to(self, key: SetKey) -> None:
+        """Work goes on in an earlier set."""
+        self._sets[key] = replace(self._set(key), moved_on="")
+        self._reopen(key)
+
+    def answer_horn(self, target: Ref) -> None:
+        """The rep kept at the horn was finished in time: it counts at the horn."""
+        for index in self._indexes(target):
+            attempt = self._attempts[index]
+            horn = self.line.horn(attempt.set.part)
+            when = attempt.at if horn is None else min(attempt.at, horn)
+            self._attempts[index] = replace(attempt, counts=True, at=when)
+            self._add(attempt.set, attempt.n, when)
+
+    def waits_for_horn(self, target: Ref) -> bool:
+        """Whether the newest attempt is that one, kept at the horn."""
+        last = self._attempts[-1]
+        return last.ref == target and "at the horn" in last.marks
+
+    def mark(self, target: Ref, mark: Mark) -> None:
+        """One more mark on an attempt."""
+        for index in self._indexes(target):
+            attempt = self._attempts[index]
+            if mark not in attempt.marks:
+                marks = (*attempt.marks, mark)
+                self._attempts[index] = replace(attempt, marks=marks)
+
+    # --- rulings ----------------------------------------------------------------
+
+    def rule_reps(self, entry: Entry, key: SetKey, by: int, why: str) -> None:
+        """A ruling moves a set's count and nothing else: no cursor, no clock."""
+        self._note_correction(entry, key, entry.at or 0, by, why)
+        done = self._set(key)
+        good = min(done.target, max(0, done.good + by))
+        self._sets[key] = replace(done, good=good)
+
+    def rule_attempt(
+        self, entry: Entry, target: Ref, why: str, *, restore: bool
+    ) -> None:
+        """A ruling voids an attempt that counts, or restores one that does not."""
+        for index in self._indexes(target):
+            attempt = self._attempts[index]
+            if attempt.counts == restore:
+                continue
+            mark: Mark = "restored" if restore else "voided"
+            marks = (*attempt.marks, mark)
+            self._attempts[index] = replace(attempt, counts=restore, marks=marks)
+            by = attempt.n if restore else -attempt.n
+            self.rule_reps(entry, attempt.set, by, why)
+
+    # --- inner workings ----------------------------------------------------------
+
+    def _indexes(self, target: Ref) -> list[int]:
+        # The newest attempts are the ones asked for, so look from the end.
+        for index in range(len(self._attempts) - 1, -1, -1):
+            if self._attempts[index].ref == target:
+                return [index]
+        return []
+
+    def _set(self, key: SetKey) -> SetDone:
+        done = self._sets.get(key)
+        if done is None:
+            done = SetDone(
+                key=key,
+                target=self.plan.target(key),
+                good=0,
+                no_reps=0,
+                first_ms=None,
+                last_ms=None,
+                done_ms=None,
+                moved_on="",
+            )
+        return done
+
+    def _touch(self, key: SetKey, at: int) -> None:
+        done = self._set(key)
+        first = at if done.first_ms is None else done.first_ms
+        self._sets[key] = replace(done, first_ms=first, last_ms=at)
+        if self._done_ms is None:
+            self.cursor = key
+
+    def _add(self, key: SetKey, by: int, at: int) -> None:
+        done = self._set(key)
+        good = min(done.target, max(0, done.good + by))
+        full = good == done.target
+        self._sets[key] = replace(done, good=good, done_ms=at if full else None)
+        if full:
+            self._advance(key, at)
+
+    def _advance(self, key: SetKey, at: int) -> None:
+        if self.plan.part(key).kind == "rounds" and self._part_done(key.part):
+            self._ends[key.part] = at
+            self._line = None
+        following = self._next_open(key)
+        self.cursor = following
+        if following is None:
+            self._done_ms = at
+
+    def _next_open(self, key: SetKey) -> SetKey | None:
+        """The next set with work left; a part is not left with a short set in it."""
+        following = self.plan.after(key)
+        while following is not None and following.part == key.part:
+            if self._open(following):
+                return following
+            following = self.plan.after(following)
+        for number in range(key.part, 0, -1):
+            short = self._first_short(number)
+            if short is not None:
+                return short
+        while following is not None and not self._open(following):
+            following = self.plan.after(following)
+        return following
+
+    def _open(self, key: SetKey) -> bool:
+        done = self._sets.get(key)
+        return done is None or not (done.moved_on or done.good >= done.target)
+
+    def _first_short(self, number: int) -> SetKey | None:
+        if self.plan.parts[number - 1].kind != "rounds":
+            return None
+        sets = (key for key in self.plan.all_sets() if key.part == number)
+        return next((key for key in sets if self._open(key)), None)
+
+    def _part_done(self, number: int) -> bool:
+        return self._first_short(number) is None
+
+    def _reopen(self, key: SetKey) -> None:
+        self.cursor = key
+        self._done_ms = None
+        if self._ends.pop(key.part, None) is not None:
+            self._line = None
+
+    def _note_correction(
+        self, entry: Entry, key: SetKey, at: int, by: int, why: str
+    ) -> None:
+        self._corrections.append(
+            Correction(ref=entry.ref, set=key, at=at, by=by, why=why)
+        )
+
+    def _note_early(self, key: SetKey, at: int) -> None:
+        if any(early.part == key.part for early in self._early):
+            return
+        due = self.line.opens[key.part] - at
+        self._early.append(EarlyWork(part=key.part, at=at, due_ms=due))
+
+    # --- marks --------------------------------------------------------------------
+
+    def _marks(self, key: SetKey, at: int, *, n: int) -> tuple[Mark, ...]:
+        """The marks of an attempt; `n` is 0 for a no-rep, whose pace says nothing."""
+        marks: list[Mark] = ["held"] if self.holding else []
+        last = self._attempts[-1] if self._attempts else None
+        if last is not None and at < last.at:
+            marks.append("out of order")
+        horn = self.line.horn(key.part)
+        if horn is not None and at > horn:
+            marks.append(self._horn_mark(key, at, horn))
+        if self._is_early(key, at):
+            marks.append("early")
+        pace = self._pace_mark(key, at, n, last)
+        if pace:
+            marks.append(pace)
+        return tuple(marks)
+
+    def _horn_mark(self, key: SetKey, at: int, horn: int) -> Mark:
+        if at > horn + thumb_lag_ms(self.plan, key):
+            return "after the horn"
+        already = any(
+            "at the horn" in a.marks and a.good and a.set.part == key.part
+            for a in reversed(self._attempts[-4:])
+        )
+        return "after the horn" if already else "at the horn"
+
+    def _is_early(self, key: SetKey, at: int) -> bool:
+        before = key.part - 1
+        if before < 1 or self.plan.parts[before - 1].movements:
+            return False
+        opens = self.line.opens.get(key.part)
+        return opens is not None and at < opens
+
+    def _pace_mark(
+        self, key: SetKey, at: int, n: int, last: Attempt | None
+    ) -> Mark | None:
+        if last is None or not n or not last.good:
+            return None
+        card = self.plan.card_of(key)
+        gap = at - last.at
+        if self.plan.card_of(last.set) is not card:
+            same_part = last.set.part == key.part
+            return "changeover" if same_part and gap < card.changeover_ms else None
+        if gap >= card.floor_ms * n or self._catching_up(card):
+            return None
+        return "soon"
+
+    def _catching_up(self, card: PlanCard) -> bool:
+        """Whether the last presses are a burst after a pause that had room for them."""
+        pause = card.ordinary_ms * _PAUSE
+        burst = 1
+        for later, earlier in zip(
+            self._attempts[:-9:-1], self._attempts[-2:-10:-1], strict=False
+        ):
+            gap = later.at - earlier.at
+            if gap > pause:
+                return gap >= card.brisk_ms * (burst + 1)
+            burst += 1
+        return False
+
+
+_NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})
