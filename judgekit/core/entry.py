@@ -236,7 +236,10 @@ class Claim:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scale:
-    """What this athlete does instead today: empty fields stay as written."""
+    """What this athlete does instead today: empty fields stay as written.
+
+    Once go was given, `plan` is the hash of the plan resolved anew.
+    """
 
     kind: ClassVar[str] = "scale"
     card: str
@@ -245,14 +248,19 @@ class Scale:
     load: str = ""
     height: str = ""
     why: str = ""
+    plan: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Is:
-    """The lane has another athlete than the heat list says."""
+    """The lane has another athlete than the heat list says.
+
+    Once go was given, `plan` is the hash of the plan resolved anew.
+    """
 
     kind: ClassVar[str] = "is"
     bib: str
+    plan: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

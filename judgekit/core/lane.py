@@ -121,6 +121,20 @@ def evolve(lane: Lane, entry: Entry) -> Lane:
     return folding.lane()
 
 
+def sealed_plan(entries: Iterable[Entry], number: int) -> str:
+    """The hash of the lane's newest sealed plan among its entries, or empty."""
+    newest = ""
+    for entry in entries:
+        match entry.body:
+            case Go(plans=plans):
+                newest = dict(plans).get(number, newest)
+            case (Is(plan=plan) | Scale(plan=plan)) if plan and entry.lane == number:
+                newest = plan
+            case _:
+                pass
+    return newest
+
+
 def own_ms(lane: Lane, at: int) -> int:
     """A heat time on the lane's own clock: a later start is taken off."""
     return at - lane.offset_ms - lane.start_shift_ms

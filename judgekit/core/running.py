@@ -130,6 +130,11 @@ class Running:
         marks: list[Mark] = ["held"] if self.holding else []
         if when < at:
             marks.append("at the horn")
+        counts = True
+        if self._is_early(key, at):
+            marks.append("early")
+            self._note_early(key, at)
+            counts = self.plan.early_start != "no-rep"
         attempt = Attempt(
             ref=entry.ref,
             set=key,
@@ -137,13 +142,14 @@ class Running:
             good=True,
             n=more,
             faults=(),
-            counts=True,
+            counts=counts,
             marks=tuple(marks),
             shows=shows,
         )
         self._attempts.append(attempt)
         self._touch(key, when)
-        self._add(key, more, when)
+        if counts:
+            self._add(key, more, when)
 
     def cue(self, entry: Entry, key: SetKey, at: int, fault: str) -> None:
         """A cue fault; the count stays."""

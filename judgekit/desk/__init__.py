@@ -1,0 +1,30 @@
+"""The desk: the one door through which entries reach a book."""
+
+from judgekit.desk.clock import Clock, SystemClock
+from judgekit.desk.door import COUNTDOWN_MS, Desk, Seat
+from judgekit.desk.news import (
+    Judged,
+    Lost,
+    News,
+    Refused,
+    Saved,
+    Started,
+    Told,
+    Unsaved,
+)
+
+__all__ = [
+    "COUNTDOWN_MS",
+    "Clock",
+    "Desk",
+    "Judged",
+    "Lost",
+    "News",
+    "Refused",
+    "Saved",
+    "Seat",
+    "Started",
+    "SystemClock",
+    "Told",
+    "Unsaved",
+]

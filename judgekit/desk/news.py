@@ -1,0 +1,65 @@
+"""What a desk tells whoever listens, from its own thread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from judgekit.core.entry import Entry
+from judgekit.core.state import Lane
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """Entries just made durable, and the lane after them."""
+
+    lane: int
+    state: Lane
+    entries: tuple[Entry, ...]
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """A press that changed nothing, and why."""
+
+    lane: int
+    says: str
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unsaved:
+    """An append failed: presses wait in order, and it is tried again each second."""
+
+    waiting: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saved:
+    """Every press that waited is durable."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Started:
+    """Go is known; zero on the boot clock lies up to ten seconds ahead."""
+
+    zero_boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lost:
+    """Another desk has taken the lane over; this one counts no more."""
+
+    lane: int
+    to: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """Anything else worth a line."""
+
+    says: str
+
+
+News = Judged | Refused | Unsaved | Saved | Started | Lost | Told
