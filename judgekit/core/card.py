@@ -197,7 +197,10 @@ def _has_ids(value: object) -> bool:
     return (
         isinstance(value, list)
         and bool(value)
-        and all(isinstance(item, Mapping) and "id" in item for item in value)
+        and all(
+            isinstance(item, Mapping) and isinstance(item.get("id"), str)
+            for item in value
+        )
     )
 
 

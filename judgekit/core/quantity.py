@@ -31,6 +31,7 @@ _ONE = re.compile(rf"{_NUMBER} ?([a-z]{{1,3}})", re.ASCII)
 _FEET_INCHES = re.compile(rf"(\d{{1,4}}) ?ft {_NUMBER} ?in", re.ASCII)
 _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,4}):(\d{2})(?:\.(\d{1,3}))?", re.ASCII)
 _SIXTY = 60
+_INCHES_IN_A_FOOT = 12
 _CONVERTED: Mapping[str, tuple[str, int]] = {
     "lb": ("kg", 1),
     "kg": ("lb", 0),
@@ -76,6 +77,8 @@ def parse(text: str) -> Quantity:
     both = _FEET_INCHES.fullmatch(text.strip())
     if both:
         feet, inches = Fraction(both[1]), Fraction(both[2])
+        if inches >= _INCHES_IN_A_FOOT:
+            raise ValueError(f'"{text}" has a whole foot or more in its inches')
         amount = feet * _UNITS["ft"][1] + inches * _UNITS["in"][1]
         return Quantity(
             written=text.strip(), amount=amount, dimension="length", unit="in"
@@ -170,8 +173,8 @@ def show_time(ms: int, precision_ms: int = 1000) -> str:
 
     Minutes run on past the hour ("75:03"), as a gym's wall clock shows them.
     """
-    sign = "-" if ms < 0 else ""
     kept = abs(ms) // precision_ms * precision_ms
+    sign = "-" if ms < 0 and kept else ""
     minutes, rest = divmod(kept, 60_000)
     seconds, tail = divmod(rest, 1000)
     decimals = {1000: 0, 100: 1, 10: 2, 1: 3}[precision_ms]

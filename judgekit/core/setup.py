@@ -5,6 +5,7 @@ The order of athletes, heats and cards never matters; the day's latest entry win
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NoReturn, TypeVar, assert_never
 
@@ -12,6 +13,7 @@ from judgekit.core import quantity
 from judgekit.core.card import Card, in_force
 from judgekit.core.entry import Absent, Body, Entry, Is, Scale
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.people import Athlete, Division
 from judgekit.core.plan import (
     Plan,
     PlanCard,
@@ -30,19 +32,19 @@ from judgekit.core.workout import (
     OwnRest,
     Part,
     Rounds,
-    TieBreak,
     Unit,
     Window,
     Workout,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
 
-    from judgekit.core.people import Athlete, Division, Event, HeatLane
+    from judgekit.core.people import Event, HeatLane
 
 _UNITS: tuple[Unit, ...] = ("reps", "calories", "metres", "seconds")
 _WATCHED = 2
+_PLACE = "heats.csv"
 
 T = TypeVar("T")
 B = TypeVar("B", bound=Body)
@@ -90,18 +92,16 @@ def resolve(
     workout: Workout,
     cards: Mapping[str, Card],
     day: Sequence[Entry] = (),
-    file: str = "heats.csv",
 ) -> Plan:
     """The whole plan of one lane.
 
     `cards` are the library with the event's overlays; `day` the heat's own day
-    entries, in any order. Raises InputError, with every problem found and `file` as
-    the place, when a card, a setting's value or a division's value is missing.
+    entries, in any order. Raises InputError, with every problem found, when a card, a
+    setting's value or a division's value is missing; the place is the heat list.
     """
     division = event.division(athlete.division)
     if division is None:
         _refuse(
-            file,
             f'bib {athlete.bib}: the event has no division "{athlete.division}"',
             "use one of " + ", ".join(sorted(d.id for d in event.divisions)),
         )
@@ -115,12 +115,13 @@ def resolve(
     wrong: list[str] = []
     parts = tuple(_part(part, need, wrong) for part in workout.parts)
     plan_cards = _cards(parts, need, wrong)
+    tiebreaks = _tiebreaks(workout, wrong)
     cap_ms = _cap(workout, division, wrong)
     if wrong:
         where = f"workout {workout.id}, bib {athlete.bib}"
         raise InputError(
             [
-                Problem(file=file, line=1, what=f"{where}: {what}")
+                Problem(file=_PLACE, line=1, what=f"{where}: {what}")
                 for what in dict.fromkeys(wrong)
             ]
         )
@@ -146,7 +147,7 @@ def resolve(
         precision_ms=workout.precision_ms,
         parts=parts,
         cards=plan_cards,
-        tiebreaks=tuple(_tiebreak(tie, workout) for tie in workout.tiebreaks),
+        tiebreaks=tiebreaks,
         doubt=rules.doubt,
         early_start=rules.early_start,
         horn_lag_ms=rules.horn_lag_ms,
@@ -160,8 +161,6 @@ def athlete_of(
     heat: HeatLane,
     athletes: Iterable[Athlete],
     day: Sequence[Entry] = (),
-    *,
-    file: str = "heats.csv",
 ) -> Athlete:
     """Who stands in the lane: the heat list's athlete, or the day's latest word on it.
 
@@ -172,7 +171,6 @@ def athlete_of(
     found = next((athlete for athlete in athletes if athlete.bib == bib), None)
     if found is None:
         _refuse(
-            file,
             f'heat {heat.heat}, lane {heat.lane}: nobody has bib "{bib}"',
             "add the athlete to people.csv or mend the bib",
         )
@@ -207,8 +205,8 @@ def height_text(card: Card, division: Division, athlete: Athlete) -> str:
     return f"{above.written} above reach {athlete.reach.written} {sum_text}"
 
 
-def _refuse(file: str, what: str, right: str) -> NoReturn:
-    raise InputError([Problem(file=file, line=1, what=what, right=right)])
+def _refuse(what: str, right: str) -> NoReturn:
+    raise InputError([Problem(file=_PLACE, line=1, what=what, right=right)])
 
 
 def _when(entry: Entry) -> tuple[int, str, int]:
@@ -246,13 +244,10 @@ def _used(
         for part in workout.parts
         for movement in part.movements
     ]
-    return [scales[card] for card in written if card in scales]
+    return [scales[card] for card in written if card is not None and card in scales]
 
 
-def _value(table: ByDivision[T] | None, division: Division, what: str, default: T) -> T:
-    """The division's value; `default` where nothing is asked for at all."""
-    if table is None:
-        return default
+def _value(table: ByDivision[T], division: Division, what: str) -> T:
     value = table.value_for(division.id, division.standard)
     if value is None:
         raise _MissingError(
@@ -262,8 +257,10 @@ def _value(table: ByDivision[T] | None, division: Division, what: str, default: 
 
 
 def _cap(workout: Workout, division: Division, wrong: list[str]) -> int:
+    if workout.cap_ms is None:
+        return 0
     try:
-        return _value(workout.cap_ms, division, "cap", 0)
+        return _value(workout.cap_ms, division, "cap")
     except _MissingError as missing:
         wrong.append(str(missing))
         return 0
@@ -308,7 +305,7 @@ def _movement(movement: Movement, rounds: int, need: _Need) -> PlanMovement:
 
 
 def _choice(movement: Movement, need: _Need) -> _Choice:
-    written = _card(_value(movement.card, need.division, "card", ""), need.cards)
+    written = _card(_value(movement.card, need.division, "card"), need.cards)
     scale = need.scales.get(written.id, Scale(card=written.id))
     card = _card(scale.substitute, need.cards) if scale.substitute else written
     return _Choice(card=card, written=written, scale=scale)
@@ -349,7 +346,7 @@ def _targets(
     if choice.scale.reps:
         return _per_round((choice.scale.reps,), rounds)
     what = f"{movement.unit} of {choice.written.id}"
-    return _per_round(_value(movement.amounts, division, what, ()), rounds)
+    return _per_round(_value(movement.amounts, division, what), rounds)
 
 
 def _loads(
@@ -357,9 +354,9 @@ def _loads(
 ) -> tuple[str, ...]:
     if choice.scale.load:
         return _per_round((_as_shown(choice.scale.load),), rounds)
-    if not choice.keeps_things:
+    if movement.load is None or not choice.keeps_things:
         return ()
-    loads = _value(movement.load, division, f"load of {choice.written.id}", ())
+    loads = _value(movement.load, division, f"load of {choice.written.id}")
     return _per_round(tuple(quantity.shown(load) for load in loads), rounds)
 
 
@@ -369,12 +366,7 @@ def _height(movement: Movement, choice: _Choice, need: _Need) -> str:
         return _as_shown(choice.scale.height)
     if movement.height is not None and choice.keeps_things:
         what = f"height of {choice.written.id}"
-        table = movement.height
-        value = table.value_for(need.division.id, need.division.standard)
-        if value is None:
-            _value(table, need.division, what, None)
-        else:
-            return quantity.shown(value)
+        return quantity.shown(_value(movement.height, need.division, what))
     try:
         return height_text(choice.card, need.division, need.athlete)
     except KeyError as error:
@@ -464,12 +456,19 @@ def _body(card: Card, settings: Mapping[str, str]) -> PlanCard:
     )
 
 
-def _tiebreak(tie: TieBreak, workout: Workout) -> PlanTieBreak:
-    match tie:
-        case AfterPart():
-            numbers = {part.id: n for n, part in enumerate(workout.parts, 1)}
-            return PlanTieBreak(kind="after-part", part=numbers[tie.part])
-        case LastFullRound():
-            return PlanTieBreak(kind="last-full-round")
-        case _:
-            assert_never(tie)
+def _tiebreaks(workout: Workout, wrong: list[str]) -> tuple[PlanTieBreak, ...]:
+    numbers = {part.id: number for number, part in enumerate(workout.parts, 1)}
+    plan = []
+    for tie in workout.tiebreaks:
+        match tie:
+            case AfterPart() if tie.part in numbers:
+                plan.append(PlanTieBreak(kind="after-part", part=numbers[tie.part]))
+            case AfterPart():
+                wrong.append(
+                    f'the tie-break names part "{tie.part}", which is not there'
+                )
+            case LastFullRound():
+                plan.append(PlanTieBreak(kind="last-full-round"))
+            case _:
+                assert_never(tie)
+    return tuple(plan)

@@ -1,0 +1,398 @@
+"""From all books of a heat to the runs of one lane, and which of them counts.
+
+Each lane entry of a book that claims the lane is in some run, scored or unscored;
+the order in which the books are given never matters.
+
+Fold order: the books of a run in claim order, each by number. What officials wrote
+into books that claim nothing here is put between by wall time, with two exceptions
+that keep clocks of two machines apart from the score: an entry never comes before
+one that it names, and an acceptance comes right after the last entry it covers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    Body,
+    Claim,
+    Entry,
+    Go,
+    Is,
+    Official,
+    Recall,
+    Ref,
+    RestoreAttempt,
+    Rule,
+    RunCounts,
+    Scale,
+    Source,
+    VoidAttempt,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    Books = Mapping[str, Sequence[Entry]]
+
+AFTER_RECALL = "after a recall"
+# Live runs are numbered first, so that a tally written later renumbers none of them.
+_SOURCES: tuple[Source, ...] = ("live", "transcribed", "second")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One try of one lane.
+
+    `number` counts from 1, `why` says why there is another one. `entries` are in fold
+    order; `unscored` are the lane's entries written after a later desk had taken over.
+    In a `conflict` two desks carried the same run on, each without the other.
+    `missing` names what was taken over from books that are not here, or not whole.
+    """
+
+    number: int
+    why: str
+    source: Source
+    claims: tuple[Entry, ...]
+    entries: tuple[Entry, ...]
+    unscored: tuple[Entry, ...] = ()
+    conflict: bool = False
+    recalled: bool = False
+    missing: tuple[Ref, ...] = ()
+
+    @property
+    def judge(self) -> str:
+        """Who judges it: the newest claim's judge."""
+        return _claimed(self.claims[-1]).judge
+
+
+def runs_of(books: Books, lane: int) -> tuple[Run, ...]:
+    """Every run of a lane: live ones in claim order, transcribed ones, second ones."""
+    claims = _Claims(books, lane)
+    found: dict[tuple[Ref, ...], Run] = {}
+    for last in claims.unclaimed():
+        for run in claims.runs_ending_with(last):
+            refs = tuple(e.ref for e in run.entries)
+            # Two desks that share a past run have no quarrel about that one.
+            found[refs] = replace(run, conflict=False) if refs in found else run
+    ordered = sorted(found.values(), key=lambda run: _SOURCES.index(run.source))
+    runs = [replace(run, number=n) for n, run in enumerate(ordered, 1)]
+    return _with_officials(runs, claims.from_elsewhere())
+
+
+def counting(runs: Sequence[Run]) -> Run | None:
+    """The run that counts, or None while none does (a conflict, or only a second's).
+
+    The newest ruling that names a run decides. Without one it is the run claimed last;
+    a live run goes before a transcribed one.
+    """
+    return _chosen(runs, [e for run in runs for e in run.entries])
+
+
+def day_entries(books: Books) -> tuple[Entry, ...]:
+    """What was said on the day about who does what, by wall time, book and number."""
+    return tuple(
+        sorted(
+            (
+                entry
+                for entries in books.values()
+                for entry in entries
+                if isinstance(entry.body, Scale | Is | Absent)
+            ),
+            key=_when,
+        )
+    )
+
+
+def _when(entry: Entry) -> tuple[int, str, int]:
+    return entry.wall, entry.book, entry.number
+
+
+# --- claims ----------------------------------------------------------------------
+
+
+class _Claims:
+    """The claims on one lane, and which claim takes over from which, up to where."""
+
+    def __init__(self, books: Books, lane: int) -> None:
+        self._lane = lane
+        self._stretches: dict[Ref, tuple[Entry, ...]] = {}
+        self._elsewhere: list[Entry] = []
+        self._last = {
+            book: max((e.number for e in entries), default=0)
+            for book, entries in books.items()
+        }
+        claims: list[Entry] = []
+        for entries in books.values():
+            claims += self._add_book(sorted(entries, key=lambda e: e.number))
+        self._missing: dict[Ref, tuple[Ref, ...]] = {}
+        takes = {claim.ref: self._covered(claim, claims) for claim in claims}
+        self._order = _claim_order(claims, takes)
+        place = {claim.ref: index for index, claim in enumerate(self._order)}
+        self._place = place
+        # A claim carries on only what was claimed before it.
+        self._takes = {
+            ref: {old: n for old, n in taken.items() if place[old] < place[ref]}
+            for ref, taken in takes.items()
+        }
+        self._lineage: dict[Ref, set[Ref]] = {}
+        for claim in self._order:
+            before = (self._lineage[old] for old in self._takes[claim.ref])
+            self._lineage[claim.ref] = {claim.ref}.union(*before)
+
+    def _add_book(self, entries: Sequence[Entry]) -> list[Entry]:
+        mine = [e for e in entries if e.lane in (None, self._lane)]
+        claims = [e for e in mine if isinstance(e.body, Claim) and e.lane == self._lane]
+        if not claims:
+            self._elsewhere += [
+                e
+                for e in mine
+                if e.lane == self._lane and isinstance(e.body, Official | Absent)
+            ]
+        starts = [claim.number for claim in claims]
+        for claim, start, end in zip(
+            claims, [0, *starts[1:]], [*starts[1:], None], strict=False
+        ):
+            self._stretches[claim.ref] = tuple(
+                e for e in mine if start <= e.number and (end is None or e.number < end)
+            )
+        return claims
+
+    def _covered(self, claim: Entry, claims: Sequence[Entry]) -> dict[Ref, int]:
+        """The earlier claims that a claim takes over, each with its last number."""
+        taken: dict[Ref, int] = {}
+        missing: list[Ref] = []
+        for cover in _claimed(claim).covers:
+            old = _holder(cover, claims, second=_is_second(claim))
+            if old is not None and old.ref != claim.ref:
+                taken[old.ref] = cover.number
+            if old is None or cover.number > self._last[cover.book]:
+                missing.append(cover)
+        self._missing[claim.ref] = tuple(missing)
+        return taken
+
+    def unclaimed(self) -> list[Entry]:
+        """The claims that no later one took over, in the order of their openings.
+
+        Each ends one line of claims.
+        """
+        taken = {old for taken in self._takes.values() for old in taken}
+        last = [claim for claim in self._order if claim.ref not in taken]
+        return sorted(
+            last, key=lambda c: min(self._place[ref] for ref in self._lineage[c.ref])
+        )
+
+    def from_elsewhere(self) -> list[Entry]:
+        """What was said officially about the lane in books that do not claim it."""
+        return sorted(self._elsewhere, key=_when)
+
+    def runs_ending_with(self, last: Entry) -> list[Run]:
+        """The runs of one line of claims: a go after a recall begins another."""
+        lineage = self._lineage[last.ref]
+        line = [c for c in self._order if c.ref in lineage]
+        ends = self._ends(line)
+        entries: list[Entry] = []
+        unscored: list[Entry] = []
+        for claim in line:
+            end = ends.get(claim.ref)
+            for entry in self._stretches[claim.ref]:
+                if end is None or entry.number <= end:
+                    entries.append(entry)
+                elif entry.lane == self._lane:
+                    unscored.append(entry)
+        opening = _claimed(line[0])
+        runs = [
+            Run(
+                number=0,
+                why=AFTER_RECALL if index else opening.why,
+                source=opening.source,
+                claims=tuple(e for e in piece if e.ref in lineage),
+                entries=piece,
+                conflict=self._is_conflict(line),
+                recalled=any(isinstance(e.body, Recall) for e in piece),
+                missing=tuple(m for c in line for m in self._missing[c.ref]),
+            )
+            for index, piece in enumerate(_cut_at_recalls(entries, self._lane))
+        ]
+        runs[-1] = replace(runs[-1], unscored=tuple(unscored))
+        return runs
+
+    def _ends(self, line: Sequence[Entry]) -> dict[Ref, int]:
+        """Where each taken-over claim ends: the first to take it over says so."""
+        ends: dict[Ref, int] = {}
+        for claim in line:
+            for old, number in self._takes[claim.ref].items():
+                ends.setdefault(old, number)
+        return ends
+
+    def _is_conflict(self, line: Sequence[Entry]) -> bool:
+        openings = [c for c in line if not self._takes[c.ref]]
+        if len(openings) > 1:
+            return True
+        return any(self._contested(claim.ref) for claim in line)
+
+    def _contested(self, old: Ref) -> bool:
+        takers = [ref for ref, taken in self._takes.items() if old in taken]
+        return any(
+            one not in self._lineage[other] and other not in self._lineage[one]
+            for one in takers
+            for other in takers
+        )
+
+
+def _claimed(claim: Entry) -> Claim:
+    return claim.body if isinstance(claim.body, Claim) else Claim(judge="")
+
+
+def _is_second(claim: Entry) -> bool:
+    return _claimed(claim).source == "second"
+
+
+def _holder(cover: Ref, claims: Sequence[Entry], *, second: bool) -> Entry | None:
+    """The claim whose stretch holds that entry; a second judge's never mix in."""
+    of_book = [c for c in claims if c.book == cover.book and _is_second(c) == second]
+    before = [c for c in of_book if c.number <= cover.number]
+    if before:
+        return before[-1]
+    return of_book[0] if of_book else None
+
+
+def _claim_order(
+    claims: Iterable[Entry], takes: Mapping[Ref, Mapping[Ref, int]]
+) -> list[Entry]:
+    """Claims by wall time, each after those it takes over, whatever the clocks say."""
+    waiting = sorted(claims, key=_when)
+    placed: dict[Ref, Entry] = {}
+    while waiting:
+        ready = (c for c in waiting if takes[c.ref].keys() <= placed.keys())
+        following = next(ready, waiting[0])
+        waiting.remove(following)
+        placed[following.ref] = following
+    return list(placed.values())
+
+
+def _cut_at_recalls(entries: Sequence[Entry], lane: int) -> list[tuple[Entry, ...]]:
+    """One piece for each start; the claim in force stands at the head of each."""
+    pieces: list[list[Entry]] = [[]]
+    claim: Entry | None = None
+    for index, entry in enumerate(entries):
+        pieces[-1].append(entry)
+        if isinstance(entry.body, Claim) and entry.lane == lane:
+            claim = entry
+        recalled = isinstance(entry.body, Recall)
+        if claim is not None and recalled and _goes(entries[index + 1 :]):
+            pieces.append([claim])
+    return [tuple(piece) for piece in pieces]
+
+
+def _goes(entries: Sequence[Entry]) -> bool:
+    return any(isinstance(entry.body, Go) for entry in entries)
+
+
+# --- which run counts ----------------------------------------------------------------
+
+
+def _chosen(runs: Sequence[Run], entries: Iterable[Entry]) -> Run | None:
+    numbers = {run.number: run for run in runs}
+    ruled = [
+        numbers[entry.body.effect.run]
+        for entry in sorted(entries, key=_when)
+        if isinstance(entry.body, Rule)
+        and isinstance(entry.body.effect, RunCounts)
+        and entry.body.effect.run in numbers
+    ]
+    if ruled:
+        return ruled[-1]
+    for source in ("live", "transcribed"):
+        last = [run for run in runs if run.source == source][-1:]
+        if last:
+            return None if last[0].conflict else last[0]
+    return None
+
+
+# --- officials' books ----------------------------------------------------------------
+
+
+def _with_officials(runs: list[Run], officials: Sequence[Entry]) -> tuple[Run, ...]:
+    """The runs with what was said about them elsewhere put in its place."""
+    if not runs:
+        return ()
+    said: dict[int, list[Entry]] = {run.number: [] for run in runs}
+    for entry in officials:
+        for run in _meant(runs, entry, [e for es in said.values() for e in es]):
+            said[run.number].append(entry)
+    return tuple(
+        replace(run, entries=_put_between(run.entries, said[run.number]))
+        for run in runs
+    )
+
+
+def _meant(runs: Sequence[Run], entry: Entry, said: Sequence[Entry]) -> list[Run]:
+    """The run that an official entry is about.
+
+    It is the one that it names, or that holds what it names; else the one that
+    counted when it was written.
+    """
+    body = entry.body
+    if isinstance(body, Rule) and isinstance(body.effect, RunCounts):
+        by_number = [run for run in runs if run.number == body.effect.run]
+        if by_number:
+            return by_number
+    named = _named(body)
+    holders = [run for run in runs if any(e.ref in named for e in run.entries)]
+    if holders:
+        return holders
+    begun = [run for run in runs if _begun_at(run) <= entry.wall] or list(runs[:1])
+    scoring = [run for run in begun if run.source != "second"] or begun
+    known = [*said, *(e for run in begun for e in run.entries)]
+    before = (e for e in known if _when(e) < _when(entry))
+    return [_chosen(begun, before) or scoring[-1]]
+
+
+def _begun_at(run: Run) -> int:
+    own = [e for e in run.entries if e not in run.claims] or run.claims
+    return own[0].wall
+
+
+def _named(body: Body) -> frozenset[Ref]:
+    match body:
+        case Accept(covers=covers):
+            return frozenset(covers)
+        case Rule(effect=VoidAttempt(target=target) | RestoreAttempt(target=target)):
+            return frozenset({target})
+        case _:
+            return frozenset()
+
+
+def _put_between(
+    entries: Sequence[Entry], officials: Sequence[Entry]
+) -> tuple[Entry, ...]:
+    gaps: dict[Ref, int] = {}
+    for entry in officials:
+        gaps[entry.ref] = _gap(entry, entries, gaps)
+    out: list[Entry] = []
+    for index in range(len(entries) + 1):
+        out += (e for e in officials if gaps[e.ref] == index)
+        out += entries[index : index + 1]
+    return tuple(out)
+
+
+def _gap(entry: Entry, entries: Sequence[Entry], placed: Mapping[Ref, int]) -> int:
+    """Before which of the run's own entries an official one comes."""
+    upto: dict[str, int] = {}
+    for ref in _named(entry.body):
+        upto[ref.book] = max(ref.number, upto.get(ref.book, 0))
+    if isinstance(entry.body, Accept):
+        known = [i for i, e in enumerate(entries, 1) if e.number <= upto.get(e.book, 0)]
+        seen = [g for ref, g in placed.items() if ref.number <= upto.get(ref.book, 0)]
+        if known:
+            return max(known + seen)
+    named = _named(entry.body)
+    least = max((i for i, e in enumerate(entries, 1) if e.ref in named), default=0)
+    by_wall = next(
+        (i for i, e in enumerate(entries) if e.wall > entry.wall), len(entries)
+    )
+    return max(least, by_wall)

@@ -1,0 +1,224 @@
+"""Sitting down at a desk: which book is carried on, taken over, or begun."""
+
+from __future__ import annotations
+
+import os
+import platform
+import secrets
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Claim, Entry, Ref, Session
+from judgekit.core.errors import BookError
+from judgekit.core.lane import empty, evolve, fold, sealed_plan
+from judgekit.core.runs import Run, counting, day_entries, runs_of
+from judgekit.core.setup import athlete_of, resolve
+from judgekit.desk.door import Desk, Seat
+from judgekit.desk.following import Follower
+from judgekit.store import chain, sqlite
+from judgekit.store.folder import BookCopy, new_book_id, read_all
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
+
+    from judgekit.core.entry import Body, Source
+    from judgekit.core.people import HeatLane
+    from judgekit.core.plan import Plan
+    from judgekit.core.state import Lane
+    from judgekit.desk.clock import Clock
+    from judgekit.files.folder import EventFolder
+    from judgekit.store.sqlite import SqliteBook
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """How a desk is to be opened.
+
+    `again` is the reason for a new run, `second` a second judge who never scores
+    alone, `take_over` carries on from a desk that still holds the lane.
+    """
+
+    heat: str
+    lanes: tuple[int, ...]
+    judge: str = ""
+    again: str = ""
+    second: bool = False
+    take_over: bool = False
+
+
+def log_folder(folder: EventFolder) -> Path:
+    """Where an event's books are."""
+    return folder.folder / "log"
+
+
+def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Follower]:
+    """A desk for these lanes, its first entries written, and its follower.
+
+    Opening exactly the lanes that an unlocked book claims carries that book on; any
+    other choice begins a book that takes over from the old ones. Raises BookHeld if
+    another desk has the book open, InputError if the heat has no such lane.
+    """
+    log = log_folder(folder)
+    copies = read_all(log, wish.heat)
+    own = None if wish.take_over else _same_lanes(copies, wish)
+    book: SqliteBook | None = None
+    if own is not None:
+        # Only the holder of the lock knows that what it read is all there is.
+        book = sqlite.reopen(own.path)
+        copies = read_all(log, wish.heat)
+    try:
+        return _opened(folder, wish, clock, copies, book)
+    except BaseException:
+        if book is not None:
+            book.close()
+        raise
+
+
+def _opened(
+    folder: EventFolder,
+    wish: Wish,
+    clock: Clock,
+    copies: tuple[BookCopy, ...],
+    book: SqliteBook | None,
+) -> tuple[Desk, Follower]:
+    rows = {n: _row(folder, wish.heat, n) for n in wish.lanes}
+    day = day_entries(_books(copies))
+
+    def resolved(number: int, entries: Sequence[Entry]) -> Plan:
+        row = rows[number]
+        athlete = athlete_of(row, folder.athletes, entries)
+        return resolve(
+            event=folder.event,
+            heat=row,
+            athlete=athlete,
+            workout=folder.workouts[row.workout],
+            cards=folder.cards,
+            day=entries,
+        )
+
+    judge = wish.judge or rows[wish.lanes[0]].judge
+    runs = {} if wish.again else _runs(copies, wish)
+    states = {n: _state(n, runs.get(n), copies, resolved(n, day)) for n in wish.lanes}
+    seat = Seat(
+        heat=wish.heat,
+        lanes=states,
+        resolve=resolved,
+        who=judge,
+        day=day,
+        codes=_codes(copies),
+        second=wish.second,
+    )
+    bodies: list[tuple[int | None, Body]] = [(None, _session())]
+    if book is None:
+        book = _begin(folder, wish, clock)
+        bodies += [(n, _claim(runs.get(n), wish, judge)) for n in sorted(wish.lanes)]
+    desk = Desk(seat, book, clock)
+    desk.begin(bodies)
+    return desk, Follower(desk, log_folder(folder))
+
+
+def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
+    rows = folder.lanes(heat)
+    for row in rows:
+        if row.lane == lane:
+            return row
+    known = ", ".join(str(row.lane) for row in rows) or "none"
+    raise BookError(f"heat {heat} has no lane {lane} in heats.csv; it has {known}")
+
+
+def _books(copies: Sequence[BookCopy]) -> Mapping[str, tuple[Entry, ...]]:
+    return {copy.id: copy.entries for copy in copies}
+
+
+def _source(wish: Wish) -> Source:
+    return "second" if wish.second else "live"
+
+
+def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
+    """The newest book that claims exactly these lanes and was not taken over since."""
+    if wish.again:
+        return None
+    covered = {
+        ref.book
+        for copy in copies
+        for entry in copy.entries
+        if isinstance(entry.body, Claim)
+        for ref in entry.body.covers
+        if ref.book != copy.id
+    }
+    found: list[tuple[int, BookCopy]] = []
+    for copy in copies:
+        claims = [e for e in copy.entries if isinstance(e.body, Claim)]
+        lanes = {e.lane for e in claims}
+        sources = {e.body.source for e in claims if isinstance(e.body, Claim)}
+        fits = lanes == set(wish.lanes) and sources == {_source(wish)}
+        if fits and copy.id not in covered:
+            found.append((claims[0].wall, copy))
+    return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
+
+
+def _runs(copies: Sequence[BookCopy], wish: Wish) -> dict[int, Run]:
+    """The run of each lane that this desk carries on."""
+    found: dict[int, Run] = {}
+    for number in wish.lanes:
+        runs = runs_of(_books(copies), number)
+        if wish.second:
+            mine = [run for run in runs if run.source == "second"]
+            run = mine[-1] if mine else None
+        else:
+            live = [run for run in runs if run.source == "live"]
+            run = counting(live) or (live[-1] if live else None)
+        if run is not None:
+            found[number] = run
+    return found
+
+
+def _state(
+    number: int, run: Run | None, copies: Sequence[BookCopy], today: Plan
+) -> Lane:
+    if run is None:
+        return empty(today)
+    if run.recalled:
+        lane = empty(today)
+        return evolve(lane, run.claims[-1])
+    return fold(plan_of(number, run, copies) or today, run.entries)
+
+
+def plan_of(number: int, run: Run, copies: Sequence[BookCopy]) -> Plan | None:
+    """The lane's newest sealed plan in a run, or None before go."""
+    sealed = sealed_plan(run.entries, number)
+    for copy in copies:
+        if sealed in copy.plans:
+            return copy.plans[sealed]
+    return None
+
+
+def _codes(copies: Sequence[BookCopy]) -> dict[str, str]:
+    return {c.id: chain.piece(c.last, c.hash_at(c.last)) for c in copies}
+
+
+def _claim(run: Run | None, wish: Wish, judge: str) -> Claim:
+    covers: dict[str, int] = {}
+    for entry in run.entries if run is not None else ():
+        covers[entry.book] = max(entry.number, covers.get(entry.book, 0))
+    claimed = {c.book for c in run.claims} if run is not None else set()
+    return Claim(
+        judge=judge,
+        why=wish.again,
+        covers=tuple(Ref(b, n) for b, n in covers.items() if b in claimed),
+        source=_source(wish),
+    )
+
+
+def _begin(folder: EventFolder, wish: Wish, clock: Clock) -> SqliteBook:
+    log = log_folder(folder)
+    wall = clock.wall_ms()
+    book_id = new_book_id(wish.heat, wish.lanes, wall, secrets.token_hex(4))
+    return sqlite.create(
+        log, book_id, event=folder.event.name, heat=wish.heat, wall=wall
+    )
+
+
+def _session() -> Session:
+    return Session(start=True, host=platform.node(), process=os.getpid())

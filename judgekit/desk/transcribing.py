@@ -1,0 +1,212 @@
+"""A tally into a book: decided whole in memory first, the same bytes every time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from judgekit.core.decide import decide
+from judgekit.core.entry import Claim, Entry, Go, Is, Scale
+from judgekit.core.errors import BookError, InputError, Problem, Refusal
+from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.people import HeatLane
+from judgekit.core.press import Act, Draft, Press
+from judgekit.core.runs import day_entries, runs_of
+from judgekit.core.setup import athlete_of, resolve
+from judgekit.core.state import Lane
+from judgekit.store import sqlite
+from judgekit.store.codec import encode_plan, plan_hash
+from judgekit.store.folder import read_all, transcribed_book_id
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from judgekit.core.plan import Plan
+    from judgekit.files.folder import EventFolder
+    from judgekit.files.tally import Tally
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transcript:
+    """What a tally became: entries and sealed plans, not yet in a book."""
+
+    book: str
+    heat: HeatLane
+    entries: tuple[Entry, ...]
+    plans: tuple[bytes, ...]
+    lane: Lane
+    wall: int
+
+
+def transcribe(
+    folder: EventFolder,
+    row: HeatLane,
+    tally: Tally,
+    data: bytes,
+    *,
+    shown: str,
+    again: str = "",
+) -> Path:
+    """Write a lane's tally into a book of its own; returns the book's file.
+
+    Every refused line is one problem of the InputError, and then there is no book. A
+    lane that has entries already needs a reason for another run.
+    """
+    log = folder.folder / "log"
+    copies = read_all(log, row.heat)
+    books = {copy.id: copy.entries for copy in copies}
+    runs = runs_of(books, row.lane)
+    if runs and not again:
+        raise BookError(
+            f"heat {row.heat}, lane {row.lane} has entries already; "
+            "give a reason for another run with --again"
+        )
+    script = read_tally(
+        folder,
+        row,
+        tally,
+        data,
+        shown=shown,
+        again=again,
+        run=len(runs) + 1,
+        day=day_entries(books),
+    )
+    book = sqlite.create(
+        log, script.book, event=folder.event.name, heat=row.heat, wall=script.wall
+    )
+    try:
+        book.append(script.entries, script.plans)
+    finally:
+        book.close()
+    return log / f"{script.book}{sqlite.SUFFIX}"
+
+
+def read_tally(  # noqa: PLR0913 - what makes the book the same every time
+    folder: EventFolder,
+    row: HeatLane,
+    tally: Tally,
+    data: bytes,
+    *,
+    shown: str,
+    again: str = "",
+    run: int = 1,
+    day: Sequence[Entry] = (),
+) -> Transcript:
+    """Decide a whole tally in memory: nothing is written, every refusal is told."""
+    book_id = transcribed_book_id(folder.event.name, row.heat, row.lane, data, run)
+    playing = _Playing(folder, row, book_id, day)
+    playing.add(None, Draft(at=None, set=None, body=_claim(row, again)))
+    for line in tally.lines:
+        refused = playing.press(line.at, line.act)
+        if refused is not None:
+            playing.problems.append(
+                Problem(file=shown, line=line.line, what=refused.says)
+            )
+    if playing.problems:
+        raise InputError(playing.problems)
+    return Transcript(
+        book=book_id,
+        heat=row,
+        entries=tuple(playing.entries),
+        plans=tuple(playing.sealed),
+        lane=playing.lane,
+        wall=playing.zero,
+    )
+
+
+def _claim(row: HeatLane, again: str) -> Claim:
+    return Claim(judge=row.judge, why=again, source="transcribed")
+
+
+def heat_start_ms(folder: EventFolder, row: HeatLane) -> int:
+    """The wall clock at the heat's start in the event's zone, UTC ms since 1970."""
+    midnight = datetime.fromisoformat(row.date)
+    local = midnight + timedelta(milliseconds=row.start_ms)
+    moment = local.replace(tzinfo=ZoneInfo(folder.event.zone))
+    return round(moment.timestamp() * 1000)
+
+
+class _Playing:
+    """One tally under way."""
+
+    def __init__(
+        self, folder: EventFolder, row: HeatLane, book: str, day: Sequence[Entry]
+    ) -> None:
+        self._folder = folder
+        self._row = row
+        self._book = book
+        self._day = list(day)
+        self.zero = heat_start_ms(folder, row)
+        self.entries: list[Entry] = []
+        self.sealed: list[bytes] = []
+        self.problems: list[Problem] = []
+        self.lane = empty(self._resolved(self._day))
+
+    def _resolved(self, day: Sequence[Entry]) -> Plan:
+        athlete = athlete_of(self._row, self._folder.athletes, day)
+        return resolve(
+            event=self._folder.event,
+            heat=self._row,
+            athlete=athlete,
+            workout=self._folder.workouts[self._row.workout],
+            cards=self._folder.cards,
+            day=day,
+        )
+
+    def press(self, at: int, act: Act) -> Refusal | None:
+        """One line of the tally."""
+        when = at if self.lane.started or isinstance(act, Go) else None
+        if isinstance(act, Go):
+            act = self._go(act)
+        decided = decide(self.lane, Press(at=when, act=act, who=self._row.judge))
+        if isinstance(decided, Refusal):
+            return decided
+        for draft in decided:
+            self.add(at, draft)
+        return None
+
+    def _go(self, act: Go) -> Go:
+        data = encode_plan(self.lane.plan)
+        self.sealed.append(data)
+        return Go(
+            boot="",
+            boot_ms=0,
+            zero_ms=self.zero,
+            plans=((self._row.lane, plan_hash(data)),),
+            offset_ms=act.offset_ms,
+        )
+
+    def add(self, at: int | None, draft: Draft) -> None:
+        """An entry, and the lane after it."""
+        entry = self._entry(at, draft)
+        if isinstance(draft.body, Is | Scale):
+            entry = self._change_of_day(entry, draft.body)
+        self.entries.append(entry)
+        self.lane = evolve(self.lane, entry)
+
+    def _entry(self, at: int | None, draft: Draft) -> Entry:
+        late = isinstance(draft.body, Go) and draft.body.offset_ms > 0
+        heat_wide = isinstance(draft.body, Go) and not late
+        return Entry(
+            book=self._book,
+            number=len(self.entries) + 1,
+            lane=None if heat_wide else self._row.lane,
+            at=draft.at,
+            wall=self.zero + (at or 0),
+            who=draft.who or self._row.judge,
+            set=draft.set,
+            body=draft.body,
+        )
+
+    def _change_of_day(self, entry: Entry, body: Is | Scale) -> Entry:
+        self._day.append(entry)
+        plan = self._resolved(self._day)
+        self.lane = fold(plan, self.entries)
+        if not self.lane.started:
+            return entry
+        data = encode_plan(plan)
+        self.sealed.append(data)
+        return replace(entry, body=replace(body, plan=plan_hash(data)))
