@@ -10,15 +10,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NoReturn, TypeVar, assert_never
 
 from judgekit.core import quantity
-from judgekit.core.card import Card, in_force
+from judgekit.core.bodies import card_body
+from judgekit.core.card import Card
 from judgekit.core.entry import Absent, Body, Entry, Is, Scale
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Athlete, Division
 from judgekit.core.plan import (
     Plan,
     PlanCard,
-    PlanCriterion,
-    PlanFault,
     PlanMovement,
     PlanPart,
     PlanTieBreak,
@@ -402,58 +401,10 @@ def _cards(
     bodies = []
     for card_id in used:
         try:
-            bodies.append(_body(need.cards[card_id], need.settings))
-        except _MissingError as missing:
-            wrong.append(str(missing))
+            bodies.append(card_body(need.cards[card_id], need.settings))
+        except ValueError as error:
+            wrong.append(str(error))
     return tuple(bodies)
-
-
-def _body(card: Card, settings: Mapping[str, str]) -> PlanCard:
-    chosen = {
-        setting.id: settings.get(f"{card.id}.{setting.id}", setting.default)
-        for setting in card.settings
-    }
-    for setting in card.settings:
-        values = [value.value for value in setting.values]
-        if chosen[setting.id] not in values:
-            raise _MissingError(
-                f'{card.id}.{setting.id} cannot be "{chosen[setting.id]}"; '
-                f"use one of {', '.join(values)}"
-            )
-    seconds = card.seconds
-    return PlanCard(
-        id=card.id,
-        name=card.name,
-        revision=card.revision,
-        ends=card.ends,
-        view=card.view,
-        floor_ms=seconds.floor_ms if seconds else 0,
-        brisk_ms=seconds.brisk_ms if seconds else 0,
-        ordinary_ms=seconds.ordinary_ms if seconds else 0,
-        changeover_ms=card.changeover_ms,
-        source=card.source,
-        start=card.start,
-        finish=card.finish,
-        criteria=tuple(
-            PlanCriterion(id=c.id, kind=c.kind, at=c.at, says=c.says)
-            for c in in_force(card, chosen).criteria
-        ),
-        settings=tuple(chosen.items()),
-        faults=tuple(
-            PlanFault(
-                id=f.id,
-                weight=f.weight,
-                breaks=f.breaks or "",
-                key=f.key,
-                call=f.call,
-                cues=f.cues,
-                drill=f.drill,
-            )
-            for f in card.faults
-        ),
-        stop_signs=card.stop_signs,
-        caution=card.caution,
-    )
 
 
 def _tiebreaks(workout: Workout, wrong: list[str]) -> tuple[PlanTieBreak, ...]:
