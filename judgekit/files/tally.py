@@ -1,0 +1,203 @@
+"""Tallies: the log of a lane as text, for paper, video and tests.
+
+One line each: a heat time and what happened. Blank lines and lines that begin with #
+say nothing. `GRAMMAR` lists every form; sessions and claims have none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Counting, Go, MoveOn, Recall, Time, Withdraw
+from judgekit.core.errors import InputError, Problem
+from judgekit.core.press import (
+    Act,
+    AnswerHorn,
+    Called,
+    CountAgain,
+    GoBack,
+    Name,
+    TakeBackOne,
+    WasClose,
+)
+from judgekit.files.tally_forms import GRAMMAR, NO_FORM
+from judgekit.files.tally_text import time_text, write
+from judgekit.files.tally_words import Form, LineError, Reader, moment
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from judgekit.core.plan import Plan
+
+__all__ = ["GRAMMAR", "NO_FORM", "Form", "Tally", "TallyLine", "parse", "write"]
+
+_FORMS = {form.keyword: form for form in GRAMMAR}
+_COUNTED = Counting | Called
+_AFTER_GO = (
+    _COUNTED
+    | TakeBackOne
+    | CountAgain
+    | Name
+    | WasClose
+    | AnswerHorn
+    | MoveOn
+    | GoBack
+    | Withdraw
+    | Recall
+    | Time
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TallyLine:
+    """One line: its number in the file, its heat time in whole ms, and its act."""
+
+    line: int
+    at: int
+    act: Act
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """The lines of a tally that say something, in their order."""
+
+    lines: tuple[TallyLine, ...]
+
+
+def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
+    """A tally from its text; `shown` is the file as the user named it.
+
+    The plan is asked only for the ids of its parts; without it, parts go by number.
+    Raises InputError with every bad line.
+    """
+    lines: list[TallyLine] = []
+    problems: list[Problem] = []
+    for number, raw in _said(text):
+        try:
+            lines.append(_read(raw, number, plan))
+        except _BadLineError as bad:
+            problems.append(
+                Problem(file=shown, line=number, what=bad.what, right=bad.right)
+            )
+    if not lines and not problems:
+        problems.append(
+            Problem(
+                file=shown,
+                line=1,
+                what="nothing is tallied here",
+                right="begin with a line such as: 0:00.0  go",
+            )
+        )
+    elif not problems:
+        # A bad line may be the very go that seems to be missing.
+        problems += _go_problems(lines, shown)
+    problems += _out_of_order(lines, shown)
+    if problems:
+        raise InputError(sorted(problems, key=lambda problem: problem.line))
+    return Tally(lines=tuple(lines))
+
+
+class _BadLineError(Exception):
+    def __init__(self, what: str, right: str) -> None:
+        self.what = what
+        self.right = right
+        super().__init__(what)
+
+
+def _said(text: str) -> Iterator[tuple[int, str]]:
+    whole = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    for number, raw in enumerate(whole.split("\n"), 1):
+        line = raw.strip()
+        if line and not line.startswith("#"):
+            yield number, line
+
+
+def _read(raw: str, number: int, plan: Plan | None) -> TallyLine:
+    stamp, *tail = raw.split(maxsplit=1)
+    try:
+        at = moment(stamp)
+    except LineError as wrong:
+        raise _BadLineError(
+            f"the line should begin with a time: {wrong}",
+            "write the heat time first, as in: 0:02.4  rep",
+        ) from wrong
+    reader = Reader(tail[0] if tail else "", at, plan)
+    form = _form(reader)
+    try:
+        act = form.read(reader)
+        _nothing_left(reader)
+        _not_before_zero(at, act)
+    except LineError as wrong:
+        right = f"write {form.shape}, as in: {stamp}  {form.example}"
+        if " #" in raw:
+            right = "a comment needs a line of its own"
+        raise _BadLineError(f"{form.keyword}: {wrong}", right) from wrong
+    return TallyLine(line=number, at=at, act=act)
+
+
+def _form(reader: Reader) -> Form:
+    word = reader.word().lower()
+    if word == "rule":
+        word = f"rule {reader.word().lower()}".strip()
+    form = _FORMS.get(word)
+    if form is not None:
+        return form
+    if not word:
+        raise _BadLineError(
+            "the line ends after its time", "say what happened, such as: rep"
+        )
+    group = [key for key in _FORMS if key.startswith("rule ")]
+    known = group if word.startswith("rule") else list(_FORMS)
+    near = get_close_matches(word, known, n=1)
+    hint = f'did you mean "{near[0]}"?' if near else f"known are: {', '.join(known)}"
+    raise _BadLineError(f'"{word}" is not a word of a tally', hint)
+
+
+def _nothing_left(reader: Reader) -> None:
+    more = reader.rest()
+    if more:
+        raise LineError(f'"{more}" is too much')
+
+
+def _not_before_zero(at: int, act: Act) -> None:
+    if at < 0 and isinstance(act, _COUNTED):
+        raise LineError("nothing counts before 0:00; a rep made there is: early")
+    if at > 0 and isinstance(act, Go) and not act.offset_ms:
+        raise LineError("times count from go, at 0:00; a later start says by how much")
+
+
+def _out_of_order(lines: Sequence[TallyLine], shown: str) -> Iterator[Problem]:
+    for before, line in pairwise(lines):
+        if line.at < before.at:
+            yield Problem(
+                file=shown,
+                line=line.line,
+                what=f"{time_text(line.at)} comes after {time_text(before.at)}"
+                f" of line {before.line}",
+                right="times never go back; put the lines in order, or mend the time",
+            )
+
+
+def _go_problems(lines: Sequence[TallyLine], shown: str) -> Iterator[Problem]:
+    gone: TallyLine | None = None
+    for line in lines:
+        if isinstance(line.act, Go):
+            if gone is not None and not line.act.offset_ms:
+                yield Problem(
+                    file=shown,
+                    line=line.line,
+                    what=f"go stands in line {gone.line} already",
+                    right="a second run has a tally of its own",
+                )
+            gone = gone or line
+    first = next((line for line in lines if isinstance(line.act, _AFTER_GO)), None)
+    if first is not None and (gone is None or first.line < gone.line):
+        yield Problem(
+            file=shown,
+            line=first.line,
+            what="nothing can be judged before go",
+            right="put a line before it: 0:00.0  go",
+        )

@@ -1,0 +1,141 @@
+"""The tally lines of a head judge's rulings: one form for each effect."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, get_args
+
+from judgekit.core.entry import (
+    Close,
+    Credit,
+    Effect,
+    Percent,
+    Reopen,
+    RepsInSet,
+    Rule,
+    RunCounts,
+    StartBy,
+    StatusIs,
+    StatusWord,
+    TimeBy,
+)
+from judgekit.core.press import Act, RuleAt
+from judgekit.files.tally_words import (
+    Form,
+    LineError,
+    Reader,
+    Reads,
+    form,
+    length_of,
+    missing,
+    moment_of,
+    moved_by,
+    number,
+    one_of,
+    set_of,
+    signed,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+STATUSES: Mapping[str, StatusWord] = {
+    word.replace(" ", "-"): word for word in get_args(StatusWord)
+}
+
+
+def _ruling(effect: Callable[[Reader], Effect]) -> Reads:
+    return lambda r: Rule(effect=effect(r), why=r.text("the reason"))
+
+
+def _reps_in_set(r: Reader) -> Effect:
+    return RepsInSet(set=set_of(r), by=signed(r, "the reps"))
+
+
+def _percent(r: Reader) -> Effect:
+    percent = number(r, "the percentage")
+    if not 1 <= percent <= 100:  # noqa: PLR2004 - per cent
+        raise LineError(f"{percent} per cent is not from 1 to 100")
+    return Percent(percent=percent)
+
+
+def _run(r: Reader) -> Effect:
+    return RunCounts(run=number(r, "the run") or missing("the run, counted from 1,"))
+
+
+def _ruled_attempt(r: Reader, *, restore: bool) -> Act:
+    at = moment_of(r, "the time of the attempt")
+    return RuleAt(restore=restore, at=at, why=r.text("the reason"))
+
+
+def _rule(shape: str, means: str, example: str, read: Reads) -> Form:
+    return form(shape, means, example, read, kind="rule", words=2)
+
+
+RULINGS: tuple[Form, ...] = (
+    _rule(
+        "rule reps PART.ROUND.MOVEMENT +N|-N WHY",
+        "reps added to a set, or taken off",
+        "rule reps 1.2.1 -1 seen on video",
+        _ruling(_reps_in_set),
+    ),
+    _rule(
+        "rule time +TIME|-TIME WHY",
+        "time added to the score, or taken off",
+        "rule time +0:30 bar dropped",
+        _ruling(lambda r: TimeBy(by_ms=moved_by(r))),
+    ),
+    _rule(
+        "rule start +TIME|-TIME WHY",
+        "the start was later, or earlier",
+        "rule start +0:12 started late",
+        _ruling(lambda r: StartBy(by_ms=moved_by(r))),
+    ),
+    _rule(
+        "rule credit TIME WHY",
+        "time given back",
+        "rule credit 0:40 rower broke",
+        _ruling(lambda r: Credit(ms=length_of(r, "the time"))),
+    ),
+    _rule(
+        "rule percent N WHY",
+        "the score made worse by so much",
+        "rule percent 15 wrong bar",
+        _ruling(_percent),
+    ),
+    _rule(
+        "rule void TIME WHY",
+        "the attempt of that time does not count",
+        "rule void 0:04.1 seen on video",
+        lambda r: _ruled_attempt(r, restore=False),
+    ),
+    _rule(
+        "rule restore TIME WHY",
+        "the attempt of that time counts after all",
+        "rule restore 0:04.1 seen on video",
+        lambda r: _ruled_attempt(r, restore=True),
+    ),
+    _rule(
+        f"rule status {'|'.join(STATUSES)} WHY",
+        "a status set by the head judge",
+        "rule status did-not-start ill in the morning",
+        _ruling(lambda r: StatusIs(status=one_of(r, STATUSES, "the status"))),
+    ),
+    _rule(
+        "rule run N WHY",
+        "which run of the lane counts",
+        "rule run 2 rower broke in run 1",
+        _ruling(_run),
+    ),
+    _rule(
+        "rule reopen WHY",
+        "an accepted scorecard may change again",
+        "rule reopen dispute heard",
+        _ruling(lambda _: Reopen()),
+    ),
+    _rule(
+        "rule close WHY",
+        "the scorecard is closed",
+        "rule close athlete has left",
+        _ruling(lambda _: Close()),
+    ),
+)

@@ -1,0 +1,342 @@
+"""A lane's entries as the text of a tally, nothing rounded.
+
+What an entry points at is left out where the line before says it, and else given by
+its time. Of entries stamped in the same millisecond the newest is meant.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, assert_never
+
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    BackTo,
+    Body,
+    Claim,
+    ClockJump,
+    CloseCall,
+    Correct,
+    Counting,
+    Credit,
+    Cue,
+    Dispute,
+    Early,
+    Effect,
+    Entry,
+    Freeze,
+    Gap,
+    Go,
+    GoOn,
+    Horn,
+    Ignored,
+    Is,
+    Judged,
+    MoveOn,
+    NameFault,
+    NoRep,
+    Note,
+    Odd,
+    OfDay,
+    Official,
+    OfHeat,
+    Percent,
+    Reading,
+    Recall,
+    Ref,
+    Rep,
+    RepsInSet,
+    RestoreAttempt,
+    Rule,
+    RunCounts,
+    Scale,
+    Session,
+    StartBy,
+    StatusIs,
+    Steering,
+    Stop,
+    TakeBack,
+    Time,
+    TimeBy,
+    Undoing,
+    Unfreeze,
+    VoidAttempt,
+    Withdraw,
+)
+from judgekit.core.quantity import show_time
+from judgekit.files.cleaning import clean
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.core.plan import Plan, SetKey
+
+_PART_ID = re.compile(r"(?!\d+$)[\w-]+")
+_PLAIN = re.compile(r'[^\s"\\]+')
+
+
+def write(entries: Sequence[Entry], plan: Plan | None) -> str:
+    """The entries of one lane, in log order, as a tally that reads back the same.
+
+    Lines stand in the order of their times, since a tally's times never go back. The
+    plan, if given, heads the text and names parts by their ids. What has no time of
+    its own stands at the time before it.
+    """
+    writer = _Writer(plan)
+    lines = [] if plan is None else [f"# {_heading(plan)}"]
+    for at, entry in _in_time(entries):
+        text = writer.line(at, entry)
+        if text is not None:
+            lines.append(f"{time_text(at)}  {text}")
+    return "".join(f"{line}\n" for line in lines)
+
+
+def time_text(ms: int) -> str:
+    """A heat time with as many decimals as it needs, at least one: "7:41.2"."""
+    precision = next(p for p in (100, 10, 1) if ms % p == 0)
+    return show_time(ms, precision)
+
+
+def _heading(plan: Plan) -> str:
+    return clean(f"{plan.workout_name}, heat {plan.heat}, lane {plan.lane}")
+
+
+def _in_time(entries: Sequence[Entry]) -> list[tuple[int, Entry]]:
+    now = min([0, *(entry.at for entry in entries if entry.at is not None)])
+    stamped: list[tuple[int, Entry]] = []
+    for entry in entries:
+        now = now if entry.at is None else entry.at
+        stamped.append((now, entry))
+    return sorted(stamped, key=lambda pair: pair[0])
+
+
+class _Writer:
+    """Knows what was written before: the times, and what the last line was about."""
+
+    def __init__(self, plan: Plan | None) -> None:
+        self._plan = plan
+        self._times: dict[Ref, int] = {}
+        self._last: Ref | None = None
+        self._no_rep: Ref | None = None
+
+    def line(self, at: int, entry: Entry) -> str | None:
+        """The line of one entry without its time; None where it has no form."""
+        self._times[entry.ref] = at
+        text = self._text(at, entry, entry.body)
+        if text is not None:
+            self._last = _about(entry)
+        if isinstance(entry.body, NoRep):
+            self._no_rep = entry.ref
+        return text
+
+    def _text(self, at: int, entry: Entry, body: Body) -> str | None:
+        if isinstance(body, Judged):
+            return self._judged(entry, body)
+        if isinstance(body, OfHeat):
+            return _of_heat(body)
+        if isinstance(body, OfDay):
+            return _of_day(body)
+        if isinstance(body, Undoing):
+            return self._undoing(body)
+        if isinstance(body, Official):
+            return self._official(body)
+        return _odd(at, body)
+
+    def _judged(self, entry: Entry, body: Judged) -> str:
+        if isinstance(body, Counting):
+            return _counting(body)
+        return self._steering(entry, body)
+
+    def _steering(self, entry: Entry, body: Steering) -> str:
+        match body:
+            case NameFault(target=target, fault=fault):
+                at = "" if target == self._no_rep else self._time_of(target)
+                return _joined("name", fault, at and f"at {at}")
+            case MoveOn(why=why):
+                return _joined("move-on", _text(why))
+            case BackTo(why=why):
+                return _joined("back-to", self._label(entry.set), _text(why))
+            case CloseCall():
+                return "close-call"
+            case Horn(counts=counts):
+                return f"horn {'yes' if counts else 'no'}"
+            case Withdraw(why=why):
+                return _joined("withdraw", _text(why))
+            case _:
+                assert_never(body)
+
+    def _undoing(self, body: Undoing) -> str:
+        keyword = "take-back" if isinstance(body, TakeBack) else "count-again"
+        newest = body.target == self._last
+        return _joined(keyword, "" if newest else self._time_of(body.target))
+
+    def _official(self, body: Official) -> str:
+        match body:
+            case Accept(who=who, signed=signed):
+                return f"accept {who}" if signed else f"accept {who} not-signed"
+            case Dispute(about=about):
+                return _joined("dispute", _text(about))
+            case Note(text=text):
+                return _joined("note", _text(text))
+            case Rule(effect=effect, why=why):
+                return _joined("rule", self._effect(effect), _text(why))
+            case _:
+                assert_never(body)
+
+    def _effect(self, effect: Effect) -> str:
+        match effect:
+            case RepsInSet(set=key, by=by):
+                return f"reps {self._label(key)} {by:+d}"
+            case VoidAttempt(target=target) | RestoreAttempt(target=target):
+                return _joined(effect.effect, self._time_of(target))
+            case _:
+                return _plain_effect(effect)
+
+    def _time_of(self, target: Ref) -> str:
+        return time_text(self._times[target]) if target in self._times else ""
+
+    def _label(self, key: SetKey | None) -> str:
+        if key is None:
+            return ""
+        return f"{self._part(key.part)}.{key.round}.{key.movement}"
+
+    def _part(self, number: int) -> str:
+        parts = self._plan.parts if self._plan is not None else ()
+        ids = [part.id for part in parts]
+        name = ids[number - 1] if number <= len(ids) else ""
+        folded = [other.casefold() for other in ids]
+        alone = folded.count(name.casefold()) == 1
+        return name if alone and _PART_ID.fullmatch(name) else str(number)
+
+
+def _about(entry: Entry) -> Ref:
+    """What a line that follows may point at without a time."""
+    body = entry.body
+    if isinstance(body, TakeBack):
+        return body.target
+    return entry.ref
+
+
+def _counting(body: Counting) -> str:
+    match body:
+        case Rep(n=n):
+            return "rep" if n == 1 else f"rep x{n}"
+        case NoRep(faults=faults):
+            return _joined("no-rep", *faults)
+        case Reading(shows=shows):
+            return f"reading {shows}"
+        case Correct(by=by, said=said):
+            return _joined("correct", f"{by:+d}", _text(said))
+        case Cue(fault=fault):
+            return f"cue {fault}"
+        case _:
+            assert_never(body)
+
+
+def _of_heat(body: OfHeat) -> str:
+    match body:
+        case Go(offset_ms=offset):
+            return f"go +{time_text(offset)}" if offset else "go"
+        case Recall(why=why) | Freeze(why=why):
+            return _joined(body.kind, _text(why))
+        case Unfreeze(by_mistake=mistake):
+            return "unfreeze mistake" if mistake else "unfreeze"
+        case Time():
+            return "time"
+        case Stop(sign=sign):
+            return _joined("stop", _text(sign))
+        case GoOn(by_mistake=mistake, by=by):
+            return "go-on mistake" if mistake else _joined("go-on by", _text(by))
+        case _:
+            assert_never(body)
+
+
+def _of_day(body: OfDay) -> str | None:
+    match body:
+        case Claim():
+            return None
+        case Is(bib=bib):
+            return f"is {_text(bib)}"
+        case Absent(absent=absent):
+            return "absent" if absent else "absent no"
+        case Scale():
+            return _scale(body)
+        case _:
+            assert_never(body)
+
+
+def _scale(body: Scale) -> str:
+    return _joined(
+        f"scale {body.card}",
+        _option("as", body.substitute),
+        f"reps {body.reps}" if body.reps else "",
+        _option("load", body.load),
+        _option("height", body.height),
+        _joined("why", _text(body.why)) if body.why else "",
+    )
+
+
+def _plain_effect(effect: Effect) -> str:
+    match effect:
+        case TimeBy(by_ms=by) | StartBy(by_ms=by):
+            return f"{effect.effect} {_signed(by)}"
+        case Credit(ms=ms):
+            return f"credit {time_text(ms)}"
+        case Percent(percent=percent):
+            return f"percent {percent}"
+        case StatusIs(status=status):
+            return f"status {status.replace(' ', '-')}"
+        case RunCounts(run=run):
+            return f"run {run}"
+        case _:
+            return effect.effect
+
+
+def _odd(at: int, body: Odd) -> str | None:
+    match body:
+        case Session():
+            return None
+        case Early():
+            return "early"
+        case Ignored():
+            return _ignored(at, body)
+        case Gap(off_ms=off, why=why):
+            return _joined("gap", time_text(off), _text(why))
+        case ClockJump(by_ms=by):
+            return f"clock-jump {_signed(by)}"
+        case _:
+            assert_never(body)
+
+
+def _ignored(at: int, body: Ignored) -> str:
+    return _joined(
+        f"ignored {_quoted(body.why)}",
+        f"x{body.many}" if body.many > 1 else "",
+        _option("key", body.key),
+        f"from {time_text(body.first_ms)}" if body.first_ms != at else "",
+        f"to {time_text(body.last_ms)}" if body.last_ms != at else "",
+    )
+
+
+def _joined(*words: str) -> str:
+    return " ".join(word for word in words if word)
+
+
+def _option(name: str, value: str) -> str:
+    return f"{name} {_quoted(value)}" if value else ""
+
+
+def _quoted(value: str) -> str:
+    text = _text(value)
+    if _PLAIN.fullmatch(text):
+        return text
+    return '"' + re.sub(r'(["\\])', r"\\\1", text) + '"'
+
+
+def _text(text: str) -> str:
+    return clean(text, limit=len(text))
+
+
+def _signed(ms: int) -> str:
+    return time_text(ms) if ms < 0 else f"+{time_text(ms)}"

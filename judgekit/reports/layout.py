@@ -1,0 +1,324 @@
+"""Tables laid out: for a terminal, as CSV, JSON, Markdown and HTML.
+
+The layouts know nothing of what the tables are about. A number is written the same
+way in all of them; text is data, never markup, a formula or a terminal command.
+"""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+import json
+import re
+import unicodedata
+from dataclasses import dataclass
+from math import isfinite
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+Cell = str | int | float | None
+Align = Literal["left", "right"]
+
+FORMAT = 1
+EMPTY = "–"  # noqa: RUF001 - an en dash, as typeset tables show an empty cell
+_CUT = "…"
+_GAP = "  "
+_NARROWEST = 6
+
+# What a spreadsheet takes for the start of a formula (CWE-1236), also in full-width
+# form and behind blanks that it skips. Apostrophes are let through so that text which
+# looks guarded already is guarded once more, and comes back as it was.
+_FORMULA = re.compile(
+    "'*[ \u00a0\u200b-\u200f\u2060\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"
+)
+_MARKDOWN = re.compile(r"([\\`*_\[\]<>|&~$#@])")
+_BLOCK_START = re.compile(r"^(?:([+-])|(\d{1,9})([.)]))")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column: its name on screen and paper, its key in CSV and JSON, its unit."""
+
+    name: str
+    key: str
+    align: Align = "left"
+    unit: str = ""
+
+    @property
+    def heading(self) -> str:
+        """The name with its unit."""
+        return f"{self.name} ({self.unit})" if self.unit else self.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A titled table with notes below it; ValueError if a row does not fit.
+
+    A cell is text, a finite number, or None where there is nothing to say.
+    """
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len({column.key for column in self.columns}) != len(self.columns):
+            raise ValueError(f"{self.title}: two columns have the same key")
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise ValueError(f"{self.title}: {row} does not fit the columns")
+            for cell in row:
+                if isinstance(cell, float) and not isfinite(cell):
+                    raise ValueError(f"{self.title}: {cell} is not a number to show")
+
+
+def as_csv(table: Table) -> str:
+    """RFC 4180 with a header of keys. Nothing is an empty cell; title, notes left out.
+
+    Text that a spreadsheet would run gets an apostrophe (see `csv_text`).
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    writer.writerow(column.key for column in table.columns)
+    for row in table.rows:
+        writer.writerow(_csv_cell(cell) for cell in row)
+    return out.getvalue()
+
+
+def csv_text(text: str) -> str:
+    """Text as a CSV cell: an apostrophe before what would be a formula."""
+    return f"'{text}" if _FORMULA.match(text) else text
+
+
+def from_csv_text(text: str) -> str:
+    """The text that `csv_text` made a cell of."""
+    guarded = text.startswith("'") and _FORMULA.match(text[1:])
+    return text[1:] if guarded else text
+
+
+def as_json(table: Table) -> str:
+    """An object with `format` (its version), title, columns, rows by key, and notes."""
+    keys = [column.key for column in table.columns]
+    data = {
+        "format": FORMAT,
+        "title": table.title,
+        "columns": [
+            {"key": c.key, "name": c.name, "unit": c.unit or None}
+            for c in table.columns
+        ],
+        "rows": [dict(zip(keys, row, strict=True)) for row in table.rows],
+        "notes": list(table.notes),
+    }
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def as_markdown(table: Table) -> str:
+    """A Markdown table (the pipe form) under a heading; all markup is escaped."""
+    lines = [f"# {_markdown(table.title)}", ""]
+    lines.append(_pipes(_markdown(column.heading) for column in table.columns))
+    lines.append(_pipes("--:" if c.align == "right" else "---" for c in table.columns))
+    lines += (_pipes(_markdown(_shown(cell)) for cell in row) for row in table.rows)
+    if table.notes:
+        lines.append("")
+        lines += (f"- {_markdown_start(note)}" for note in table.notes)
+    return "\n".join(lines) + "\n"
+
+
+def as_html(table: Table) -> str:
+    """A whole page that fetches nothing and runs nothing."""
+    heads = "".join(
+        f'<th scope="col" class="{c.align}">{_html(c.heading)}</th>'
+        for c in table.columns
+    )
+    rows = "\n".join(
+        "<tr>"
+        + "".join(
+            f'<td class="{c.align}">{_html(_shown(cell))}</td>'
+            for c, cell in zip(table.columns, row, strict=True)
+        )
+        + "</tr>"
+        for row in table.rows
+    )
+    notes = "\n".join(f"<li>{_html(note)}</li>" for note in table.notes)
+    return _PAGE.format(
+        name=html.escape(_visible(table.title)),
+        title=_html(table.title),
+        heads=heads,
+        rows=f"{rows}\n" if rows else "",
+        notes=f"<ul>\n{notes}\n</ul>\n" if notes else "",
+    )
+
+
+_PAGE = """\
+<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" \
+content="default-src 'none'; style-src 'unsafe-inline'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{name}</title>
+<style>
+body {{ font-family: sans-serif; margin: 1em; }}
+table {{ border-collapse: collapse; }}
+th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
+.left {{ text-align: left; }}
+.right {{ text-align: right; font-variant-numeric: tabular-nums; }}
+</style>
+</head>
+<body>
+<h1>{title}</h1>
+<table>
+<thead>
+<tr>{heads}</tr>
+</thead>
+<tbody>
+{rows}</tbody>
+</table>
+{notes}</body>
+</html>
+"""
+
+
+def as_table(table: Table, width: int | None = None) -> str:
+    """Aligned columns for a terminal, counted in cells, not characters.
+
+    Within `width` cells (None: as wide as it gets) the widest columns of text are
+    cut, with … at the cut. Numbers and columns set to the right are never cut, so a
+    table of many of them may be wider than asked.
+    """
+    heads = [_visible(column.heading) for column in table.columns]
+    body = [[_visible(_shown(cell)) for cell in row] for row in table.rows]
+    columns = list(zip(heads, *body, strict=True))
+    widths = [max(cell_width(text) for text in column) for column in columns]
+    if width is not None:
+        widths = _narrowed(table.columns, widths, width)
+    aligns = [column.align for column in table.columns]
+    rule = _GAP.join("-" * w for w in widths)
+    lines = [
+        *_wrapped(_visible(table.title), width),
+        "",
+        _aligned(heads, widths, aligns),
+        rule,
+        *(_aligned(row, widths, aligns) for row in body),
+    ]
+    if table.notes:
+        lines.append("")
+        for note in table.notes:
+            lines += _wrapped(_visible(note), width)
+    return "\n".join(lines) + "\n"
+
+
+def cell_width(text: str) -> int:
+    """How many terminal cells text takes: wide letters two, marks upon letters none."""
+    return sum(_char_width(char) for char in text)
+
+
+def _char_width(char: str) -> int:
+    if unicodedata.category(char) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
+
+
+def _narrowed(columns: Sequence[Column], widths: list[int], width: int) -> list[int]:
+    """Widths that fit, the widest column of text losing first."""
+    kept = list(widths)
+    over = sum(kept) + len(_GAP) * (len(kept) - 1) - width
+    while over > 0:
+        able = [
+            index
+            for index, column in enumerate(columns)
+            if column.align == "left" and kept[index] > _NARROWEST
+        ]
+        if not able:
+            break
+        kept[max(able, key=lambda index: kept[index])] -= 1
+        over -= 1
+    return kept
+
+
+def _aligned(cells: Sequence[str], widths: Sequence[int], aligns: list[Align]) -> str:
+    padded = []
+    for text, width, align in zip(cells, widths, aligns, strict=True):
+        fitted = _fitted(text, width)
+        space = " " * (width - cell_width(fitted))
+        padded.append(space + fitted if align == "right" else fitted + space)
+    return _GAP.join(padded).rstrip()
+
+
+def _fitted(text: str, width: int) -> str:
+    """Text cut to a width in cells, with … where it was cut."""
+    if cell_width(text) <= width:
+        return text
+    kept = ""
+    left = width - cell_width(_CUT)
+    for char in text:
+        left -= _char_width(char)
+        if left < 0:
+            break
+        kept += char
+    return kept + _CUT
+
+
+def _wrapped(text: str, width: int | None) -> list[str]:
+    """Text broken between words; a word longer than the line keeps one to itself."""
+    if width is None:
+        return [text]
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if lines[-1] and cell_width(longer) > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
+
+
+def _shown(cell: Cell) -> str:
+    return EMPTY if cell is None else str(cell)
+
+
+def _csv_cell(cell: Cell) -> str | int | float | None:
+    return csv_text(cell) if isinstance(cell, str) else cell
+
+
+def _visible(text: str) -> str:
+    """One line without what moves the cursor, turns the writing or is not shown."""
+    return "".join(
+        " " if char.isspace() else char
+        for char in text
+        if char.isspace() or not _is_hidden(char)
+    )
+
+
+def _is_hidden(char: str) -> bool:
+    return (
+        unicodedata.category(char) in ("Cc", "Cs")
+        or unicodedata.bidirectional(char)
+        in ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+    )  # fmt: skip
+
+
+def _pipes(cells: Iterable[str]) -> str:
+    return f"| {' | '.join(cells)} |"
+
+
+def _markdown(text: str) -> str:
+    escaped = _MARKDOWN.sub(r"\\\1", _visible(text).strip())
+    # Addresses become links even where nothing marks them as one.
+    return escaped.replace("://", "\\://").replace("www.", "www\\.")
+
+
+def _markdown_start(text: str) -> str:
+    """Text at the start of a block, where some signs begin a list or a heading."""
+    return _BLOCK_START.sub(
+        lambda m: f"\\{m[1]}" if m[1] else f"{m[2]}\\{m[3]}", _markdown(text)
+    )
+
+
+def _html(text: str) -> str:
+    return f"<bdi>{html.escape(_visible(text))}</bdi>"

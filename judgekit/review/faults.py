@@ -1,0 +1,222 @@
+"""Which faults, how often out of how many attempts, how sure, and by how many.
+
+An attempt is a good rep or a no-rep that was judged while it could count. A fault is
+counted under the reason as it was logged, whatever the card says today.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from judgekit.review.intervals import wilson
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from judgekit.core.plan import Plan
+    from judgekit.core.state import Attempt, Lane, Mark
+
+# Presses that say nothing about a rep: nobody was meant to be working.
+_NOT_JUDGED: frozenset[Mark] = frozenset({"not counted", "after the horn"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rate:
+    """No-reps out of attempts; `rate`, `low` and `high` lie between 0 and 1.
+
+    The interval is Wilson's at 95 %. Without an attempt there is no rate.
+    """
+
+    attempts: int
+    no_reps: int
+    rate: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultRate:
+    """One fault of one movement.
+
+    `fault` is the reason as logged, empty where none was given; `call` is what the
+    newest card calls it, empty once it is no longer on the card. A no-rep with two
+    reasons counts under each. `athletes` had it at least once, of `of_athletes`.
+    """
+
+    card: str
+    movement: str
+    fault: str
+    call: str
+    rate: Rate
+    athletes: int
+    of_athletes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovementRate:
+    """All no-reps of one movement, each counted once."""
+
+    card: str
+    movement: str
+    rate: Rate
+    athletes: int
+    of_athletes: int
+    cues: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneRate:
+    """All no-reps of one lane, each counted once."""
+
+    heat: str
+    lane: int
+    bib: str
+    rate: Rate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Faults:
+    """Fault rates of some lanes, most worth acting on first, and their totals."""
+
+    faults: tuple[FaultRate, ...]
+    movements: tuple[MovementRate, ...]
+    lanes: tuple[LaneRate, ...]
+    total: Rate
+
+
+@dataclass(slots=True)
+class _Tally:
+    """What was seen of one movement while the lanes are gone through."""
+
+    name: str
+    attempts: int = 0
+    no_reps: int = 0
+    athletes: set[str] = field(default_factory=set)
+    missing: set[str] = field(default_factory=set)
+    reasons: dict[str, int] = field(default_factory=dict)
+    by: dict[str, set[str]] = field(default_factory=dict)
+    calls: dict[str, str] = field(default_factory=dict)
+    cues: dict[str, int] = field(default_factory=dict)
+
+
+def fault_rates(lanes: Iterable[Lane]) -> Faults:
+    """Fault rates over all of the lanes; their order never matters.
+
+    Every movement of a lane's plan has a row of its own, also without an attempt.
+    """
+    tallies: dict[str, _Tally] = {}
+    rows: list[LaneRate] = []
+    for lane in sorted(lanes, key=_order):
+        _add_plan(tallies, lane.plan)
+        judged = [a for a in lane.work.attempts if is_judged(a)]
+        for attempt in judged:
+            _add(tallies, lane.plan, attempt)
+        for cue in lane.work.cues:
+            card = lane.plan.movement(cue.set).card
+            seen = tallies[card].cues
+            seen[cue.fault] = seen.get(cue.fault, 0) + 1
+        rows.append(
+            LaneRate(
+                heat=lane.plan.heat,
+                lane=lane.plan.lane,
+                bib=lane.plan.bib,
+                rate=_rate_of(judged),
+            )
+        )
+    faults = [row for card, tally in tallies.items() for row in _faults(card, tally)]
+    return Faults(
+        faults=tuple(sorted(faults, key=_worth)),
+        movements=tuple(_movement(card, tallies[card]) for card in sorted(tallies)),
+        lanes=tuple(rows),
+        total=rate(
+            sum(t.no_reps for t in tallies.values()),
+            sum(t.attempts for t in tallies.values()),
+        ),
+    )
+
+
+def is_judged(attempt: Attempt) -> bool:
+    """Whether an attempt says something about how the athlete moves."""
+    return attempt.shows is None and not _NOT_JUDGED & set(attempt.marks)
+
+
+def rate(no_reps: int, attempts: int) -> Rate:
+    """The rate of no-reps with its interval; None where there is no attempt."""
+    bounds = wilson(no_reps, attempts)
+    return Rate(
+        attempts=attempts,
+        no_reps=no_reps,
+        rate=no_reps / attempts if attempts else None,
+        low=bounds[0] if bounds else None,
+        high=bounds[1] if bounds else None,
+    )
+
+
+def _rate_of(attempts: Iterable[Attempt]) -> Rate:
+    judged = list(attempts)
+    missed = sum(1 for a in judged if _missed(a))
+    return rate(missed, sum(a.n for a in judged))
+
+
+def _missed(attempt: Attempt) -> bool:
+    """A no-rep that stands; one restored by a ruling was a good rep after all."""
+    return not attempt.good and not attempt.counts
+
+
+def _order(lane: Lane) -> tuple[str, str, int, str]:
+    plan = lane.plan
+    return plan.date, plan.heat, plan.lane, plan.bib
+
+
+def _add_plan(tallies: dict[str, _Tally], plan: Plan) -> None:
+    for part in plan.parts:
+        for movement in part.movements:
+            card = plan.card(movement.card)
+            tally = tallies.setdefault(card.id, _Tally(name=card.name))
+            tally.name = card.name
+            tally.calls = {fault.id: fault.call for fault in card.faults}
+
+
+def _add(tallies: dict[str, _Tally], plan: Plan, attempt: Attempt) -> None:
+    tally = tallies[plan.movement(attempt.set).card]
+    tally.attempts += attempt.n
+    tally.athletes.add(plan.bib)
+    if not _missed(attempt):
+        return
+    tally.no_reps += 1
+    tally.missing.add(plan.bib)
+    for reason in attempt.faults or ("",):
+        tally.reasons[reason] = tally.reasons.get(reason, 0) + 1
+        tally.by.setdefault(reason, set()).add(plan.bib)
+
+
+def _faults(card: str, tally: _Tally) -> list[FaultRate]:
+    return [
+        FaultRate(
+            card=card,
+            movement=tally.name,
+            fault=reason,
+            call=tally.calls.get(reason, ""),
+            rate=rate(count, tally.attempts),
+            athletes=len(tally.by[reason]),
+            of_athletes=len(tally.athletes),
+        )
+        for reason, count in sorted(tally.reasons.items())
+    ]
+
+
+def _worth(row: FaultRate) -> tuple[float, str, str]:
+    """What a coach should act on first: surely frequent, and shared by many."""
+    return -(row.rate.low or 0.0) * row.athletes, row.card, row.fault
+
+
+def _movement(card: str, tally: _Tally) -> MovementRate:
+    return MovementRate(
+        card=card,
+        movement=tally.name,
+        rate=rate(tally.no_reps, tally.attempts),
+        athletes=len(tally.missing),
+        of_athletes=len(tally.athletes),
+        cues=tuple(sorted(tally.cues.items())),
+    )
