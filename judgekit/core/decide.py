@@ -17,6 +17,7 @@ from judgekit.core.entry import (
     Correct,
     Counting,
     Cue,
+    Dispute,
     Early,
     Freeze,
     Go,
@@ -26,6 +27,7 @@ from judgekit.core.entry import (
     MoveOn,
     NameFault,
     NoRep,
+    Note,
     Official,
     OfHeat,
     PutBack,
@@ -385,6 +387,10 @@ def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
 def _official(lane: Lane, press: Press, act: Official) -> Decided:
     if isinstance(act, Accept):
         return _accept(lane, press, act)
+    if isinstance(act, Note | Dispute) and not (
+        act.text if isinstance(act, Note) else act.about
+    ):
+        return Refusal(says="Say what about.")
     if isinstance(act, Rule):
         if not act.why:
             return Refusal(says="A ruling needs its reason.")
@@ -408,7 +414,7 @@ def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
 def _rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
     if not act.why:
         return Refusal(says="A ruling needs its reason.")
-    target = next((a for a in reversed(lane.work.attempts) if a.at == act.at), None)
+    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
     if target is None:
         return Refusal(says=f"No attempt is stamped {show_time(act.at, 1)}.")
     effect = (

@@ -1,0 +1,255 @@
+"""Sitting down: a book begun, carried on, taken over; one go for two desks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.entry import Absent, Claim, Go, Is, Recall, Ref, Rep
+from judgekit.core.errors import BookError
+from judgekit.core.plan import SetKey
+from judgekit.core.runs import counting, runs_of
+from judgekit.desk.opening import Wish, log_folder, open_desk
+from judgekit.files.folder import EventFolder, load_event
+from judgekit.store.book import BookHeld
+from judgekit.store.folder import read_all
+from tests.desk.fakes import FakeClock
+from tests.small_event import write_event
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from judgekit.core.press import Act
+    from judgekit.desk import Desk
+    from judgekit.desk.following import Follower
+
+    Sit = Callable[..., tuple[Desk, Follower]]
+
+ONE = Wish(heat="1", lanes=(1,))
+TWO = Wish(heat="1", lanes=(2,))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> EventFolder:
+    return load_event(write_event(tmp_path / "event"))
+
+
+@pytest.fixture
+def clock() -> FakeClock:
+    return FakeClock()
+
+
+@pytest.fixture
+def sit(folder: EventFolder, clock: FakeClock) -> Sit:
+    def opened(wish: Wish) -> tuple[Desk, Follower]:
+        clock.pass_(1)
+        return open_desk(folder, wish, clock)
+
+    return opened
+
+
+def press(desk: Desk, clock: FakeClock, act: Act, after: int = 2000) -> None:
+    clock.pass_(after)
+    desk.submit(desk.lanes[0], act, boot_ms=clock.boot_now)
+    desk.work_off()
+
+
+def start(desk: Desk, clock: FakeClock) -> None:
+    desk.call_go(boot_ms=clock.boot_now)
+    desk.work_off()
+    clock.pass_(10_000)
+
+
+def books(folder: EventFolder) -> dict[str, int]:
+    return {copy.id: copy.last for copy in read_all(log_folder(folder))}
+
+
+def test_opening_the_same_lane_again_carries_its_book_on(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    desk.close()
+    clock.pass_(60_000)
+    again, _ = sit(ONE)
+    assert again.book_id == desk.book_id
+    assert again.lane(1).work.good == 1
+    assert again.heat_ms() == 62_001
+    press(again, clock, Rep())
+    again.close()
+    assert len(books(folder)) == 1
+
+
+def test_a_lane_that_is_held_says_by_whom(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    with pytest.raises(BookHeld) as held:
+        sit(ONE)
+    assert "process" in str(held.value)
+    desk.close()
+
+
+def test_taking_over_begins_a_book_that_covers_the_old_one(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, follower = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    other, _ = sit(replace(ONE, take_over=True, judge="mo"))
+    assert other.lane(1).work.good == 1
+    press(other, clock, Rep())
+    follower.look()
+    press(desk, clock, Rep())
+    assert desk.lane(1).work.good == 1
+    desk.close()
+    other.close()
+    copies = read_all(log_folder(folder), "1")
+    run = counting(runs_of({c.id: c.entries for c in copies}, 1))
+    assert run is not None
+    assert run.judge == "mo"
+    assert sum(isinstance(e.body, Rep) for e in run.entries) == 2
+
+
+def test_another_choice_of_lanes_covers_what_is_there(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    last = desk.lane(1).entries[-1].number
+    desk.close()
+    both, _ = sit(Wish(heat="1", lanes=(1, 2)))
+    claims = {
+        e.lane: e.body.covers
+        for e in both.lane(1).entries + both.lane(2).entries
+        if isinstance(e.body, Claim) and e.book == both.book_id
+    }
+    assert claims == {1: (Ref(desk.book_id, last + 1),), 2: ()}
+    assert both.lane(1).work.good == 1
+    both.close()
+
+
+def test_again_is_a_new_run_and_the_old_one_stays(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    desk.close()
+    rerun, follower = sit(replace(ONE, again="rope snapped"))
+    follower.look()
+    rerun.work_off()
+    assert rerun.zero_boot_ms is None
+    start(rerun, clock)
+    assert rerun.lane(1).work.good == 0
+    rerun.close()
+    copies = read_all(log_folder(folder), "1")
+    runs = runs_of({c.id: c.entries for c in copies}, 1)
+    assert [run.why for run in runs] == ["", "rope snapped"]
+
+
+def test_two_desks_of_a_heat_share_one_zero(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    first, _ = sit(ONE)
+    second, follower = sit(TWO)
+    first.call_go(boot_ms=clock.boot_now)
+    first.work_off()
+    clock.pass_(100)
+    follower.look()
+    second.work_off()
+    assert second.zero_boot_ms == first.zero_boot_ms
+    late, late_follower = sit(replace(TWO, second=True))
+    late_follower.look()
+    late.work_off()
+    assert late.zero_boot_ms == first.zero_boot_ms
+    copies = [e.body for e in late.lane(2).entries if isinstance(e.body, Go)]
+    assert copies[0].copies is not None
+    for desk in (first, second, late):
+        desk.close()
+
+
+def test_a_recall_at_one_desk_reaches_the_other(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    first, _ = sit(ONE)
+    second, follower = sit(TWO)
+    start(first, clock)
+    follower.look()
+    second.work_off()
+    press(first, clock, Recall(why="lane 2 moved"))
+    follower.look()
+    second.work_off()
+    assert second.zero_boot_ms is None
+    first.close()
+    second.close()
+    reopened, _ = sit(ONE)
+    assert not reopened.lane(1).started
+    reopened.close()
+
+
+def test_the_plan_is_sealed_at_go_and_files_change_nothing_afterwards(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    plan = desk.lane(1).plan
+    desk.close()
+    path = folder.folder / "workouts" / "quayside.toml"
+    text = path.read_text(encoding="utf-8").replace("[3, 2]", "[9, 9]")
+    path.write_text(text, encoding="utf-8")
+    again, _ = open_desk(load_event(folder.folder), ONE, clock)
+    assert again.lane(1).plan == plan
+    again.close()
+
+
+def test_another_athlete_in_the_lane_is_an_entry_and_another_plan(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    press(desk, clock, Is(bib="31"))
+    plan = desk.lane(1).plan
+    assert (plan.bib, plan.load(SetKey(1, 1, 1))) == ("31", "60 kg ≈ 132 lb")
+    start(desk, clock)
+    press(desk, clock, Rep())
+    press(desk, clock, Is(bib="27"))
+    assert desk.lane(1).plan.bib == "27"
+    assert desk.lane(1).work.good == 1
+    desk.close()
+    again, _ = sit(ONE)
+    assert again.lane(1).plan.bib == "27"
+    press(again, clock, Is(bib="99"))
+    assert again.lane(1).plan.bib == "27"
+    again.close()
+
+
+def test_absent_is_an_entry_before_go(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    press(desk, clock, Absent())
+    assert desk.lane(1).absent
+    press(desk, clock, Absent(absent=False))
+    assert not desk.lane(1).absent
+    desk.close()
+
+
+def test_a_lane_that_the_heat_list_lacks_is_named(sit: Sit) -> None:
+    with pytest.raises(BookError, match="heat 1 has no lane 7"):
+        sit(Wish(heat="1", lanes=(7,)))
+
+
+def test_a_second_judge_never_scores_alone(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    shadow, _ = sit(replace(ONE, second=True, judge="mo"))
+    start(shadow, clock)
+    press(shadow, clock, Rep())
+    shadow.close()
+    copies = read_all(log_folder(folder), "1")
+    assert counting(runs_of({c.id: c.entries for c in copies}, 1)) is None
