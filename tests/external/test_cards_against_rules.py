@@ -199,7 +199,7 @@ def test_toes_to_bar_starts_behind_the_bar_and_ends_with_both_feet_on_it() -> No
         if c.id in ("behind", "both")
     ] == [
         ("position", "bottom", "Heels pass behind the line of the bar"),
-        ("contact", "top", "Both feet touch at the same moment"),
+        ("together", "top", "Both feet touch at the same moment"),
     ]
 
 
