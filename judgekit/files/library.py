@@ -1,0 +1,136 @@
+"""The library of cards that come with judgekit, and what an event lays over it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from judgekit.core.card import Card
+from judgekit.core.errors import InputError, Problem
+from judgekit.files import cardfile, toml
+from judgekit.files.cleaning import clean
+from judgekit.files.toml import Document
+from judgekit.files.wording import nearest, quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_MOST_FILES = 500
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardFile:
+    """A card, the document it was read from, and so its raw table and its lines."""
+
+    card: Card
+    document: Document
+
+    @property
+    def raw(self) -> dict[str, object]:
+        """The file's own table, on which an event's differences are laid."""
+        return self.document.table
+
+    @property
+    def shown(self) -> str:
+        """The file's path as shown to the user."""
+        return self.document.file
+
+
+def standards_folder() -> Path:
+    """Where the cards are: inside the installed package, else in the checkout."""
+    packaged = _PACKAGE / "data" / "standards"
+    return packaged if packaged.is_dir() else _PACKAGE.parent / "standards"
+
+
+def load_library(folder: Path | None = None) -> dict[str, CardFile]:
+    """Every card of a folder by its id, in the order of the ids.
+
+    Without a folder, the cards that come with judgekit. InputError holds the problems
+    of all files.
+    """
+    place = standards_folder() if folder is None else folder
+    problems: list[Problem] = []
+    library, names = _read_all(place, str(place), {}, problems)
+    _check_substitutes(library.values(), names, problems)
+    if problems:
+        raise InputError(problems)
+    return library
+
+
+def with_overlays(
+    library: Mapping[str, CardFile], cards_folder: Path, shown: str
+) -> dict[str, Card]:
+    """The cards in force at an event: the library's, under those in its own folder.
+
+    A file named after a card of the library says only what differs; any other is a
+    whole card. `shown` is the folder as shown to the user, who may have none.
+    InputError holds the problems of all files.
+    """
+    problems: list[Problem] = []
+    own: dict[str, CardFile] = {}
+    names: list[str] = []
+    if cards_folder.is_dir():
+        own, names = _read_all(cards_folder, shown, library, problems)
+    _check_substitutes(own.values(), [*library, *names], problems)
+    if problems:
+        raise InputError(problems)
+    whole = {**library, **own}
+    return {card_id: whole[card_id].card for card_id in sorted(whole)}
+
+
+def _read_all(
+    folder: Path,
+    shown: str,
+    bases: Mapping[str, CardFile],
+    problems: list[Problem],
+) -> tuple[dict[str, CardFile], list[str]]:
+    """The cards of a folder that are right, and the names of all that are there.
+
+    What is wrong with the others is added to `problems`.
+    """
+    found: dict[str, CardFile] = {}
+    paths = _card_paths(folder, shown, problems)
+    for path in paths:
+        try:
+            document = toml.read(path, f"{shown}/{clean(path.name)}")
+            base = bases.get(path.stem)
+            if base is not None:
+                document = cardfile.read_overlay(document, base.raw)
+            card = cardfile.card_from(document, path.stem)
+        except InputError as error:
+            problems.extend(error.problems)
+        else:
+            found[path.stem] = CardFile(card=card, document=document)
+    return found, [path.stem for path in paths]
+
+
+def _card_paths(folder: Path, shown: str, problems: list[Problem]) -> list[Path]:
+    try:
+        found = (path for path in folder.iterdir() if path.suffix == ".toml")
+        paths = sorted(found, key=lambda path: path.stem)
+    except OSError as error:
+        what = f"the cards cannot be read: {error.strerror or 'the system refused'}"
+        problems.append(Problem(file=shown, line=1, what=what))
+        return []
+    if len(paths) > _MOST_FILES:
+        what = f"the folder holds more than {_MOST_FILES} cards"
+        problems.append(Problem(file=shown, line=1, what=what))
+    return paths[:_MOST_FILES]
+
+
+def _check_substitutes(
+    files: Iterable[CardFile], known: list[str], problems: list[Problem]
+) -> None:
+    for file in files:
+        for at, substitute in enumerate(file.card.substitutes):
+            if substitute.card not in known:
+                near = nearest(substitute.card, known)
+                problems.append(
+                    file.document.problem(
+                        ("substitute", at, "card"),
+                        f"is {quoted(substitute.card)}, and there is no such card",
+                        f"did you mean {quoted(near)}?" if near else "add that card",
+                    )
+                )

@@ -1,0 +1,232 @@
+"""The movements of a workout: card, target, load, height, pieces, faults of the day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar, get_args
+
+from judgekit.core.card import Card
+from judgekit.core.workout import ByDivision, Movement, Unit
+from judgekit.files.wording import listed, nearest, one_of, quoted
+from judgekit.files.workout_values import Reader
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from judgekit.core.card import Height
+    from judgekit.core.people import Division
+    from judgekit.files.lines import KeyPath
+
+T = TypeVar("T")
+
+_UNITS: tuple[Unit, ...] = get_args(Unit)
+_WATCHED = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovementReader:
+    """Reads the movements of one document against the cards in force."""
+
+    reader: Reader
+    cards: Mapping[str, Card]
+
+    def movement(
+        self, path: KeyPath, row: Mapping[str, object], rounds: int | None
+    ) -> Movement | None:
+        """One movement, or None with the reasons among the reader's problems.
+
+        `rounds` is how many rounds a list must cover; None for a window.
+        """
+        reader = self.reader
+        card = self._read(path, row, "card", self._card_id)
+        unit = self._unit(path, row)
+        amounts = unit and self._read(
+            path, row, unit, lambda p, v: reader.amounts(p, v, rounds)
+        )
+        load = self._read(path, row, "load", lambda p, v: reader.loads(p, v, rounds))
+        height = self._read(path, row, "height", reader.height)
+        if card:
+            used = self._used(card)
+            self._check_unit(path, unit, used)
+            self._check_watch(path, row, used)
+            if "height" not in row:
+                self._check_heights(path, card)
+        if not (card and unit and amounts):
+            return None
+        return Movement(
+            card=card,
+            unit=unit,
+            amounts=amounts,
+            load=load,
+            height=height,
+            pieces=self._pieces(path, row, amounts, rounds),
+            watch=tuple(_texts(row.get("watch"))),
+        )
+
+    def _read(
+        self,
+        path: KeyPath,
+        row: Mapping[str, object],
+        key: str,
+        read: Callable[[KeyPath, object], T | None],
+    ) -> ByDivision[T] | None:
+        if key not in row:
+            return None
+        return self.reader.by_division((*path, key), row[key], read)
+
+    def _card_id(self, path: KeyPath, value: object) -> str | None:
+        if isinstance(value, str) and value in self.cards:
+            return value
+        if isinstance(value, str):
+            near = nearest(value, self.cards)
+            self.reader.wrong(
+                path,
+                f"is {quoted(value)}, and there is no such card",
+                f"did you mean {quoted(near)}?" if near else "see: judgekit cards",
+            )
+        else:
+            self.reader.wrong(path, "is not text", "write the id of a card in quotes")
+        return None
+
+    def _used(self, card: ByDivision[str]) -> list[Card]:
+        ids = [card.same, *(card_id for _key, card_id in card.by_key)]
+        return [self.cards[card_id] for card_id in dict.fromkeys(ids) if card_id]
+
+    def _unit(self, path: KeyPath, row: Mapping[str, object]) -> Unit | None:
+        if "unit" in row:
+            self.reader.wrong(
+                (*path, "unit"),
+                "cannot be chosen in this version",
+                "take it out: one unit of a movement is one rep",
+            )
+        given = [unit for unit in _UNITS if unit in row]
+        if len(given) == 1:
+            return given[0]
+        self.reader.wrong(
+            path,
+            f"has {' and '.join(given)}" if given else "has no target",
+            f"write exactly one of {', '.join(_UNITS)}",
+        )
+        return None
+
+    def _check_unit(self, path: KeyPath, unit: Unit | None, used: list[Card]) -> None:
+        for card in used:
+            if unit and unit not in card.counts:
+                self.reader.wrong(
+                    (*path, unit),
+                    f"is asked for, but the card {quoted(card.id)} is not counted in "
+                    f"{unit}",
+                    f"it is counted in {' or '.join(card.counts)}",
+                )
+
+    def _check_watch(
+        self, path: KeyPath, row: Mapping[str, object], used: list[Card]
+    ) -> None:
+        watch = _texts(row.get("watch"))
+        if len(watch) > _WATCHED:
+            self.reader.wrong(
+                (*path, "watch"), f"names {len(watch)} faults", "name at most two"
+            )
+        known = dict.fromkeys(fault.id for card in used for fault in card.faults)
+        for at, fault in enumerate(watch):
+            if fault not in known:
+                self.reader.wrong(
+                    (*path, "watch", at),
+                    f"is {quoted(fault)}, which is no fault of "
+                    f"{listed(card.id for card in used)}",
+                    one_of(fault, known),
+                )
+
+    def _check_heights(self, path: KeyPath, card: ByDivision[str]) -> None:
+        """Every division needs a target height, of the card if not of the workout."""
+        without: dict[str, list[str]] = {}
+        for division in self.reader.divisions:
+            card_id = card.value_for(division.id, division.standard)
+            if card_id and not _has_heights(self.cards[card_id], division):
+                without.setdefault(card_id, []).append(division.id)
+        for card_id, divisions in without.items():
+            self.reader.wrong(
+                path,
+                f"has no height for {listed(divisions)}, nor has the card "
+                f"{quoted(card_id)}",
+                'add height = { ... } to the movement, such as { men = "10 ft" }',
+            )
+
+    def _pieces(
+        self,
+        path: KeyPath,
+        row: Mapping[str, object],
+        amounts: ByDivision[tuple[int, ...]],
+        rounds: int | None,
+    ) -> tuple[tuple[int, ...], ...]:
+        """How each round's set is broken up; one list does for all rounds."""
+        path = (*path, "pieces")
+        pieces = _numbers(row.get("pieces"))
+        if not pieces:
+            return ()
+        if rounds is not None and len(pieces) not in (1, rounds):
+            self.reader.wrong(
+                path,
+                f"has {len(pieces)} lists for {rounds} rounds",
+                "write one list for each round, or one for all",
+            )
+            return pieces
+        sets = [amounts.same, *(sets for _key, sets in amounts.by_key)]
+        for targets in sets:
+            if targets and self._sums_differ(path, pieces, targets):
+                break
+        return pieces * rounds if rounds and len(pieces) == 1 else pieces
+
+    def _sums_differ(
+        self,
+        path: KeyPath,
+        pieces: tuple[tuple[int, ...], ...],
+        targets: tuple[int, ...],
+    ) -> bool:
+        for at in range(max(len(pieces), len(targets))):
+            parts = pieces[min(at, len(pieces) - 1)]
+            target = targets[min(at, len(targets) - 1)]
+            if sum(parts) != target:
+                self.reader.wrong(
+                    (*path, min(at, len(pieces) - 1)),
+                    f"makes {' + '.join(map(str, parts))} = {sum(parts)}, but the set "
+                    f"of round {at + 1} has {target}",
+                    "make the pieces add up to the set",
+                )
+                return True
+        return False
+
+
+def _has_heights(card: Card, division: Division) -> bool:
+    return all(
+        _reaches(criterion.height, division)
+        for criterion in card.criteria
+        if criterion.kind == "target-height"
+    )
+
+
+def _reaches(height: Height | None, division: Division) -> bool:
+    if height is None:
+        return False
+    keys = [key for key, _height in height.by_key]
+    return (
+        height.above_reach is not None
+        or division.id in keys
+        or division.standard in keys
+    )
+
+
+def _texts(value: object) -> list[str]:
+    items = value if isinstance(value, list) else []
+    return [item for item in items if isinstance(item, str)]
+
+
+def _numbers(value: object) -> tuple[tuple[int, ...], ...]:
+    """Lists of whole numbers as they stand, or nothing if they are anything else."""
+    rows = value if isinstance(value, list) else []
+    right = all(
+        isinstance(row, list) and row and all(type(item) is int for item in row)
+        for row in rows
+    )
+    return tuple(tuple(row) for row in rows) if right else ()

@@ -1,0 +1,157 @@
+"""From an event's log to its lanes: books, runs, sealed plans, folded states.
+
+What is damaged is named and left out; what two desks dispute is shown, unscored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Claim, Entry
+from judgekit.core.lane import empty, fold, sealed_plan
+from judgekit.core.looking import read_up_to
+from judgekit.core.people import HeatLane
+from judgekit.core.plan import Plan
+from judgekit.core.runs import Run, counting, day_entries, runs_of
+from judgekit.core.setup import is_absent
+from judgekit.core.state import Lane
+from judgekit.store import chain
+from judgekit.store.folder import BookCopy, look
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+Resolve = Callable[[HeatLane, Sequence[Entry]], Plan]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneRead:
+    """A lane as its log says it is.
+
+    `run` is the one that counts; where none does, `lane` is the newest one's, shown
+    but not scored (with no run at all it is a lane that waits). `log_code` is empty
+    while nothing was read.
+    """
+
+    heat: str
+    number: int
+    runs: tuple[Run, ...]
+    run: Run | None
+    lane: Lane
+    log_code: str = ""
+
+    @property
+    def scored(self) -> bool:
+        """Whether the lane may be ranked: nothing was logged yet, or a run counts."""
+        return self.run is not None or not self.runs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventRead:
+    """Lanes in the order of the heat list, and what is wrong with the log."""
+
+    lanes: tuple[LaneRead, ...]
+    wrong: tuple[str, ...]
+
+
+def read_lanes(
+    log: Path, rows: Sequence[HeatLane], resolve: Resolve, heat: str | None = None
+) -> EventRead:
+    """The lanes of the heat list, or of one heat; then those only the log knows.
+
+    `resolve` makes the plan of a lane that has none sealed yet, from its row and the
+    heat's day entries; the InputError that it may raise is passed on.
+    """
+    found = look(log, heat)
+    wrong = [str(one) for one in (*found.damaged, *found.forks)]
+    books: dict[str, list[BookCopy]] = {}
+    for copy in found.copies:
+        books.setdefault(copy.heat, []).append(copy)
+    listed = [row for row in rows if heat in (None, row.heat)]
+    lanes = [_listed(row, _Books(books.get(row.heat, [])), resolve) for row in listed]
+    known = {(row.heat, row.lane) for row in listed}
+    for name, copies in sorted(books.items()):
+        of_heat = _Books(copies)
+        for number in of_heat.claimed():
+            if (name, number) in known:
+                continue
+            lane = of_heat.read(name, number, None)
+            if lane is None:
+                wrong.append(
+                    f"heat {name}, lane {number} is in the log, but neither in "
+                    "heats.csv nor started"
+                )
+            else:
+                lanes.append(lane)
+    return EventRead(lanes=tuple(lanes), wrong=tuple(wrong))
+
+
+def _listed(row: HeatLane, books: _Books, resolve: Resolve) -> LaneRead:
+    read = books.read(row.heat, row.lane, None)
+    if read is not None:
+        return read
+    day = day_entries(books.entries)
+    lane = replace(empty(resolve(row, day)), absent=is_absent(row, day))
+    again = books.read(row.heat, row.lane, lane)
+    return again or LaneRead(
+        heat=row.heat, number=row.lane, runs=(), run=None, lane=lane
+    )
+
+
+class _Books:
+    """The books of one heat."""
+
+    def __init__(self, copies: Sequence[BookCopy]) -> None:
+        self._copies = copies
+        self.entries = {copy.id: copy.entries for copy in copies}
+
+    def claimed(self) -> list[int]:
+        """The lanes that anybody ever claimed."""
+        return sorted(
+            {
+                entry.lane
+                for entries in self.entries.values()
+                for entry in entries
+                if isinstance(entry.body, Claim) and entry.lane is not None
+            }
+        )
+
+    def read(self, heat: str, number: int, waiting: Lane | None) -> LaneRead | None:
+        """A lane by its runs, or None if there are none or its plan is not known.
+
+        `waiting` is the lane before its first entry, for a run without a sealed plan.
+        """
+        runs = runs_of(self.entries, number)
+        run = counting(runs)
+        scoring = [one for one in runs if one.source != "second"] or list(runs)
+        shown = run or (scoring[-1] if scoring else None)
+        if shown is None:
+            return None
+        plan = self._plan(number, shown) or (waiting.plan if waiting else None)
+        if plan is None:
+            return None
+        lane = fold(plan, shown.entries)
+        return LaneRead(
+            heat=heat,
+            number=number,
+            runs=runs,
+            run=run,
+            lane=lane,
+            log_code=self._code(lane),
+        )
+
+    def _plan(self, number: int, run: Run) -> Plan | None:
+        sealed = sealed_plan(run.entries, number)
+        held = (copy.plans[sealed] for copy in self._copies if sealed in copy.plans)
+        return next(held, None)
+
+    def _code(self, lane: Lane) -> str:
+        copies = {copy.id: copy for copy in self._copies}
+        return chain.code_of(
+            [
+                chain.piece(ref.number, copies[ref.book].hash_at(ref.number))
+                for ref in read_up_to(lane)
+            ]
+        )

@@ -1,0 +1,272 @@
+"""The SQLite file of a book: its tables, how it is opened, and how it is made.
+
+Nothing but SQLite may open the file while a book is in use (closing another handle
+on it drops SQLite's locks), and nothing here ever updates or deletes a row.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing, contextmanager, suppress
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core.errors import BookError
+from judgekit.store.book import Header, Row, Snapshot, read_header
+from judgekit.store.lift import check_format
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+    from pathlib import Path
+
+_APPLICATION = 0x6A756467  # "judg": tells our files from other databases
+_BUSY_SECONDS = 5
+
+_SCHEMA = """
+CREATE TABLE book (
+    one INTEGER PRIMARY KEY CHECK (one = 1),
+    header BLOB NOT NULL
+) STRICT;
+CREATE TABLE entry (
+    number INTEGER PRIMARY KEY CHECK (number >= 1),
+    data BLOB NOT NULL CHECK (length(data) > 0),
+    hash BLOB NOT NULL CHECK (length(hash) = 32)
+) STRICT;
+CREATE TABLE plan (
+    place INTEGER PRIMARY KEY CHECK (place >= 1),
+    hash TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
+    data BLOB NOT NULL CHECK (length(data) > 0)
+) STRICT;
+CREATE TRIGGER entry_next BEFORE INSERT ON entry
+WHEN NEW.number IS NOT (SELECT coalesce(max(number), 0) + 1 FROM entry)
+BEGIN SELECT RAISE(ABORT, 'the entry is not the next one'); END;
+CREATE TRIGGER plan_next BEFORE INSERT ON plan
+WHEN NEW.place IS NOT (SELECT coalesce(max(place), 0) + 1 FROM plan)
+  OR EXISTS (SELECT 1 FROM plan WHERE hash = NEW.hash)
+BEGIN SELECT RAISE(ABORT, 'the plan is not a new one'); END;
+CREATE TRIGGER book_once BEFORE INSERT ON book
+WHEN EXISTS (SELECT 1 FROM book)
+BEGIN SELECT RAISE(ABORT, 'a log has one head'); END;
+"""
+_REFUSAL = """
+CREATE TRIGGER {table}_no_{word} BEFORE {word} ON {table}
+BEGIN SELECT RAISE(ABORT, 'the log is never changed'); END;
+"""
+
+# Each is set on every connection that writes, and read back. `fullfsync` is what
+# makes a commit durable on macOS; elsewhere it changes nothing.
+_WRITER = {
+    "busy_timeout": _BUSY_SECONDS * 1000,
+    "foreign_keys": 1,
+    "recursive_triggers": 1,
+    "synchronous": 2,
+    "fullfsync": 1,
+    "journal_mode": "wal",
+}
+
+
+def schema() -> str:
+    """The statements that make a book's tables and the triggers that guard them."""
+    refusals = [
+        _REFUSAL.format(table=table, word=word)
+        for table in ("book", "entry", "plan")
+        for word in ("UPDATE", "DELETE")
+    ]
+    return _SCHEMA + "".join(refusals)
+
+
+def open_writer(path: Path) -> sqlite3.Connection:
+    """A connection for the one writer, every setting read back; sqlite3.Error."""
+    connection = _connect(path, "rw")
+    try:
+        for name, value in _WRITER.items():
+            connection.execute(f"PRAGMA {name} = {value}").fetchall()
+        _check_settings(connection, path)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _check_settings(connection: sqlite3.Connection, path: Path) -> None:
+    held = {
+        name: connection.execute(f"PRAGMA {name}").fetchone()[0] for name in _WRITER
+    }
+    if held != _WRITER:
+        wrong = ", ".join(
+            name for name, value in _WRITER.items() if held[name] != value
+        )
+        raise BookError(
+            f"{path.name} cannot be kept safely on this disk ({wrong} refused); "
+            "use a folder on the machine's own disk"
+        )
+
+
+def open_reader(path: Path) -> sqlite3.Connection:
+    """A connection that can only read and never keeps the writer out; sqlite3.Error."""
+    return _connect(path, "ro")
+
+
+@contextmanager
+def in_words(path: Path, doing: str) -> Iterator[None]:
+    """Say what SQLite says in words for a judge, as BookError."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        reason = _reason(error)
+        raise BookError(f"{path.name} could not be {doing}: {reason}") from error
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise BookError(f"{path.name} could not be {doing}: {reason}") from error
+
+
+# By the beginning of SQLite's own name for the error: BUSY stands for BUSY_RECOVERY.
+_REASONS = {
+    "SQLITE_FULL": "the disk is full",
+    "SQLITE_NOTADB": "it is not a log of judgekit, or it is damaged",
+    "SQLITE_CORRUPT": "it is damaged",
+    "SQLITE_READONLY": "it may only be read here",
+    "SQLITE_BUSY": "another program keeps it busy",
+    "SQLITE_CANTOPEN": "it is not there or may not be opened",
+}
+
+
+def _reason(error: sqlite3.Error) -> str:
+    name = getattr(error, "sqlite_errorname", "")
+    known = (words for start, words in _REASONS.items() if name.startswith(start))
+    return next(known, str(error))
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """All or nothing; the error that ended it is the one that is seen."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        # SQLite may have rolled back by itself; that must not hide why.
+        with suppress(sqlite3.Error):
+            connection.execute("ROLLBACK")
+        raise
+
+
+def insert_rows(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
+    connection.executemany(
+        "INSERT INTO entry (number, data, hash) VALUES (?, ?, ?)", rows
+    )
+
+
+def insert_plans(
+    connection: sqlite3.Connection, plans: Iterable[tuple[str, bytes]]
+) -> None:
+    for name, data in plans:
+        connection.execute(
+            "INSERT INTO plan (place, hash, data) "
+            "SELECT coalesce(max(place), 0) + 1, ?, ? FROM plan",
+            (name, data),
+        )
+
+
+def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
+    found = connection.execute(
+        "SELECT number, data, hash FROM entry WHERE number > ? ORDER BY number",
+        (after,),
+    ).fetchall()
+    return [Row(*row) for row in found]
+
+
+def read_plans(connection: sqlite3.Connection) -> list[tuple[str, bytes]]:
+    rows: list[tuple[str, bytes]] = connection.execute(
+        "SELECT hash, data FROM plan ORDER BY place"
+    ).fetchall()
+    return rows
+
+
+def read_head(connection: sqlite3.Connection) -> bytes:
+    rows = connection.execute("SELECT header FROM book").fetchall()
+    if len(rows) != 1:
+        raise BookError("the head of the log is missing")
+    return bytes(rows[0][0])
+
+
+def read_snapshot(connection: sqlite3.Connection) -> Snapshot:
+    """Everything the book holds, as of one moment."""
+    connection.execute("BEGIN")
+    try:
+        return Snapshot(
+            header=read_head(connection),
+            rows=tuple(read_rows(connection)),
+            plans=tuple(read_plans(connection)),
+        )
+    finally:
+        connection.execute("COMMIT")
+
+
+def peek(path: Path) -> Header:
+    """The header of a book whose format can be read; BookError says why not.
+
+    Reads only, so that a book from a newer version stays as it is to the byte.
+    """
+    if not path.is_file():
+        raise BookError(f"there is no log {path.name} in {path.parent}")
+    with in_words(path, "read"), closing(open_reader(path)) as connection:
+        owner = connection.execute("PRAGMA application_id").fetchone()[0]
+        if owner != _APPLICATION:
+            raise BookError(f"{path.name} is not a log of judgekit")
+        written = connection.execute("PRAGMA user_version").fetchone()[0]
+        check_format(written, path.name)
+        header = read_header(read_head(connection))
+    if header.format != written:
+        raise BookError(f"{path.name} says that its format is {written} and another")
+    return header
+
+
+def build(path: Path, snapshot: Snapshot) -> None:
+    """Make a whole book at once: it is there complete, or not at all.
+
+    The caller holds the book's lock. Never over a file that exists: BookError.
+    """
+    header = read_header(snapshot.header)
+    growing = path.with_suffix(".new")
+    with in_words(path, "made"):
+        if path.exists():
+            raise BookError(f"there is a log {path.name} already")
+        growing.unlink(missing_ok=True)
+        with closing(_connect(growing, "rwc")) as connection:
+            connection.execute("PRAGMA synchronous = 2").fetchall()
+            connection.execute(f"PRAGMA application_id = {_APPLICATION}").fetchall()
+            connection.execute(f"PRAGMA user_version = {header.format}").fetchall()
+            connection.executescript(schema())
+            with transaction(connection):
+                connection.execute(
+                    "INSERT INTO book (one, header) VALUES (1, ?)", (snapshot.header,)
+                )
+                insert_plans(connection, snapshot.plans)
+                insert_rows(connection, snapshot.rows)
+        growing.rename(path)
+        # The folder's own name too: it may be as new as the book.
+        flush_folder(path.parent)
+        flush_folder(path.parent.parent)
+
+
+def flush_folder(folder: Path) -> None:
+    """Make a new name in a folder durable (Windows has no such call)."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _connect(path: Path, mode: Literal["ro", "rw", "rwc"]) -> sqlite3.Connection:
+    return sqlite3.connect(
+        f"{path.resolve().as_uri()}?mode={mode}",
+        uri=True,
+        isolation_level=None,
+        timeout=_BUSY_SECONDS,
+        # One consumer uses it, not always in the thread that opened it.
+        check_same_thread=False,
+    )

@@ -1,0 +1,216 @@
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any, get_args
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from judgekit.core.entry import (
+    Body,
+    Effect,
+    Entry,
+    NoRep,
+    Ref,
+    Rep,
+    Rule,
+    StatusIs,
+    TakeBack,
+)
+from judgekit.core.errors import BookError
+from judgekit.core.plan import Plan
+from judgekit.store.codec import (
+    canonical,
+    decode_entry,
+    decode_plan,
+    encode_entry,
+    encode_plan,
+    parsed,
+    plan_hash,
+)
+from judgekit.store.shape import shape_of, tag_of
+from tests.store.entry_strategies import BODIES, PLANS
+from tests.store.making import entry, plan
+
+
+@pytest.mark.parametrize("kind", sorted(BODIES))
+@settings(deadline=None)
+@given(data=st.data())
+def test_every_entry_of_every_kind_reads_back_equal(
+    kind: str, data: st.DataObject
+) -> None:
+    written = entry(7, data.draw(BODIES[kind]))
+    stored = encode_entry(written)
+    assert decode_entry("b1", stored) == written
+    assert encode_entry(decode_entry("b1", stored)) == stored
+
+
+@settings(deadline=None)
+@given(PLANS)
+def test_every_plan_reads_back_equal(written: Plan) -> None:
+    stored = encode_plan(written)
+    assert decode_plan(stored) == written
+    assert encode_plan(decode_plan(stored)) == stored
+
+
+def test_an_entry_is_stored_as_an_array_named_by_its_kind() -> None:
+    written = entry(3, NoRep(faults=("shallow", "low-ball")))
+    assert encode_entry(written) == (
+        b'[3,4,3000,1809772203000,"kb",[1,1,1],"no-rep",'
+        b'{"faults":["shallow","low-ball"]}]'
+    )
+
+
+def test_a_ruling_stores_its_effect_by_its_own_name() -> None:
+    ruling = entry(1, Rule(effect=StatusIs(status="cut"), why="cap at 9:00"))
+    assert json.loads(encode_entry(ruling))[6:] == [
+        "rule",
+        {"effect": ["status", {"status": "cut"}], "why": "cap at 9:00"},
+    ]
+
+
+def test_a_named_entry_is_stored_as_book_and_number() -> None:
+    stored = encode_entry(entry(2, TakeBack(target=Ref("b0", 9))))
+    assert json.loads(stored)[7] == {"target": ["b0", 9]}
+
+
+def test_texts_are_stored_as_utf_8_and_keys_in_order() -> None:
+    assert canonical({"b": "Zoë", "a": 1}) == '{"a":1,"b":"Zoë"}'.encode()
+
+
+def test_stored_names_are_all_different() -> None:
+    for union in (Body, Effect):
+        names = [tag_of(kind) for kind in get_args(union)]
+        assert len(names) == len(set(names))
+
+
+def _row(**changes: object) -> bytes:
+    row: dict[str, object] = {
+        "number": 1,
+        "lane": 4,
+        "at": 0,
+        "wall": 0,
+        "who": "kb",
+        "set": [1, 1, 1],
+        "kind": "rep",
+        "body": {"n": 1},
+    }
+    return canonical(list((row | changes).values()))
+
+
+@pytest.mark.parametrize(
+    ("stored", "says"),
+    [
+        (_row(number=True), "true stands where a whole number belongs"),
+        (_row(number="1"), '"1" stands where a whole number belongs'),
+        (_row(number=1.0), "1.0 stands where a whole number belongs"),
+        (_row(number=2**53), "9007199254740992 stands where a whole number belongs"),
+        (_row(who=None), "null stands where a text belongs"),
+        (_row(set=[1, 1]), "[1, 1] stands where a list of 3 belongs"),
+        (_row(set=[1, 1, "1"]), '"1" stands where a whole number belongs'),
+        (_row(body={}), 'rep: "n" is missing'),
+        (_row(body={"n": 1, "m": 2}), 'rep: "m" is unknown'),
+        (_row(body={"n": True}), 'rep: "n": true stands where a whole number belongs'),
+        (_row(body=[1]), "rep: [1] stands where a table belongs"),
+        (_row(kind="reap"), '"reap" is no kind that this version knows'),
+        (_row(kind=1), '[1, {"n": 1}] stands where a name and its body belongs'),
+        (
+            _row(kind="no-rep", body={"faults": "shallow"}),
+            'no-rep: "faults": "shallow" stands where a list belongs',
+        ),
+        (
+            _row(kind="accept", body={"covers": [], "signed": 1, "who": "judge"}),
+            'accept: "signed": 1 stands where true or false belongs',
+        ),
+        (
+            _row(kind="accept", body={"covers": [], "signed": True, "who": "coach"}),
+            'accept: "who": "coach" stands where one of athlete, judge belongs',
+        ),
+        (
+            _row(kind="rule", body={"effect": ["rep", {}], "why": ""}),
+            'rule: "effect": "rep" is no kind that this version knows',
+        ),
+        (b'[1,4,0,0,"kb",null,"rep"]', "its bytes are no entry"),
+        (b'{"number":1}', "its bytes are no entry"),
+        (b"[1,4,0,0", "its bytes are damaged"),
+        (b"\xff", "its bytes are damaged"),
+        (b"[" * 100_000, "its bytes are damaged"),
+        (b"9" * 5000, "its bytes are damaged"),
+    ],
+)
+def test_bytes_that_are_no_entry_are_refused_in_words(stored: bytes, says: str) -> None:
+    with pytest.raises(BookError) as caught:
+        decode_entry("b1", stored)
+    assert str(caught.value) == says
+
+
+def test_a_long_wrong_value_is_cut_in_the_message() -> None:
+    with pytest.raises(BookError) as caught:
+        decode_entry("b1", _row(number="9" * 500))
+    assert len(str(caught.value)) < 120
+
+
+_LOOSE: dict[str, Any] = {
+    "a flag for a number": Rep(n=True),
+    "a part of a number": Rep(n=1.5),  # type: ignore[arg-type]
+    "too large a number": Rep(n=2**53),
+    "a list for a tuple": NoRep(faults=["shallow"]),  # type: ignore[arg-type]
+    "a text for a tuple": NoRep(faults="ab"),  # type: ignore[arg-type]
+    "a number for a tuple": NoRep(faults=3),  # type: ignore[arg-type]
+    "no body at all": "rep",
+    "half a character": NoRep(faults=("\ud800",)),
+    "an unstorable value": Rep(n=object()),  # type: ignore[arg-type]
+    "a wrong effect": Rule(effect=Rep(), why=""),  # type: ignore[arg-type]
+}
+
+
+@pytest.mark.parametrize("what", sorted(_LOOSE))
+def test_what_would_not_read_back_is_never_stored(what: str) -> None:
+    with pytest.raises(BookError):
+        encode_entry(entry(1, _LOOSE[what]))
+
+
+def test_an_unstorable_plan_is_refused() -> None:
+    broken: list[Any] = [
+        "a plan",
+        plan(reps=True),
+        plan(lane=2**60),
+        replace(plan(), parts=3),  # type: ignore[arg-type]
+        replace(plan(), parts=list(plan().parts)),  # type: ignore[arg-type]
+    ]
+    for one in broken:
+        with pytest.raises(BookError):
+            encode_plan(one)
+
+
+@settings(deadline=None)
+@given(st.binary(max_size=40) | st.text(max_size=40).map(str.encode))
+def test_no_bytes_raise_anything_but_a_book_error(data: bytes) -> None:
+    for decode in (lambda: decode_entry("b1", data), lambda: decode_plan(data)):
+        try:
+            result = decode()
+        except BookError:
+            continue
+        assert isinstance(result, Entry | Plan)
+
+
+def test_a_plan_is_named_by_its_bytes() -> None:
+    assert plan_hash(b"abc") == (
+        "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    )  # FIPS 180-4, the example of one block
+
+
+def test_only_the_types_of_facts_have_a_stored_shape() -> None:
+    with pytest.raises(TypeError, match="no stored shape"):
+        shape_of(float)
+    with pytest.raises(TypeError, match="no stored name"):
+        tag_of(Plan)
+
+
+def test_canonical_bytes_hold_nothing_that_json_does_not() -> None:
+    for value in (float("nan"), {1, 2}, "\udc00"):
+        with pytest.raises(BookError):
+            canonical(value)
+    assert parsed(b'{"a": [1]}') == {"a": [1]}

@@ -1,0 +1,154 @@
+"""Formats: older books are lifted when read, newer ones refused, none rewritten."""
+
+from __future__ import annotations
+
+import io
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.errors import BookError
+from judgekit.store import lift, sqlfile, sqlite
+from judgekit.store.book import Header, Row, Snapshot, header_bytes
+from judgekit.store.chain import first_link, link
+from judgekit.store.codec import canonical, encode_entry, parsed, plan_hash
+from judgekit.store.exchange import export, import_file
+from judgekit.store.folder import read_all
+from tests.store.making import (
+    WALL,
+    closed_book,
+    entries,
+    entry,
+    plan,
+    plan_bytes,
+    tamper,
+)
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def as_list(value: object) -> list[object]:
+    assert isinstance(value, list)
+    return value
+
+
+def as_table(value: object) -> dict[str, object]:
+    assert isinstance(value, dict)
+    return value
+
+
+def older_entry(number: int) -> bytes:
+    """An entry in an imagined format 0, where a rep's body was its bare number."""
+    values = as_list(parsed(encode_entry(entry(number))))
+    return canonical([*values[:7], 1])
+
+
+def older_plan() -> bytes:
+    """A plan in an imagined format 0, which did not know `repeat_ms`."""
+    table = as_table(parsed(plan_bytes()))
+    del table["repeat_ms"]
+    return canonical(table)
+
+
+def lift_entry(value: object) -> object:
+    row = as_list(value)
+    return [*row[:7], {"n": row[7]}]
+
+
+def lift_plan(value: object) -> object:
+    return as_table(value) | {"repeat_ms": 80}
+
+
+LIFT = lift.Lift(entry=lift_entry, plan=lift_plan)
+
+
+def broken_half_way(value: object) -> object:
+    row = as_list(value)
+    if row[0] == 25:
+        raise KeyError("n")
+    return lift_entry(value)
+
+
+@pytest.fixture
+def older(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A closed book of format 0 with 50 entries and a plan."""
+    monkeypatch.setitem(lift.LIFTS, 0, LIFT)
+    head = header_bytes(
+        Header(format=0, book="b1", event="Quayside", heat="1", created=WALL)
+    )
+    rows: list[Row] = []
+    previous = first_link(head)
+    for number in range(1, 51):
+        data = older_entry(number)
+        previous = link(previous, data)
+        rows.append(Row(number, data, previous))
+    plans = ((plan_hash(older_plan()), older_plan()),)
+    path = tmp_path / "b1.sqlite"
+    sqlfile.build(path, Snapshot(header=head, rows=tuple(rows), plans=plans))
+    return path
+
+
+def test_an_older_book_reads_whole_and_stays_as_it_was(older: Path) -> None:
+    before = older.read_bytes()
+    book = sqlite.read(older)
+    assert book.entries() == entries(50)
+    assert book.plans() == {plan_hash(older_plan()): plan()}
+    assert book.verify() is None
+    assert older.read_bytes() == before
+
+
+def test_an_older_book_is_read_with_the_others_and_moves_with_them(
+    older: Path, tmp_path: Path
+) -> None:
+    (copy,) = read_all(older.parent)
+    assert list(copy.entries) == entries(50)
+    file = tmp_path / "out.jsonl"
+    with file.open("w") as out:
+        export([copy], out)
+    import_file(file, tmp_path / "other")
+    moved = sqlite.read(tmp_path / "other" / "b1.sqlite")
+    assert moved.snapshot() == copy.snapshot()
+    again = io.StringIO()
+    export([moved], again)
+    assert again.getvalue() == file.read_text()
+
+
+def test_an_older_book_is_not_written_on(older: Path) -> None:
+    before = older.read_bytes()
+    with pytest.raises(BookError, match="written by an older judgekit"):
+        sqlite.reopen(older)
+    assert older.read_bytes() == before
+
+
+def test_a_lift_that_fails_half_way_changes_nothing(
+    older: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = older.read_bytes()
+    monkeypatch.setitem(lift.LIFTS, 0, lift.Lift(entry=broken_half_way, plan=lift_plan))
+    with pytest.raises(BookError, match="log b1, entry 25: it does not fit format 0"):
+        sqlite.read(older).entries()
+    broken = sqlite.read(older).verify()
+    assert broken is not None
+    assert broken.number == 25
+    assert older.read_bytes() == before
+
+
+def test_a_format_without_a_lift_is_refused(
+    older: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delitem(lift.LIFTS, 0)
+    with pytest.raises(BookError, match="format 0, which no judgekit ever wrote"):
+        sqlite.read(older)
+
+
+def test_a_newer_book_is_refused_and_untouched(tmp_path: Path) -> None:
+    path = closed_book(tmp_path, 5)
+    tamper(path, "PRAGMA user_version = 99")
+    before = path.read_bytes()
+    for open_it in (sqlite.read, sqlite.reopen):
+        with pytest.raises(BookError, match=r"newer judgekit \(format 99.*untouched"):
+            open_it(path)
+    with pytest.raises(BookError, match="newer judgekit"):
+        read_all(tmp_path)
+    assert path.read_bytes() == before
