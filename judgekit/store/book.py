@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from judgekit.core.entry import Entry, Go, Ref
+from judgekit.core.entry import Entry, Go, Is, Ref, Scale
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
 from judgekit.store import chain, lift
@@ -305,19 +305,25 @@ def _broken_row(
     return None
 
 
+def _plans_named(entry: Entry) -> tuple[str, ...]:
+    """The hashes of the plans that an entry seals; its book holds them."""
+    match entry.body:
+        case Go(plans=plans):
+            return tuple(name for _, name in plans)
+        case Is(plan=name) | Scale(plan=name) if name:
+            return (name,)
+        case _:
+            return ()
+
+
 def _broken_plan(
     header: Header,
     snapshot: Snapshot,
     entries: list[Entry],
     plans: dict[str, Plan],
 ) -> Broken | None:
-    """What is wrong with a plan, at the go that names it; sound ones join `plans`."""
-    gone = {
-        name: entry.number
-        for entry in entries
-        if isinstance(entry.body, Go) and entry.body.copies is None
-        for _, name in entry.body.plans
-    }
+    """What is wrong with a plan, at the entry naming it; sound ones join `plans`."""
+    gone = {name: entry.number for entry in entries for name in _plans_named(entry)}
     for name, data in snapshot.plans:
         if plan_hash(data) != name:
             return Broken(number=gone.get(name, 0), what="has a plan that was changed")

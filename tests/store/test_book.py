@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Go, Rep
+from judgekit.core.entry import Go, Is, Rep
 from judgekit.core.errors import BookError
 from judgekit.store.book import (
     Book,
@@ -113,7 +113,7 @@ class TestEveryBook:
         book.append([], [plan_bytes()])
         assert book.verify() is None
 
-    def test_a_copied_go_needs_no_plans_of_other_desks(self, book: Book) -> None:
+    def test_a_copied_go_seals_the_plans_of_its_own_lanes(self, book: Book) -> None:
         go = Go(
             boot="x",
             boot_ms=0,
@@ -122,6 +122,11 @@ class TestEveryBook:
             copies=entry(1, book="b2").ref,
         )
         book.append([entry(1, go)])
+        broken = book.verify()
+        assert broken == Broken(number=1, what="names a plan that is missing")
+        book.append(
+            [entry(2, Is(bib="31", plan=plan_hash(plan_bytes())))], [plan_bytes()]
+        )
         assert book.verify() is None
 
     def test_takes_nothing_once_closed(self, book: Book) -> None:
