@@ -8,7 +8,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Body, Entry, Go
+from judgekit.core.entry import Body, Entry, Go, Is, Scale
 from judgekit.core.plan import Plan, SetKey
 
 LARGEST = 2**53 - 1
@@ -43,10 +43,14 @@ PLANS = values(Plan)
 
 
 def bodies() -> st.SearchStrategy[Body]:
-    """Any body but a go that names plans, which only stands with the plans beside."""
-    return st.one_of(*BODIES.values()).map(
-        lambda body: replace(body, plans=()) if isinstance(body, Go) else body
-    )
+    """Any body that names no plan: one that does stands only with the plan beside."""
+    return st.one_of(*BODIES.values()).map(_without_plans)
+
+
+def _without_plans(body: Body) -> Body:
+    if isinstance(body, Go):
+        return replace(body, plans=())
+    return replace(body, plan="") if isinstance(body, Is | Scale) else body
 
 
 def entries(book: str, number: int) -> st.SearchStrategy[Entry]:
