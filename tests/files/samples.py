@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.errors import InputError
+from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Division
 
 if TYPE_CHECKING:
@@ -171,3 +171,12 @@ def problems_of(read: Callable[[], object]) -> list[str]:
     with pytest.raises(InputError) as caught:
         read()
     return [str(problem) for problem in caught.value.problems]
+
+
+def problems_if_any(read: Callable[[], object]) -> tuple[Problem, ...]:
+    """The problems that a read ends in, none if it succeeds."""
+    try:
+        read()
+    except InputError as error:
+        return error.problems
+    return ()

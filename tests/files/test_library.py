@@ -4,13 +4,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.card import Card
 from judgekit.files import library
 from judgekit.files.library import CardFile, load_library, with_overlays
 from tests.files.samples import CARD, ROW_CARD, changed, problems_of, put
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from judgekit.core.card import Card
 
 
 @pytest.fixture
@@ -59,8 +60,10 @@ def test_the_problems_of_all_files_are_told_together(tmp_path: Path) -> None:
     assert [problem.removeprefix(f"{tmp_path}/") for problem in found] == [
         "bench-row.toml:1: a key has no value; write one after the = sign",
         'crate-throw.toml:3: "revision" is 0; it must be at least 1',
-        'other.toml:1: "id" is "bench-row", but the file is called "other"; '
-        "make the two the same",
+        (
+            'other.toml:1: "id" is "bench-row", but the file is called "other"; '
+            "make the two the same"
+        ),
     ]
 
 
@@ -71,8 +74,10 @@ def test_a_substitute_that_is_no_card_is_named_with_the_nearest(
     text = changed(CARD, ('card = "bench-row"', 'card = "bench-rwo"'))
     put(tmp_path, "crate-throw.toml", text)
     assert problems_of(lambda: load_library(tmp_path)) == [
-        f'{tmp_path}/crate-throw.toml:73: substitute 1: "card" is "bench-rwo", and '
-        'there is no such card; did you mean "bench-row"?'
+        (
+            f'{tmp_path}/crate-throw.toml:73: substitute 1: "card" is "bench-rwo", and '
+            'there is no such card; did you mean "bench-row"?'
+        )
     ]
 
 
@@ -122,8 +127,11 @@ def test_a_new_card_must_be_whole_and_an_overlay_right(
     put(cards, "crate-throw.toml", '\nends = "botom"\n[[substitute]]\ncard = "no"\n')
     put(cards, "new.toml", changed(ROW_CARD, ("bench-row", "new"), ("view", "veiw")))
     assert problems_of(lambda: with_overlays(standards, cards, "cards")) == [
-        'cards/crate-throw.toml:2: "ends" is "botom"; one of "top", "bottom", "line", '
-        '"landing", "monitor"',
+        (
+            'cards/crate-throw.toml:2: "ends" is "botom"; one of "top", '
+            '"bottom", "line", '
+            '"landing", "monitor"'
+        ),
         'cards/crate-throw.toml:3: substitute 1: "why" is missing; add it',
         'cards/new.toml:1: "view" is missing; add it',
         'cards/new.toml:6: "veiw" is not a known key here; did you mean "view"?',
@@ -136,6 +144,8 @@ def test_an_overlay_s_substitute_must_be_a_card(
     cards = tmp_path / "cards"
     put(cards, "bench-row.toml", '\n[[substitute]]\ncard = "crate"\nwhy = "room"\n')
     assert problems_of(lambda: with_overlays(standards, cards, "cards")) == [
-        'cards/bench-row.toml:3: substitute 1: "card" is "crate", and there is no '
-        'such card; did you mean "crate-throw"?'
+        (
+            'cards/bench-row.toml:3: substitute 1: "card" is "crate", and there is no '
+            'such card; did you mean "crate-throw"?'
+        )
     ]
