@@ -128,8 +128,20 @@ def as_markdown(table: Table) -> str:
     return "\n".join(lines) + "\n"
 
 
-def as_html(table: Table) -> str:
-    """A whole page that fetches nothing and runs nothing."""
+def as_html(*tables: Table) -> str:
+    """A whole page of one table or several that fetches nothing and runs nothing.
+
+    It is named after the first; ValueError if there is none.
+    """
+    if not tables:
+        raise ValueError("a page needs a table")
+    return _PAGE.format(
+        name=html.escape(_visible(tables[0].title)),
+        body="".join(_html_table(table) for table in tables),
+    )
+
+
+def _html_table(table: Table) -> str:
     heads = "".join(
         f'<th scope="col" class="{c.align}">{_html(c.heading)}</th>'
         for c in table.columns
@@ -144,8 +156,7 @@ def as_html(table: Table) -> str:
         for row in table.rows
     )
     notes = "\n".join(f"<li>{_html(note)}</li>" for note in table.notes)
-    return _PAGE.format(
-        name=html.escape(_visible(table.title)),
+    return _TABLE.format(
         title=_html(table.title),
         heads=heads,
         rows=f"{rows}\n" if rows else "",
@@ -171,6 +182,10 @@ th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
 </style>
 </head>
 <body>
+{body}</body>
+</html>
+"""
+_TABLE = """\
 <h1>{title}</h1>
 <table>
 <thead>
@@ -179,9 +194,7 @@ th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
 <tbody>
 {rows}</tbody>
 </table>
-{notes}</body>
-</html>
-"""
+{notes}"""
 
 
 def as_table(table: Table, width: int | None = None) -> str:

@@ -1,7 +1,8 @@
 """Which faults, how often out of how many attempts, how sure, and by how many.
 
 An attempt is a good rep or a no-rep that was judged while it could count. A fault is
-counted under the reason as it was logged, whatever the card says today.
+counted under the reason as it was logged, whatever the card says today. Where a
+monitor counts, nobody judged each unit: no-reps are told there, but have no rate.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from judgekit.review.intervals import wilson
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.plan import Plan
+    from judgekit.core.plan import Plan, SetKey
     from judgekit.core.state import Attempt, Lane, Mark
 
 # Presses that say nothing about a rep: nobody was meant to be working.
@@ -25,10 +26,11 @@ _NOT_JUDGED: frozenset[Mark] = frozenset({"not counted", "after the horn"})
 class Rate:
     """No-reps out of attempts; `rate`, `low` and `high` lie between 0 and 1.
 
-    The interval is Wilson's at 95 %. Without an attempt there is no rate.
+    The interval is Wilson's at 95 %. Without an attempt there is no rate; `attempts`
+    is None where nobody counted them.
     """
 
-    attempts: int
+    attempts: int | None
     no_reps: int
     rate: float | None
     low: float | None
@@ -40,7 +42,7 @@ class FaultRate:
     """One fault of one movement.
 
     `fault` is the reason as logged, empty where none was given; `call` is what the
-    newest card calls it, empty once it is no longer on the card. A no-rep with two
+    card's highest revision calls it, empty where that has it no more. A no-rep with two
     reasons counts under each. `athletes` had it at least once, of `of_athletes`.
     """
 
@@ -90,6 +92,7 @@ class _Tally:
     """What was seen of one movement while the lanes are gone through."""
 
     name: str
+    revision: int = 0
     attempts: int = 0
     no_reps: int = 0
     athletes: set[str] = field(default_factory=set)
@@ -100,39 +103,33 @@ class _Tally:
     cues: dict[str, int] = field(default_factory=dict)
 
 
+# A movement is counted rep by rep (True) or by a monitor, each with rates of its own.
+_Key = tuple[str, bool]
+
+
 def fault_rates(lanes: Iterable[Lane]) -> Faults:
     """Fault rates over all of the lanes; their order never matters.
 
     Every movement of a lane's plan has a row of its own, also without an attempt.
     """
-    tallies: dict[str, _Tally] = {}
+    tallies: dict[_Key, _Tally] = {}
     rows: list[LaneRate] = []
     for lane in sorted(lanes, key=_order):
         _add_plan(tallies, lane.plan)
         judged = [a for a in lane.work.attempts if is_judged(a)]
         for attempt in judged:
-            _add(tallies, lane.plan, attempt)
+            _add(tallies[_key(lane.plan, attempt.set)], lane.plan.bib, attempt)
         for cue in lane.work.cues:
-            card = lane.plan.movement(cue.set).card
-            seen = tallies[card].cues
+            seen = tallies[_key(lane.plan, cue.set)].cues
             seen[cue.fault] = seen.get(cue.fault, 0) + 1
-        rows.append(
-            LaneRate(
-                heat=lane.plan.heat,
-                lane=lane.plan.lane,
-                bib=lane.plan.bib,
-                rate=_rate_of(judged),
-            )
-        )
-    faults = [row for card, tally in tallies.items() for row in _faults(card, tally)]
+        rows.append(_lane(lane.plan, judged))
+    faults = [row for key in sorted(tallies) for row in _faults(key, tallies[key])]
+    counted = [tally for (_, by_rep), tally in tallies.items() if by_rep]
     return Faults(
         faults=tuple(sorted(faults, key=_worth)),
-        movements=tuple(_movement(card, tallies[card]) for card in sorted(tallies)),
+        movements=tuple(_movement(key, tallies[key]) for key in sorted(tallies)),
         lanes=tuple(rows),
-        total=rate(
-            sum(t.no_reps for t in tallies.values()),
-            sum(t.attempts for t in tallies.values()),
-        ),
+        total=rate(sum(t.no_reps for t in counted), sum(t.attempts for t in counted)),
     )
 
 
@@ -141,9 +138,9 @@ def is_judged(attempt: Attempt) -> bool:
     return attempt.shows is None and not _NOT_JUDGED & set(attempt.marks)
 
 
-def rate(no_reps: int, attempts: int) -> Rate:
+def rate(no_reps: int, attempts: int | None) -> Rate:
     """The rate of no-reps with its interval; None where there is no attempt."""
-    bounds = wilson(no_reps, attempts)
+    bounds = wilson(no_reps, attempts) if attempts else None
     return Rate(
         attempts=attempts,
         no_reps=no_reps,
@@ -151,12 +148,6 @@ def rate(no_reps: int, attempts: int) -> Rate:
         low=bounds[0] if bounds else None,
         high=bounds[1] if bounds else None,
     )
-
-
-def _rate_of(attempts: Iterable[Attempt]) -> Rate:
-    judged = list(attempts)
-    missed = sum(1 for a in judged if _missed(a))
-    return rate(missed, sum(a.n for a in judged))
 
 
 def _missed(attempt: Attempt) -> bool:
@@ -169,36 +160,58 @@ def _order(lane: Lane) -> tuple[str, str, int, str]:
     return plan.date, plan.heat, plan.lane, plan.bib
 
 
-def _add_plan(tallies: dict[str, _Tally], plan: Plan) -> None:
+def _key(plan: Plan, key: SetKey) -> _Key:
+    movement = plan.movement(key)
+    return movement.card, movement.unit == "reps"
+
+
+def _add_plan(tallies: dict[_Key, _Tally], plan: Plan) -> None:
     for part in plan.parts:
         for movement in part.movements:
             card = plan.card(movement.card)
-            tally = tallies.setdefault(card.id, _Tally(name=card.name))
-            tally.name = card.name
-            tally.calls = {fault.id: fault.call for fault in card.faults}
+            key = card.id, movement.unit == "reps"
+            tally = tallies.setdefault(key, _Tally(name=card.name))
+            if card.revision >= tally.revision:
+                tally.revision = card.revision
+                tally.name = card.name
+                tally.calls = {fault.id: fault.call for fault in card.faults}
 
 
-def _add(tallies: dict[str, _Tally], plan: Plan, attempt: Attempt) -> None:
-    tally = tallies[plan.movement(attempt.set).card]
+def _add(tally: _Tally, bib: str, attempt: Attempt) -> None:
     tally.attempts += attempt.n
-    tally.athletes.add(plan.bib)
+    tally.athletes.add(bib)
     if not _missed(attempt):
         return
     tally.no_reps += 1
-    tally.missing.add(plan.bib)
+    tally.missing.add(bib)
     for reason in attempt.faults or ("",):
         tally.reasons[reason] = tally.reasons.get(reason, 0) + 1
-        tally.by.setdefault(reason, set()).add(plan.bib)
+        tally.by.setdefault(reason, set()).add(bib)
 
 
-def _faults(card: str, tally: _Tally) -> list[FaultRate]:
+def _lane(plan: Plan, judged: Iterable[Attempt]) -> LaneRate:
+    counted = [a for a in judged if _key(plan, a.set)[1]]
+    missed = sum(1 for a in counted if _missed(a))
+    return LaneRate(
+        heat=plan.heat,
+        lane=plan.lane,
+        bib=plan.bib,
+        rate=rate(missed, sum(a.n for a in counted)),
+    )
+
+
+def _attempts(key: _Key, tally: _Tally) -> int | None:
+    return tally.attempts if key[1] else None
+
+
+def _faults(key: _Key, tally: _Tally) -> list[FaultRate]:
     return [
         FaultRate(
-            card=card,
+            card=key[0],
             movement=tally.name,
             fault=reason,
             call=tally.calls.get(reason, ""),
-            rate=rate(count, tally.attempts),
+            rate=rate(count, _attempts(key, tally)),
             athletes=len(tally.by[reason]),
             of_athletes=len(tally.athletes),
         )
@@ -211,11 +224,11 @@ def _worth(row: FaultRate) -> tuple[float, str, str]:
     return -(row.rate.low or 0.0) * row.athletes, row.card, row.fault
 
 
-def _movement(card: str, tally: _Tally) -> MovementRate:
+def _movement(key: _Key, tally: _Tally) -> MovementRate:
     return MovementRate(
-        card=card,
+        card=key[0],
         movement=tally.name,
-        rate=rate(tally.no_reps, tally.attempts),
+        rate=rate(tally.no_reps, _attempts(key, tally)),
         athletes=len(tally.missing),
         of_athletes=len(tally.athletes),
         cues=tuple(sorted(tally.cues.items())),

@@ -57,20 +57,30 @@ class EventRead:
 
 
 def read_lanes(
-    log: Path, rows: Sequence[HeatLane], resolve: Resolve, heat: str | None = None
+    log: Path,
+    heat: str | None = None,
+    *,
+    rows: Sequence[HeatLane] = (),
+    resolve: Resolve | None = None,
 ) -> EventRead:
     """The lanes of the heat list, or of one heat; then those only the log knows.
 
     `resolve` makes the plan of a lane that has none sealed yet, from its row and the
-    heat's day entries; the InputError that it may raise is passed on.
+    heat's day entries; the InputError that it may raise is passed on. Without it the
+    log alone is read.
     """
     found = look(log, heat)
     wrong = [str(one) for one in (*found.damaged, *found.forks)]
     books: dict[str, list[BookCopy]] = {}
     for copy in found.copies:
         books.setdefault(copy.heat, []).append(copy)
-    listed = [row for row in rows if heat in (None, row.heat)]
-    lanes = [_listed(row, _Books(books.get(row.heat, [])), resolve) for row in listed]
+    listed: list[HeatLane] = []
+    lanes: list[LaneRead] = []
+    if resolve is not None:
+        listed = [row for row in rows if heat in (None, row.heat)]
+        lanes = [
+            _listed(row, _Books(books.get(row.heat, [])), resolve) for row in listed
+        ]
     known = {(row.heat, row.lane) for row in listed}
     for name, copies in sorted(books.items()):
         of_heat = _Books(copies)

@@ -1,1 +1,1 @@
-"""The screens, and what they show."""
+"""Screens in the terminal. What they say is decided without Textual, then drawn."""

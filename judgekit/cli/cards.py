@@ -1,0 +1,66 @@
+"""`judgekit cards`: the movement cards, or one standard in full."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import printing
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from judgekit.cli.output import Output
+    from judgekit.core.card import Card
+
+
+@click.command("cards")
+@click.argument("card", required=False, metavar="[ID]")
+@click.option("--event", help="As in force at this event, with its own cards.")
+@printing()
+def command(card: str | None, event: str | None, output: Output) -> None:
+    """List the movement cards, or print one in full.
+
+    JSON of one card: format (1) and card, with the keys of a card's file.
+    """
+    from judgekit.cli.eventlog import check_known
+    from judgekit.cli.laying import for_people, one_table
+    from judgekit.reports import cardtext, layout
+
+    cards = _cards(event)
+    if card is None:
+        output.write(one_table(cardtext.library_table(cards.values()), output))
+        return
+    check_known("card", card, sorted(cards))
+    chosen = cards[card]
+    if output.format == "json":
+        output.write(cardtext.as_json(chosen))
+    elif output.format == "csv":
+        faults = next(t for t in cardtext.card_tables(chosen) if t.title == "Faults")
+        output.write(layout.as_csv(faults))
+    else:
+        output.write(for_people(cardtext.card_tables(chosen), output))
+
+
+def _cards(event: str | None) -> Mapping[str, Card]:
+    from judgekit.cli.eventlog import load
+    from judgekit.core.card import in_force
+    from judgekit.files.library import load_library
+
+    if event is None:
+        library = load_library()
+        return {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+    folder = load(event)
+    chosen = dict(folder.event.card_settings)
+    return {
+        card_id: in_force(
+            card,
+            {
+                setting.id: chosen[f"{card_id}.{setting.id}"]
+                for setting in card.settings
+                if f"{card_id}.{setting.id}" in chosen
+            },
+        )
+        for card_id, card in folder.cards.items()
+    }

@@ -1,0 +1,135 @@
+"""`judgekit demo`: an invented event to try everything on."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+import sys
+import tempfile
+from itertools import count
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import DONE, Output, say
+
+if TYPE_CHECKING:
+    from judgekit.files.folder import EventFolder
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+DEFAULT_FOLDER = "judgekit-demo"
+YOURS = ("1", 1)
+
+
+@click.command("demo")
+@click.option(
+    "--folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    help=f"Where the event goes; without it, {DEFAULT_FOLDER} here.",
+)
+@click.option("--fresh", is_flag=True, help="Start over, in a new folder.")
+@click.option(
+    "--plain", is_flag=True, help="No screen: play every lane, print what comes out."
+)
+@click.pass_context
+def command(ctx: click.Context, folder: Path | None, fresh: bool, plain: bool) -> None:
+    """Try judgekit on an invented event: heat 1, lane 1 is yours, the rest is judged.
+
+    Called again, it carries on. With --plain, or where there is no terminal, every
+    recorded lane is played through the same code, and scorecards, standings and
+    faults are printed: the same every time. That leaves nothing behind unless a
+    folder is given.
+    """
+    from judgekit.ui.start import terminal_problem
+
+    if plain or terminal_problem(sys.stdin, sys.stderr):
+        ctx.exit(_played(folder, fresh=fresh))
+    target = _target(folder or Path(DEFAULT_FOLDER), fresh=fresh)
+    event = prepare(target, keep_free=YOURS)
+    ctx.exit(_judged(event))
+
+
+def demo_folder() -> Path:
+    """Where the demo's files are: inside the installed package, else the checkout."""
+    packaged = _PACKAGE / "data" / "demo"
+    return packaged if packaged.is_dir() else _PACKAGE.parent / "demo"
+
+
+def prepare(folder: Path, keep_free: tuple[str, int] | None = None) -> EventFolder:
+    """The demo event in a folder, every recorded lane but one in its log.
+
+    What is there already stays as it is.
+    """
+    from judgekit.cli.eventlog import load, look_at
+    from judgekit.cli.transcribe import transcribe_file
+
+    if not (folder / "event.toml").exists():
+        if folder.exists() and any(folder.iterdir()):
+            raise click.UsageError(f"{folder} is there already, and is no demo event")
+        _copy(folder)
+    event = load(str(folder))
+    looked = look_at(str(folder))
+    judged = {(lane.heat, lane.number) for lane in looked.read.lanes if lane.runs}
+    for row in event.heats:
+        where = row.heat, row.lane
+        tally = folder / "tallies" / f"heat-{row.heat}_lane-{row.lane}.tally"
+        if where not in judged and where != keep_free and tally.exists():
+            transcribe_file(event, row, tally)
+    return event
+
+
+def _copy(folder: Path) -> None:
+    """The demo's files, all of them or none."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
+    shutil.copytree(demo_folder(), part)
+    part.rename(folder)
+
+
+def _target(folder: Path, *, fresh: bool) -> Path:
+    """The folder itself, or the first free one of its name and a number."""
+    if not fresh or not folder.exists():
+        return folder
+    numbered = (folder.with_name(f"{folder.name}-{n}") for n in count(2))
+    return next(path for path in numbered if not path.exists())
+
+
+def _judged(event: EventFolder) -> int:
+    from judgekit.cli.floor import sit_down
+    from judgekit.desk.opening import Wish
+
+    heat, lane = YOURS
+    code = sit_down(event, Wish(heat=heat, lanes=(lane,)))
+    if code == DONE:
+        say(
+            f"Your lane is in {event.folder}. See what came of it:\n"
+            f"  judgekit scorecard {event.folder} --heat {heat} --lane {lane}\n"
+            f"  judgekit standings {event.folder}\n"
+            f"  judgekit faults {event.folder}"
+        )
+    return code
+
+
+def _played(folder: Path | None, *, fresh: bool) -> int:
+    if folder is not None:
+        return _printed(_target(folder, fresh=fresh))
+    with tempfile.TemporaryDirectory(prefix="judgekit-demo-") as place:
+        return _printed(Path(place) / "demo")
+
+
+def _printed(folder: Path) -> int:
+    from judgekit.cli import faults, scorecard, standings
+    from judgekit.cli.eventlog import look_at
+
+    prepare(folder)
+    looked = look_at(str(folder))
+    output = Output(format="table", path=None, force=False)
+    cards = [scorecard.card_of(lane, looked) for lane in looked.read.lanes]
+    pieces = (
+        scorecard.laid_out(cards, output),
+        standings.laid_out(standings.standings_of(looked), output),
+        faults.laid_out(faults.faults_of(looked), output),
+    )
+    output.write("\n\n".join(pieces))
+    return looked.code

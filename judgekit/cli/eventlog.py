@@ -1,0 +1,126 @@
+"""An event and its log, as the commands need them; commands import it when they run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import DONE, WRONG, say_all
+from judgekit.core.errors import InputError
+from judgekit.core.score import Score, score
+from judgekit.core.setup import athlete_of, resolve
+from judgekit.files.folder import EventFolder, load_event
+from judgekit.reports.names import unscored_words
+from judgekit.store.reading import EventRead, LaneRead, read_lanes
+from judgekit.ui.actions import ACTION_NAMES
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.people import HeatLane
+    from judgekit.core.plan import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """An event's lanes, the files if they can be read, and the exit code so far."""
+
+    folder: EventFolder | None
+    read: EventRead
+    code: int
+
+    def judge(self, judge_id: str) -> str:
+        """A judge's name, or the id where the event does not name anyone by it."""
+        judges = self.folder.event.judges if self.folder is not None else ()
+        return next((j.name for j in judges if j.id == judge_id), judge_id)
+
+
+def load(event: str) -> EventFolder:
+    """The event's files; InputError with every problem."""
+    return load_event(Path(event), shown=event, actions=ACTION_NAMES)
+
+
+def log_of(event: str) -> Path:
+    """The log's folder: inside the event's, or the one that was named itself."""
+    folder = Path(event)
+    if folder.name == "log" and not (folder / "event.toml").exists():
+        return folder
+    return folder / "log"
+
+
+def existing_log(event: str) -> Path:
+    """The log's folder, or the command cannot be used."""
+    log = log_of(event)
+    if not log.is_dir():
+        raise click.UsageError(f"{event} has no log yet: there is no folder {log}")
+    return log
+
+
+def look_at(event: str, heat: str | None = None) -> Looked:
+    """Every lane of an event, or of one heat; what is wrong is said on stderr.
+
+    A log says what happened without the event's files. If those are broken it is read
+    all the same, and the exit code tells.
+    """
+    log = log_of(event)
+    folder: EventFolder | None = None
+    try:
+        folder = load(event)
+    except InputError as error:
+        if not log.is_dir():
+            raise
+        say_all(error.problems)
+    if folder is None:
+        read = read_lanes(log, heat)
+    else:
+        resolve = partial(resolve_row, folder)
+        read = read_lanes(log, heat, rows=folder.heats, resolve=resolve)
+    say_all(read.wrong)
+    unscored = any(not lane.scored for lane in read.lanes)
+    wrong = folder is None or bool(read.wrong) or unscored
+    return Looked(folder=folder, read=read, code=WRONG if wrong else DONE)
+
+
+def resolve_row(folder: EventFolder, row: HeatLane, day: Sequence[Entry]) -> Plan:
+    """The plan of one lane as the files have it now."""
+    return resolve(
+        event=folder.event,
+        heat=row,
+        athlete=athlete_of(row, folder.athletes, day),
+        workout=folder.workouts[row.workout],
+        cards=folder.cards,
+        day=day,
+    )
+
+
+def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
+    """The lane's row of the heat list, or the command cannot be used."""
+    rows = folder.lanes(heat)
+    check_heat(heat, folder.heat_names())
+    for row in rows:
+        if row.lane == lane:
+            return row
+    known = ", ".join(str(row.lane) for row in rows)
+    raise click.UsageError(f"heat {heat} has no lane {lane}; it has {known}")
+
+
+def check_heat(heat: str, known: Sequence[str]) -> None:
+    """Refuse a heat that is not there."""
+    check_known("heat", heat, known)
+
+
+def check_known(what: str, asked: str | None, known: Sequence[str]) -> None:
+    """Refuse a name that is not there, naming those that are."""
+    if asked is not None and asked not in known:
+        there = ", ".join(dict.fromkeys(known)) or "none"
+        raise click.UsageError(f'there is no {what} "{asked}"; there is {there}')
+
+
+def scored(lane: LaneRead) -> tuple[Score, str]:
+    """A lane's score, and why it may not be ranked (empty if it may)."""
+    return score(lane.lane), unscored_words(lane.runs, lane.run)

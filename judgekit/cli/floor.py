@@ -1,0 +1,101 @@
+"""`judgekit floor`: judge a lane."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import UNUSABLE, say
+
+if TYPE_CHECKING:
+    from judgekit.core.people import HeatLane
+    from judgekit.desk.opening import Wish
+    from judgekit.files.folder import EventFolder
+
+
+@click.command("floor")
+@click.argument("event")
+@click.option("--heat", required=True, help="The heat, as heats.csv names it.")
+@click.option("--lane", type=int, help="The lane; not needed if the judge has one.")
+@click.option("--judge", help="Who judges, by the id in event.toml.")
+@click.option("--again", default="", help="Why there is one more run of this lane.")
+@click.option("--second", is_flag=True, help="A second judge, who never scores alone.")
+@click.option(
+    "--take-over", is_flag=True, help="Carry on from a desk that is still open."
+)
+@click.pass_context
+def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
+    ctx: click.Context,
+    event: str,
+    heat: str,
+    lane: int | None,
+    judge: str | None,
+    again: str,
+    second: bool,
+    take_over: bool,
+) -> None:
+    """Judge a lane; opened again, it carries on where it stood.
+
+    Exit codes: 0 the desk was closed; 1 the screen ended by itself (what was shown is
+    in the log); 2 there is no terminal, or the lane cannot be opened; 128 + n ended by
+    signal n.
+    """
+    from judgekit.cli.eventlog import check_heat, check_known, load
+    from judgekit.desk.opening import Wish
+
+    folder = load(event)
+    check_heat(heat, folder.heat_names())
+    judges = [one.id for one in folder.event.judges]
+    check_known("judge", judge if judges else None, judges)
+    row = _chosen(folder.lanes(heat), lane, judge)
+    wish = Wish(
+        heat=heat,
+        lanes=(row.lane,),
+        judge=judge or "",
+        again=again,
+        second=second,
+        take_over=take_over,
+    )
+    ctx.exit(sit_down(folder, wish))
+
+
+def _chosen(
+    rows: tuple[HeatLane, ...], lane: int | None, judge: str | None
+) -> HeatLane:
+    """The lane named, or the only one it can be."""
+    fitting = [
+        row
+        for row in rows
+        if (row.lane == lane if lane is not None else judge in (None, row.judge))
+    ]
+    if len(fitting) == 1:
+        return fitting[0]
+    known = ", ".join(f"{row.lane} (bib {row.bib}, judge {row.judge})" for row in rows)
+    raise click.UsageError(f"say which lane with --lane: {known}")
+
+
+def sit_down(folder: EventFolder, wish: Wish) -> int:
+    """Open a desk for one lane and show its Floor until it is closed."""
+    from judgekit.desk.clock import SystemClock
+    from judgekit.desk.opening import open_desk
+    from judgekit.store.book import BookHeld
+    from judgekit.ui.start import run_floor, terminal_problem
+
+    problem = terminal_problem(sys.stdin, sys.stderr)
+    if problem:
+        click.echo(problem)
+        return UNUSABLE
+    try:
+        desk, follower = open_desk(folder, wish, SystemClock())
+    except BookHeld as held:
+        say(f"{held}\nClose that desk, or carry on from it here with --take-over.")
+        return UNUSABLE
+    desk.start()
+    follower.start()
+    try:
+        return run_floor(desk, wish.lanes[0], folder=folder)
+    finally:
+        follower.close()
+        desk.close("the program ended")

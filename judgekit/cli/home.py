@@ -1,0 +1,59 @@
+"""`judgekit` alone: in an event's folder its heats, elsewhere how to begin."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import DONE
+
+if TYPE_CHECKING:
+    from judgekit.files.folder import EventFolder
+    from judgekit.ui.views.home import HeatRow
+
+HOW_TO_BEGIN = """\
+There is no event in this folder.
+
+  judgekit demo              try it: an invented event, lane 1 of heat 1 is yours
+  judgekit new my-event      a small event of your own to edit
+  judgekit floor my-event --heat 1 --lane 1
+
+judgekit --help lists everything else.
+"""
+
+
+def home() -> int:
+    """The heats of the event in this folder, or how to begin; the exit code."""
+    if not Path("event.toml").is_file():
+        click.echo(HOW_TO_BEGIN, nl=False)
+        return DONE
+    from judgekit.cli.eventlog import load
+    from judgekit.cli.floor import sit_down
+    from judgekit.desk.opening import Wish
+    from judgekit.ui.start import run_home
+
+    folder = load(".")
+    while True:
+        code, chosen = run_home(folder.event.name, rows_of(folder))
+        if chosen is None:
+            return code
+        wish = Wish(heat=chosen.heat, lanes=(chosen.lane,))
+        code = sit_down(folder, wish)
+        if code:
+            return code
+
+
+def rows_of(folder: EventFolder) -> tuple[HeatRow, ...]:
+    """Every lane of the heat list, and how far it is."""
+    from judgekit.cli.eventlog import look_at
+    from judgekit.ui.views.home import heat_rows
+
+    looked = look_at(str(folder.folder))
+    return heat_rows(
+        folder.heats,
+        folder.athletes,
+        {workout.id: workout.name for workout in folder.workouts.values()},
+        {(lane.heat, lane.number): lane.lane for lane in looked.read.lanes},
+    )

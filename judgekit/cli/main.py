@@ -1,0 +1,112 @@
+"""The `judgekit` command: its subcommands, and how it ends.
+
+Exit codes: 0 done; 1 done, and something is wrong with what was looked at; 2 the
+command or its input cannot be used. Data goes to stdout, talk to stderr.
+"""
+
+from __future__ import annotations
+
+import errno
+import sys
+from importlib import import_module
+
+import click
+
+from judgekit.cli.output import UNUSABLE, say
+from judgekit.core.errors import JudgekitError
+
+COMMANDS = (
+    "demo",
+    "new",
+    "check",
+    "cards",
+    "floor",
+    "transcribe",
+    "scorecard",
+    "standings",
+    "faults",
+    "log",
+)
+
+
+class _Commands(click.Group):
+    """Subcommands that are imported when they are asked for, each from its module."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's
+        return list(COMMANDS)
+
+    def get_command(
+        self,
+        ctx: click.Context,  # noqa: ARG002 - click's
+        cmd_name: str,
+    ) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command = import_module(f"judgekit.cli.{cmd_name}").command
+        return command if isinstance(command, click.Command) else None
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run, and say what cannot be used instead of showing a traceback."""
+        try:
+            return super().invoke(ctx)
+        except JudgekitError as error:
+            say(str(error))
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                raise
+            where = f"{error.filename}: " if error.filename else ""
+            say(f"{where}{error.strerror or error}")
+        except KeyboardInterrupt:
+            say("stopped")
+        return ctx.exit(UNUSABLE)
+
+
+def _versions(ctx: click.Context, _param: click.Parameter, wanted: bool) -> None:
+    if not wanted or ctx.resilient_parsing:
+        return
+    from judgekit.cli.versions import sqlite_warning, versions
+
+    click.echo(versions())
+    warning = sqlite_warning()
+    if warning:
+        say(warning)
+    ctx.exit()
+
+
+@click.group(
+    cls=_Commands,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.option(
+    "--version",
+    is_flag=True,
+    expose_value=False,
+    is_eager=True,
+    callback=_versions,
+    help="Show the versions of judgekit, Python, Textual and SQLite.",
+)
+@click.pass_context
+def cli(ctx: click.Context) -> None:
+    """Judge functional-fitness heats: every rep counted, every no-rep with its reason.
+
+    An EVENT is a folder with event.toml, people.csv, heats.csv and workouts. Without
+    a command judgekit opens the event in this folder, or says how to begin.
+
+    Exit codes: 0 done; 1 done, and something is wrong with what was looked at; 2 the
+    command or its input cannot be used.
+    """
+    if ctx.invoked_subcommand is None:
+        from judgekit.cli.home import home
+
+        ctx.exit(home())
+
+
+def run() -> None:
+    """The console script."""
+    for stream in (sys.stdout, sys.stderr):
+        # A letter that the terminal cannot show must not cost the whole table.
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+    cli.main(prog_name="judgekit")

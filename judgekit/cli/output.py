@@ -1,0 +1,117 @@
+"""Where commands write: data to stdout or a whole file at once, talk to stderr."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import sys
+from dataclasses import dataclass
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.core.errors import JudgekitError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+DONE, WRONG, UNUSABLE = 0, 1, 2
+FORMATS = ("table", "csv", "json", "markdown", "html")
+
+
+class OutputError(JudgekitError):
+    """A file that cannot be written as asked."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Output:
+    """What was asked of a printing command: the format, and a file or stdout."""
+
+    format: str
+    path: Path | None
+    force: bool
+
+    @property
+    def width(self) -> int | None:
+        """How many cells a line may take, or None where nothing limits it."""
+        if self.path is not None or not sys.stdout.isatty():
+            return None
+        return shutil.get_terminal_size().columns
+
+    def write(self, text: str) -> None:
+        """The whole text; a file is there whole or not at all."""
+        if self.path is None:
+            click.echo(text, nl=False)
+        else:
+            write_file(self.path, text, force=self.force)
+            say(f"written to {self.path}")
+
+
+def printing(
+    formats: tuple[str, ...] = FORMATS,
+) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """The options --format, --out and --force; the command gets one `output`."""
+
+    def decorate(command: Callable[..., None]) -> Callable[..., None]:
+        @wraps(command)
+        def with_output(
+            *args: object,
+            format_: str,
+            out: Path | None,
+            force: bool,
+            **options: object,
+        ) -> None:
+            output = Output(format=format_, path=out, force=force)
+            command(*args, output=output, **options)
+
+        for option in (
+            click.option(
+                "--force", is_flag=True, help="Write over a file that is there."
+            ),
+            click.option(
+                "--out",
+                type=click.Path(dir_okay=False, path_type=Path),
+                help="Write to this file instead of stdout.",
+            ),
+            click.option(
+                "--format",
+                "format_",
+                type=click.Choice(formats),
+                default=formats[0],
+                show_default=True,
+                help="How to lay it out.",
+            ),
+        ):
+            with_output = option(with_output)
+        return with_output
+
+    return decorate
+
+
+def write_file(path: Path, text: str, *, force: bool) -> None:
+    """Write a file whole; OutputError if it is there already and not to be replaced."""
+    if path.exists() and not force:
+        raise OutputError(f"{path} is there already; --force writes over it")
+    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        with part.open("x", encoding="utf-8", newline="") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def say(text: str) -> None:
+    """One message to whoever sits there, on stderr."""
+    click.echo(text, err=True)
+
+
+def say_all(lines: Iterable[object]) -> None:
+    """Messages, a line each, on stderr."""
+    for line in lines:
+        say(str(line))

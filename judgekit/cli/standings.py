@@ -1,0 +1,77 @@
+"""`judgekit standings`: the order in each workout and division."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import printing, say
+
+if TYPE_CHECKING:
+    from judgekit.cli.eventlog import Looked
+    from judgekit.cli.output import Output
+    from judgekit.reports.standings import Standings
+
+
+@click.command("standings")
+@click.argument("event")
+@click.option("--workout", help="One workout, by its id.")
+@click.option("--division", help="One division, by its id.")
+@printing()
+@click.pass_context
+def command(
+    ctx: click.Context,
+    event: str,
+    workout: str | None,
+    division: str | None,
+    output: Output,
+) -> None:
+    """Print the standings of each workout and division.
+
+    Equal scores share a rank and the next is left out (1, 2, 2, 4). CSV and JSON rows
+    have rank, tied, bib, name, division, status, score (as shown, alone), score_ms or
+    score_reps, tiebreak, tiebreak_ms, workout, heat and lane. JSON: format (1) and
+    standings, each with workout, division, rows and notes. Exit code 1: the log is
+    damaged, or a lane is disputed between two desks.
+    """
+    from judgekit.cli.eventlog import check_known, look_at
+
+    looked = look_at(event)
+    found = standings_of(looked)
+    check_known("workout", workout, [one.workout for one in found])
+    check_known("division", division, [one.division for one in found])
+    found = [
+        one
+        for one in found
+        if workout in (None, one.workout) and division in (None, one.division)
+    ]
+    if not found and output.format not in ("csv", "json"):
+        say("There is nothing to rank yet.")
+    else:
+        output.write(laid_out(found, output))
+    ctx.exit(looked.code)
+
+
+def standings_of(looked: Looked) -> list[Standings]:
+    """The standings of every lane that was read."""
+    from judgekit.cli.eventlog import scored
+    from judgekit.reports.standings import Result, standings
+
+    results = []
+    for read in looked.read.lanes:
+        score, unscored = scored(read)
+        results.append(Result(lane=read.lane, score=score, unscored=unscored))
+    return list(standings(results))
+
+
+def laid_out(found: list[Standings], output: Output) -> str:
+    """Standings in the format that was asked for."""
+    from judgekit.cli.laying import for_people
+    from judgekit.reports import standings
+
+    if output.format == "csv":
+        return standings.as_csv(found)
+    if output.format == "json":
+        return standings.as_json(found)
+    return for_people(standings.tables(found), output)

@@ -1,0 +1,56 @@
+"""`judgekit transcribe`: a lane written down as text, into the log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import say
+
+if TYPE_CHECKING:
+    from judgekit.core.people import HeatLane
+    from judgekit.files.folder import EventFolder
+
+
+@click.command("transcribe")
+@click.argument("event")
+@click.argument("tally", type=click.Path(path_type=Path))
+@click.option("--heat", required=True, help="The heat, as heats.csv names it.")
+@click.option("--lane", type=int, required=True, help="The lane.")
+@click.option("--again", default="", help="Why there is one more run of this lane.")
+def command(event: str, tally: Path, heat: str, lane: int, again: str) -> None:
+    """Put a tally into the log, whole or not at all.
+
+    A refused line is named with its reason, and nothing is written. A lane that has
+    entries already needs --again REASON.
+    """
+    from judgekit.cli.eventlog import load, the_row
+
+    folder = load(event)
+    row = the_row(folder, heat, lane)
+    path = transcribe_file(folder, row, tally, again=again)
+    say(f"heat {heat}, lane {lane} is in the log: {path.name}")
+
+
+def transcribe_file(
+    folder: EventFolder, row: HeatLane, tally: Path, *, again: str = ""
+) -> Path:
+    """A tally's file into a book; InputError names every bad line of it."""
+    from judgekit.cli.eventlog import resolve_row
+    from judgekit.core.errors import InputError, Problem
+    from judgekit.desk.transcribing import transcribe
+    from judgekit.files.tally import parse
+
+    shown = str(tally)
+    data = tally.read_bytes()
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        what = "this line is not UTF-8 text"
+        problem = Problem(file=shown, line=line, what=what, right="save it as UTF-8")
+        raise InputError([problem]) from error
+    lines = parse(text, shown, resolve_row(folder, row, ()))
+    return transcribe(folder, row, lines, data, shown=shown, again=again)

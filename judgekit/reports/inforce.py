@@ -1,0 +1,52 @@
+"""The rules that were in force for a lane, and the cautions of its cards, in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core.quantity import show_time
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import Plan
+
+NO_ADVICE = "No medical advice: event rules and licensed care come first."
+
+
+def settings_of(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Every rule that others set differently, as it was set here."""
+    doubt = "the rep counts" if plan.doubt == "athlete" else "no rep"
+    early = {
+        "no-rep": "the rep does not count",
+        "seconds": "the rest still due is added",
+        "counts": "the rep counts",
+    }[plan.early_start]
+    capped = {
+        "below": "ranked below finishers by reps done",
+        "second-per-rep": "cap and 1 s for each rep short",
+    }[plan.capped]
+    rest = {"excluded": "comes off the score", "included": "stays in the score"}
+    rules = [
+        ("in doubt", doubt),
+        ("rep before a rest is over", early),
+        ("thumb's lag at the horn", f"{plan.horn_lag_ms / 1000:g} s"),
+        ("times cut to", f"{plan.precision_ms / 1000:g} s"),
+    ]
+    if plan.cap_ms:
+        rules.append(("cap", show_time(plan.cap_ms)))
+        rules.append(("capped athletes", capped))
+    if any(not part.movements for part in plan.parts):
+        rules.append(("planned rest", rest[plan.rest]))
+    return (
+        *rules,
+        *(
+            (f"{card.name}: {setting}", value)
+            for card in plan.cards
+            for setting, value in card.settings
+        ),
+    )
+
+
+def cautions_of(plan: Plan) -> tuple[str, ...]:
+    """The cautions of the cards in use, and whose word goes before ours."""
+    said = [f"{card.name}: {card.caution}" for card in plan.cards if card.caution]
+    return (*said, NO_ADVICE) if said else ()

@@ -1,0 +1,83 @@
+"""Names as athletes chose to have them shown, and other words that reports share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from judgekit.core.people import ShowAs
+    from judgekit.core.plan import Plan, PlanCard, SetKey
+    from judgekit.core.runs import Run
+    from judgekit.core.state import Mark
+
+NO_REASON = "no reason given"
+OFF_CARD = "no longer on the card"
+MARK_WORDS: Mapping[Mark, str] = {
+    "early": "early: before the rest was over",
+    "at the horn": "at the horn",
+    "after the horn": "after the horn",
+    "held": "while stopped or frozen",
+    "not counted": "not counted: the athlete was let go on later",
+    "soon": "sooner than believable",
+    "changeover": "very soon after another movement",
+    "out of order": "stamped before the one before it",
+    "voided": "voided by a ruling",
+    "restored": "restored by a ruling",
+    "after signing": "after both had accepted",
+    "close": "close call",
+}
+
+
+def shown_name(name: str, show: ShowAs, bib: str) -> str:
+    """The name as its owner wants it on sheets: whole, as initials, or the bib."""
+    if show == "number":
+        return bib
+    if show == "initials":
+        return " ".join(f"{word[0].upper()}." for word in name.split()) or bib
+    return name
+
+
+def call_of(card: PlanCard, fault_id: str) -> str:
+    """The call of a fault; as logged, and said so, once the card has it no more."""
+    fault = card.fault(fault_id)
+    return fault.call if fault is not None else f"{fault_id} ({OFF_CARD})"
+
+
+def movement_name(plan: Plan, key: SetKey) -> str:
+    """A set's movement with its load and height: "Front squat, 47.5 kg"."""
+    movement = plan.movement(key)
+    things = (plan.card_of(key).name, plan.load(key), movement.height)
+    return ", ".join(thing for thing in things if thing)
+
+
+def run_words(runs: Sequence[Run], run: Run | None) -> str:
+    """Which run of a lane this is and why; empty for the only live one.
+
+    `run` is the one that counts, or None.
+    """
+    unscored = unscored_words(runs, run)
+    if run is None:
+        return unscored
+    many = sum(1 for one in runs if one.source != "second")
+    words = []
+    if many > 1 or run.why:
+        why = f": {run.why}" if run.why else ""
+        words.append(f"run {run.number} of {many}{why}")
+    if run.source == "transcribed":
+        words.append("transcribed from a tally")
+    words += (
+        f"entries up to {ref.number} of the log {ref.book} are not here"
+        for ref in run.missing
+    )
+    return "; ".join(words)
+
+
+def unscored_words(runs: Sequence[Run], run: Run | None) -> str:
+    """Why none of a lane's runs may be scored; empty if one may, or there is none."""
+    if run is not None or not runs:
+        return ""
+    if any(one.conflict for one in runs):
+        return "not scored: two desks carried the same run on, a ruling must choose"
+    return "not scored: only a second judge counted"

@@ -1,0 +1,214 @@
+"""Standings: each division's order in each workout, and who has no place and why.
+
+JSON is an object with `format` (its version, 1) and `standings`, a list of objects
+with workout, division, rows (the columns of the CSV by their keys) and notes. `score`
+is the value as shown and alone, `score_ms` or `score_reps` the value in its unit.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from judgekit.core.ranking import Placed, ranked
+from judgekit.core.score import Score
+from judgekit.core.state import Lane
+from judgekit.files.tables import bib_order
+from judgekit.reports import layout
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import shown_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    _Natural = tuple[tuple[tuple[int, int, str], ...], str]
+    _TieOrder = tuple[int, _Natural, _Natural, int]
+
+FORMAT = 1
+# Those without a place, in this order: who did most of the work comes first.
+_AFTER = (
+    *("finished", "capped", "stopped", "withdrawn", "did not finish", "cut"),
+    *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
+    "did not start",
+)
+_NOTHING_DONE = ("waiting", "recalled", "did not start")
+_COLUMNS = (
+    Column(name="Rank", key="rank", align="right"),
+    Column(name="Tied", key="tied"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Division", key="division"),
+    Column(name="Status", key="status"),
+    Column(name="Score", key="score", align="right"),
+    Column(name="Score", key="score_ms", align="right", unit="ms"),
+    Column(name="Score", key="score_reps", align="right", unit="reps"),
+    Column(name="Tie-break", key="tiebreak", align="right"),
+    Column(name="Tie-break", key="tiebreak_ms", align="right", unit="ms"),
+    Column(name="Workout", key="workout"),
+    Column(name="Heat", key="heat"),
+    Column(name="Lane", key="lane", align="right"),
+)
+_FOR_PEOPLE = (
+    Column(name="Rank", key="rank", align="right"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Score", key="score", align="right"),
+    Column(name="Tie-break", key="tiebreak", align="right"),
+    Column(name="Status", key="status"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """A lane with its score; `unscored` says why it may not be ranked, else empty."""
+
+    lane: Lane
+    score: Score
+    unscored: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standings:
+    """One division's order in one workout, the best first, those unranked last."""
+
+    workout: str
+    workout_name: str
+    division: str
+    division_name: str
+    places: tuple[Placed[Result], ...]
+
+
+def standings(results: Iterable[Result]) -> tuple[Standings, ...]:
+    """Standings by workout and division, by their ids; the order given never matters.
+
+    Equal scores share a place and stand in the order of their bibs.
+    """
+    groups: dict[tuple[str, str], list[Result]] = {}
+    for result in results:
+        plan = result.lane.plan
+        groups.setdefault((plan.workout, plan.division), []).append(result)
+    return tuple(_group(groups[key]) for key in sorted(groups))
+
+
+def _group(results: Sequence[Result]) -> Standings:
+    plan = max(results, key=lambda r: r.lane.plan.revision).lane.plan
+    return Standings(
+        workout=plan.workout,
+        workout_name=plan.workout_name,
+        division=plan.division,
+        division_name=plan.division_name,
+        places=tuple(ranked(results, _rank_key, _tie_order)),
+    )
+
+
+def _rank_key(result: Result) -> tuple[int, ...] | None:
+    return None if result.unscored else result.score.rank_key
+
+
+def _tie_order(result: Result) -> _TieOrder:
+    plan = result.lane.plan
+    after = 0 if _rank_key(result) else _AFTER.index(result.score.status)
+    return after, bib_order(plan.bib), bib_order(plan.heat), plan.lane
+
+
+def status_words(result: Result) -> str:
+    """The status, and whether it is provisional, amended, or mended late."""
+    words = [result.unscored or result.score.status]
+    if result.score.provisional and result.score.status not in _NOTHING_DONE:
+        words.append("provisional")
+    if result.score.amended:
+        words.append("amended")
+    if any(taken.late for taken in result.lane.taken_back):
+        words.append("late take-back")
+    return ", ".join(words)
+
+
+def as_csv(found: Sequence[Standings]) -> str:
+    """One row for each athlete; an empty cell where there is nothing."""
+    rows = tuple(_cells(one, place) for one in found for place in one.places)
+    return layout.as_csv(Table(title="Standings", columns=_COLUMNS, rows=rows))
+
+
+def as_json(found: Sequence[Standings]) -> str:
+    """The standings as the module's docstring says; null where there is nothing."""
+    keys = [column.key for column in _COLUMNS]
+    data = {
+        "format": FORMAT,
+        "standings": [
+            {
+                "workout": one.workout,
+                "division": one.division,
+                "rows": [
+                    dict(zip(keys, _cells(one, place), strict=True))
+                    for place in one.places
+                ],
+                "notes": _notes(one),
+            }
+            for one in found
+        ],
+    }
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def tables(found: Sequence[Standings]) -> tuple[Table, ...]:
+    """A table for people for each workout and division; a tied rank carries an =."""
+    return tuple(
+        Table(
+            title=f"{one.workout_name}, {one.division_name}",
+            columns=_FOR_PEOPLE,
+            rows=tuple(_for_people(place) for place in one.places),
+            notes=tuple(_notes(one)),
+        )
+        for one in found
+    )
+
+
+def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
+    plan, score = place.row.lane.plan, place.row.score
+    value = score.value if _has_score(place.row) else None
+    return (
+        place.rank,
+        "tied" if place.tied else None,
+        plan.bib,
+        shown_name(plan.name, plan.show, plan.bib),
+        one.division_name,
+        status_words(place.row),
+        score.shown if value is not None else None,
+        value if score.unit == "ms" else None,
+        value if score.unit == "reps" else None,
+        score.tiebreak or None,
+        score.tiebreak_ms,
+        one.workout_name,
+        plan.heat,
+        plan.lane,
+    )
+
+
+def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
+    plan, score = place.row.lane.plan, place.row.score
+    rank = None if place.rank is None else f"{place.rank}{'=' if place.tied else ''}"
+    return (
+        rank,
+        plan.bib,
+        shown_name(plan.name, plan.show, plan.bib),
+        score.detail if _has_score(place.row) else None,
+        score.tiebreak or None,
+        status_words(place.row),
+    )
+
+
+def _has_score(result: Result) -> bool:
+    score = result.score
+    return score.value is not None and score.status not in _NOTHING_DONE
+
+
+def _notes(one: Standings) -> list[str]:
+    """Why scores are provisional, and whose."""
+    bibs: dict[str, list[str]] = {}
+    for place in one.places:
+        if place.row.score.status in _NOTHING_DONE:
+            continue
+        for why in place.row.score.provisional:
+            bibs.setdefault(why, []).append(place.row.lane.plan.bib)
+    return [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]

@@ -1,0 +1,333 @@
+"""From keys to acts: the Floor's one door for a key, without Textual and a clock.
+
+A key always means the same thing; an open panel takes digits only. Before go nothing
+counts and each key says what it would do.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import (
+    Correct,
+    Freeze,
+    GoOn,
+    Is,
+    NoRep,
+    Reading,
+    Rep,
+    Stop,
+)
+from judgekit.core.lane import own_ms
+from judgekit.core.press import AnswerHorn, Called, CountAgain, TakeBackOne
+from judgekit.core.state import Lane
+from judgekit.ui import panels
+from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
+from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, ToCard, Typing
+from judgekit.ui.views.floor import judged_set, phase_of, shown_set, voiding
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
+    from judgekit.core.plan import PlanFault
+    from judgekit.ui.views.floor import Phase
+
+PANEL_MS = 8000
+AGAIN_MS = 3000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Go:
+    """Start the countdown for every lane of the desk."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Say:
+    """Words for the judge; nothing was judged."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """What a key would do, in large words; `big` are the lines."""
+
+    big: tuple[str, ...]
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leave:
+    """Close the desk."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """A panel was opened, changed or closed."""
+
+
+Effect = Submit | LateGo | Go | Say | Trial | Leave | ToCard | Opened
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """When a key was pressed (boot clock and heat time), and the lane as it stood."""
+
+    lane: Lane
+    boot_ms: int
+    heat_ms: int | None
+
+    @property
+    def at(self) -> int | None:
+        """The time on the lane's own clock, None before go."""
+        return None if self.heat_ms is None else own_ms(self.lane, self.heat_ms)
+
+    @property
+    def phase(self) -> Phase:
+        """What is going on."""
+        return phase_of(self.lane, self.at)
+
+
+class Controls:
+    """What keys mean just now: the open panel, and what waits for a second press."""
+
+    def __init__(
+        self,
+        known: Known | None = None,
+        extra: Iterable[tuple[str, tuple[str, ...]]] = (),
+    ) -> None:
+        self.panel: Panel | None = None
+        self._known = known or Known()
+        self._keys = keymap(extra)
+        self._touched_ms = 0
+        self._again: tuple[str, int] = ("", 0)
+
+    def press(self, key: str, moment: Moment) -> Effect:
+        """What one key does, given by its one name (see `keys.name_of`)."""
+        again, self._again = self._again, ("", 0)
+        in_panel = self._in_panel(key, moment)
+        if in_panel is not None:
+            return in_panel
+        name = self._action_of(key, moment.lane)
+        if name is not None:
+            return self._act(name, moment, again)
+        return self._fault(key, moment)
+
+    def types(self, key: str) -> bool:
+        """Whether the key goes into a number, where the same digit may come twice."""
+        return isinstance(self.panel, Typing) and (key.isdigit() or key == "backspace")
+
+    def lapse(self, boot_ms: int) -> bool:
+        """Close a panel that was left alone; says whether it did."""
+        if self.panel is None or boot_ms - self._touched_ms < PANEL_MS:
+            return False
+        self.panel = None
+        return True
+
+    def typed_for(self) -> str:
+        """What the number being typed stands for, once it can be said."""
+        panel = self.panel
+        if not isinstance(panel, Typing) or panel.what != "athlete" or not panel.typed:
+            return ""
+        bib = self._known.bib(panel.typed)
+        return "nobody has it" if bib is None else self._known.athletes[bib]
+
+    # --- panels -----------------------------------------------------------------------
+
+    def _show(self, panel: Panel | None, moment: Moment) -> Opened:
+        self.panel = panel
+        self._touched_ms = moment.boot_ms
+        return Opened()
+
+    def _in_panel(self, key: str, moment: Moment) -> Effect | None:
+        """What the key does in the open panel, None if it is none of its business."""
+        self.lapse(moment.boot_ms)
+        panel = self.panel
+        if panel is None:
+            return None
+        closes = key == "escape" or self._keys.get(key) == panel.opener
+        if closes and not (isinstance(panel, Typing) and key == "enter"):
+            return self._show(None, moment)
+        if isinstance(panel, Menu):
+            return self._choose(panel, key, moment)
+        return self._type(panel, key, moment) if isinstance(panel, Typing) else None
+
+    def _choose(self, menu: Menu, key: str, moment: Moment) -> Effect | None:
+        if key not in FAULT_DIGITS or int(key) > len(menu.choices):
+            return None
+        leads = menu.choices[int(key) - 1].leads
+        if isinstance(leads, Menu | Typing):
+            return self._show(leads, moment)
+        self._show(None, moment)
+        return leads
+
+    def _type(self, panel: Typing, key: str, moment: Moment) -> Effect | None:
+        typed = panel.typed
+        if key == "enter":
+            return self._typed(panel, moment)
+        # An empty number takes no 0: that is STOP.
+        if key.isdigit() and (typed or key != "0"):
+            typed = (typed + key)[: panels.TYPED_MOST]
+        elif key == "backspace" and typed:
+            typed = typed[:-1]
+        else:
+            return None
+        return self._show(replace(panel, typed=typed), moment)
+
+    def _typed(self, panel: Typing, moment: Moment) -> Effect:
+        self._show(None, moment)
+        if not panel.typed:
+            return Opened()
+        number = int(panel.typed)
+        if panel.what == "reading":
+            return Submit(act=Reading(shows=number))
+        if panel.what == "count":
+            by = number - panel.good
+            said = Correct(by=by, said=panel.typed)
+            return Submit(act=said) if by else Say(text="That is the count already.")
+        bib = self._known.bib(panel.typed)
+        if bib is None:
+            return Say(text=f"Nobody has the number {panel.typed}.")
+        return Submit(act=Is(bib=bib))
+
+    # --- actions ----------------------------------------------------------------------
+
+    def _action_of(self, key: str, lane: Lane) -> str | None:
+        """The action of a key; an extra key never takes a fault's letter away."""
+        name = self._keys.get(key)
+        if name is None or action(name).key == key:
+            return name
+        card = lane.plan.card_of(shown_set(lane))
+        return None if any(f.key == key for f in voiding(card)) else name
+
+    def _act(self, name: str, moment: Moment, again: tuple[str, int]) -> Effect:
+        if moment.phase == "before go" and action(name).when == "heat":
+            known = action(name)
+            return Trial(big=known.big, says=f"{known.key}: {known.says}")
+        plain = _PLAIN.get(name)
+        if plain is not None:
+            return Submit(act=plain())
+        own: Mapping[str, Callable[[], Effect]] = {
+            "no-rep": lambda: self._no_rep(moment),
+            "go": lambda: self._go(moment, again),
+            "move-on": lambda: self._show(panels.move_on_menu(), moment),
+            "back-to": lambda: self._show(panels.back_menu(), moment),
+            "freeze": lambda: self._freeze(moment),
+            "reading": lambda: self._enter(moment),
+            "more": lambda: self._more(moment),
+            "log": lambda: self._show(panels.log_menu(moment.lane), moment),
+            "yes": lambda: self._yes(moment),
+            "keys": lambda: self._show(panels.keys_page(), moment),
+            "close": lambda: self._close(moment, again),
+        }
+        return own[name]()
+
+    def _is_second(self, what: str, moment: Moment, again: tuple[str, int]) -> bool:
+        if again[0] == what and moment.boot_ms - again[1] <= AGAIN_MS:
+            return True
+        self._again = (what, moment.boot_ms)
+        return False
+
+    def _go(self, moment: Moment, again: tuple[str, int]) -> Effect:
+        match moment.phase:
+            case "before go":
+                if self._is_second("go", moment, again):
+                    return Go()
+                says = "press g again: all lanes start in ten seconds"
+                return Trial(big=("GO?",), says=says)
+            case "stopped":
+                return Submit(act=GoOn(by_mistake=True))
+            case "over" | "accepted" | "absent":
+                return ToCard()
+            case "countdown":
+                return Say(text="The countdown is on. Recall stands behind w.")
+            case _:
+                return Say(text="The clock is on already.")
+
+    def _no_rep(self, moment: Moment) -> Effect:
+        if moment.lane.horn_asks and moment.phase == "over":
+            return Submit(act=AnswerHorn(counts=False))
+        return Submit(act=NoRep())
+
+    def _yes(self, moment: Moment) -> Effect:
+        if not moment.lane.horn_asks:
+            return Say(text="Nothing is asked.")
+        return Submit(act=AnswerHorn(counts=True))
+
+    def _freeze(self, moment: Moment) -> Effect:
+        if any(hold.kind == "freeze" for hold in moment.lane.holds):
+            return self._show(panels.unfreeze_menu(moment.lane), moment)
+        return Submit(act=Freeze())
+
+    def _more(self, moment: Moment) -> Effect:
+        lane = moment.lane
+        menu = (
+            panels.stopped_menu(lane)
+            if lane.stopped
+            else panels.more_menu(lane, self._known)
+        )
+        return self._show(menu, moment)
+
+    def _enter(self, moment: Moment) -> Effect:
+        lane = moment.lane
+        key = looking.monitor_set(lane)
+        if key is not None and not lane.closed:
+            movement = lane.plan.movement(key)
+            name = lane.plan.card_of(key).name
+            title = f"{name} shows, in {movement.unit}"
+            return self._show(
+                Typing(opener="reading", title=title, what="reading"), moment
+            )
+        if moment.phase in ("over", "accepted", "absent"):
+            return ToCard()
+        name = lane.plan.card_of(shown_set(lane)).name
+        return Say(text=f"{name} has no monitor: space counts each rep.")
+
+    def _close(self, moment: Moment, again: tuple[str, int]) -> Effect:
+        if self._is_second("close", moment, again):
+            return Leave()
+        return Say(
+            text="q again closes this desk. The heat can be opened again, as it is."
+        )
+
+    # --- faults -----------------------------------------------------------------------
+
+    def _fault(self, key: str, moment: Moment) -> Effect:
+        lane = moment.lane
+        card = lane.plan.card_of(judged_set(lane, moment.at))
+        faults = voiding(card)
+        fault = next((f for f in faults if f.key.casefold() == key), None)
+        if key in FAULT_DIGITS and int(key) <= len(faults):
+            fault = faults[int(key) - 1]
+        if fault is not None:
+            return self._call(fault, moment)
+        cue = next((f for f in card.faults if f.key.casefold() == key), None)
+        if cue is not None:
+            return Say(text=f"{key} {cue.call} is a cue: it never changes the count.")
+        return Say(text=_no_such_key(key, card.name))
+
+    def _call(self, fault: PlanFault, moment: Moment) -> Effect:
+        if moment.phase != "before go":
+            return Submit(act=Called(fault=fault.id))
+        card = moment.lane.plan.card_of(shown_set(moment.lane))
+        criterion = card.criterion_of(fault)
+        must = criterion.says if criterion is not None else fault.call
+        return Trial(big=("NO REP", fault.call), says=f"{fault.key}: {must}")
+
+
+_PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
+    "good": Rep,
+    "take-back": TakeBackOne,
+    "count-again": CountAgain,
+    "stop": Stop,
+}
+
+
+def _no_such_key(key: str, card: str) -> str:
+    if key in BESIDE_STOP:
+        return f"{key} does nothing: it lies beside STOP."
+    if key in ("ctrl+q", "ctrl+c"):
+        return f"{key} does nothing here: q twice closes the desk."
+    return f"{key} does nothing on {card}. ? lists the keys."

@@ -1,0 +1,303 @@
+"""Panels: lists and numbers that open in place on the Floor, without taking its keys.
+
+A panel is data. Digits choose in it; space, fault letters, n and 0 go on meaning what
+they always mean.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import looking
+from judgekit.core.entry import (
+    Absent,
+    Claim,
+    GoOn,
+    MoveOn,
+    NoRep,
+    Recall,
+    Unfreeze,
+    Withdraw,
+)
+from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
+from judgekit.ui.actions import ACTIONS
+from judgekit.ui.views import history
+from judgekit.ui.views.floor import shown_set, voiding
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Entry
+    from judgekit.core.state import Lane
+
+# Digits that can choose: 9 lies beside STOP, and 0 is STOP.
+MOST = 8
+TYPED_MOST = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Submit:
+    """An act for the desk."""
+
+    act: Act
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateGo:
+    """The lane starts now, later than the others."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToCard:
+    """To the scorecard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One line of a menu, and where it leads."""
+
+    says: str
+    leads: Submit | LateGo | ToCard | Menu | Typing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Menu:
+    """Choices, at most eight; `opener` is the action that opened it."""
+
+    opener: str
+    title: str
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typing:
+    """A number being typed; `good` is the count shown when it was opened."""
+
+    opener: str
+    title: str
+    what: Literal["reading", "count", "athlete"]
+    typed: str = ""
+    good: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """Lines to read: a key and its words each."""
+
+    opener: str
+    title: str
+    lines: tuple[tuple[str, str], ...]
+
+
+Panel = Menu | Typing | Page
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """Who may be named on the Floor: athletes by number, judges by id."""
+
+    athletes: Mapping[str, str] = field(default_factory=dict)
+    judges: Mapping[str, str] = field(default_factory=dict)
+
+    def bib(self, typed: str) -> str | None:
+        """The athlete's number that was typed; leading zeros may be left out."""
+        if typed in self.athletes:
+            return typed
+        same = [bib for bib in self.athletes if bib.lstrip("0") == typed.lstrip("0")]
+        return same[0] if len(same) == 1 else None
+
+
+def keys_page() -> Page:
+    """Every key of the Floor."""
+    lines = [(known.key, known.short) for known in ACTIONS if known.name != "keys"]
+    lines.insert(1, ("letters", "no rep, that call"))
+    return Page(opener="keys", title="KEYS", lines=tuple(lines))
+
+
+def _reasons(
+    opener: str, title: str, words: tuple[str, ...], of: type[MoveOn | GoBack]
+) -> Menu:
+    choices = tuple(Choice(says=why, leads=Submit(act=of(why=why))) for why in words)
+    return Menu(opener=opener, title=title, choices=choices)
+
+
+def move_on_menu() -> Menu:
+    """Why the set is left short."""
+    words = (
+        "cannot do this movement",
+        "pain or injury",
+        "equipment failed",
+        "head judge says so",
+    )
+    return _reasons("move-on", "MOVE ON, why?", words, MoveOn)
+
+
+def back_menu() -> Menu:
+    """Why work goes back a set."""
+    words = (
+        "reps are missing there",
+        "moved on by mistake",
+        "head judge says so",
+    )
+    return _reasons("back-to", "BACK A SET, why?", words, GoBack)
+
+
+def unfreeze_menu(lane: Lane) -> Menu:
+    """How a freeze ends."""
+    return Menu(
+        opener="freeze",
+        title=f"FROZEN, {lane.held} held",
+        choices=(
+            Choice(
+                says="by mistake: they count",
+                leads=Submit(act=Unfreeze(by_mistake=True)),
+            ),
+            Choice(
+                says="work goes on: they do not",
+                leads=Submit(act=Unfreeze(by_mistake=False)),
+            ),
+        ),
+    )
+
+
+def stopped_menu(lane: Lane) -> Menu:
+    """What may follow a STOP that was no mistake."""
+    people = ("head judge", "first aid", "the athlete's coach")
+    let_go = [
+        Choice(says=f"let go on by {who}", leads=Submit(act=_let_go(who)))
+        for who in people
+    ]
+    return Menu(
+        opener="more",
+        title=f"STOPPED, {lane.held} held do not count",
+        choices=(
+            *let_go,
+            Choice(says="athlete withdraws", leads=_withdraw_menu()),
+            Choice(says="scorecard", leads=ToCard()),
+        ),
+    )
+
+
+def _let_go(who: str) -> GoOn:
+    return GoOn(by_mistake=False, by=who)
+
+
+def _withdraw_menu() -> Menu:
+    reasons = ("pain or injury", "own choice", "equipment failed")
+    return Menu(
+        opener="more",
+        title="WITHDRAWS, why?",
+        choices=tuple(
+            Choice(says=why, leads=Submit(act=Withdraw(why=why))) for why in reasons
+        ),
+    )
+
+
+def more_menu(lane: Lane, known: Known) -> Menu:
+    """What is seldom needed: before go about the day, then about the work too."""
+    day = [_judges(lane, known), _athlete(), _absent(lane)]
+    choices = [c for c in day if c is not None]
+    if lane.started:
+        choices = [*_work_choices(lane), *choices, *_start_choices()]
+    return Menu(opener="more", title="MORE", choices=tuple(choices))
+
+
+def _work_choices(lane: Lane) -> list[Choice]:
+    good = lane.work.set_done(shown_set(lane))
+    count = good.good if good is not None else 0
+    said = Typing(
+        opener="more", title="Count you called in this set", what="count", good=count
+    )
+    return [
+        Choice(says="that was close", leads=Submit(act=WasClose())),
+        Choice(says="correct the count", leads=said),
+        Choice(says="athlete withdraws", leads=_withdraw_menu()),
+    ]
+
+
+def _start_choices() -> list[Choice]:
+    sure = Menu(
+        opener="more",
+        title="RECALL all lanes?",
+        choices=(
+            Choice(
+                says="false start: everybody back",
+                leads=Submit(act=Recall(why="false start")),
+            ),
+        ),
+    )
+    late = Menu(
+        opener="more",
+        title="LATE START, this lane only",
+        choices=(Choice(says="starts now", leads=LateGo()),),
+    )
+    return [
+        Choice(says="recall the start", leads=sure),
+        Choice(says="late start", leads=late),
+    ]
+
+
+def _judges(lane: Lane, known: Known) -> Choice | None:
+    if not known.judges:
+        return None
+    covers = looking.read_up_to(lane)
+    people = tuple(known.judges.items())[:MOST]
+    menu = Menu(
+        opener="more",
+        title="WHO JUDGES?",
+        choices=tuple(
+            Choice(says=name, leads=Submit(act=Claim(judge=who, covers=covers)))
+            for who, name in people
+        ),
+    )
+    return Choice(says="who judges", leads=menu)
+
+
+def _athlete() -> Choice:
+    typing = Typing(opener="more", title="Athlete's number", what="athlete")
+    return Choice(says="other athlete here", leads=typing)
+
+
+def _absent(lane: Lane) -> Choice:
+    says = "here after all" if lane.absent else "athlete is absent"
+    return Choice(says=says, leads=Submit(act=Absent(absent=not lane.absent)))
+
+
+# --- the log ----------------------------------------------------------------------
+
+
+def log_menu(lane: Lane) -> Menu:
+    """The newest entries, each leading to what can be done about it."""
+    choices = tuple(
+        Choice(says=history.stamped(lane, entry), leads=_about(lane, entry))
+        for entry in history.newest(lane, MOST)
+    )
+    return Menu(opener="log", title="THE LOG, newest first", choices=choices)
+
+
+def _about(lane: Lane, entry: Entry) -> Menu:
+    says = history.stamped(lane, entry)
+    gone = {taken.target for taken in lane.taken_back}
+    choices: list[Choice] = []
+    if entry.ref in gone:
+        act: Act = CountAgain(at=entry.at)
+        choices.append(Choice(says="count it again", leads=Submit(act=act)))
+    elif looking.newest_live(lane, at=entry.at) == entry and entry.at is not None:
+        act = TakeBackOne(at=entry.at)
+        choices.append(Choice(says="take it back", leads=Submit(act=act)))
+        choices += _namings(lane, entry)
+    return Menu(opener="log", title=says, choices=tuple(choices[:MOST]))
+
+
+def _namings(lane: Lane, entry: Entry) -> list[Choice]:
+    if not isinstance(entry.body, NoRep) or entry.set is None:
+        return []
+    known = looking.reasons_of(lane, entry)
+    return [
+        Choice(
+            says=f"reason {fault.call.lower()}",
+            leads=Submit(act=Name(fault=fault.id, at=entry.at)),
+        )
+        for fault in voiding(lane.plan.card_of(entry.set))
+        if fault.id not in known
+    ]

@@ -1,0 +1,1 @@
+"""The screens: Home, Floor and Scorecard."""

@@ -1,0 +1,83 @@
+"""Starting a screen: what must be right before Textual is imported and drawn."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from judgekit.desk import Desk
+    from judgekit.files.folder import EventFolder
+    from judgekit.ui.views.home import HeatRow
+
+# A key that falls behind a clock tick waits for the next frame, so frames are short.
+FRAMES = "240"
+WRONG_PLACE = 2
+FAILED = 1
+
+
+def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
+    """Why no screen can be drawn here, in words; empty if one can.
+
+    Textual draws on stderr and reads stdin.
+    """
+    if not stdin.isatty() or not stderr.isatty():
+        return (
+            "judgekit draws its screens on a terminal, and this is none: "
+            "run it without sending its input or its errors elsewhere."
+        )
+    encoding = (stderr.encoding or "").lower().replace("-", "").replace("_", "")
+    if encoding != "utf8":
+        found = stderr.encoding or "no known encoding"
+        return (
+            f"This terminal writes {found}, not UTF-8: "
+            "set PYTHONUTF8=1, or choose a UTF-8 locale."
+        )
+    return ""
+
+
+def run_floor(
+    desk: Desk,
+    number: int,
+    *,
+    folder: EventFolder | None = None,
+    mouse: bool = False,
+) -> int:
+    """The Floor of one lane until its desk is closed; the exit code.
+
+    The desk is started by the caller and always closed here. 0 is a desk closed by
+    its judge, 128 + n one ended by signal n, 1 an abnormal end, 2 no usable terminal.
+    """
+    if not _ready():
+        desk.close("no usable terminal")
+        return WRONG_PLACE
+    from judgekit.ui.app import FloorApp
+
+    app = FloorApp(desk, number, folder=folder)
+    try:
+        app.run(mouse=mouse)
+    finally:
+        desk.close("the screen ended")
+    return FAILED if app.return_code is None else app.return_code
+
+
+def run_home(
+    title: str, rows: tuple[HeatRow, ...], *, mouse: bool = False
+) -> tuple[int, HeatRow | None]:
+    """The list of heats; the exit code, and the lane that was chosen to be opened."""
+    if not _ready():
+        return WRONG_PLACE, None
+    from judgekit.ui.home_app import HomeApp
+
+    app = HomeApp(title, rows)
+    chosen = app.run(mouse=mouse)
+    return (FAILED if app.return_code is None else app.return_code), chosen
+
+
+def _ready() -> bool:
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES)
+    problem = terminal_problem(sys.stdin, sys.stderr)
+    if problem:
+        sys.stdout.write(f"{problem}\n")
+    return not problem

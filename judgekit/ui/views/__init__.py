@@ -1,0 +1,1 @@
+"""View models: every text on a screen, made from a lane, without Textual."""

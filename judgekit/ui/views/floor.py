@@ -1,0 +1,410 @@
+"""Everything that stands on the Floor, as text: made from a lane and the moment.
+
+The words are a judge's; what is shown is always the newest durable state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import looking
+from judgekit.core.decide import WHY_MS
+from judgekit.core.entry import NoRep
+from judgekit.core.lane import own_ms
+from judgekit.core.plan import PlanCard, SetKey
+from judgekit.core.quantity import show_time
+from judgekit.ui.views import history
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import Plan, PlanFault
+    from judgekit.core.state import Lane
+    from judgekit.core.workout import Unit
+
+Phase = Literal[
+    "before go",
+    "countdown",
+    "work",
+    "rest",
+    "horn",
+    "stopped",
+    "frozen",
+    "over",
+    "accepted",
+    "absent",
+]
+BannerKind = Literal["", "ask", "alarm", "tell"]
+
+# At most so many voiding faults stand on the Floor; the rest are behind n.
+CALLS_SHOWN = 5
+_UNITS: dict[Unit, str] = {
+    "reps": "",
+    "calories": " cal",
+    "metres": " m",
+    "seconds": " s",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Now:
+    """The moment on the screen: heat time, and what the desk has told.
+
+    `stop_ms` is the heat time of a STOP that was pressed and is not durable yet.
+    """
+
+    heat_ms: int | None
+    waiting: int = 0
+    stop_ms: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallRow:
+    """A key, what the judge calls, and what must be there."""
+
+    key: str
+    call: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FloorView:
+    """Every text of the Floor. `big` is drawn in block digits, `beside` next to it.
+
+    `done` and `target` fill the bar. `calls` are the faults on screen; `banner` is the
+    one line that asks or warns, of the kind that says how it is drawn.
+    """
+
+    phase: Phase
+    title: str
+    clock: str
+    cap: str
+    athlete: str
+    place: str
+    movement: str
+    no_reps: str
+    big: str
+    beside: str
+    done: int
+    target: int
+    following: str
+    calls: tuple[CallRow, ...]
+    last: tuple[str, ...]
+    mark: str
+    stop: tuple[str, ...]
+    banner: str
+    banner_kind: BannerKind
+    hint: str
+    saved: str
+    flags: tuple[str, ...]
+    too_small: str
+
+
+def floor_view(lane: Lane, now: Now) -> FloorView:
+    """The Floor of a lane at a moment."""
+    at = None if now.heat_ms is None else own_ms(lane, now.heat_ms)
+    phase = phase_of(lane, at, now.stop_ms)
+    key = shown_set(lane)
+    card = lane.plan.card_of(key)
+    done, target, big, beside = _count(lane, key, phase, at)
+    banner, kind = _banner(lane, phase, at, now)
+    return FloorView(
+        phase=phase,
+        title=_title(lane.plan),
+        clock=_clock(lane, phase, at),
+        cap=_cap(lane, key, at),
+        athlete=_athlete(lane.plan),
+        place=_place(lane.plan, key),
+        movement=_movement(lane, key, phase),
+        no_reps=_no_reps(lane, key),
+        big=big,
+        beside=beside,
+        done=done,
+        target=target,
+        following=_following(lane.plan, key, resting=phase == "rest"),
+        calls=_calls(lane, key, card, everything=waits_for_why(lane, at)),
+        last=tuple(history.stamped(lane, e) for e in history.newest(lane, 3)),
+        mark=_mark(lane, key, phase),
+        stop=("STOP", show_time(stopped_ms(lane, now))) if phase == "stopped" else (),
+        banner=banner,
+        banner_kind=kind,
+        hint=_HINTS[phase],
+        saved=_saved(now),
+        flags=lane.flags,
+        too_small=f"TOO SMALL, counting goes on: {big}",
+    )
+
+
+_HINTS: dict[Phase, str] = {
+    "before go": "g go   press any key to see what it does   ? keys",
+    "countdown": "0 STOP   w recall   ? keys",
+    "work": "space good rep   backspace take back   ? keys",
+    "rest": "a rep now would be too early   ? keys",
+    "horn": "backspace take back   ? keys",
+    "stopped": "g stopped by mistake   w let go on   ? keys",
+    "frozen": "f work goes on   ? keys",
+    "over": "g scorecard   backspace take back   ? keys",
+    "accepted": "g scorecard   q q close",
+    "absent": "w here after all   ? keys",
+}
+
+
+def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
+    """What is going on, at a time on the lane's own clock (None before go)."""
+    if lane.closed:
+        return "accepted"
+    if lane.stopped or stop_ms is not None:
+        return "stopped"
+    if lane.absent:
+        return "absent"
+    if not lane.started or at is None:
+        return "before go"
+    if at < 0:
+        return "countdown"
+    if lane.holds:
+        return "frozen"
+    if looking.is_over(lane):
+        return "over"
+    return _at_work(lane, at)
+
+
+def _at_work(lane: Lane, at: int) -> Phase:
+    end = looking.end_ms(lane)
+    if end is not None and at > end:
+        return "horn"
+    return "rest" if _rest_left(lane, at) else "work"
+
+
+def _rest_left(lane: Lane, at: int) -> int:
+    key = lane.work.cursor
+    if key is None:
+        return 0
+    opens = looking.line_of(lane).opens.get(key.part)
+    return 0 if opens is None else max(0, opens - at)
+
+
+def shown_set(lane: Lane) -> SetKey:
+    """The set on the screen: the one under way, or the last one worked on."""
+    if lane.work.cursor is not None:
+        return lane.work.cursor
+    if lane.work.sets:
+        return lane.work.sets[-1].key
+    return lane.plan.first_from(1) or SetKey(1, 1, 1)
+
+
+def judged_set(lane: Lane, at: int | None) -> SetKey:
+    """The set that a fault's key would be judged by."""
+    key = None if at is None else looking.set_for(lane, at)
+    return key or looking.work_now(lane).cursor or shown_set(lane)
+
+
+def voiding(card: PlanCard) -> tuple[PlanFault, ...]:
+    """The card's voiding faults, in its order."""
+    return tuple(fault for fault in card.faults if fault.weight == "void")
+
+
+def waits_for_why(lane: Lane, at: int | None) -> bool:
+    """Whether "why?" shows: an unnamed no-rep was made just now."""
+    no_rep = looking.just_no_repped(lane)
+    if no_rep is None or at is None or no_rep.at is None:
+        return False
+    return (
+        isinstance(no_rep.body, NoRep)
+        and not looking.reasons_of(lane, no_rep)
+        and 0 <= at - own_ms(lane, no_rep.at) <= WHY_MS
+    )
+
+
+# --- heading ------------------------------------------------------------------------
+
+
+def _title(plan: Plan) -> str:
+    return f"{plan.workout_name}   heat {plan.heat}  lane {plan.lane}"
+
+
+def _athlete(plan: Plan) -> str:
+    return f"{plan.bib}  {plan.name}   {plan.division_name}".strip()
+
+
+def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
+    if at is None or phase in ("before go", "countdown"):
+        return "0:00"
+    done = lane.work.done_ms
+    if done is not None and phase in ("over", "accepted"):
+        return show_time(done, lane.plan.precision_ms)
+    return show_time(at)
+
+
+def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
+    horn = looking.line_of(lane).horn(key.part)
+    if horn is None:
+        return "no cap"
+    word = "part ends" if lane.plan.part(key).kind == "window" else "cap"
+    if at is None or at <= 0:
+        return f"{word} {show_time(horn)}"
+    left = -(-max(0, horn - at) // 1000) * 1000
+    return f"{word} {show_time(horn)}   {show_time(left)} left"
+
+
+def _place(plan: Plan, key: SetKey) -> str:
+    part = plan.part(key)
+    worked = sum(1 for p in plan.parts if p.movements)
+    words = [f"part {part.id}"] if worked > 1 else []
+    if part.kind == "window":
+        words.append(f"round {key.round}")
+    elif part.rounds > 1:
+        words.append(f"round {key.round} of {part.rounds}")
+    return "  ".join(words)
+
+
+def _movement(lane: Lane, key: SetKey, phase: Phase) -> str:
+    if phase == "rest":
+        return "REST"
+    movement = lane.plan.movement(key)
+    words = [lane.plan.card_of(key).name.upper(), lane.plan.load(key), movement.height]
+    if movement.instead_of:
+        words.append(f"(for {movement.instead_of})")
+    return "  ".join(word for word in words if word)
+
+
+def _no_reps(lane: Lane, key: SetKey) -> str:
+    done = lane.work.set_done(key)
+    here = done.no_reps if done is not None else 0
+    in_all = sum(s.no_reps for s in lane.work.sets)
+    more = f", {in_all} in all" if in_all > here else ""
+    return f"no-reps {here}{more}"
+
+
+# --- the count ----------------------------------------------------------------------
+
+
+def _count(
+    lane: Lane, key: SetKey, phase: Phase, at: int | None
+) -> tuple[int, int, str, str]:
+    """Done, target, the big figures, and what stands beside them."""
+    target = lane.plan.target(key)
+    done = lane.work.set_done(key)
+    good = done.good if done is not None else 0
+    if phase == "countdown" and at is not None:
+        return 0, target, str(-(at // 1000)), "seconds to go"
+    if phase == "rest" and at is not None:
+        left = -(-_rest_left(lane, at) // 1000) * 1000
+        return 0, 0, show_time(left), ""
+    wide = max(2, len(str(target)))
+    if phase in ("over", "accepted"):
+        total = lane.work.good
+        return good, target, f"{total:0{wide}d}", "in all"
+    unit = _UNITS[lane.plan.movement(key).unit]
+    return good, target, f"{good:0{wide}d}", f"of {target}{unit}"
+
+
+def _mark(lane: Lane, key: SetKey, phase: Phase) -> str:
+    attempts = looking.work_now(lane).attempts
+    here = bool(attempts) and attempts[-1].set.part == key.part
+    return history.mark(lane) if here and phase not in ("rest", "countdown") else ""
+
+
+def _following(plan: Plan, key: SetKey, *, resting: bool) -> str:
+    after = key if resting else plan.after(key)
+    if after is None:
+        return "last set"
+    rests = [p for p in plan.parts[key.part : after.part - 1] if not p.movements]
+    words = [f"rest {show_time(r.length_ms)}" for r in rests if r.kind == "rest"]
+    words += [
+        f"rest until {show_time(r.until_ms)}" for r in rests if r.kind == "rest-until"
+    ]
+    movement = plan.movement(after)
+    name = plan.card_of(after).name.lower()
+    amount = f"{plan.target(after)}{_UNITS[movement.unit]}"
+    words.append("  ".join(w for w in (f"{name} {amount}", plan.load(after)) if w))
+    return f"next  {', then '.join(words)}"
+
+
+def _calls(
+    lane: Lane, key: SetKey, card: PlanCard, *, everything: bool
+) -> tuple[CallRow, ...]:
+    watched = lane.plan.movement(key).watch
+    faults = sorted(
+        voiding(card), key=lambda f: watched.index(f.id) if f.id in watched else 99
+    )
+    shown = faults if everything else faults[:CALLS_SHOWN]
+    return tuple(
+        CallRow(key=f.key, call=f.call.upper(), says=_must(card, f)) for f in shown
+    )
+
+
+def _must(card: PlanCard, fault: PlanFault) -> str:
+    criterion = card.criterion_of(fault)
+    return criterion.says[:1].lower() + criterion.says[1:] if criterion else ""
+
+
+# --- the one line that asks or warns ---------------------------------------------
+
+
+def _banner(
+    lane: Lane, phase: Phase, at: int | None, now: Now
+) -> tuple[str, BannerKind]:
+    if phase == "stopped":
+        return _stopped(lane, now), "alarm"
+    if phase == "frozen":
+        since = lane.holds[0].at
+        return f"FROZEN at {show_time(since)}, {lane.held} held", "alarm"
+    if phase in _TELLS:
+        return _TELLS[phase], "tell"
+    if lane.horn_asks and phase == "over":
+        return "Rep at the horn: finished in time?   y yes   n no", "ask"
+    if waits_for_why(lane, at):
+        return "NO REP. Why? Press its key", "ask"
+    asked = _asked(lane)
+    if asked:
+        return asked, "ask"
+    if phase == "over":
+        return _over(lane), "tell"
+    return ("TIME", "alarm") if phase == "horn" else ("", "")
+
+
+_TELLS: dict[Phase, str] = {
+    "before go": "Not started. Nothing counts yet",
+    "countdown": "Nothing counts before zero",
+    "absent": "Marked absent",
+    "accepted": "Scorecard accepted",
+}
+
+
+def stopped_ms(lane: Lane, now: Now) -> int:
+    """When the athlete was stopped: as logged, else as pressed."""
+    stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
+    return stops[0] if stops else now.stop_ms or 0
+
+
+def _stopped(lane: Lane, now: Now) -> str:
+    saved = ", NOT SAVED yet" if now.waiting and not lane.stopped else ""
+    since = show_time(stopped_ms(lane, now))
+    return f"STOPPED at {since}{saved}, {lane.held} held"
+
+
+def _asked(lane: Lane) -> str:
+    attempts = looking.work_now(lane).attempts
+    newest = looking.newest_live(lane)
+    if not attempts or newest is None or newest.ref != attempts[-1].ref:
+        return ""
+    attempt = attempts[-1]
+    if "changeover" in attempt.marks:
+        before = attempts[-2].set if len(attempts) > 1 else attempt.set
+        name = lane.plan.card_of(before).name.lower()
+        return f"Extra {name}? backspace takes it back"
+    if "soon" in attempt.marks:
+        return "Two presses at once? backspace takes one back"
+    return ""
+
+
+def _over(lane: Lane) -> str:
+    if lane.withdrawn_ms is not None:
+        return f"Withdrew at {show_time(lane.withdrawn_ms)}. g scorecard"
+    if lane.work.done_ms is not None:
+        done = show_time(lane.work.done_ms, lane.plan.precision_ms)
+        return f"Work is done at {done}. g scorecard"
+    return "Time. Work is over. g scorecard"
+
+
+def _saved(now: Now) -> str:
+    return f"NOT SAVED: {now.waiting} waiting" if now.waiting else "saved"

@@ -1,0 +1,291 @@
+"""What an entry says in a few words, for the last entries and the log's list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    BackTo,
+    Body,
+    Claim,
+    ClockJump,
+    CloseCall,
+    Correct,
+    Cue,
+    Dispute,
+    Early,
+    Entry,
+    Freeze,
+    Gap,
+    Go,
+    GoOn,
+    Horn,
+    Ignored,
+    Is,
+    MoveOn,
+    NameFault,
+    NoRep,
+    PutBack,
+    Reading,
+    Recall,
+    Rep,
+    Rule,
+    Scale,
+    Stop,
+    TakeBack,
+    Time,
+    Unfreeze,
+    Withdraw,
+)
+from judgekit.core.quantity import show_time
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from judgekit.core.entry import Ref
+    from judgekit.core.plan import SetKey
+    from judgekit.core.state import Attempt, Lane
+
+TENTHS_MS = 100
+
+
+def words(lane: Lane, entry: Entry) -> str:
+    """What the entry says, without its time; empty if a judge need not see it."""
+    return (
+        _counting(lane, entry)
+        or _steering(lane, entry)
+        or _undoing(lane, entry)
+        or _heat(entry.body)
+        or _day(entry.body)
+        or _official(entry.body)
+        or _odd(entry.body)
+    )
+
+
+def stamped(lane: Lane, entry: Entry) -> str:
+    """Time and words: "7:41.2  rep 9"."""
+    at = entry.at
+    when = "" if at is None or at < 0 else show_time(at, TENTHS_MS)
+    return f"{when}  {words(lane, entry)}".strip()
+
+
+def newest(lane: Lane, many: int) -> tuple[Entry, ...]:
+    """The newest entries that have words, newest first."""
+    found: list[Entry] = []
+    for entry in reversed(lane.entries):
+        if len(found) == many:
+            break
+        if words(lane, entry):
+            found.append(entry)
+    return tuple(found)
+
+
+def mark(lane: Lane) -> str:
+    """The newest judgement as sign and word: "+ good", "x NO REP depth"."""
+    entry = next(iter(newest(lane, 1)), None)
+    if entry is None:
+        return ""
+    match entry.body:
+        case Rep() | Reading():
+            return "✓ good"
+        case NoRep() | NameFault():
+            target = entry.ref if isinstance(entry.body, NoRep) else entry.body.target
+            return f"✗ NO REP {called(lane, target)}".rstrip()
+        case TakeBack():
+            return "↶ undone"
+        case PutBack():
+            return "↷ counted again"
+        case _:
+            return ""
+
+
+def called(lane: Lane, no_rep: Ref) -> str:
+    """The calls that a no-rep has so far, in lower case; empty while unnamed."""
+    attempt = _attempt(lane, no_rep)
+    if attempt is None or not attempt.faults:
+        return ""
+    return ", ".join(call_of(lane, attempt.set, f) for f in attempt.faults)
+
+
+def call_of(lane: Lane, key: SetKey | None, fault_id: str) -> str:
+    """A fault's call in lower case, or its id where its card is not in the plan."""
+    if key is None or not lane.plan.holds(key):
+        return fault_id
+    fault = lane.plan.card_of(key).fault(fault_id)
+    return fault.call.lower() if fault is not None else fault_id
+
+
+def _attempt(lane: Lane, ref: Ref) -> Attempt | None:
+    return next((a for a in _newest_attempts(lane) if a.ref == ref), None)
+
+
+def _newest_attempts(lane: Lane) -> Iterator[Attempt]:
+    return reversed(looking.work_now(lane).attempts)
+
+
+def _rep(lane: Lane, entry: Entry, n: int) -> str:
+    attempt = _attempt(lane, entry.ref)
+    if attempt is None:
+        return "rep, undone"
+    if "held" in attempt.marks:
+        return "rep, held"
+    if not attempt.counts:
+        return _uncounted(attempt)
+    many = f"{n} reps to" if n > 1 else "rep"
+    return f"{many} {_number(lane, attempt)}"
+
+
+def _uncounted(attempt: Attempt) -> str:
+    if "at the horn" in attempt.marks:
+        return "rep at the horn?"
+    if "early" in attempt.marks:
+        return "rep too early"
+    return "rep, not counted"
+
+
+def _number(lane: Lane, wanted: Attempt) -> int:
+    """Which rep of its set it was: the set's count, less what came after it."""
+    done = looking.work_now(lane).set_done(wanted.set)
+    number = done.good if done is not None else 0
+    for attempt in _newest_attempts(lane):
+        if attempt is wanted:
+            break
+        if attempt.set == wanted.set and attempt.counts:
+            number -= attempt.n
+    return number
+
+
+def _no_rep(lane: Lane, entry: Entry) -> str:
+    if _attempt(lane, entry.ref) is None:
+        return "no rep, undone"
+    return f"NO REP {called(lane, entry.ref)}".rstrip()
+
+
+def _counting(lane: Lane, entry: Entry) -> str:
+    match entry.body:
+        case Rep(n=n):
+            return _rep(lane, entry, n)
+        case NoRep():
+            return _no_rep(lane, entry)
+        case Reading(shows=shows):
+            return f"monitor {shows}"
+        case Correct(by=by, said=said):
+            return f"corrected {by:+d}, said {said}"
+        case Cue(fault=fault):
+            return f"cue {call_of(lane, entry.set, fault)}"
+        case _:
+            return ""
+
+
+def _steering(lane: Lane, entry: Entry) -> str:
+    match entry.body:
+        case NameFault(fault=fault):
+            return f"reason {call_of(lane, entry.set, fault)}"
+        case MoveOn(why=why):
+            return f"moved on: {why}"
+        case BackTo(why=why):
+            return f"back a set: {why}"
+        case CloseCall():
+            return "that was close"
+        case Horn(counts=counts):
+            return f"in time: {_yes(counts)}"
+        case Withdraw(why=why):
+            return f"withdrew: {why}" if why else "withdrew"
+        case _:
+            return ""
+
+
+def _yes(answer: bool) -> str:
+    return "yes" if answer else "no"
+
+
+def _undoing(lane: Lane, entry: Entry) -> str:
+    body = entry.body
+    if not isinstance(body, TakeBack | PutBack):
+        return ""
+    verb = "undone" if isinstance(body, TakeBack) else "counted again"
+    for earlier in reversed(lane.entries):
+        if earlier.ref == body.target:
+            what = _TARGETS.get(type(earlier.body), "")
+            return f"{verb}: {what}" if what else verb
+    return verb
+
+
+_TARGETS: Mapping[type[Body], str] = {
+    Rep: "rep",
+    NoRep: "no rep",
+    Reading: "monitor",
+    Correct: "correction",
+    Cue: "cue",
+    NameFault: "reason",
+    MoveOn: "moving on",
+    BackTo: "going back",
+    CloseCall: "close call",
+    Horn: "answer",
+    Withdraw: "withdrawal",
+}
+
+
+def _heat(body: Body) -> str:
+    match body:
+        case Stop():
+            return "STOP"
+        case GoOn(by_mistake=by_mistake, by=by):
+            return "stopped by mistake" if by_mistake else f"let go on by {by}"
+        case Recall():
+            return "recalled"
+        case _:
+            return _HEAT.get(type(body), "")
+
+
+_HEAT: Mapping[type[Body], str] = {
+    Go: "go",
+    Freeze: "frozen",
+    Unfreeze: "work goes on",
+    Time: "time",
+}
+
+
+def _day(body: Body) -> str:
+    match body:
+        case Claim(judge=judge):
+            return f"judge {judge}" if judge else ""
+        case Is(bib=bib):
+            return f"athlete is {bib}"
+        case Scale():
+            return "changed for today"
+        case Absent(absent=absent):
+            return "absent" if absent else "here after all"
+        case _:
+            return ""
+
+
+def _official(body: Body) -> str:
+    match body:
+        case Accept(who=who, signed=signed):
+            return f"{who} {'accepts' if signed else 'has not signed'}"
+        case Dispute(about=about):
+            return f"disputed: {about}"
+        case Rule(why=why):
+            return f"ruling: {why}"
+        case _:
+            return ""
+
+
+def _odd(body: Body) -> str:
+    match body:
+        case Early():
+            return "before zero: not counted"
+        case Ignored(why="held key", key=key, many=many):
+            return f"held {key}: {many} repeats not counted"
+        case Ignored(why=why, key=key):
+            return f"{key} {why}: not counted"
+        case Gap(why=why):
+            return f"away: {why}"
+        case ClockJump(by_ms=by):
+            return f"clock jumped {by / 1000:g} s"
+        case _:
+            return ""

@@ -1,0 +1,82 @@
+"""The list of an event's heats and lanes, and how far each one is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.quantity import show_time
+from judgekit.core.score import score
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from judgekit.core.people import Athlete, HeatLane
+    from judgekit.core.state import Lane
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatRow:
+    """One lane of one heat as listed; `state` says how far it is."""
+
+    heat: str
+    start: str
+    workout: str
+    lane: int
+    bib: str
+    name: str
+    judge: str
+    state: str
+
+
+def heat_rows(
+    heats: Sequence[HeatLane],
+    athletes: Sequence[Athlete],
+    workouts: Mapping[str, str],
+    states: Mapping[tuple[str, int], Lane],
+) -> tuple[HeatRow, ...]:
+    """Every lane in the order of start, heat and lane.
+
+    `workouts` maps ids to names; `states` has the lanes that have a log, by heat and
+    lane: theirs is the athlete shown, since the day may have changed the list.
+    """
+    names = {athlete.bib: athlete.name for athlete in athletes}
+    ordered = sorted(heats, key=lambda h: (h.date, h.start_ms, h.heat, h.lane))
+    rows = []
+    for heat in ordered:
+        lane = states.get((heat.heat, heat.lane))
+        bib = heat.bib if lane is None else lane.plan.bib
+        rows.append(
+            HeatRow(
+                heat=heat.heat,
+                start=_time_of_day(heat.start_ms),
+                workout=workouts.get(heat.workout, heat.workout),
+                lane=heat.lane,
+                bib=bib,
+                name=names.get(bib, ""),
+                judge=heat.judge,
+                state=state_of(lane),
+            )
+        )
+    return tuple(rows)
+
+
+def state_of(lane: Lane | None) -> str:
+    """How far a lane is, in a judge's words."""
+    if lane is None or (not lane.started and not lane.absent):
+        return "not started"
+    if lane.absent:
+        return "absent"
+    result = score(lane)
+    if lane.closed:
+        return f"accepted, {result.detail}"
+    if looking.is_over(lane):
+        return f"to be accepted, {result.detail}"
+    last = lane.work.attempts[-1].at if lane.work.attempts else 0
+    return f"under way, {lane.work.good} good at {show_time(max(0, last))}"
+
+
+def _time_of_day(ms: int) -> str:
+    minutes = ms // 60_000
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

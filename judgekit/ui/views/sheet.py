@@ -1,0 +1,160 @@
+"""The scorecard on screen: the report's texts in lines, each of a kind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from judgekit.reports.layout import Column, Table, as_table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.core.state import Lane
+    from judgekit.reports.scorecard import AttemptRow, Scorecard
+
+Kind = Literal["head", "score", "plain", "soft", "ask"]
+_SPLITS = (
+    Column(name="part", key="part"),
+    Column(name="round", key="round", align="right"),
+    Column(name="movement", key="movement"),
+    Column(name="good", key="good", align="right"),
+    Column(name="of", key="of", align="right"),
+    Column(name="no-reps", key="no_reps", align="right"),
+    Column(name="done", key="done", align="right"),
+    Column(name="took", key="took", align="right"),
+    Column(name="note", key="note"),
+)
+_ATTEMPTS = (
+    Column(name="at", key="at", align="right"),
+    Column(name="movement", key="movement"),
+    Column(name="called", key="called"),
+    Column(name="what must be there", key="says"),
+    Column(name="remarks", key="remarks"),
+)
+
+
+class SheetLine(NamedTuple):
+    """One line and how it is drawn."""
+
+    kind: Kind
+    text: str
+
+
+def sheet(card: Scorecard, width: int) -> tuple[SheetLine, ...]:
+    """The whole scorecard in lines of at most so many cells."""
+    lines = [
+        *(SheetLine("head", text) for text in card.title),
+        SheetLine("plain", ""),
+        SheetLine("soft", "READ ALOUD"),
+        SheetLine("score", card.aloud),
+        SheetLine("plain", f"{card.status}: {card.score}"),
+    ]
+    if card.amended:
+        lines.append(SheetLine("ask", card.amended))
+    lines += _listed("Still open", card.provisional, "ask")
+    lines += _listed("Signed", card.signed, "plain")
+    lines += _section("Splits", _splits(card, width))
+    lines += _section("The arithmetic", _steps(card))
+    lines += _section("No-reps", _attempts(card.no_reps, width))
+    lines += _section("Reps with a remark", _attempts(card.remarked, width))
+    lines += _listed("Corrections", card.corrections, "plain")
+    lines += _listed("Undone late", card.late, "plain")
+    lines += _listed("Cues", (f"{call}  {n}" for call, n in card.cues), "plain")
+    lines += _listed("Remarks", card.remarks, "plain")
+    lines += _listed("Rules fixed at the start", map(": ".join, card.settings), "soft")
+    if card.log_code:
+        lines += _listed("Log code", (card.log_code, card.proves), "soft")
+    return tuple(lines)
+
+
+def _listed(title: str, texts: Iterable[str], kind: Kind) -> Iterator[SheetLine]:
+    found = [text for text in texts if text]
+    if found:
+        yield SheetLine("plain", "")
+        yield SheetLine("soft", title.upper())
+        yield from (SheetLine(kind, text) for text in found)
+
+
+def _section(title: str, rows: list[str]) -> Iterator[SheetLine]:
+    return _listed(title, rows, "plain")
+
+
+def _laid(
+    columns: tuple[Column, ...], rows: Sequence[tuple[str, ...]], width: int
+) -> list[str]:
+    """The rows below their headings; columns without anything in them are left out."""
+    if not rows:
+        return []
+    kept = [i for i in range(len(columns)) if any(row[i] for row in rows)]
+    table = Table(
+        title="",
+        columns=tuple(columns[i] for i in kept),
+        rows=tuple(tuple(row[i] for i in kept) for row in rows),
+    )
+    return [line for line in as_table(table, width).splitlines() if line.strip()]
+
+
+def _splits(card: Scorecard, width: int) -> list[str]:
+    rows = [
+        (
+            row.part,
+            str(row.round),
+            row.movement,
+            str(row.good),
+            str(row.target),
+            str(row.no_reps) if row.no_reps else "",
+            row.done,
+            row.took,
+            row.note,
+        )
+        for row in card.splits
+    ]
+    return _laid(_SPLITS, rows, width)
+
+
+def _attempts(found: tuple[AttemptRow, ...], width: int) -> list[str]:
+    rows = [(row.at, row.movement, row.what, row.says, row.marks) for row in found]
+    return _laid(_ATTEMPTS, rows, width)
+
+
+def _steps(card: Scorecard) -> list[str]:
+    wide = max((len(step.label) for step in card.steps), default=0)
+    return [f"{step.label:<{wide}}  {step.value}" for step in card.steps]
+
+
+# --- signing --------------------------------------------------------------------------
+
+
+class Signing(NamedTuple):
+    """A key of the scorecard, its words, and the answer it gives."""
+
+    key: str
+    says: str
+    who: Literal["athlete", "judge"]
+    signed: bool
+
+
+SIGNINGS: tuple[Signing, ...] = (
+    Signing("1", "athlete accepts", "athlete", signed=True),
+    Signing("2", "judge accepts", "judge", signed=True),
+    Signing("3", "athlete not signed", "athlete", signed=False),
+    Signing("4", "judge not signed", "judge", signed=False),
+)
+DISPUTES: dict[str, str] = {
+    "5": "the count",
+    "6": "a no-rep",
+    "7": "the time",
+    "8": "something else",
+}
+
+
+def footer(lane: Lane) -> tuple[str, str]:
+    """Two lines of keys: what can be answered now, and the rest."""
+    rest = "b back to the Floor   arrows scroll   q q close"
+    if lane.closed:
+        return "Accepted and closed. Only a head judge's ruling changes it.", rest
+    if lane.horn_asks:
+        return "Rep at the horn: finished in time?   y yes   n no", rest
+    answered = {signature.who for signature in lane.signatures}
+    open_ = [s for s in SIGNINGS if s.who not in answered]
+    return "  ".join(f"{s.key} {s.says}" for s in open_), f"d dispute   {rest}"

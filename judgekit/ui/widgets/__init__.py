@@ -1,0 +1,1 @@
+"""Widgets of fixed size that are updated in place and never take the focus."""

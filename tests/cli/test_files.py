@@ -1,0 +1,123 @@
+"""check, new and cards: what a coach writes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import TYPE_CHECKING
+
+from tests.cli.running import run
+from tests.small_event import write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def test_a_sound_event_has_no_problems(tmp_path: Path) -> None:
+    done = run("check", write_event(tmp_path / "event"))
+    assert done == (0, "", "0 problems\n")
+
+
+def test_every_problem_of_every_file_is_a_line(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "event.toml").write_text('nam = "x"\n', encoding="utf-8")
+    with (event / "people.csv").open("a", encoding="utf-8") as people:
+        people.write("27,Somebody Else,women,2 m\n")
+    done = run("check", event)
+    assert done.code == 1
+    files = {line.split(":")[0] for line in done.out.splitlines()}
+    assert files == {str(event / "event.toml"), str(event / "people.csv")}
+    assert done.err.endswith(" problems\n")
+
+
+def test_advice_changes_no_exit_code(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = event / "event.toml"
+    text = path.read_text(encoding="utf-8").replace('zone = "Europe/Berlin"\n', "")
+    path.write_text(text, encoding="utf-8")
+    done = run("check", event)
+    assert done.code == 0
+    assert done.out.endswith("(advice)\n")
+    assert done.err == "0 problems\n"
+
+
+def test_a_path_that_is_not_there_cannot_be_checked(tmp_path: Path) -> None:
+    done = run("check", tmp_path / "none", tmp_path)
+    assert (done.code, done.out) == (2, "")
+    assert f"there is no {tmp_path / 'none'}" in done.err
+
+
+def test_a_plan_that_cannot_be_made_is_a_problem(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = event / "workouts" / "quayside.toml"
+    text = path.read_text(encoding="utf-8").replace(', women = "42.5 kg"', "")
+    path.write_text(text, encoding="utf-8")
+    done = run("check", event)
+    assert done.code == 1
+    assert "women" in done.out
+
+
+def test_a_new_event_is_sound_and_ready_to_be_judged(tmp_path: Path) -> None:
+    folder = tmp_path / "spring-heats"
+    made = run("new", folder)
+    assert (made.code, made.out) == (0, "")
+    assert f"judgekit check {folder}\n" in made.err
+    assert run("check", folder) == (0, "", "0 problems\n")
+    card = run("scorecard", folder, "--heat", "1", "--lane", "1", "--format", "json")
+    made_card = json.loads(card.out)["scorecards"][0]
+    assert (made_card["event"], made_card["status"]) == ("Spring heats", "waiting")
+    assert [path.name for path in tmp_path.iterdir()] == ["spring-heats"]
+
+
+def test_a_new_event_never_goes_into_a_folder_that_is_there(tmp_path: Path) -> None:
+    done = run("new", tmp_path)
+    assert (done.code, done.out) == (2, "")
+    assert "is there already; nothing was written" in done.err
+
+
+def test_a_folder_s_odd_name_makes_no_broken_event(tmp_path: Path) -> None:
+    folder = tmp_path / 'a"b\\c'
+    assert run("new", folder).code == 0
+    assert run("check", folder).code == 0
+
+
+def test_the_library_is_a_list_by_id() -> None:
+    done = run("cards", "--format", "csv")
+    ids = [row["id"] for row in csv.DictReader(io.StringIO(done.out))]
+    assert ids == sorted(ids)
+    assert {"front-squat", "wall-ball-shot"} <= set(ids)
+
+
+def test_one_card_is_printed_in_full() -> None:
+    text = run("cards", "wall-ball-shot").out
+    assert text.startswith("Wall-ball shot\n")
+    for title in ("Criteria", "Faults", "Settings", "STOP at"):
+        assert f"\n{title}\n" in text
+    assert "No medical advice: event rules and licensed care come first." in text
+    data = json.loads(run("cards", "wall-ball-shot", "--format", "json").out)
+    assert (data["format"], data["card"]["id"]) == (1, "wall-ball-shot")
+    faults = run("cards", "wall-ball-shot", "--format", "csv").out
+    assert faults.startswith("key,call,fault,means,cues,drill\r\n")
+    assert run("cards", "wall-ball-shot", "--format", "html").code == 0
+
+
+def test_a_card_is_shown_as_in_force_at_an_event(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with (event / "event.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[settings]\n"wall-ball-shot.line" = "above"\n')
+    plain = json.loads(run("cards", "wall-ball-shot", "--format", "json").out)
+    shown = run("cards", "wall-ball-shot", "--event", event, "--format", "json")
+    there = json.loads(shown.out)
+
+    def target(data: dict[str, dict[str, list[dict[str, str]]]]) -> str:
+        return next(c["says"] for c in data["card"]["criterion"] if c["id"] == "target")
+
+    assert target(plain) == "Ball touches the line or the wall above it"
+    assert target(there) == "Whole ball above the line"
+
+
+def test_a_card_that_is_not_there_is_refused() -> None:
+    done = run("cards", "wall-ball")
+    assert (done.code, done.out) == (2, "")
+    assert 'there is no card "wall-ball"' in done.err

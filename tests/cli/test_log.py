@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from tests.cli.running import judged_event, run
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def code_of(event: Path) -> str:
+    done = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "json")
+    return str(json.loads(done.out)["scorecards"][0]["log_code"])
+
+
+def test_a_whole_log_is_said_to_be_whole(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (book,) = (event / "log").glob("*.sqlite")
+    done = run("log", "verify", event)
+    assert done == (0, f"{book.name}: whole, 13 entries\n", "")
+
+
+def test_a_scorecard_s_code_stands_while_its_entries_do(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    code = code_of(event)
+    (book,) = (event / "log").glob("*.sqlite")
+    done = run("log", "verify", event, "--code", code)
+    assert done == (0, f"{code}: stands in {book.stem}\n", "")
+    number, digits = code.split(".")
+    other = run("log", "verify", event, "--code", f"{number}.{digits[::-1]}")
+    assert other.code == 1
+    assert "no log here has entry" in other.out
+
+
+def test_what_is_no_log_code_is_refused(tmp_path: Path) -> None:
+    done = run("log", "verify", judged_event(tmp_path), "--code", "what")
+    assert (done.code, done.out) == (2, "")
+    assert '"what" is not a log code' in done.err
+
+
+def test_a_damaged_book_fails_the_check(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (event / "log" / "odd.sqlite").write_bytes(b"no log")
+    done = run("log", "verify", event)
+    assert done.code == 1
+    assert done.out.splitlines()[1].startswith("odd.sqlite: ")
+
+
+def test_an_event_without_a_log_has_nothing_to_check(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    done = run("log", "verify", event)
+    assert (done.code, done.out) == (2, "")
+    assert "has no log yet" in done.err
+
+
+def test_a_log_goes_out_and_comes_back_with_the_same_scores(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    file = tmp_path / "log.jsonl"
+    assert run("log", "export", event, "--out", file).code == 0
+    elsewhere = tmp_path / "elsewhere"
+    done = run("log", "import", file, elsewhere)
+    assert done.code == 0
+    assert done.out.endswith(": new, 13 entries\n")
+    assert run("log", "export", elsewhere).out == run("log", "export", event).out
+    alone = run("scorecard", elsewhere, "--heat", "1", "--format", "json")
+    card = json.loads(alone.out)["scorecards"][0]
+    assert (card["score"], card["log_code"]) == ("0:33", code_of(event))
+    assert "there already" in run("log", "import", file, elsewhere).out
+
+
+def test_a_file_that_is_no_log_is_refused_with_its_line(tmp_path: Path) -> None:
+    file = tmp_path / "odd.jsonl"
+    file.write_text("{}\n", encoding="utf-8")
+    done = run("log", "import", file, tmp_path / "to")
+    assert (done.code, done.out) == (2, "")
+    assert done.err.startswith(f"{file}:1: ")
+    missing = run("log", "import", tmp_path / "none", tmp_path / "to")
+    assert missing.code == 2
+
+
+def test_the_log_shows_what_was_done_when_and_by_whom(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    data = json.loads(run("log", "show", event, "--format", "json").out)
+    row = data["rows"][4]
+    assert {key: row[key] for key in row if key != "book"} == {
+        "number": 5,
+        "heat": "1",
+        "lane": 1,
+        "at": "0:08.000",
+        "at_ms": 8000,
+        "wall": "2027-05-08T10:00:08.000+02:00",
+        "who": "kb",
+        "set": "1/1/1",
+        "kind": "no-rep",
+        "says": "faults shallow",
+    }
+    assert len(data["rows"]) == 13
+    one = json.loads(run("log", "show", event, "--lane", "2", "--format", "json").out)
+    assert [r["kind"] for r in one["rows"]] == ["go"]
+    assert run("log", "show", event, "--heat", "7").code == 2
+
+
+def test_a_lane_can_be_shown_as_the_tally_it_would_be(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    shown = run("log", "show", event, "--heat", "1", "--lane", "1", "--format", "tally")
+    said = [line for line in shown.out.splitlines() if not line.startswith("#")]
+    wanted = [line for line in TALLY.splitlines() if not line.startswith("#")]
+    assert said == wanted
+    assert run("log", "show", event, "--format", "tally").code == 2
+    nobody = run(
+        "log", "show", event, "--heat", "1", "--lane", "9", "--format", "tally"
+    )
+    assert nobody.code == 2

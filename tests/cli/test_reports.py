@@ -1,0 +1,245 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.running import Ran, judged_event, run, tally
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+PRINTING = (
+    ("scorecard", "--heat", "1"),
+    ("standings",),
+    ("faults",),
+    ("log", "show"),
+)
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def printed(event: Path, command: tuple[str, ...], format_: str) -> Ran:
+    name, *options = command
+    if name == "log":
+        return run("log", *options, event, "--format", format_)
+    return run(name, event, *options, "--format", format_)
+
+
+def test_the_scorecard_of_a_transcribed_lane(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    done = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "json")
+    (card,) = json.loads(done.out)["scorecards"]
+    facts = ("bib", "judge", "run", "status", "score", "aloud", "signed", "provisional")
+    assert {fact: card[fact] for fact in facts} == {
+        "bib": "27",
+        "judge": "Kim Brandt",
+        "run": "transcribed from a tally",
+        "status": "finished",
+        "score": "0:33",
+        "aloud": "0:33, one no-rep: depth 1",
+        "signed": ["athlete: accepted", "judge: accepted"],
+        "provisional": [],
+    }
+    assert (done.code, done.err) == (0, "")
+
+
+def test_without_a_lane_every_lane_of_the_heat_is_printed(tmp_path: Path) -> None:
+    done = run("scorecard", judged_event(tmp_path), "--heat", "1", "--format", "json")
+    cards = json.loads(done.out)["scorecards"]
+    assert [(c["lane"], c["status"]) for c in cards] == [
+        (1, "finished"),
+        (2, "waiting"),
+    ]
+
+
+def test_standings_list_those_who_have_not_started_yet(tmp_path: Path) -> None:
+    done = run("standings", judged_event(tmp_path), "--format", "csv")
+    assert [
+        (r["rank"], r["bib"], r["status"], r["score"], r["score_ms"])
+        for r in rows(done.out)
+    ] == [
+        ("", "31", "waiting", "", ""),
+        ("1", "27", "finished", "0:33", "33000"),
+        ("", "007", "waiting", "", ""),
+    ]
+
+
+def test_standings_can_be_of_one_workout_and_division(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    men = run("standings", event, "--division", "men", "--format", "csv")
+    assert [r["bib"] for r in rows(men.out)] == ["31"]
+    one = run("standings", event, "--workout", "quayside", "--division", "women")
+    assert one.out.startswith("Quayside, Women\n")
+    wrong = run("standings", event, "--workout", "quay")
+    assert wrong.code == 2
+    assert 'there is no workout "quay"; there is quayside' in wrong.err
+
+
+def test_fault_rows_have_their_attempts_and_their_uncertainty(tmp_path: Path) -> None:
+    done = run("faults", judged_event(tmp_path), "--format", "json")
+    (fault,) = json.loads(done.out)["faults"]
+    assert fault == {
+        "movement": "Front squat",
+        "fault": "shallow",
+        "call": "DEPTH",
+        "attempts": 6,
+        "no_reps": 1,
+        "rate": 0.1667,
+        "low": 0.0301,
+        "high": 0.5635,
+        "athletes": 1,
+        "of_athletes": 1,
+    }
+
+
+@pytest.mark.parametrize("command", PRINTING)
+@pytest.mark.parametrize("format_", ["table", "csv", "json", "markdown", "html"])
+def test_every_report_comes_in_every_format_and_the_same_twice(
+    tmp_path: Path, command: tuple[str, ...], format_: str
+) -> None:
+    event = judged_event(tmp_path)
+    done = printed(event, command, format_)
+    assert (done.code, done.err) == (0, "")
+    assert done.out
+    assert printed(event, command, format_) == done
+    if format_ == "json":
+        json.loads(done.out)
+
+
+def test_a_finish_after_midnight_is_no_earlier_than_the_start(tmp_path: Path) -> None:
+    """C06: started at 23:58, done 8:45 later; the log shows both dates."""
+    event = write_event(tmp_path / "event")
+    heats = event / "heats.csv"
+    text = heats.read_text(encoding="utf-8").replace("10:00", "23:58")
+    heats.write_text(text, encoding="utf-8")
+    lines = (
+        "0:00.0  go\n0:10.0  rep x3\n0:20.0  rep x2\n0:40.0  rep x2\n8:45.0  rep x2\n"
+    )
+    path = tally(tmp_path, lines)
+    assert run("transcribe", event, path, "--heat", "1", "--lane", "1").code == 0
+    card = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "csv")
+    assert [r["done"] for r in rows(card.out)] == ["0:10", "0:20", "0:40", "8:45"]
+    assert rows(card.out)[0]["score"] == "8:45"
+    log = rows(run("log", "show", event, "--format", "csv").out)
+    walls = [r["wall"] for r in log if r["kind"] in ("go", "rep")]
+    assert (walls[0], walls[-1]) == (
+        "2027-05-08T23:58:00.000+02:00",
+        "2027-05-09T00:06:45.000+02:00",
+    )
+
+
+def test_one_score_looks_the_same_in_every_report_and_format(tmp_path: Path) -> None:
+    """C10."""
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, TALLY.replace("0:33.5", "0:33.999"))
+    run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    for command in (("scorecard", "--heat", "1", "--lane", "1"), ("standings",)):
+        for format_ in ("table", "csv", "json", "markdown", "html"):
+            shown = printed(event, command, format_).out
+            assert "0:33" in shown
+            assert "0:34" not in shown
+
+
+def test_a_moved_start_reaches_every_report(tmp_path: Path) -> None:
+    """C24: score and splits follow, and nobody has to ask for it."""
+    event = write_event(tmp_path / "event")
+    text = TALLY.replace("0:50.0  accept athlete\n0:51.0  accept judge\n", "")
+    path = tally(tmp_path, f"{text}0:55.0  rule start +2 wall clock\n")
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    assert (done.code, done.err.count("\n")) == (0, 1)
+    card = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "csv")
+    assert [r["done"] for r in rows(card.out)][0::3] == ["0:07", "0:31"]
+    placed = rows(run("standings", event, "--format", "csv").out)
+    assert [r["score"] for r in placed if r["bib"] == "27"] == ["0:31"]
+
+
+def test_past_heats_are_read_though_the_files_are_broken_since(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    whole = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "json")
+    (event / "people.csv").write_text("nonsense\n", encoding="utf-8")
+    done = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "json")
+    assert done.code == 1
+    assert f"{event}/people.csv:1:" in done.err
+    named = json.loads(whole.out)["scorecards"][0] | {"judge": "kb"}
+    assert json.loads(done.out)["scorecards"] == [named]
+
+
+def test_files_changed_after_the_heat_change_no_scorecard(tmp_path: Path) -> None:
+    """C32: a lane is read under the standard that was in force."""
+    event = judged_event(tmp_path)
+    before = run("scorecard", event, "--heat", "1", "--lane", "1")
+    faults = run("faults", event, "--format", "csv")
+    (event / "cards").mkdir()
+    overlay = 'id = "front-squat"\n[[fault]]\nid = "shallow"\ncall = "SIT"\n'
+    (event / "cards" / "front-squat.toml").write_text(overlay, encoding="utf-8")
+    workout = event / "workouts" / "quayside.toml"
+    text = workout.read_text(encoding="utf-8").replace("reps = [3, 2]", "reps = 9")
+    workout.write_text(text, encoding="utf-8")
+    assert run("scorecard", event, "--heat", "1", "--lane", "1") == before
+    assert run("faults", event, "--format", "csv").out == faults.out
+
+
+def test_a_damaged_log_is_named_and_the_rest_is_printed(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (event / "log" / "broken.sqlite").write_bytes(b"not a log")
+    done = run("standings", event, "--format", "csv")
+    assert done.code == 1
+    assert done.err.startswith("broken.sqlite: ")
+    assert [r["bib"] for r in rows(done.out) if r["rank"] == "1"] == ["27"]
+
+
+@pytest.mark.parametrize(
+    ("args", "says"),
+    [
+        (("scorecard", "--heat", "9"), 'there is no heat "9"; there is 1, 2'),
+        (("scorecard", "--heat", "1", "--lane", "7"), "there is 1, 2"),
+        (("standings", "--division", "boys"), 'no division "boys"'),
+    ],
+)
+def test_what_is_not_there_is_refused_with_what_is(
+    tmp_path: Path, args: tuple[str, ...], says: str
+) -> None:
+    name, *options = args
+    done = run(name, write_event(tmp_path / "event"), *options)
+    assert (done.code, done.out) == (2, "")
+    assert says in done.err
+
+
+def test_an_event_that_is_not_there_is_one_problem(tmp_path: Path) -> None:
+    done = run("standings", tmp_path / "nowhere")
+    assert (done.code, done.out) == (2, "")
+    assert done.err == f"{tmp_path / 'nowhere'}:1: there is no such folder\n"
+
+
+def test_a_report_goes_into_a_file_and_never_over_one(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    out = tmp_path / "standings.csv"
+    args = ("standings", event, "--format", "csv", "--out", out)
+    first = run(*args)
+    assert (first.code, first.out, first.err) == (0, "", f"written to {out}\n")
+    assert out.read_bytes().decode() == run("standings", event, "--format", "csv").out
+    again = run(*args)
+    assert again.code == 2
+    assert again.err == f"{out} is there already; --force writes over it\n"
+    out.write_text("old", encoding="utf-8")
+    assert run(*args, "--force").code == 0
+    assert out.read_text(encoding="utf-8").startswith("rank,")
+    assert sorted(p.name for p in tmp_path.iterdir()) == [
+        "event",
+        "one.tally",
+        "standings.csv",
+    ]
+
+
+def test_a_file_that_cannot_be_written_is_said_plainly(tmp_path: Path) -> None:
+    out = tmp_path / "no" / "standings.csv"
+    done = run("standings", judged_event(tmp_path), "--out", out)
+    assert (done.code, done.out) == (2, "")
+    assert "No such file or directory" in done.err

@@ -1,0 +1,74 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LANE = ("--heat", "1", "--lane", "1")
+
+
+def test_every_bad_line_is_named_and_nothing_is_written(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, "0:00.0  go\n0:03.0  rap\n0:04.0  no-rep odd\n")
+    done = run("transcribe", event, path, *LANE)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.startswith(f"{path}:2: ")
+    assert not (event / "log").exists()
+
+
+def test_every_refused_press_is_named_and_nothing_is_written(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, "0:00.0  go\n0:03.0  rep x9\n0:04.0  no-rep odd\n")
+    done = run("transcribe", event, path, *LANE)
+    assert done.code == 2
+    lines = [line.split(": ")[0] for line in done.err.splitlines()]
+    assert lines == [f"{path}:2", f"{path}:3"]
+    assert not (event / "log").exists()
+
+
+def test_another_run_of_a_lane_needs_a_reason(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    path = tally(tmp_path, TALLY.replace("0:33.5", "0:40.0"), "two.tally")
+    refused = run("transcribe", event, path, *LANE)
+    assert refused.code == 2
+    assert "--again" in refused.err
+    assert run("transcribe", event, path, *LANE, "--again", "rig moved").code == 0
+    text = run("scorecard", event, *LANE).out
+    assert "run 2 of 2: rig moved; transcribed from a tally\n" in text
+    assert "score     0:40\n" in text
+
+
+def test_the_same_tally_makes_the_same_log(tmp_path: Path) -> None:
+    logs = []
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        logs.append(run("log", "export", judged_event(tmp_path / name)).out)
+    assert logs[0] == logs[1]
+
+
+def test_a_tally_that_is_not_text_is_refused_with_its_line(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = tmp_path / "odd.tally"
+    path.write_bytes(b"0:00.0  go\n0:01.0  note caf\xe9\n")
+    done = run("transcribe", event, path, *LANE)
+    assert (done.code, done.err) == (
+        2,
+        f"{path}:2: this line is not UTF-8 text; save it as UTF-8\n",
+    )
+
+
+def test_a_tally_or_a_lane_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    missing = run("transcribe", event, tmp_path / "no.tally", *LANE)
+    assert (missing.code, missing.err) == (
+        2,
+        f"{tmp_path / 'no.tally'}: No such file or directory\n",
+    )
+    path = tally(tmp_path, TALLY)
+    lane = run("transcribe", event, path, "--heat", "1", "--lane", "5")
+    assert lane.code == 2
+    assert "heat 1 has no lane 5; it has 1, 2" in lane.err

@@ -1,0 +1,106 @@
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Cue, NoRep, Rep
+from judgekit.reports import faults as report
+from judgekit.reports.layout import EMPTY, as_table
+from judgekit.review.faults import fault_rates, rate
+from tests.support import Played, simple
+
+if TYPE_CHECKING:
+    from judgekit.core.state import Lane
+
+
+def lane(number: int, good: int, *reasons: tuple[str, ...]) -> Lane:
+    played = Played(simple(60, bib=str(number), lane=number)).go()
+    if good:
+        played.press(100, Rep(n=good))
+    for n, faults in enumerate(reasons, 1):
+        played.put(NoRep(faults=faults), 100_000 + 5000 * n)
+    return played.lane
+
+
+def test_csv_has_rates_between_nought_and_one() -> None:
+    found = fault_rates([lane(1, 2, ("depth",))])
+    assert report.as_csv(found) == (
+        "movement,fault,call,attempts,no_reps,rate,low,high,athletes,of_athletes\r\n"
+        "Front squat,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1\r\n"
+    )
+
+
+def test_a_lane_without_attempts_never_looks_like_one_without_faults() -> None:
+    """C21: an empty cell, 0.0 % and 33.3 %; never nan, inf or None."""
+    found = fault_rates([lane(1, 0), lane(2, 50), lane(3, 2, ("depth",))])
+    _, _, lanes = report.tables(found)
+    assert [row[-3] for row in lanes.rows] == [None, "0.0 %", "33.3 %"]
+    text = as_table(lanes)
+    assert [line.split()[5] for line in text.splitlines()[4:7]] == [
+        EMPTY,
+        "0.0",
+        "33.3",
+    ]
+    data = json.loads(report.as_json(found))
+    assert [one["rate"] for one in data["lanes"]] == [None, 0.0, 0.3333]
+    every = report.as_csv(found) + "".join(as_table(t) for t in report.tables(found))
+    assert not any(word in every.lower() for word in ("nan", "inf", "none"))
+
+
+def test_a_heat_without_faults_says_so_and_totals_nought() -> None:
+    """C21."""
+    found = fault_rates([lane(1, 5)])
+    faults, *_ = report.tables(found)
+    assert (faults.rows, faults.notes) == ((), ("No faults: 0 no-reps in 5 attempts.",))
+    assert report.as_csv(found).count("\r\n") == 1
+    assert json.loads(report.as_json(found))["total"] == {
+        "attempts": 5,
+        "no_reps": 0,
+        "rate": 0.0,
+        "low": 0.0,
+        "high": 0.4345,
+    }
+
+
+def test_a_total_is_said_with_its_attempts_and_how_sure_it_is() -> None:
+    assert report.total_words(rate(0, 0)) == "No attempt was judged: 0 no-reps."
+    assert report.total_words(rate(1, 1)) == (
+        "1 no-rep in 1 attempt: 100.0 %, likely between 20.7 % and 100.0 % (95 %)."
+    )
+    assert report.total_words(rate(3, 60)) == (
+        "3 no-reps in 60 attempts: 5.0 %, likely between 1.7 % and 13.7 % (95 %)."
+    )
+
+
+def test_reasons_are_named_as_logged_in_every_export() -> None:
+    """C32: four no-reps stay four, under the old reason; one has no reason."""
+    found = fault_rates([lane(1, 6, *[("squat_depth",)] * 4, ())])
+    data = json.loads(report.as_json(found))
+    assert [(f["fault"], f["call"], f["no_reps"]) for f in data["faults"]] == [
+        ("squat_depth", "no longer on the card", 4),
+        ("no reason given", None, 1),
+    ]
+    assert data["total"]["no_reps"] == 5
+    assert "Front squat,squat_depth,no longer on the card,11,4" in report.as_csv(found)
+
+
+def test_movements_and_cues_are_in_the_json() -> None:
+    played = Played(simple(bib="1")).go()
+    played.press(5, Rep())
+    played.press(6, Cue(fault="heels"))
+    data = json.loads(report.as_json(fault_rates([played.lane])))
+    assert data["format"] == 1
+    assert data["movements"] == [
+        {
+            "movement": "Front squat",
+            "attempts": 1,
+            "no_reps": 0,
+            "rate": 0.0,
+            "low": 0.0,
+            "high": 0.7935,
+            "athletes": 0,
+            "of_athletes": 1,
+            "cues": {"heels": 1},
+        }
+    ]
+    assert report.tables(fault_rates([played.lane]))[1].rows[0][-1] == "heels 1"

@@ -1,0 +1,312 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from judgekit.core.entry import (
+    Absent,
+    Rep,
+    RepsInSet,
+    Rule,
+    StartBy,
+    StatusIs,
+    Time,
+    Withdraw,
+)
+from judgekit.core.plan import Plan, PlanTieBreak, SetKey
+from judgekit.core.press import TakeBackOne
+from judgekit.core.score import score
+from judgekit.reports import standings as report
+from judgekit.reports.layout import from_csv_text
+from judgekit.reports.standings import Result, standings
+from tests.support import Played, simple, window
+
+
+def result(played: Played, unscored: str = "") -> Result:
+    return Result(lane=played.lane, score=score(played.lane), unscored=unscored)
+
+
+def windowed(bib: str, reps: int, last_ms: int = 200_000, **changes: object) -> Played:
+    """So many reps in five minutes: one round of 150, then ones of 1."""
+    plan = window(bib=bib, lane=int(bib) if bib.isdigit() else 1, **changes)
+    movement = replace(plan.parts[0].movements[0], targets=(150, 1))
+    part = replace(plan.parts[0], movements=(movement,))
+    tie = (PlanTieBreak(kind="last-full-round"),)
+    played = Played(replace(plan, parts=(part,), tiebreaks=tie)).go()
+    if reps:
+        played.press(last_ms / 1000, Rep(n=min(reps, 150)))
+    return played
+
+
+def over(played: Played) -> Result:
+    played.press(310, Time())
+    return result(played)
+
+
+def timed(bib: str, finish_ms: int, **changes: object) -> Played:
+    played = Played(simple(1, bib=bib, **changes)).go()
+    played.press(finish_ms / 1000, Rep())
+    return played
+
+
+def order(results: list[Result]) -> list[tuple[int | None, str, str]]:
+    (found,) = standings(results)
+    return [
+        (p.rank, p.row.lane.plan.bib, report.status_words(p.row)) for p in found.places
+    ]
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_the_tie_break_that_is_shown_is_the_one_that_decides() -> None:
+    """C12."""
+    found = [
+        over(windowed("1", 150, 400_000 - 160_000 + 0)),
+        over(windowed("2", 150, 212_500)),
+        over(windowed("3", 149)),
+    ]
+    for given_order in (found, found[::-1]):
+        made = rows(report.as_csv(standings(given_order)))
+        assert [(r["rank"], r["bib"], r["score"], r["tiebreak"]) for r in made] == [
+            ("1", "2", "150", "3:32"),
+            ("2", "1", "150", "4:00"),
+            ("3", "3", "149", ""),
+        ]
+
+
+def test_whoever_did_not_start_has_no_rank_and_stands_last() -> None:
+    """C13."""
+    gone = windowed("3", 80)
+    gone.press(250, Withdraw())
+    absent = []
+    for bib in ("4", "5"):
+        played = windowed(bib, 0)
+        played.put(Absent(), None)
+        absent.append(result(played))
+    found = [*absent, result(gone), over(windowed("2", 100)), over(windowed("1", 120))]
+    assert order(found) == [
+        (1, "1", "finished, provisional"),
+        (2, "2", "finished, provisional"),
+        (3, "3", "withdrawn, provisional"),
+        (None, "4", "did not start"),
+        (None, "5", "did not start"),
+    ]
+    made = rows(report.as_csv(standings(found)))
+    assert [(r["rank"], r["score"]) for r in made[2:]] == [
+        ("3", "80"),
+        ("", ""),
+        ("", ""),
+    ]
+
+
+def test_where_nobody_started_nobody_is_first() -> None:
+    """C13."""
+    assert [place[0] for place in order([result(Played(simple()))])] == [None]
+
+
+def test_equal_scores_share_a_rank_in_the_order_of_their_bibs() -> None:
+    """C09, C15: 1, 1, 1, 4, and 2 before 007 before 10."""
+    found = [timed(bib, 60_000) for bib in ("10", "007", "2")] + [timed("1", 70_000)]
+    places = [result(played) for played in found]
+    assert [(rank, bib) for rank, bib, _ in order(places)] == [
+        (1, "2"),
+        (1, "007"),
+        (1, "10"),
+        (4, "1"),
+    ]
+    made = report.as_csv(standings(places))
+    assert [r["tied"] for r in rows(made)] == ["tied", "tied", "tied", ""]
+    assert [row[0] for row in report.tables(standings(places))[0].rows] == [
+        "1=",
+        "1=",
+        "1=",
+        "4",
+    ]
+
+
+def test_a_capped_athlete_stands_below_the_slowest_finisher() -> None:
+    """C11: D 3:05, A 11:59.9, C and B capped at 99 (8:10, 8:20), E at 0."""
+
+    def capped(bib: str, reps: int, split_ms: int | None) -> Result:
+        plan = simple(
+            bib=bib,
+            cap_ms=720_000,
+            tiebreaks=(PlanTieBreak(kind="after-part", part=1),),
+        )
+        first = replace(
+            plan.parts[0],
+            movements=(replace(plan.parts[0].movements[0], targets=(50,)),),
+        )
+        both = replace(plan, parts=(first, replace(first, id="B")))
+        played = Played(both).go()
+        if split_ms is not None:
+            played.press(split_ms / 1000, Rep(n=50))
+            played.press(split_ms / 1000 + 60, Rep(n=reps - 50))
+        played.press(725, Time())
+        return result(played)
+
+    def finisher(bib: str, at_ms: int) -> Result:
+        done = capped(bib, 0, None).lane.plan
+        played = Played(done).go()
+        played.press(60, Rep(n=50))
+        played.press(at_ms / 1000, Rep(n=50))
+        return result(played)
+
+    found = [
+        finisher("1", 719_900),
+        capped("2", 99, 500_000),
+        capped("3", 99, 490_000),
+        finisher("4", 185_000),
+        capped("5", 0, None),
+    ]
+    assert [(rank, bib) for rank, bib, _ in order(found)] == [
+        (1, "4"),
+        (2, "1"),
+        (3, "3"),
+        (4, "2"),
+        (5, "5"),
+    ]
+    made = rows(report.as_csv(standings(found)))
+    assert made[2]["status"] == "capped, provisional"
+    assert (made[2]["score"], made[2]["score_reps"], made[2]["score_ms"]) == (
+        "99 of 100",
+        "99",
+        "",
+    )
+    assert (made[1]["score"], made[1]["score_ms"]) == ("11:59", "719000")
+
+
+def test_ranks_follow_a_moved_start() -> None:
+    """C24."""
+    first, second = timed("1", 570_000), timed("2", 565_000)
+    assert [bib for _, bib, _ in order([result(first), result(second)])] == ["2", "1"]
+    first.press(600, Rule(effect=StartBy(by_ms=12_000), why="wall clock"))
+    found = standings([result(first), result(second)])
+    assert [(r["bib"], r["score"]) for r in rows(report.as_csv(found))] == [
+        ("1", "9:18"),
+        ("2", "9:25"),
+    ]
+
+
+def test_a_text_that_a_spreadsheet_would_run_comes_back_as_it_was() -> None:
+    """C23."""
+    names = ["=1+1", "+49 Max", "-5", "@x", "\tTab"]
+    found = [
+        result(timed(str(n), 60_000 + n, name=name)) for n, name in enumerate(names, 1)
+    ]
+    made = rows(report.as_csv(standings(found)))
+    assert [r["name"][0] for r in made] == ["'"] * 5
+    assert [from_csv_text(r["name"]) for r in made] == names
+
+
+def test_amended_and_late_stand_beside_the_status() -> None:
+    played = Played(simple(2, bib="9")).go()
+    played.each(Rep(), 10, 20)
+    played.press(40, TakeBackOne())
+    played.press(50, Rep())
+    assert order([result(played)]) == [
+        (1, "9", "finished, provisional, late take-back")
+    ]
+
+
+def test_a_lane_two_desks_dispute_is_listed_and_not_ranked() -> None:
+    why = "not scored: two desks"
+    found = [result(timed("1", 50_000), unscored=why), result(timed("2", 60_000))]
+    assert [(rank, bib, words.split(",")[0]) for rank, bib, words in order(found)] == [
+        (1, "2", "finished"),
+        (None, "1", why),
+    ]
+
+
+def test_a_guest_keeps_the_score_and_takes_no_place() -> None:
+    guest = timed("1", 50_000)
+    guest.press(70, Rule(effect=StatusIs(status="guest"), why="coach from next door"))
+    found = standings([result(guest), result(timed("2", 60_000))])
+    assert [(r["rank"], r["bib"]) for r in rows(report.as_csv(found))] == [
+        ("1", "2"),
+        ("", "1"),
+    ]
+
+
+def test_each_workout_and_division_is_ranked_for_itself() -> None:
+    plans: list[Plan] = [
+        simple(1, bib="1", division="women", division_name="Women"),
+        simple(1, bib="2", division="men", division_name="Men"),
+        simple(
+            1,
+            bib="3",
+            division="men",
+            division_name="Men",
+            workout="a",
+            workout_name="A",
+        ),
+    ]
+    found = []
+    for plan in plans:
+        played = Played(plan).go()
+        played.press(60, Rep())
+        found.append(result(played))
+    assert [
+        (s.workout, s.division, [p.rank for p in s.places]) for s in standings(found)
+    ] == [("a", "men", [1]), ("quayside", "men", [1]), ("quayside", "women", [1])]
+
+
+def test_json_has_the_columns_of_the_csv_and_nulls_where_there_is_nothing() -> None:
+    played = timed("007", 60_500, name="Ines Varga", show="initials")
+    data = json.loads(report.as_json(standings([result(played)])))
+    assert data == {
+        "format": 1,
+        "standings": [
+            {
+                "workout": "quayside",
+                "division": "women-open",
+                "rows": [
+                    {
+                        "rank": 1,
+                        "tied": None,
+                        "bib": "007",
+                        "name": "I. V.",
+                        "division": "Women",
+                        "status": "finished, provisional",
+                        "score": "1:00",
+                        "score_ms": 60_000,
+                        "score_reps": None,
+                        "tiebreak": None,
+                        "tiebreak_ms": None,
+                        "workout": "Quayside",
+                        "heat": "3",
+                        "lane": 4,
+                    }
+                ],
+                "notes": ["not accepted yet: 007"],
+            }
+        ],
+    }
+
+
+def test_a_ruling_on_reps_moves_the_place() -> None:
+    one, other = windowed("1", 100), windowed("2", 99)
+    over(one)
+    over(other)
+    effect = RepsInSet(set=SetKey(1, 1, 1), by=-5)
+    one.press(330, Rule(effect=effect, why="five short on video"))
+    assert [bib for _, bib, _ in order([result(one), result(other)])] == ["2", "1"]
+
+
+@given(
+    st.permutations(["2", "007", "10", "7", "A1"]),
+    st.lists(st.integers(50, 52), min_size=5, max_size=5),
+)
+def test_the_order_of_the_lanes_never_matters(
+    bibs: list[str], seconds: list[int]
+) -> None:
+    finish = dict(zip(["2", "007", "10", "7", "A1"], seconds, strict=True))
+    found = [result(timed(bib, finish[bib] * 1000)) for bib in bibs]
+    assert standings(found) == standings(found[::-1])

@@ -1,0 +1,222 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from judgekit.core.entry import Cue, GoOn, NoRep, Reading, Rep, Stop, Time
+from judgekit.core.plan import PlanPart
+from judgekit.core.press import Called, RuleAt
+from judgekit.review.faults import (
+    FaultRate,
+    Faults,
+    LaneRate,
+    MovementRate,
+    Rate,
+    fault_rates,
+    rate,
+)
+from judgekit.review.intervals import wilson
+from tests.support import Played, card, fault, for_time, movement, simple, window
+
+if TYPE_CHECKING:
+    from judgekit.core.state import Lane
+
+NOBODY = Rate(attempts=0, no_reps=0, rate=None, low=None, high=None)
+
+
+def squats(bib: str, reps: int, *faults: tuple[str, ...], lane: int = 1) -> Lane:
+    """A lane of front squats: so many good ones, then no-reps for these reasons."""
+    played = Played(simple(60, bib=bib, lane=lane)).go()
+    if reps:
+        played.press(100, Rep(n=reps))
+    for second, reasons in enumerate(faults, 1):
+        played.put(NoRep(faults=reasons), 100_000 + 5000 * second)
+    return played.lane
+
+
+def only(found: Faults) -> FaultRate:
+    (row,) = found.faults
+    return row
+
+
+def test_a_fault_s_rate_is_its_no_reps_out_of_all_attempts_of_its_movement() -> None:
+    found = fault_rates([squats("1", 7, ("depth",)), squats("2", 2, lane=2)])
+    low, high = wilson(1, 10) or (0.0, 0.0)
+    assert found == Faults(
+        faults=(
+            FaultRate(
+                card="front-squat",
+                movement="Front squat",
+                fault="depth",
+                call="DEPTH",
+                rate=Rate(attempts=10, no_reps=1, rate=0.1, low=low, high=high),
+                athletes=1,
+                of_athletes=2,
+            ),
+        ),
+        movements=(
+            MovementRate(
+                card="front-squat",
+                movement="Front squat",
+                rate=rate(1, 10),
+                athletes=1,
+                of_athletes=2,
+                cues=(),
+            ),
+        ),
+        lanes=(
+            LaneRate(heat="3", lane=1, bib="1", rate=rate(1, 8)),
+            LaneRate(heat="3", lane=2, bib="2", rate=rate(0, 2)),
+        ),
+        total=rate(1, 10),
+    )
+
+
+def test_no_attempt_has_no_rate_and_no_miss_has_a_rate_of_nought() -> None:
+    """C21: nothing tried and nothing missed do not look the same."""
+    found = fault_rates(
+        [
+            squats("1", 0, lane=1),
+            squats("2", 50, lane=2),
+            squats("3", 2, ("depth",), lane=3),
+        ]
+    )
+    assert [lane.rate.rate for lane in found.lanes] == [None, 0.0, 1 / 3]
+    assert found.lanes[0].rate == NOBODY
+    assert found.total == rate(1, 53)
+
+
+def test_a_lane_without_a_single_press_has_no_faults_and_totals_of_nought() -> None:
+    found = fault_rates([Played(simple()).lane])
+    assert (found.faults, found.total) == ((), NOBODY)
+    assert [m.rate for m in found.movements] == [NOBODY]
+
+
+def test_nothing_at_all_is_no_fault() -> None:
+    assert fault_rates([]) == Faults(faults=(), movements=(), lanes=(), total=NOBODY)
+
+
+def test_a_no_rep_without_a_reason_is_a_row_of_its_own() -> None:
+    found = fault_rates([squats("1", 8, (), ("depth",))])
+    assert [(f.fault, f.rate.no_reps) for f in found.faults] == [("", 1), ("depth", 1)]
+
+
+def test_a_no_rep_with_two_reasons_counts_under_each_and_once_in_the_total() -> None:
+    found = fault_rates([squats("1", 9, ("depth", "lock"))])
+    assert [(f.fault, f.rate.no_reps) for f in found.faults] == [
+        ("depth", 1),
+        ("lock", 1),
+    ]
+    assert found.total == rate(1, 10)
+
+
+def test_a_reason_counts_as_logged_though_the_card_has_it_no_more() -> None:
+    """C32: a renamed reason is neither lost nor moved to the one with its old key."""
+    old = squats("1", 6, ("depth",), ("depth",), ("depth",), ("depth",))
+    renamed = replace(
+        card("front-squat"),
+        revision=2,
+        faults=(fault("squat_depth", "q"), fault("grip", "d")),
+    )
+    new = Played(simple(60, heat="1", cards=(renamed,))).go()
+    new.press(50, Rep(n=10))
+    found = fault_rates([old, new.lane])
+    assert (only(found).fault, only(found).call) == ("depth", "")
+    assert only(found).rate == rate(4, 20)
+    assert found.total.no_reps == 4
+    assert only(fault_rates([old])).call == "DEPTH"
+
+
+def test_presses_after_the_horn_or_let_go_are_no_attempts() -> None:
+    late = Played(window(bib="1")).go()
+    late.press(10, Rep())
+    late.press(310, Time())
+    late.put(NoRep(faults=("depth",)), 320_000)
+    assert fault_rates([late.lane]).total == rate(0, 1)
+    stopped = Played(simple(bib="2")).go()
+    stopped.press(10, Rep())
+    stopped.press(20, Stop())
+    stopped.press(25, Called(fault="depth"))
+    stopped.press(30, GoOn(by_mistake=False, by="head judge"))
+    assert fault_rates([stopped.lane]).total == rate(0, 1)
+
+
+def test_a_no_rep_restored_by_a_ruling_is_an_attempt_without_a_fault() -> None:
+    played = Played(simple()).go()
+    played.press(5, Called(fault="depth"))
+    played.press(60, RuleAt(restore=True, at=5000, why="good on video"))
+    found = fault_rates([played.lane])
+    assert (found.faults, found.total) == ((), rate(0, 1))
+
+
+def test_where_a_monitor_counts_no_reps_are_told_without_a_rate() -> None:
+    part = PlanPart(
+        id="A",
+        kind="rounds",
+        rounds=1,
+        movements=(movement("row", 9, unit="calories"),),
+    )
+    played = Played(for_time(parts=(part,))).go()
+    played.press(20, Called(fault="lock"))
+    played.press(60, Reading(shows=9))
+    found = fault_rates([played.lane])
+    assert only(found).rate == Rate(
+        attempts=None, no_reps=1, rate=None, low=None, high=None
+    )
+    assert found.total == NOBODY
+
+
+def test_cues_are_counted_beside_the_rates() -> None:
+    played = Played(simple()).go()
+    played.press(5, Rep())
+    played.press(6, Cue(fault="heels"))
+    (squat,) = fault_rates([played.lane]).movements
+    assert (squat.cues, squat.rate) == ((("heels", 1),), rate(0, 1))
+
+
+def test_one_athlete_in_two_heats_is_one_athlete() -> None:
+    found = fault_rates(
+        [squats("1", 5, ("depth",)), squats("1", 5, ("depth",), lane=2)]
+    )
+    assert (only(found).athletes, only(found).of_athletes) == (1, 1)
+
+
+def test_what_is_surely_frequent_and_shared_by_many_comes_first() -> None:
+    """One of one may be chance; one in four by three athletes is the class."""
+    chance = Played(for_time(bib="9")).go()
+    chance.each(Rep(), 2, 5, 8)
+    chance.press(11, Called(fault="lock"))
+    many = [squats(str(n), 6, ("depth",), ("depth",), lane=n) for n in (1, 2, 3)]
+    found = fault_rates([chance.lane, *many])
+    assert [(f.movement, f.fault) for f in found.faults] == [
+        ("Front squat", "depth"),
+        ("Toes to bar", "lock"),
+    ]
+
+
+LANES = st.lists(
+    st.builds(
+        squats,
+        bib=st.sampled_from(["1", "2", "007"]),
+        reps=st.integers(0, 5),
+        lane=st.integers(1, 4),
+    ),
+    max_size=4,
+    unique_by=lambda lane: lane.plan.lane,
+)
+
+
+@given(LANES)
+def test_the_order_of_lanes_never_matters(lanes: list[Lane]) -> None:
+    shuffled = lanes[::-1]
+    assert fault_rates(shuffled) == fault_rates(lanes)
+
+
+@given(st.lists(st.sampled_from([(), ("depth",), ("lock",), ("odd",)]), max_size=9))
+def test_no_no_rep_is_lost(reasons: list[tuple[str, ...]]) -> None:
+    found = fault_rates([squats("1", 3, *reasons)])
+    assert found.total == rate(len(reasons), 3 + len(reasons))
+    assert sum(f.rate.no_reps for f in found.faults) == len(reasons)

@@ -1,0 +1,115 @@
+"""A Floor on a desk without threads: each press is worked off before it returns."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Claim
+from judgekit.core.lane import empty
+from judgekit.core.plan import Plan
+from judgekit.desk import Desk, Seat
+from judgekit.store.memory import MemoryBook
+from judgekit.ui.app import FloorApp
+from tests.desk.fakes import FakeClock
+from tests.support import for_time
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.pilot import Pilot
+
+    from judgekit.core.entry import Body
+    from judgekit.core.press import Act
+    from judgekit.core.state import Lane
+
+LANE = 4
+
+
+class InlineDesk(Desk):
+    """A desk whose consumer is the caller."""
+
+    def submit(self, number: int, act: Act, *, boot_ms: int, key: str = "") -> None:
+        super().submit(number, act, boot_ms=boot_ms, key=key)
+        self.work_off()
+
+    def call_go(self, *, boot_ms: int) -> None:
+        super().call_go(boot_ms=boot_ms)
+        self.work_off()
+
+    def call_late_go(self, number: int, *, boot_ms: int) -> None:
+        super().call_late_go(number, boot_ms=boot_ms)
+        self.work_off()
+
+
+@dataclass
+class Floor:
+    """One lane, its desk, and the app over it."""
+
+    plan: Plan = field(default_factory=for_time)
+    clock: FakeClock = field(default_factory=FakeClock)
+    book: MemoryBook = field(
+        default_factory=lambda: MemoryBook("b", event="E", heat="3", wall=0)
+    )
+    desk: Desk = field(init=False)
+    app: FloorApp = field(init=False)
+
+    def __post_init__(self) -> None:
+        seat = Seat(
+            heat="3",
+            lanes={LANE: empty(self.plan)},
+            resolve=lambda _number, _day: self.plan,
+            who="kb",
+        )
+        self.desk = InlineDesk(seat, self.book, self.clock)
+        self.desk.begin([(LANE, Claim(judge="kb"))])
+        self.app = FloorApp(self.desk, LANE)
+
+    @property
+    def lane(self) -> Lane:
+        return self.desk.lane(LANE)
+
+    @property
+    def good(self) -> int:
+        return self.lane.work.good
+
+    def go(self) -> None:
+        """Go, and the countdown passed: the clock stands at zero."""
+        self.desk.call_go(boot_ms=self.clock.boot_now)
+        self.clock.pass_(10_000)
+
+    def act(self, act: Act, *, after: int = 2000) -> None:
+        """A press that does not come through the keys."""
+        self.clock.pass_(after)
+        self.desk.submit(LANE, act, boot_ms=self.clock.boot_now)
+
+    async def tap(self, pilot: Pilot[None], *keys: str, after: int = 2000) -> None:
+        """Keys, each so long after the one before."""
+        for key in keys:
+            self.clock.pass_(after)
+            await pilot.press(key)
+            await pilot.pause()
+
+    def bodies(self) -> list[Body]:
+        """What the book holds, in order."""
+        return [entry.body for entry in self.book.entries()]
+
+
+def rows(app: FloorApp) -> list[str]:
+    """What is on the screen, row by row."""
+    strips = app.screen._compositor.render_strips()
+    return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+
+
+def text(app: FloorApp) -> str:
+    """What is on the screen."""
+    return "\n".join(rows(app))
+
+
+def grounds(app: FloorApp) -> Iterator[str]:
+    """The background colour of every cell, as it would be drawn."""
+    for strip in app.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style
+            if style is not None and style.bgcolor is not None:
+                yield style.bgcolor.name

@@ -1,0 +1,434 @@
+"""What each key does, by the state of the lane and the open panel; no screen needed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    Claim,
+    Correct,
+    Freeze,
+    GoOn,
+    Is,
+    MoveOn,
+    NoRep,
+    Reading,
+    Recall,
+    Rep,
+    Stop,
+    Time,
+    Unfreeze,
+    Withdraw,
+)
+from judgekit.core.press import (
+    AnswerHorn,
+    Called,
+    CountAgain,
+    GoBack,
+    Name,
+    TakeBackOne,
+    WasClose,
+)
+from judgekit.ui.controls import (
+    Controls,
+    Effect,
+    Go,
+    Leave,
+    Moment,
+    Opened,
+    Say,
+    Trial,
+)
+from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, ToCard, Typing
+from tests.support import Played, card, for_time, movement, simple, window
+
+KNOWN = Known(
+    athletes={"007": "Zoé Marr", "31": "Bo Lindt"},
+    judges={"kb": "Kim Brandt", "mo": "Mo Oduya"},
+)
+
+
+class Keys:
+    """A lane under keys: each press two seconds after the one before."""
+
+    def __init__(self, played: Played, seconds: float | None = 30.0) -> None:
+        self.played = played
+        self.controls = Controls(KNOWN)
+        self.seconds = seconds
+        self.boot_ms = 100_000
+
+    def press(self, *keys: str, after_ms: int = 2000) -> Effect:
+        effect: Effect = Opened()
+        for key in keys:
+            self.boot_ms += after_ms
+            heat_ms = None
+            if self.seconds is not None:
+                self.seconds += after_ms / 1000
+                heat_ms = round(self.seconds * 1000)
+            moment = Moment(
+                lane=self.played.lane, boot_ms=self.boot_ms, heat_ms=heat_ms
+            )
+            effect = self.controls.press(key, moment)
+        return effect
+
+    def titles(self) -> list[str]:
+        panel = self.controls.panel
+        return [c.says for c in panel.choices] if isinstance(panel, Menu) else []
+
+
+def running() -> Keys:
+    return Keys(Played(for_time()).go())
+
+
+def before_go() -> Keys:
+    return Keys(Played(for_time()), seconds=None)
+
+
+def over() -> Keys:
+    played = Played(simple(reps=2)).go()
+    played.each(Rep(), 3, 6)
+    return Keys(played)
+
+
+# --- judging -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "act"),
+    [
+        ("space", Rep()),
+        ("n", NoRep()),
+        ("backspace", TakeBackOne()),
+        ("u", CountAgain()),
+        ("0", Stop()),
+        ("f", Freeze()),
+        ("d", Called(fault="depth")),
+        ("k", Called(fault="lock")),
+        ("1", Called(fault="depth")),
+        ("2", Called(fault="lock")),
+    ],
+)
+def test_one_key_is_one_judgement(
+    key: str,
+    act: Rep | NoRep | TakeBackOne | CountAgain | Stop | Freeze | Called,
+) -> None:
+    assert running().press(key) == Submit(act=act)
+
+
+def test_a_fault_answers_on_the_card_of_the_set_under_way() -> None:
+    toes = replace(card("toes-to-bar"), faults=(card("x").faults[1],))
+    played = Played(for_time(cards=(card("front-squat"), toes, card("row")))).go()
+    keys = Keys(played)
+    assert keys.press("1") == Submit(act=Called(fault="depth"))
+    played.each(Rep(), 31, 33, 35)
+    assert keys.press("1") == Submit(act=Called(fault="lock"))
+
+
+@pytest.mark.parametrize("key", ["9", "-", "o", "p"])
+def test_the_neighbours_of_stop_judge_nothing_and_say_so(key: str) -> None:
+    assert running().press(key) == Say(text=f"{key} does nothing: it lies beside STOP.")
+
+
+def test_an_unknown_key_is_said_never_swallowed() -> None:
+    assert [running().press(key) for key in ("c", "8", "ctrl+q", "h")] == [
+        Say(text="c does nothing on Front squat. ? lists the keys."),
+        Say(text="8 does nothing on Front squat. ? lists the keys."),
+        Say(text="ctrl+q does nothing here: q twice closes the desk."),
+        Say(text="h HEELS is a cue: it never changes the count."),
+    ]
+
+
+def test_an_extra_key_does_what_its_action_does_but_never_takes_a_faults_letter() -> (
+    None
+):
+    keys = running()
+    extra = (("good", ("pagedown", "d")), ("no-rep", ("pageup",)))
+    keys.controls = Controls(KNOWN, extra)
+    assert [keys.press(key) for key in ("pagedown", "pageup", "d")] == [
+        Submit(act=Rep()),
+        Submit(act=NoRep()),
+        Submit(act=Called(fault="depth")),
+    ]
+
+
+# --- before go ------------------------------------------------------------------------
+
+
+def test_before_go_a_key_says_what_it_would_do_and_judges_nothing() -> None:
+    keys = before_go()
+    assert [keys.press(key) for key in ("space", "d", "1", "0")] == [
+        Trial(big=("GOOD", "REP"), says="space: adds one to the count"),
+        Trial(big=("NO REP", "DEPTH"), says="d: Hip crease below the knee"),
+        Trial(big=("NO REP", "DEPTH"), says="d: Hip crease below the knee"),
+        Trial(
+            big=("STOP",),
+            says="0: the athlete is unsafe: freezes the score at once",
+        ),
+    ]
+
+
+def test_go_takes_two_presses_within_three_seconds() -> None:
+    keys = before_go()
+    assert isinstance(keys.press("g"), Trial)
+    assert isinstance(keys.press("g", after_ms=3001), Trial)
+    assert keys.press("g", after_ms=3000) == Go()
+
+
+def test_another_key_between_two_presses_of_go_starts_nothing() -> None:
+    keys = before_go()
+    assert isinstance(keys.press("g", "space", "g", after_ms=500), Trial)
+
+
+def test_go_pressed_again_while_the_clock_is_on_starts_nothing() -> None:
+    assert running().press("g") == Say(text="The clock is on already.")
+    countdown = Keys(Played(for_time()).go(), seconds=-8)
+    assert countdown.press("g") == Say(
+        text="The countdown is on. Recall stands behind w."
+    )
+
+
+def test_before_go_the_menu_holds_the_days_changes_only() -> None:
+    keys = before_go()
+    keys.press("w")
+    assert keys.titles() == ["who judges", "other athlete here", "athlete is absent"]
+    assert keys.press("3") == Submit(act=Absent(absent=True))
+
+
+# --- closing --------------------------------------------------------------------------
+
+
+def test_closing_takes_q_twice_within_three_seconds() -> None:
+    for keys in (running(), before_go()):
+        first = keys.press("q")
+        assert first == Say(
+            text="q again closes this desk. The heat can be opened again, as it is."
+        )
+        assert isinstance(keys.press("q", after_ms=3001), Say)
+        assert keys.press("q", after_ms=2999) == Leave()
+
+
+# --- panels ---------------------------------------------------------------------------
+
+
+def test_an_open_panel_takes_digits_only() -> None:
+    keys = running()
+    for key, act in (
+        ("space", Rep()),
+        ("d", Called(fault="depth")),
+        ("n", NoRep()),
+        ("0", Stop()),
+        ("backspace", TakeBackOne()),
+    ):
+        keys.press("m")
+        assert keys.press(key, after_ms=100) == Submit(act=act)
+
+
+def test_a_panel_closes_by_its_own_key_by_escape_and_by_itself() -> None:
+    keys = running()
+    for closing in ("m", "escape"):
+        keys.press("m")
+        assert isinstance(keys.controls.panel, Menu)
+        assert keys.press(closing, after_ms=500) == Opened()
+        assert keys.controls.panel is None
+    keys.press("m")
+    assert not keys.controls.lapse(keys.boot_ms + 7999)
+    assert keys.controls.lapse(keys.boot_ms + 8000)
+    assert keys.controls.panel is None
+
+
+def test_a_digit_after_a_panel_has_lapsed_is_a_fault_again() -> None:
+    keys = running()
+    keys.press("m")
+    assert keys.press("1", after_ms=8000) == Submit(act=Called(fault="depth"))
+
+
+def test_reasons_are_chosen_by_digit() -> None:
+    keys = running()
+    keys.press("m")
+    assert keys.press("3") == Submit(act=MoveOn(why="equipment failed"))
+    keys.press("b")
+    assert keys.press("1") == Submit(act=GoBack(why="reps are missing there"))
+    assert keys.controls.panel is None
+
+
+@pytest.mark.parametrize(
+    ("choices", "effect"),
+    [
+        ("1", Submit(act=WasClose())),
+        ("3 2", Submit(act=Withdraw(why="own choice"))),
+        ("5 3 1 enter", Submit(act=Is(bib="31"))),
+        ("6", Submit(act=Absent(absent=True))),
+        ("7 1", Submit(act=Recall(why="false start"))),
+        ("8 1", LateGo()),
+    ],
+)
+def test_the_menu_of_a_running_heat_reaches_every_rare_act(
+    choices: str, effect: Effect
+) -> None:
+    keys = running()
+    keys.press("w")
+    assert keys.press(*choices.split()) == effect
+
+
+def test_a_judge_who_takes_over_carries_the_same_run_on() -> None:
+    keys = running()
+    keys.press("w")
+    effect = keys.press("4", "2")
+    last = keys.played.entries[-1].ref
+    assert effect == Submit(act=Claim(judge="mo", covers=(last,)))
+
+
+def test_the_count_said_aloud_becomes_a_correction() -> None:
+    keys = running()
+    keys.played.each(Rep(), 31, 33)
+    keys.press("w", "2")
+    assert keys.press("3", "enter") == Submit(act=Correct(by=1, said="3"))
+    keys.press("w", "2")
+    assert keys.press("2", "enter") == Say(text="That is the count already.")
+
+
+def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone() -> (
+    None
+):
+    keys = running()
+    keys.press("w", "5")
+    assert isinstance(keys.controls.panel, Typing)
+    assert keys.press("0") == Submit(act=Stop())
+    keys.press("3", "0", "9", "backspace", "backspace", "1")
+    assert (keys.controls.panel.typed, keys.controls.typed_for()) == ("31", "Bo Lindt")
+    keys.press("backspace", "backspace")
+    assert keys.press("backspace") == Submit(act=TakeBackOne())
+
+
+def test_an_athlete_is_named_by_number_with_or_without_its_zeros() -> None:
+    keys = before_go()
+    keys.press("w", "2")
+    assert keys.press("7", "enter") == Submit(act=Is(bib="007"))
+    keys.press("w", "2")
+    keys.press("5")
+    assert keys.controls.typed_for() == "nobody has it"
+    assert keys.press("enter") == Say(text="Nobody has the number 5.")
+
+
+def test_what_a_monitor_shows_is_typed_and_sent_by_enter() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26, 30, 33)
+    keys = Keys(played, seconds=100)
+    keys.press("enter", "1", "2")
+    assert keys.press("enter") == Submit(act=Reading(shows=12))
+
+
+def test_enter_on_a_movement_counted_rep_by_rep_says_so() -> None:
+    assert running().press("enter") == Say(
+        text="Front squat has no monitor: space counts each rep."
+    )
+
+
+def test_the_log_takes_back_an_older_entry_and_names_an_older_no_rep() -> None:
+    keys = running()
+    keys.played.press(31, Rep())
+    keys.played.press(34, NoRep())
+    keys.played.press(37, Rep())
+    keys.press("l")
+    assert keys.titles()[:3] == ["0:37.0  rep 2", "0:34.0  NO REP", "0:31.0  rep 1"]
+    assert keys.press("3", "1") == Submit(act=TakeBackOne(at=31_000))
+    keys.press("l", "2")
+    assert keys.titles() == ["take it back", "reason depth", "reason lock"]
+    assert keys.press("3") == Submit(act=Name(fault="lock", at=34_000))
+
+
+def test_the_log_counts_again_what_was_undone() -> None:
+    keys = running()
+    keys.played.press(31, Rep())
+    keys.played.press(33, TakeBackOne())
+    keys.press("l")
+    assert keys.titles()[:2] == ["0:33.0  undone: rep", "0:31.0  rep, undone"]
+    assert keys.press("2", "1") == Submit(act=CountAgain(at=31_000))
+
+
+def test_the_list_of_keys_fits_beside_the_count() -> None:
+    keys = running()
+    keys.press("?")
+    page = keys.controls.panel
+    assert isinstance(page, Page)
+    wide = max(len(key) for key, _ in page.lines) + 1
+    assert max(len(says) for _, says in page.lines) + wide <= 30
+    assert len(page.lines) + 1 <= 16
+
+
+# --- stopped, frozen, over ------------------------------------------------------------
+
+
+def test_after_stop_one_key_says_it_was_a_mistake() -> None:
+    keys = running()
+    keys.played.press(30, Stop())
+    assert keys.press("g") == Submit(act=GoOn(by_mistake=True))
+
+
+def test_after_stop_letting_go_on_names_who_did() -> None:
+    keys = running()
+    keys.played.press(30, Stop())
+    keys.press("w")
+    assert keys.press("1") == Submit(act=GoOn(by_mistake=False, by="head judge"))
+    keys.press("w")
+    assert keys.press("4", "1") == Submit(act=Withdraw(why="pain or injury"))
+    keys.press("w")
+    assert keys.press("5") == ToCard()
+
+
+def test_after_stop_presses_are_judged_as_before() -> None:
+    keys = running()
+    keys.played.press(30, Stop())
+    assert [keys.press(key) for key in ("space", "d", "1")] == [
+        Submit(act=Rep()),
+        Submit(act=Called(fault="depth")),
+        Submit(act=Called(fault="depth")),
+    ]
+
+
+def test_a_freeze_ends_with_a_choice() -> None:
+    keys = running()
+    keys.played.press(30, Freeze())
+    keys.press("f")
+    assert keys.press("1") == Submit(act=Unfreeze(by_mistake=True))
+    keys.press("f")
+    assert keys.press("2") == Submit(act=Unfreeze(by_mistake=False))
+
+
+def test_when_the_work_is_over_go_and_enter_lead_to_the_scorecard() -> None:
+    assert [over().press(key) for key in ("g", "enter")] == [ToCard(), ToCard()]
+
+
+def test_the_question_at_the_horn_is_answered_yes_or_no_once_it_is_over() -> None:
+    played = Played(window()).go()
+    played.press(299, Rep())
+    played.press(300.5, Rep())
+    keys = Keys(played, seconds=301)
+    assert keys.press("n") == Submit(act=NoRep())
+    played.put(Time(), 300_000)
+    assert keys.press("y") == Submit(act=AnswerHorn(counts=True))
+    assert keys.press("n") == Submit(act=AnswerHorn(counts=False))
+
+
+def test_yes_without_a_question_says_so() -> None:
+    assert running().press("y") == Say(text="Nothing is asked.")
+
+
+def test_an_accepted_scorecard_still_takes_the_press_that_the_desk_will_refuse() -> (
+    None
+):
+    keys = over()
+    keys.played.press(40, Accept(who="athlete", signed=True))
+    keys.played.press(41, Accept(who="judge", signed=True))
+    assert keys.press("space") == Submit(act=Rep())
+    assert keys.press("g") == ToCard()
+
+
+def test_a_monitor_is_only_asked_for_where_there_is_one() -> None:
+    part = for_time().parts[2]
+    plan = for_time(parts=(replace(part, movements=(movement("front-squat", 4),)),))
+    assert isinstance(Keys(Played(plan).go()).press("enter"), Say)

@@ -1,0 +1,458 @@
+"""What stands on the Floor, for every state of a lane, as text."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, is_dataclass
+
+import pytest
+
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    BackTo,
+    ClockJump,
+    Correct,
+    Early,
+    Freeze,
+    Gap,
+    Horn,
+    Ignored,
+    MoveOn,
+    NameFault,
+    NoRep,
+    Reading,
+    Recall,
+    Rep,
+    Stop,
+    Time,
+    Unfreeze,
+    Withdraw,
+)
+from judgekit.core.press import (
+    AnswerHorn,
+    Called,
+    CountAgain,
+    GoBack,
+    Name,
+    TakeBackOne,
+    WasClose,
+)
+from judgekit.ui import panels
+from judgekit.ui.actions import ACTIONS
+from judgekit.ui.panels import Known, Menu
+from judgekit.ui.views import history
+from judgekit.ui.views.floor import FloorView, Now, floor_view
+from judgekit.ui.views.home import state_of
+from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer
+from tests.support import Played, for_time, simple, window
+
+
+def view(played: Played, seconds: float | None, **now: int) -> FloorView:
+    heat_ms = None if seconds is None else round(seconds * 1000)
+    return floor_view(played.lane, Now(heat_ms=heat_ms, **now))
+
+
+def at_work() -> Played:
+    played = Played(for_time()).go()
+    played.press(3, Rep())
+    played.press(6, Called(fault="depth"))
+    played.press(9, Rep())
+    return played
+
+
+def test_the_floor_of_a_set_under_way() -> None:
+    assert view(at_work(), 9.4) == FloorView(
+        phase="work",
+        title="Quayside   heat 3  lane 4",
+        clock="0:09",
+        cap="cap 10:00   9:51 left",
+        athlete="27  Ines Varga   Women",
+        place="part A  round 1 of 2",
+        movement="FRONT SQUAT",
+        no_reps="no-reps 1",
+        big="02",
+        beside="of 3",
+        done=2,
+        target=3,
+        following="next  toes to bar 2",
+        calls=view(at_work(), 9.4).calls,
+        last=("0:09.0  rep 2", "0:06.0  NO REP depth", "0:03.0  rep 1"),
+        mark="✓ good",
+        stop=(),
+        banner="",
+        banner_kind="",
+        hint="space good rep   backspace take back   ? keys",
+        saved="saved",
+        flags=(),
+        too_small="TOO SMALL, counting goes on: 02",
+    )
+
+
+def test_calls_stand_with_their_key_and_what_must_be_there() -> None:
+    calls = view(at_work(), 9).calls
+    assert [(c.key, c.call, c.says) for c in calls] == [
+        ("d", "DEPTH", "hip crease below the knee"),
+        ("k", "LOCK", "knees and hips straight"),
+    ]
+
+
+def test_the_count_keeps_its_width() -> None:
+    played = Played(simple(reps=120)).go()
+    assert view(played, 1).big == "000"
+    played.press(3, Rep(n=7))
+    assert (view(played, 3).big, view(played, 3).beside) == ("007", "of 120")
+
+
+def test_before_go_nothing_counts_and_the_floor_says_so() -> None:
+    seen = view(Played(for_time()), None)
+    assert (seen.phase, seen.clock, seen.banner) == (
+        "before go",
+        "0:00",
+        "Not started. Nothing counts yet",
+    )
+
+
+@pytest.mark.parametrize(
+    ("seconds", "shown"), [(-10.0, "10"), (-9.001, "10"), (-2.5, "3"), (-0.001, "1")]
+)
+def test_the_countdown_stands_in_large_figures(seconds: float, shown: str) -> None:
+    seen = view(Played(for_time()).go(), seconds)
+    assert (seen.phase, seen.big, seen.beside) == ("countdown", shown, "seconds to go")
+
+
+def resting() -> Played:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26, 30, 33)
+    return played
+
+
+def test_the_athletes_own_rest_counts_down_and_names_what_comes() -> None:
+    seen = view(resting(), 40.5)
+    assert (seen.phase, seen.movement, seen.big, seen.following, seen.mark) == (
+        "rest",
+        "REST",
+        "0:53",
+        "next  row 4 cal",
+        "",
+    )
+
+
+def test_after_the_rest_the_machines_unit_is_named() -> None:
+    seen = view(resting(), 95)
+    assert (seen.phase, seen.movement, seen.beside) == ("work", "ROW", "of 4 cal")
+
+
+def test_a_rest_before_the_next_set_is_announced() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26)
+    assert view(played, 27).following == "next  rest 1:00, then row 4 cal"
+
+
+def test_why_is_asked_for_two_seconds() -> None:
+    played = Played(for_time()).go()
+    played.press(3, NoRep())
+    assert view(played, 5).banner == "NO REP. Why? Press its key"
+    assert view(played, 5.001).banner == ""
+    played.press(4, Called(fault="lock"))
+    assert (view(played, 4).banner, view(played, 4).mark) == ("", "✗ NO REP lock")
+
+
+def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6, 9, 9.8)
+    seen = view(played, 10)
+    assert (seen.banner, seen.banner_kind) == (
+        "Extra front squat? backspace takes it back",
+        "ask",
+    )
+    played.press(11, TakeBackOne())
+    assert (view(played, 11).banner, view(played, 11).mark) == ("", "↶ undone")
+
+
+def test_two_presses_at_once_are_asked_about() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 3.2)
+    assert view(played, 4).banner == "Two presses at once? backspace takes one back"
+
+
+def test_stop_shows_when_and_how_many_presses_are_held() -> None:
+    played = at_work()
+    played.press(12.5, Stop())
+    played.press(14, Rep())
+    seen = view(played, 15)
+    assert (seen.phase, seen.banner, seen.big, seen.stop) == (
+        "stopped",
+        "STOPPED at 0:12, 1 held",
+        "02",
+        ("STOP", "0:12"),
+    )
+
+
+def test_stop_is_shown_at_the_press_and_says_if_it_is_not_saved() -> None:
+    assert view(at_work(), 13, stop_ms=12_500).banner == "STOPPED at 0:12, 0 held"
+    unsaved = view(at_work(), 13, stop_ms=12_500, waiting=2)
+    assert (unsaved.banner, unsaved.saved) == (
+        "STOPPED at 0:12, NOT SAVED yet, 0 held",
+        "NOT SAVED: 2 waiting",
+    )
+
+
+def test_a_freeze_shows_what_is_held() -> None:
+    played = at_work()
+    played.press(12, Freeze())
+    played.press(14, Rep())
+    assert view(played, 15).banner == "FROZEN at 0:12, 1 held"
+
+
+def test_a_rep_at_the_horn_is_asked_about_once_the_work_is_over() -> None:
+    played = Played(window()).go()
+    played.press(299, Rep())
+    played.press(300.4, Rep())
+    assert view(played, 300.6).banner == "TIME"
+    played.put(Time(), 300_000)
+    seen = view(played, 302)
+    assert (seen.phase, seen.banner, seen.last[1]) == (
+        "over",
+        "Rep at the horn: finished in time?   y yes   n no",
+        "5:00.4  rep at the horn?",
+    )
+
+
+def test_done_work_shows_its_time_and_all_reps() -> None:
+    played = Played(simple(reps=2)).go()
+    played.each(Rep(), 3, 6.7)
+    seen = view(played, 50)
+    assert (seen.phase, seen.clock, seen.banner, seen.big, seen.beside) == (
+        "over",
+        "0:06",
+        "Work is done at 0:06. g scorecard",
+        "02",
+        "in all",
+    )
+
+
+def test_withdrawn_absent_and_accepted_lanes_differ_in_words() -> None:
+    gone, away, done = at_work(), Played(for_time()).go(), Played(simple(reps=1)).go()
+    gone.press(12, Withdraw(why="pain"))
+    away.put(Absent(), 0)
+    done.press(3, Rep())
+    done.press(9, Accept(who="athlete", signed=True))
+    done.press(10, Accept(who="judge", signed=False))
+    assert [view(played, 20).banner for played in (gone, away, done)] == [
+        "Withdrew at 0:12. g scorecard",
+        "Marked absent",
+        "Scorecard accepted",
+    ]
+
+
+def test_good_no_rep_and_withdrawn_differ_without_any_colour() -> None:
+    good, missed, gone = at_work(), at_work(), at_work()
+    missed.press(12, Called(fault="lock"))
+    gone.press(12, Withdraw())
+    seen = [view(p, 13) for p in (good, missed, gone)]
+    assert len({(s.mark, s.banner) for s in seen}) == 3
+
+
+def test_a_clock_that_jumped_is_told() -> None:
+    played = at_work()
+    played.put(ClockJump(by_ms=8000), 10_000)
+    assert view(played, 11).flags == ("clock jumped 8 s",)
+
+
+def everything() -> Played:
+    """A lane in which one of everything happened."""
+    played = Played(for_time()).go()
+    played.put(Early(), -500)
+    played.press(3, Rep())
+    played.press(5, NoRep())
+    played.press(9, Name(fault="lock"))
+    played.press(10, TakeBackOne())
+    played.press(11, CountAgain())
+    played.press(12, WasClose())
+    played.press(13, MoveOn(why="equipment failed"))
+    played.press(14, GoBack(why="moved on by mistake"))
+    played.press(15, Correct(by=1, said="2"))
+    played.press(16, Freeze())
+    played.press(17, Rep())
+    played.press(18, Unfreeze(by_mistake=True))
+    ignored = Ignored(why="held key", key="space", first_ms=1, last_ms=9, many=29)
+    played.put(ignored, 19_000)
+    played.put(Gap(off_ms=1000, why="the computer slept 0:08"), 20_000)
+    played.put(ClockJump(by_ms=8000), 21_000)
+    return played
+
+
+def test_the_log_says_what_happened_in_a_judges_words() -> None:
+    lane = everything().lane
+    assert [history.words(lane, e) for e in lane.entries] == [
+        "judge kb",
+        "go",
+        "before zero: not counted",
+        "rep 1",
+        "NO REP lock",
+        "reason lock",
+        "undone: reason",
+        "counted again: reason",
+        "that was close",
+        "moved on: equipment failed",
+        "back a set: moved on by mistake",
+        "corrected +1, said 2",
+        "frozen",
+        "rep 3",
+        "work goes on",
+        "held space: 29 repeats not counted",
+        "away: the computer slept 0:08",
+        "clock jumped 8 s",
+    ]
+
+
+def test_reps_that_do_not_count_say_why() -> None:
+    early = resting()
+    early.press(50, Rep())
+    held = at_work()
+    held.press(12, Stop())
+    held.press(14, Rep())
+    undone = at_work()
+    undone.press(12, TakeBackOne())
+    lane = undone.lane
+    assert [
+        history.newest(early.lane, 1)[0].body,
+        history.stamped(early.lane, early.lane.entries[-1]),
+        history.stamped(held.lane, held.lane.entries[-1]),
+        history.stamped(lane, lane.entries[-2]),
+    ] == [
+        Reading(shows=4),
+        "0:50.0  monitor 4",
+        "0:14.0  rep, held",
+        "0:09.0  rep, undone",
+    ]
+
+
+def test_home_says_how_far_a_lane_is() -> None:
+    done = Played(simple(reps=1)).go()
+    done.press(3, Rep())
+    waiting = state_of(done.lane)
+    done.press(9, Accept(who="athlete", signed=True))
+    done.press(10, Accept(who="judge", signed=True))
+    assert [
+        state_of(None),
+        state_of(Played(for_time()).lane),
+        state_of(at_work().lane),
+        waiting,
+        state_of(done.lane),
+    ] == [
+        "not started",
+        "not started",
+        "under way, 2 good at 0:09",
+        "to be accepted, 0:03",
+        "accepted, 0:03",
+    ]
+
+
+# --- words ----------------------------------------------------------------------------
+
+_FORBIDDEN = re.compile(
+    r"\b(claims?|runs?|folds?|sealed|books?|put back|anomal\w+)\b", re.IGNORECASE
+)
+
+
+def strings(value: object) -> list[str]:
+    """Every text inside a value."""
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, tuple | list):
+        return [text for item in value for text in strings(item)]
+    if is_dataclass(value) and not isinstance(value, type):
+        return [t for f in fields(value) for t in strings(getattr(value, f.name))]
+    return []
+
+
+def lanes() -> list[tuple[Played, float | None]]:
+    stopped, frozen, horn = everything(), everything(), Played(window()).go()
+    stopped.press(22, Stop())
+    frozen.press(22, Freeze())
+    horn.each(Rep(), 299, 300.4)
+    horn.put(Time(), 300_000)
+    answered = Played(window()).go()
+    answered.each(Rep(), 299, 300.4)
+    answered.put(Time(), 300_000)
+    answered.press(303, AnswerHorn(counts=True))
+    recalled = at_work()
+    recalled.press(12, Recall(why="false start"))
+    absent = Played(for_time()).go()
+    absent.put(Absent(), 0)
+    done = Played(simple(reps=1)).go()
+    done.press(3, Rep())
+    done.press(9, Accept(who="athlete", signed=True))
+    return [
+        (Played(for_time()), None),
+        (Played(for_time()).go(), -4),
+        (at_work(), 9),
+        (everything(), 22),
+        (resting(), 40),
+        (stopped, 23),
+        (frozen, 23),
+        (horn, 302),
+        (answered, 304),
+        (recalled, 13),
+        (absent, 13),
+        (done, 13),
+    ]
+
+
+def floor_words() -> list[str]:
+    known = Known(athletes={"31": "Bo"}, judges={"kb": "Kim"})
+    found: list[str] = []
+    for played, seconds in lanes():
+        lane = played.lane
+        found += strings(view(played, seconds, waiting=2))
+        found += [history.stamped(lane, entry) for entry in lane.entries]
+        menus = [
+            panels.more_menu(lane, known),
+            panels.stopped_menu(lane),
+            panels.unfreeze_menu(lane),
+            panels.log_menu(lane),
+        ]
+        found += [text for menu in menus for text in _menu_words(menu)]
+        found += footer(lane)
+    found += strings([panels.keys_page(), panels.move_on_menu(), panels.back_menu()])
+    found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
+    found += [*DISPUTES.values(), *(s.says for s in SIGNINGS)]
+    return found
+
+
+def _menu_words(menu: Menu) -> list[str]:
+    words = [menu.title]
+    for choice in menu.choices:
+        words.append(choice.says)
+        if isinstance(choice.leads, Menu):
+            words += _menu_words(choice.leads)
+    return words
+
+
+def test_no_word_of_our_own_workshop_reaches_the_judges_screen() -> None:
+    words = floor_words()
+    assert len(words) > 500
+    assert [text for text in words if _FORBIDDEN.search(text)] == []
+
+
+def test_no_menu_has_more_choices_than_digits() -> None:
+    known = Known(judges={str(n): "Judge" for n in range(20)})
+    for played, _ in lanes():
+        lane = played.lane
+        for menu in (panels.more_menu(lane, known), panels.log_menu(lane)):
+            assert len(menu.choices) <= panels.MOST
+            for choice in menu.choices:
+                if isinstance(choice.leads, Menu):
+                    assert len(choice.leads.choices) <= panels.MOST
+
+
+def test_every_kind_of_entry_has_its_words_or_none_on_purpose() -> None:
+    lane = everything().lane
+    kinds = {type(e.body) for e in lane.entries}
+    assert {NameFault, BackTo, Early, Ignored} <= kinds
+    horn = Horn(target=lane.entries[2].ref, counts=False)
+    played = everything()
+    played.put(horn, 30_000)
+    assert history.words(played.lane, played.lane.entries[-1]) == "in time: no"
