@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.entry import (
+    Absent,
     Accept,
     BackTo,
     Body,
@@ -24,12 +25,14 @@ from judgekit.core.entry import (
     GoOn,
     Horn,
     Ignored,
+    Is,
     MoveOn,
     NameFault,
     NoRep,
     Note,
     Official,
     OfHeat,
+    Percent,
     PutBack,
     Reading,
     Recall,
@@ -37,8 +40,10 @@ from judgekit.core.entry import (
     RepsInSet,
     RestoreAttempt,
     Rule,
+    Scale,
     Stop,
     TakeBack,
+    Time,
     Unfreeze,
     VoidAttempt,
     Withdraw,
@@ -68,6 +73,7 @@ Decided = tuple[Draft, ...] | Refusal
 
 # While "why?" shows, the next call names the no-rep just made.
 WHY_MS = 2000
+_WHOLE = 100
 _JUDGING = (
     Counting
     | Called
@@ -84,6 +90,11 @@ _JUDGING = (
     | Freeze
     | Unfreeze
     | Recall
+    | Go
+    | Time
+    | Absent
+    | Is
+    | Scale
 )
 
 
@@ -129,14 +140,22 @@ def _barred(lane: Lane, act: Act) -> Refusal | None:
 
 
 def _of_heat(lane: Lane, press: Press, act: OfHeat) -> Decided:
-    refused = _hold_refusal(lane, act)
-    if refused is None and isinstance(act, Go) and act.copies is None:
-        late = act.offset_ms > 0
-        if lane.started and not late:
-            refused = "The clock is running already."
-    if refused is None and isinstance(act, Recall) and not lane.started:
-        refused = "There is no start to recall yet."
+    refused = _hold_refusal(lane, act) or _start_refusal(lane, act)
     return Refusal(says=refused) if refused else (_draft(press, act),)
+
+
+def _start_refusal(lane: Lane, act: OfHeat) -> str | None:
+    match act:
+        case Go(copies=None, offset_ms=0) if lane.started:
+            return "The clock is running already."
+        case Go() if act.offset_ms and looking.work_now(lane).attempts:
+            return "Reps were judged already; the head judge can move the start."
+        case Recall() if not lane.started:
+            return "There is no start to recall yet."
+        case Time() if not lane.started:
+            return "The clock has not started yet."
+        case _:
+            return None
 
 
 def _hold_refusal(lane: Lane, act: OfHeat) -> str | None:
@@ -373,7 +392,9 @@ def _moving(lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw) -> Decide
 
 def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
     back = act.to or looking.set_before(lane)
-    if back is None or not lane.plan.holds(back):
+    cursor = looking.work_now(lane).cursor
+    ahead = back is not None and cursor is not None and back > cursor
+    if back is None or ahead or not lane.plan.holds(back):
         return Refusal(says="There is no earlier set to go back to.")
     if looking.left(lane, back) == 0:
         name = lane.plan.card_of(back).name
@@ -395,6 +416,8 @@ def _official(lane: Lane, press: Press, act: Official) -> Decided:
         if not act.why:
             return Refusal(says="A ruling needs its reason.")
         effect = act.effect
+        if isinstance(effect, Percent) and not 1 <= effect.percent <= _WHOLE:
+            return Refusal(says="A percentage lies between 1 and 100.")
         if isinstance(effect, RepsInSet) and not lane.plan.holds(effect.set):
             return Refusal(says="The workout has no such set.")
     return (_draft(press, act),)
@@ -405,6 +428,8 @@ def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
         return Refusal(says="A rep waits at the horn: answer yes or no first.")
     if not looking.is_over(lane):
         return Refusal(says="The work is not over yet.")
+    if any(hold.kind == "freeze" for hold in lane.holds):
+        return Refusal(says="The lane is frozen: let work go on, or drop it, first.")
     if any(s.who == act.who for s in lane.signatures):
         return Refusal(says=f"The {act.who} has answered already.")
     body = Accept(who=act.who, signed=act.signed, covers=looking.read_up_to(lane))

@@ -11,12 +11,14 @@ from judgekit.core.entry import (
     Close,
     Entry,
     Go,
+    Judged,
     PutBack,
     Ref,
     Reopen,
     Rule,
     StartBy,
     TakeBack,
+    Undoing,
 )
 from judgekit.core.state import Signature
 
@@ -54,7 +56,7 @@ def foreknown(entries: Sequence[Entry]) -> Foreknown:
                 known.dead.add(target)
             case PutBack(target=target) if not closed:
                 known.dead.discard(target)
-            case Go(offset_ms=offset) if entry.lane is not None:
+            case Go(offset_ms=offset) if entry.lane is not None and not closed:
                 known.offset_ms = offset
             case Rule(effect=StartBy(by_ms=by)):
                 known.shift_ms += by
@@ -97,4 +99,6 @@ class Signing:
             case Rule(effect=Close()):
                 self.closed = True
             case _:
-                pass
+                if not self.closed and isinstance(body, Judged | Undoing):
+                    # Whoever signed first signed another count.
+                    self.signatures = ()

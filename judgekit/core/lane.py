@@ -87,12 +87,12 @@ LATE_MS = 5000
 def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
     """The lane that these entries make, in the order given."""
     given = tuple(entries)
-    start = empty(plan)
+    signed: Lane | None = None
     closing = first_closing(given)
-    if closing is not None and any(reaches_back(e.body) for e in given[closing:]):
+    if closing is not None and any(reaches_back(e.body) for e in given[closing + 1 :]):
         # What was signed stays as it was signed, whatever later entries reach back to.
-        start = replace(start, accepted=fold(plan, given[: closing + 1]).accepted)
-    folding = _Folding(start, foreknown(given))
+        signed = fold(plan, given[: closing + 1]).accepted
+    folding = _Folding(empty(plan), foreknown(given), signed)
     for entry in given:
         folding.take(entry)
     return folding.lane()
@@ -128,7 +128,7 @@ def sealed_plan(entries: Iterable[Entry], number: int) -> str:
         match entry.body:
             case Go(plans=plans):
                 newest = dict(plans).get(number, newest)
-            case (Is(plan=plan) | Scale(plan=plan)) if plan and entry.lane == number:
+            case Is(plan=plan) | Scale(plan=plan) if plan and entry.lane == number:
                 newest = plan
             case _:
                 pass
@@ -143,8 +143,9 @@ def own_ms(lane: Lane, at: int) -> int:
 class _Folding:
     """One fold under way: mutable, private, gone when the lane is made."""
 
-    def __init__(self, lane: Lane, fore: Foreknown) -> None:
+    def __init__(self, lane: Lane, fore: Foreknown, signed: Lane | None = None) -> None:
         self._from = lane
+        self._signed = signed
         self._fore = fore
         self._entries = list(lane.entries)
         self._base = lane.work if lane.onward is not None else None
@@ -173,16 +174,17 @@ class _Folding:
         """One more entry."""
         self._entries.append(entry)
         body = entry.body
+        closed = self._signing.closed
+        self._signing.take(body)
         if isinstance(body, Judged):
             self._judged(entry, body)
-        elif isinstance(body, OfHeat):
-            self._of_heat(entry, body)
-        elif isinstance(body, OfDay):
-            self._of_day(body)
+        elif isinstance(body, OfHeat | OfDay):
+            if not closed:
+                self._of_heat_or_day(entry, body)
         elif isinstance(body, Undoing):
             self._undoing(entry, body)
         elif isinstance(body, Official):
-            self._official(entry, body)
+            self._official(entry, body, closed=closed)
         elif isinstance(body, Odd):
             self._odd(body)
         else:
@@ -226,18 +228,28 @@ class _Folding:
     # --- judged -------------------------------------------------------------------
 
     def _judged(self, entry: Entry, body: Judged) -> None:
-        if entry.ref in self._fore.dead or self._recalled or self._signing.closed:
+        key = entry.set or self._now.cursor
+        if not self._is_open_to(key):
             return
         if self._accepted is not None:
             self._amended = True
+        if entry.ref in self._fore.dead:
+            if key is not None:
+                self._now.pressed(key, self._own(entry))
+            return
         if self._holds:
             self._held += 1
-        key = entry.set or self._now.cursor
         if isinstance(body, Counting):
             if key is not None:
                 self._counting(entry, body, key)
         else:
             self._steering(entry, body, key)
+
+    def _is_open_to(self, key: SetKey | None) -> bool:
+        """Not recalled, not signed, and of a set that the plan holds."""
+        if self._recalled or self._signing.closed:
+            return False
+        return key is None or self._from.plan.holds(key)
 
     def _counting(self, entry: Entry, body: Counting, key: SetKey) -> None:
         at = self._own(entry)
@@ -284,6 +296,12 @@ class _Folding:
 
     # --- the heat -----------------------------------------------------------------
 
+    def _of_heat_or_day(self, entry: Entry, body: OfHeat | OfDay) -> None:
+        if isinstance(body, OfHeat):
+            self._of_heat(entry, body)
+        else:
+            self._of_day(body)
+
     def _of_heat(self, entry: Entry, body: OfHeat) -> None:
         match body:
             case Go():
@@ -291,7 +309,8 @@ class _Folding:
             case Recall():
                 self._recalled = True
             case Time():
-                self._now.call_time(self._own(entry))
+                as_pressed = (entry.at or 0) - self._fore.offset_ms
+                self._now.call_time(self._own(entry), as_pressed)
             case Stop(sign=sign):
                 self._stops.append(entry)
                 self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
@@ -321,6 +340,8 @@ class _Folding:
             return
         if self._dropping and self._base is not None:
             kept = _with_uncounted(self._base, self._now.frozen())
+            dropped = {a.ref for a in kept.attempts[len(self._base.attempts) :]}
+            self._asks = [ref for ref in self._asks if ref not in dropped]
             self._now = Running(self._from.plan, kept, self._now.over_ms)
         self._now.holding = False
         self._base = None
@@ -366,9 +387,7 @@ class _Folding:
                 return True
         return False
 
-    def _official(self, entry: Entry, body: Official) -> None:
-        was_closed = self._signing.closed
-        self._signing.take(body)
+    def _official(self, entry: Entry, body: Official, *, closed: bool) -> None:
         match body:
             case Rule(effect=effect):
                 self._rulings.append(
@@ -381,8 +400,8 @@ class _Folding:
                 pass
             case _:
                 assert_never(body)
-        if self._signing.closed and not was_closed and self._accepted is None:
-            self._accepted = replace(self.lane(), accepted=None)
+        if self._signing.closed and not closed and self._accepted is None:
+            self._accepted = self._signed or self.lane()
 
     def _rule(self, entry: Entry, effect: Effect, why: str) -> None:
         match effect:
@@ -390,10 +409,10 @@ class _Folding:
                 return
             case RepsInSet(set=key, by=by):
                 self._now.rule_reps(entry, key, by, why)
-            case VoidAttempt(target=target):
-                self._now.rule_attempt(entry, target, why, restore=False)
-            case RestoreAttempt(target=target):
-                self._now.rule_attempt(entry, target, why, restore=True)
+            case VoidAttempt(target=target) | RestoreAttempt(target=target):
+                self._asks = [ref for ref in self._asks if ref != target]
+                restore = isinstance(effect, RestoreAttempt)
+                self._now.rule_attempt(entry, target, why, restore=restore)
             case StartBy() | TimeBy() | Credit() | Percent() | StatusIs() | RunCounts():
                 pass  # a moved start is foreknown; the rest is the score's affair
             case _:
@@ -419,7 +438,7 @@ def _with_uncounted(base: Work, onward: Work) -> Work:
         replace(a, counts=False, marks=(*a.marks, "not counted"))
         for a in onward.attempts[len(base.attempts) :]
     )
-    return replace(base, attempts=base.attempts + more)
+    return replace(base, attempts=base.attempts + more, cues=onward.cues)
 
 
 def _seconds(ms: int) -> str:

@@ -51,8 +51,10 @@ def set_for(lane: Lane, at: int) -> SetKey | None:
 
 
 def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
-    """The first set from that part on; within the thumb's lag no rest is broken."""
+    """The next open set from there on; within the thumb's lag no rest is broken."""
     key = lane.plan.first_from(part)
+    while key is not None and not _is_open(lane, key):
+        key = lane.plan.after(key)
     if key is None or key.part not in line.opens:
         return None
     before = line.horn(part - 1)
@@ -60,6 +62,11 @@ def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
     if resting and before is not None and at <= before + lane.plan.horn_lag_ms:
         return None
     return key
+
+
+def _is_open(lane: Lane, key: SetKey) -> bool:
+    done = work_now(lane).set_done(key)
+    return done is None or not (done.moved_on or done.short == 0)
 
 
 def _horn_taken(lane: Lane, key: SetKey) -> bool:
@@ -145,7 +152,7 @@ def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
             break
         if isinstance(entry.body, Judged) and entry.ref not in gone:
             return None
-    return next(e for e in lane.entries if e.ref == last.target)
+    return next((e for e in lane.entries if e.ref == last.target), None)
 
 
 def just_no_repped(lane: Lane) -> Entry | None:
@@ -186,10 +193,15 @@ def stop_is_newest(lane: Lane) -> bool:
 
 
 def read_up_to(lane: Lane) -> tuple[Ref, ...]:
-    """The last number of each book that the lane was folded from, in fold order."""
+    """The last number read of each book of the lane, in fold order.
+
+    Sessions and other odd things say nothing about the score, so that closing a
+    desk leaves what was signed, and its log code, as they were.
+    """
     last: dict[str, int] = {}
     for entry in lane.entries:
-        last[entry.book] = entry.number
+        if not isinstance(entry.body, Odd):
+            last[entry.book] = max(entry.number, last.get(entry.book, 0))
     return tuple(Ref(book, number) for book, number in last.items())
 
 

@@ -14,7 +14,7 @@ from judgekit.core.state import (
     SetDone,
     Work,
 )
-from judgekit.core.timeline import Timeline, thumb_lag_ms, timeline
+from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry, Ref
@@ -41,6 +41,7 @@ class Running:
         self._corrections = list(work.corrections)
         self._early = list(work.early)
         self._ends = dict(work.part_ends)
+        self._pressed: dict[int, int] = {}
         self._done_ms = work.done_ms
         self._line: Timeline | None = None
 
@@ -65,10 +66,21 @@ class Running:
             self._line = timeline(self.plan, self._ends, self.over_ms)
         return self._line
 
-    def call_time(self, at: int) -> None:
-        """Time is called: an earlier horn than the plan's own counts."""
+    def call_time(self, at: int, as_pressed: int) -> None:
+        """Time is called: an earlier horn than the plan's own counts.
+
+        `as_pressed` is the same moment before the start was moved: a call that the
+        clock made stays the clock's own, wherever the start is moved to.
+        """
+        end = lane_end(self.plan, timeline(self.plan, self._ends, None))
+        if end is not None and end <= max(at, as_pressed):
+            at = end
         self.over_ms = at if self.over_ms is None else min(self.over_ms, at)
         self._line = None
+
+    def pressed(self, key: SetKey, at: int) -> None:
+        """A press that was taken back later still tells when a part was left."""
+        self._pressed[key.part] = max(at, self._pressed.get(key.part, at))
 
     # --- judged entries ---------------------------------------------------------
 
@@ -124,8 +136,7 @@ class Running:
 
     def reading(self, entry: Entry, key: SetKey, at: int, shows: int) -> None:
         """What the monitor shows; read after the horn, it is what the horn left."""
-        horn = self.line.horn(key.part)
-        when = at if horn is None else min(at, horn)
+        when = self._by_the_horn(key, at)
         more = max(0, min(shows, self.plan.target(key)) - self._set(key).good)
         marks: list[Mark] = ["held"] if self.holding else []
         if when < at:
@@ -160,7 +171,7 @@ class Running:
         self._note_correction(entry, key, at, by, why)
         if by < 0:
             self._reopen(key)
-        self._add(key, by, at)
+        self._add(key, by, self._by_the_horn(key, at))
 
     def move_on(self, key: SetKey, at: int, why: str) -> None:
         """The set is left short."""
@@ -176,8 +187,9 @@ class Running:
         """The rep kept at the horn was finished in time: it counts at the horn."""
         for index in self._indexes(target):
             attempt = self._attempts[index]
-            horn = self.line.horn(attempt.set.part)
-            when = attempt.at if horn is None else min(attempt.at, horn)
+            if attempt.counts:
+                continue
+            when = self._by_the_horn(attempt.set, attempt.at)
             self._attempts[index] = replace(attempt, counts=True, at=when)
             self._add(attempt.set, attempt.n, when)
 
@@ -196,12 +208,17 @@ class Running:
 
     # --- rulings ----------------------------------------------------------------
 
-    def rule_reps(self, entry: Entry, key: SetKey, by: int, why: str) -> None:
-        """A ruling moves a set's count and nothing else: no cursor, no clock."""
-        self._note_correction(entry, key, entry.at or 0, by, why)
+    def rule_reps(self, entry: Entry, key: SetKey, by: int, why: str) -> bool:
+        """A ruling moves a set's count, not the clock; says whether it moved at all."""
         done = self._set(key)
         good = min(done.target, max(0, done.good + by))
+        if good == done.good:
+            return False
+        self._note_correction(entry, key, entry.at or 0, good - done.good, why)
         self._sets[key] = replace(done, good=good)
+        if key == self.cursor and good == done.target:
+            self.cursor = self._next_open(key)
+        return True
 
     def rule_attempt(
         self, entry: Entry, target: Ref, why: str, *, restore: bool
@@ -212,10 +229,12 @@ class Running:
             if attempt.counts == restore:
                 continue
             mark: Mark = "restored" if restore else "voided"
-            marks = (*attempt.marks, mark)
-            self._attempts[index] = replace(attempt, counts=restore, marks=marks)
             by = attempt.n if restore else -attempt.n
-            self.rule_reps(entry, attempt.set, by, why)
+            # A full set takes no more: what does not count cannot be voided again.
+            moved = self.rule_reps(entry, attempt.set, by, why)
+            marks = (*attempt.marks, mark)
+            counts = restore and moved
+            self._attempts[index] = replace(attempt, counts=counts, marks=marks)
 
     # --- inner workings ----------------------------------------------------------
 
@@ -225,6 +244,10 @@ class Running:
             if self._attempts[index].ref == target:
                 return [index]
         return []
+
+    def _by_the_horn(self, key: SetKey, at: int) -> int:
+        horn = self.line.horn(key.part)
+        return at if horn is None else min(at, horn)
 
     def _set(self, key: SetKey) -> SetDone:
         done = self._sets.get(key)
@@ -245,6 +268,11 @@ class Running:
         done = self._set(key)
         first = at if done.first_ms is None else done.first_ms
         self._sets[key] = replace(done, first_ms=first, last_ms=at)
+        self.pressed(key, at)
+        for earlier in range(1, key.part):
+            # Whoever works in a later part has left this one, short or not.
+            if self.plan.parts[earlier - 1].kind == "rounds":
+                self._end_part(earlier, self._pressed.get(earlier, at))
         if self._done_ms is None:
             self.cursor = key
 
@@ -258,12 +286,19 @@ class Running:
 
     def _advance(self, key: SetKey, at: int) -> None:
         if self.plan.part(key).kind == "rounds" and self._part_done(key.part):
-            self._ends[key.part] = at
-            self._line = None
+            self._end_part(key.part, at)
+        if self.cursor != key:
+            return
         following = self._next_open(key)
         self.cursor = following
         if following is None:
             self._done_ms = at
+
+    def _end_part(self, number: int, at: int) -> None:
+        """A part ends once: what is made good in it later moves no rest."""
+        if number not in self._ends:
+            self._ends[number] = at
+            self._line = None
 
     def _next_open(self, key: SetKey) -> SetKey | None:
         """The next set with work left; a part is not left with a short set in it."""
@@ -296,7 +331,8 @@ class Running:
     def _reopen(self, key: SetKey) -> None:
         self.cursor = key
         self._done_ms = None
-        if self._ends.pop(key.part, None) is not None:
+        later = any(touched.part > key.part for touched in self._sets)
+        if not later and self._ends.pop(key.part, None) is not None:
             self._line = None
 
     def _note_correction(
@@ -354,8 +390,7 @@ class Running:
         card = self.plan.card_of(key)
         gap = at - last.at
         if self.plan.card_of(last.set) is not card:
-            same_part = last.set.part == key.part
-            return "changeover" if same_part and gap < card.changeover_ms else None
+            return "changeover" if gap < card.changeover_ms else None
         if gap >= card.floor_ms * n or self._catching_up(card):
             return None
         return "soon"

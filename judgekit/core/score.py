@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from judgekit.core import looking
 from judgekit.core.entry import (
     Credit,
     Percent,
@@ -66,6 +67,7 @@ class Step:
 class Score:
     """A lane's score.
 
+    `tiebreak_ms` is the first tie-break, `tiebreak` shows all of them.
     `value` is whole ms or reps (`unit`), None where there is none. `shown` stands
     alone ("4:10", "11 of 12", "193"); `detail` puts it in full. `rank_key` sorts
     best first; equal keys tie, None has no rank. `provisional` says why the score
@@ -92,10 +94,12 @@ def score(lane: Lane) -> Score:
     """The score of a lane as it stands; any prefix of a log has one."""
     status = status_of(lane)
     counted = _timed(lane, status) if lane.plan.score == "time" else _reps(lane, status)
-    tiebreak = _tiebreak_ms(lane)
     precision = lane.plan.precision_ms
-    if tiebreak is not None:
-        tiebreak = tiebreak // precision * precision
+    tiebreaks = [
+        None if ms is None else ms // precision * precision
+        for ms in _tiebreaks_ms(lane)
+    ]
+    shown = [show_time(ms, precision) for ms in tiebreaks if ms is not None]
     key = None if status in _UNRANKED else counted.key
     return Score(
         status=status,
@@ -103,9 +107,9 @@ def score(lane: Lane) -> Score:
         unit=counted.unit,
         shown=counted.shown,
         detail=counted.detail,
-        rank_key=None if key is None else (*key, *_tiebreak_key(tiebreak)),
-        tiebreak_ms=tiebreak,
-        tiebreak="" if tiebreak is None else show_time(tiebreak, precision),
+        rank_key=None if key is None else (*key, *_tiebreak_key(tiebreaks)),
+        tiebreak_ms=tiebreaks[0] if tiebreaks else None,
+        tiebreak=", ".join(shown),
         reps=lane.work.good,
         prescribed=lane.plan.prescribed(),
         steps=counted.steps,
@@ -134,18 +138,29 @@ def status_of(lane: Lane) -> Status:
 
 
 def _status_at_work(lane: Lane) -> Status:
-    if lane.stopped:
-        return "stopped"
-    if lane.withdrawn_ms is not None:
-        return "withdrawn"
     complete = _missing(lane) == 0
     if lane.work.done_ms is not None and complete:
         return "finished"
+    left = _left_before_the_end(lane)
+    if left is not None:
+        return left
     if lane.over_ms is None and lane.work.done_ms is None:
         return "in progress"
     if lane.plan.score == "reps" or complete:
         return "finished"
     return "capped" if _reached_cap(lane) else "did not finish"
+
+
+def _left_before_the_end(lane: Lane) -> Status | None:
+    """Stopped or withdrawn with work to do; after the end it changes nothing."""
+    end = looking.end_ms(lane)
+    stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
+    if stops and (end is None or stops[0] < end):
+        return "stopped"
+    gone = lane.withdrawn_ms
+    if gone is not None and (end is None or gone < end):
+        return "withdrawn"
+    return None
 
 
 def _reached_cap(lane: Lane) -> bool:
@@ -210,13 +225,7 @@ def _capped_in_seconds(lane: Lane) -> _Counted:
     missing = _missing(lane)
     steps = [Step(label="cap", value=show_time(plan.cap_ms))]
     value = plan.cap_ms
-    if plan.rest == "excluded":
-        for part in plan.parts:
-            if part.kind == "rest":
-                value -= part.length_ms
-                steps.append(
-                    Step(label="planned rest", value=f"-{show_time(part.length_ms)}")
-                )
+    value -= _rest_off_the_cap(lane, steps)
     _corrections(lane, steps)
     value += _seconds_added(lane, steps)
     value += missing * 1000
@@ -233,6 +242,26 @@ def _capped_in_seconds(lane: Lane) -> _Counted:
         key=(0, kept),
         steps=tuple(steps),
     )
+
+
+def _rest_off_the_cap(lane: Lane, steps: list[Step]) -> int:
+    """All of the athlete's own rests, reached or not; the clock's as far as reached."""
+    plan = lane.plan
+    reached = {rest.part: rest for rest in lane.work.rests}
+    off = 0
+    for number, part in enumerate(plan.parts, 1):
+        rest = reached.get(number)
+        planned = part.length_ms if part.kind == "rest" else 0
+        if part.kind == "rest-until" and rest is not None:
+            planned = max(0, min(rest.until_ms, plan.cap_ms) - rest.from_ms)
+        if planned and plan.rest == "excluded":
+            off += planned
+            steps.append(Step(label="planned rest", value=f"-{show_time(planned)}"))
+        due = _rest_due(lane, rest) if rest is not None else 0
+        if due and plan.early_start == "seconds":
+            off -= due
+            steps.append(Step(label="rest still due", value=f"+{show_time(due, 1)}"))
+    return off
 
 
 def _short_of_time(lane: Lane, status: Status) -> _Counted:
@@ -319,6 +348,8 @@ def in_rounds(plan: Plan, work: Work) -> str:
     if len(windows) != 1 or plan.parts[windows[0] - 1].kind != "window":
         return ""
     number = windows[0]
+    if any(s.moved_on for s in work.sets):
+        return ""
     full = full_rounds(plan, work, number)
     pieces = [
         s.good for s in work.sets if s.key.part == number and s.key.round == full + 1
@@ -383,12 +414,12 @@ def _percent(lane: Lane, value: int, steps: list[Step], *, worse: int) -> int:
 # --- tie-break, provisional ---
 
 
-def _tiebreak_ms(lane: Lane) -> int | None:
-    for tiebreak in lane.plan.tiebreaks:
-        if tiebreak.kind == "after-part":
-            return dict(lane.work.part_ends).get(tiebreak.part)
-        return _last_full_round_ms(lane)
-    return None
+def _tiebreaks_ms(lane: Lane) -> list[int | None]:
+    ends = dict(lane.work.part_ends)
+    return [
+        ends.get(t.part) if t.kind == "after-part" else _last_full_round_ms(lane)
+        for t in lane.plan.tiebreaks
+    ]
 
 
 def _last_full_round_ms(lane: Lane) -> int | None:
@@ -406,9 +437,10 @@ def _last_full_round_ms(lane: Lane) -> int | None:
     return None
 
 
-def _tiebreak_key(tiebreak: int | None) -> tuple[int, int]:
+def _tiebreak_key(tiebreaks: list[int | None]) -> tuple[int, ...]:
     # One that is missing sorts after every one that is there.
-    return (1, 0) if tiebreak is None else (0, tiebreak)
+    pairs = [(1, 0) if ms is None else (0, ms) for ms in tiebreaks]
+    return tuple(number for pair in pairs for number in pair)
 
 
 def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:

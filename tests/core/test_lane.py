@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import reduce
 
 from judgekit.core.entry import (
+    Absent,
     Accept,
     Correct,
     Cue,
@@ -13,22 +14,25 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
+    Is,
     MoveOn,
     NoRep,
     Reading,
     Recall,
+    Ref,
     Reopen,
     Rep,
     RepsInSet,
     Rule,
     StartBy,
     Stop,
+    TakeBack,
     Time,
     Unfreeze,
     Withdraw,
 )
 from judgekit.core.lane import empty, evolve, fold
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import (
     AnswerHorn,
     Called,
@@ -37,7 +41,7 @@ from judgekit.core.press import (
     RuleAt,
     TakeBackOne,
 )
-from tests.support import Played, for_time, simple, window
+from tests.support import Played, for_time, movement, simple, window
 
 
 def test_a_full_set_moves_to_the_next_and_the_last_one_finishes() -> None:
@@ -444,3 +448,148 @@ def test_folding_is_the_same_as_going_step_by_step() -> None:
     played.press(10, TakeBackOne())
     steps = reduce(evolve, played.entries, empty(played.plan))
     assert fold(played.plan, played.entries) == steps == played.lane
+
+
+def window_then_rounds() -> Plan:
+    parts = (
+        PlanPart(
+            id="A",
+            kind="window",
+            length_ms=60_000,
+            movements=(movement("toes-to-bar", 2),),
+        ),
+        PlanPart(
+            id="B",
+            kind="rounds",
+            rounds=1,
+            movements=(movement("front-squat", 2), movement("toes-to-bar", 2)),
+        ),
+    )
+    return for_time(parts=parts, score="reps", cap_ms=600_000)
+
+
+def test_a_yes_at_an_earlier_horn_moves_nobody_back() -> None:
+    played = Played(window_then_rounds()).go()
+    played.each(Rep(), 10, 60.3, 70, 75, 80)
+    played.press(82, AnswerHorn(counts=True))
+    played.press(85, Rep())
+    assert played.refusals == []
+    assert played.counts() == [(1, 1, 1, 2, 0), (2, 1, 1, 2, 0), (2, 1, 2, 2, 0)]
+    assert played.lane.work.done_ms == 85_000
+
+
+def test_a_rep_taken_back_in_an_earlier_part_leaves_the_windows_horn() -> None:
+    plan = window_then_rounds()
+    squats = PlanPart(
+        id="S", kind="rounds", rounds=1, movements=(movement("front-squat", 2),)
+    )
+    rest = PlanPart(id="", kind="rest", length_ms=60_000)
+    played = Played(replace(plan, parts=(squats, rest, plan.parts[0]))).go()
+    played.each(Rep(), 2, 4, 70, 80, 90)
+    played.press(95, TakeBackOne(at=2000))
+    played.each(Rep(), 120, 130, 140, 500)
+    # The window ran from 64 s to 124 s: 70, 80, 90 and 120 count, one squat is short.
+    assert played.lane.work.good == 5
+
+
+def test_a_restored_horn_rep_is_answered_and_counts_once() -> None:
+    played = Played(window()).go()
+    played.each(Rep(), 10, 20, 300.4)
+    played.press(310, RuleAt(restore=True, at=300_400, why="video"))
+    assert played.lane.horn_asks == ()
+    played.press(311, AnswerHorn(counts=True))
+    assert played.lane.work.good == 3
+
+
+def test_a_held_rep_at_the_horn_that_was_dropped_is_not_asked_about() -> None:
+    played = Played(window()).go()
+    played.press(10, Rep())
+    played.press(299, Stop())
+    played.press(300.3, Rep())
+    played.press(320, GoOn(by_mistake=False, by="head judge"))
+    assert played.lane.horn_asks == ()
+
+
+def test_a_rep_restored_into_a_full_set_cannot_be_voided_from_it() -> None:
+    played = Played(simple(2)).go()
+    played.press(2, Called(fault="depth"))
+    played.each(Rep(), 4, 6)
+    played.press(20, RuleAt(restore=True, at=2000, why="video"))
+    played.press(21, RuleAt(restore=False, at=2000, why="no, after all"))
+    assert played.lane.work.good == 2
+
+
+def test_signing_is_refused_while_the_lane_is_frozen() -> None:
+    played = Played(simple(2)).go()
+    played.press(2, Rep())
+    played.press(3, Freeze())
+    played.press(60, Time())
+    played.press(61, Accept(who="athlete", signed=True))
+    assert played.refusals == ["The lane is frozen: let work go on, or drop it, first."]
+
+
+def test_a_change_between_the_signatures_takes_the_first_one_back() -> None:
+    played = Played(simple(1)).go()
+    played.press(6, Rep())
+    played.press(10, Accept(who="athlete", signed=True))
+    played.press(12, TakeBackOne())
+    played.press(25, Rep())
+    played.press(30, Accept(who="judge", signed=True))
+    assert not played.lane.closed
+    played.press(31, Accept(who="athlete", signed=True))
+    assert played.lane.closed
+
+
+def test_nothing_of_the_day_changes_a_closed_scorecard() -> None:
+    played = Played(simple(1)).go()
+    played.press(6, Rep())
+    played.press(10, Accept(who="athlete", signed=True))
+    played.press(11, Accept(who="judge", signed=True))
+    before = replace(played.lane, entries=())
+    for act in (Absent(), Is(bib="31"), Time(), Go(boot="", boot_ms=0, zero_ms=0)):
+        played.press(20, act)
+    assert len(played.refusals) == 4
+    # The same from a desk that had not heard of the signing.
+    for body in (Absent(), TakeBack(target=Ref("b", 3)), Rep(), Time()):
+        played.put(body, 20_000)
+    assert replace(played.lane, entries=()) == before
+    assert fold(played.plan, played.entries) == played.lane
+
+
+def test_back_never_leads_ahead_and_time_needs_a_start() -> None:
+    played = Played(for_time())
+    played.press(0, Time())
+    played.go()
+    played.press(2, Rep())
+    played.press(3, GoBack(why="skip", to=SetKey(3, 1, 2)))
+    assert played.refusals == [
+        "The clock has not started yet.",
+        "There is no earlier set to go back to.",
+    ]
+
+
+def test_a_late_start_after_reps_is_the_head_judges_affair() -> None:
+    played = Played(simple()).go()
+    played.press(2, Rep())
+    played.press(5, Go(boot="b", boot_ms=0, zero_ms=0, offset_ms=5000))
+    assert len(played.refusals) == 1
+
+
+def test_a_ruling_that_fills_the_set_under_way_leads_on() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 2, 4)
+    played.press(5, Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="seen"))
+    played.press(7, Rep())
+    assert played.counts() == [(1, 1, 1, 3, 0), (1, 1, 2, 1, 0)]
+
+
+def test_entries_of_a_set_that_the_plan_lacks_and_dangling_ones_change_nothing() -> (
+    None
+):
+    played = Played(simple()).go()
+    entry = replace(played.entries[-1], number=9, lane=4, at=5, set=SetKey(7, 1, 1))
+    lane = evolve(played.lane, replace(entry, body=Rep()))
+    assert lane.work == played.lane.work
+    played.put(TakeBack(target=Ref("elsewhere", 3)), 6000)
+    played.press(7, CountAgain())
+    assert played.refusals == ["Nothing to count again."]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import reduce
-from typing import TYPE_CHECKING
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from judgekit.core import looking
 from judgekit.core.entry import (
+    Accept,
     Correct,
     Cue,
     Freeze,
@@ -16,27 +18,34 @@ from judgekit.core.entry import (
     MoveOn,
     NoRep,
     Reading,
+    Reopen,
     Rep,
+    RepsInSet,
+    Rule,
+    StartBy,
     Stop,
+    Time,
     Unfreeze,
+    Withdraw,
 )
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import (
     Act,
     AnswerHorn,
     Called,
     CountAgain,
     GoBack,
+    RuleAt,
     TakeBackOne,
     WasClose,
 )
 from judgekit.core.score import score
 from tests.support import Played, for_time, simple, window
 
-if TYPE_CHECKING:
-    from judgekit.core.plan import Plan
-
+MOMENTS = st.integers(0, 40).map(lambda s: s * 1000)
 ACTS: st.SearchStrategy[Act] = st.one_of(
+    st.just(Rep()),
     st.just(Rep()),
     st.just(Rep()),
     st.just(Rep()),
@@ -46,7 +55,9 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
     st.just(Cue(fault="heels")),
     st.builds(Reading, shows=st.integers(0, 6)),
     st.just(TakeBackOne()),
+    st.builds(TakeBackOne, at=MOMENTS),
     st.just(CountAgain()),
+    st.builds(CountAgain, at=MOMENTS),
     st.builds(Correct, by=st.integers(-3, 3), said=st.just("aloud")),
     st.just(MoveOn(why="short")),
     st.just(GoBack(why="back")),
@@ -56,9 +67,58 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
     st.just(Freeze()),
     st.builds(Unfreeze, by_mistake=st.booleans()),
     st.builds(AnswerHorn, counts=st.booleans()),
+    st.builds(RuleAt, restore=st.booleans(), at=MOMENTS, why=st.just("video")),
+    st.builds(
+        lambda by, key: Rule(effect=RepsInSet(set=key, by=by), why="video"),
+        st.integers(-2, 2),
+        st.sampled_from([SetKey(1, 1, 1), SetKey(1, 1, 2), SetKey(3, 1, 1)]),
+    ),
+    st.builds(
+        lambda by: Rule(effect=StartBy(by_ms=by), why="late"),
+        st.integers(-9000, 9000),
+    ),
+    st.builds(
+        Accept,
+        who=st.sampled_from(["athlete", "judge"]),
+        signed=st.booleans(),
+    ),
+    st.just(Rule(effect=Reopen(), why="appeal")),
+    st.just(Time()),
+    st.just(Withdraw()),
 )
-PRESSES = st.lists(st.tuples(st.integers(0, 40_000), ACTS), min_size=1, max_size=40)
-PLANS = st.sampled_from([for_time(), window(), simple(5), for_time(cap_ms=200_000)])
+# Whole seconds, so that acts that name a moment find something there.
+PRESSES = st.lists(
+    st.tuples(st.integers(0, 20).map(lambda s: s * 1000), ACTS),
+    min_size=1,
+    max_size=40,
+)
+JUDGING = st.lists(
+    st.tuples(
+        st.integers(500, 4000),
+        st.one_of(
+            st.just(Rep()),
+            st.builds(Called, fault=st.sampled_from(["depth", "lock"])),
+            st.just(TakeBackOne()),
+            st.just(CountAgain()),
+            st.builds(Correct, by=st.integers(-2, 2), said=st.just("aloud")),
+        ),
+    ),
+    min_size=1,
+    max_size=20,
+)
+
+
+def two_windows() -> Plan:
+    """A window of 30 s, half a minute of rest, and another window."""
+    part = window().parts[0]
+    short = replace(part, length_ms=30_000)
+    rest = PlanPart(id="", kind="rest", length_ms=30_000)
+    return window(parts=(short, rest, short, replace(for_time().parts[0], id="C")))
+
+
+PLANS = st.sampled_from(
+    [for_time(), window(), simple(5), for_time(cap_ms=90_000), two_windows()]
+)
 
 
 def play(plan: Plan, presses: list[tuple[int, Act]]) -> Played:
@@ -95,14 +155,17 @@ def test_every_prefix_keeps_counts_in_bounds_and_has_a_score(
 
 
 @settings(max_examples=150, deadline=None)
-@given(PLANS, PRESSES, st.sampled_from(["depth", "lock"]))
+@given(JUDGING, st.sampled_from(["depth", "lock"]))
 def test_a_no_rep_never_changes_the_count(
-    plan: Plan, presses: list[tuple[int, Act]], fault: str
+    presses: list[tuple[int, Act]], fault: str
 ) -> None:
-    played = play(plan, presses)
+    played = play(simple(500), presses)
     before = [s.good for s in played.lane.work.sets if s.good]
-    played.press(2_000, Called(fault=fault))
-    played.press(2_001, NoRep())
+    tried = len(played.lane.work.attempts)
+    now = sum(gap for gap, _ in presses)
+    played.press(now / 1000 + 3, Called(fault=fault))
+    played.press(now / 1000 + 6, NoRep())
+    assert len(played.lane.work.attempts) == tried + 2
     assert [s.good for s in played.lane.work.sets if s.good] == before
 
 
@@ -114,10 +177,11 @@ def test_take_back_then_count_again_is_the_identity(
     played = play(plan, presses)
     before = (played.lane.work, played.lane.onward, played.lane.horn_asks)
     many = len(played.entries)
-    played.press(2_000, TakeBackOne())
+    now = sum(gap for gap, _ in presses) / 1000
+    played.press(now + 1, TakeBackOne())
     if len(played.entries) > many:
         refused = len(played.refusals)
-        played.press(2_001, CountAgain())
+        played.press(now + 2, CountAgain())
         assert len(played.refusals) == refused
     after = (played.lane.work, played.lane.onward, played.lane.horn_asks)
     assert after == before
@@ -135,12 +199,12 @@ def test_an_entry_keeps_the_set_it_was_pressed_in(
         assert attempt.set == pressed[attempt.ref]
 
 
-@settings(max_examples=100, deadline=None)
-@given(PLANS, PRESSES)
-def test_a_stop_never_loses_a_press(plan: Plan, presses: list[tuple[int, Act]]) -> None:
+@settings(max_examples=150, deadline=None)
+@given(st.sampled_from([for_time(), window(), simple(5)]), JUDGING)
+def test_a_stop_by_mistake_never_loses_a_press(
+    plan: Plan, presses: list[tuple[int, Act]]
+) -> None:
     plain = play(plan, presses)
-    if plain.lane.holds or any(isinstance(a, (Stop, GoOn, Freeze)) for _, a in presses):
-        return
     stopped = Played(plan).go()
     stopped.press(0, Stop())
     now = 0
@@ -150,3 +214,17 @@ def test_a_stop_never_loses_a_press(plan: Plan, presses: list[tuple[int, Act]]) 
     stopped.press(now / 1000 + 1, GoOn(by_mistake=True))
     counted = [(s.key, s.good, s.no_reps) for s in stopped.lane.work.sets]
     assert counted == [(s.key, s.good, s.no_reps) for s in plain.lane.work.sets]
+
+
+@settings(max_examples=150, deadline=None)
+@given(PLANS, PRESSES)
+def test_nothing_counts_after_the_horn_unasked(
+    plan: Plan, presses: list[tuple[int, Act]]
+) -> None:
+    played = play(plan, presses)
+    line = looking.line_of(played.lane)
+    restored = {"restored"}
+    for attempt in played.lane.work.attempts:
+        horn = line.horn(attempt.set.part)
+        if attempt.counts and horn is not None and not restored & set(attempt.marks):
+            assert attempt.at <= horn

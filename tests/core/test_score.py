@@ -22,7 +22,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.plan import PlanPart, PlanTieBreak, SetKey
-from judgekit.core.press import AnswerHorn
+from judgekit.core.press import AnswerHorn, TakeBackOne
 from judgekit.core.score import Score, Step, score
 from tests.support import Played, for_time, movement, simple, window
 
@@ -51,7 +51,7 @@ def test_planned_rest_comes_off_a_time() -> None:
         unit="ms",
         shown="0:37",
         detail="0:37",
-        rank_key=(0, 37_000, 1, 0),
+        rank_key=(0, 37_000),
         tiebreak_ms=None,
         tiebreak="",
         reps=16,
@@ -124,7 +124,7 @@ def test_capped_is_listed_by_reps_below_every_finisher() -> None:
     result = score(played.lane)
     assert (result.status, result.shown) == ("capped", "15 of 16")
     assert result.detail == "15 of 16, 1 short"
-    assert result.rank_key == (1, -15, 1, 0)
+    assert result.rank_key == (1, -15)
     slow = score(finished().lane)
     assert slow.rank_key is not None
     assert slow.rank_key < result.rank_key
@@ -137,7 +137,7 @@ def test_capped_may_be_the_cap_less_rest_and_a_second_for_each_rep_short() -> No
     played.press(600, Time())
     result = score(played.lane)
     assert (result.status, result.shown, result.value) == ("capped", "9:14", 554_000)
-    assert result.rank_key == (0, 554_000, 1, 0)
+    assert result.rank_key == (0, 554_000)
 
 
 def test_the_conventions_part_once_seconds_are_added() -> None:
@@ -191,7 +191,7 @@ def test_equal_shown_times_tie() -> None:
         played = Played(simple(1)).go()
         played.press(seconds, Rep())
         keys.append(score(played.lane).rank_key)
-    assert keys[0] == keys[1] == (0, 41_000, 1, 0)
+    assert keys[0] == keys[1] == (0, 41_000)
 
 
 def test_rounds_and_reps_in_a_window() -> None:
@@ -237,7 +237,7 @@ def test_a_stopped_or_withdrawn_athlete_keeps_reps_but_has_no_time() -> None:
     assert (result.status, result.shown, result.rank_key) == (
         "stopped",
         "2",
-        (0, -2, 1, 0),
+        (0, -2),
     )
     gone = Played(for_time()).go()
     gone.each(Rep(), 2, 4)
@@ -347,3 +347,67 @@ def test_before_the_end_there_is_never_a_final_score() -> None:
 def test_heats_without_a_start_have_no_rank() -> None:
     lane = replace(Played(for_time()).lane, absent=True)
     assert (score(lane).status, score(lane).rank_key) == ("did not start", None)
+
+
+def test_a_stop_or_a_withdrawal_after_the_end_changes_nothing() -> None:
+    done = Played(simple(1)).go()
+    done.press(10, Rep())
+    done.press(15, Stop(sign="dizzy"))
+    assert (score(done.lane).status, score(done.lane).shown) == ("finished", "0:10")
+    gone = Played(simple(1)).go()
+    gone.press(10, Rep())
+    gone.press(15, Withdraw())
+    assert score(gone.lane).status == "finished"
+    capped = Played(simple(2, cap_ms=60_000)).go()
+    capped.press(10, Rep())
+    capped.press(60, Time())
+    capped.press(75, Stop(sign="calf"))
+    assert (score(capped.lane).status, score(capped.lane).shown) == ("capped", "1 of 2")
+
+
+def test_a_correction_after_the_horn_counts_with_the_horns_time() -> None:
+    played = Played(simple(3, cap_ms=600_000)).go()
+    played.each(Rep(), 10, 20)
+    played.press(600, Time())
+    played.press(630, Correct(by=1, said="three"))
+    assert (score(played.lane).status, score(played.lane).shown) == (
+        "finished",
+        "10:00",
+    )
+
+
+def test_a_moved_start_leaves_the_clocks_own_call_at_the_cap() -> None:
+    played = Played(simple(3, cap_ms=600_000)).go()
+    played.each(Rep(), 20, 40)
+    played.press(600, Time())
+    played.press(700, Rule(effect=StartBy(by_ms=12_000), why="went late"))
+    assert (score(played.lane).status, score(played.lane).shown) == ("capped", "2 of 3")
+
+
+def test_rest_comes_off_though_an_old_rep_was_taken_back_and_made_good() -> None:
+    # All but one rep as in `finished`; made good at 100 s: 100 - 60 = 40 s.
+    played = Played(for_time()).go()
+    played.each(Rep(), 2, 4, 6, 9, 11, 14, 16, 18, 21, 23)
+    played.press(90, Reading(shows=4))
+    played.press(92, TakeBackOne(at=2000))
+    played.each(Rep(), 95, 97.25, 100)
+    assert score(played.lane).shown == "0:40"
+
+
+def test_capped_seconds_leave_out_the_clocks_rest_as_for_finishers() -> None:
+    # Part A done at 23 s, rest until 1:40 (77 s); capped 6 short: 600 - 77 + 6 = 529.
+    plan = for_time(capped="second-per-rep")
+    rest = PlanPart(id="", kind="rest-until", until_ms=100_000)
+    played = Played(replace(plan, parts=(plan.parts[0], rest, plan.parts[2]))).go()
+    played.each(Rep(), 2, 4, 6, 9, 11, 14, 16, 18, 21, 23)
+    played.press(600, Time())
+    assert score(played.lane).shown == "8:49"
+
+
+def test_every_tie_break_is_used_in_turn() -> None:
+    ties = (
+        PlanTieBreak(kind="last-full-round"),
+        PlanTieBreak(kind="after-part", part=1),
+    )
+    result = score(finished(tiebreaks=ties).lane)
+    assert result.rank_key == (0, 37_000, 0, 97_250 // 1000 * 1000, 0, 23_000)
