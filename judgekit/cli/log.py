@@ -73,6 +73,7 @@ def show(
     entries = [
         (copy.heat, entry)
         for copy in copies
+        if lane is None or any(entry.lane == lane for entry in copy.entries)
         for entry in copy.entries
         if lane is None or entry.lane in (None, lane)
     ]

@@ -16,7 +16,7 @@ EVENT = """\
 name = "{name}"
 date = {date}
 zone = "UTC"                    # where the clock times hold, such as "Europe/Berlin"
-place = ""
+# place = "hall and street"
 units = "kg"
 
 # A division's standard picks loads and heights in cards and workouts.
@@ -51,8 +51,8 @@ early-start = "no-rep"          # or "seconds", "counts": a rep before a rest is
 [emergency]
 call = "112"
 say = "the address, and which gate"
-defibrillator = ""
-first-aid = ""
+# defibrillator = "on which wall"
+# first-aid = "who"
 """
 
 PEOPLE = """\

@@ -1,7 +1,7 @@
 """The desk: the one door through which entries reach a book."""
 
 from judgekit.desk.clock import Clock, SystemClock
-from judgekit.desk.door import COUNTDOWN_MS, Desk, Seat
+from judgekit.desk.door import Desk
 from judgekit.desk.news import (
     Judged,
     Lost,
@@ -12,6 +12,8 @@ from judgekit.desk.news import (
     Told,
     Unsaved,
 )
+from judgekit.desk.others import COUNTDOWN_MS
+from judgekit.desk.seat import Seat
 
 __all__ = [
     "COUNTDOWN_MS",

@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Ref, Session
 from judgekit.core.errors import BookError
-from judgekit.core.lane import empty, evolve, fold, sealed_plan
+from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of, resolve
-from judgekit.desk.door import Desk, Seat
+from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
-from judgekit.store import chain, sqlite
+from judgekit.desk.seat import Seat
+from judgekit.store import sqlite
 from judgekit.store.folder import BookCopy, new_book_id, read_all
+from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -106,7 +108,8 @@ def _opened(
         resolve=resolved,
         who=judge,
         day=day,
-        codes=_codes(copies),
+        past=tuple(e for c in copies if book and c.id == book.id for e in c.entries),
+        hash_of=lambda ref: _hash_in(copies, ref),
         second=wish.second,
     )
     bodies: list[tuple[int | None, Body]] = [(None, _session())]
@@ -114,7 +117,11 @@ def _opened(
         book = _begin(folder, wish, clock)
         bodies += [(n, _claim(runs.get(n), wish, judge)) for n in sorted(wish.lanes)]
     desk = Desk(seat, book, clock)
-    desk.begin(bodies)
+    try:
+        desk.begin(bodies)
+    except BaseException:
+        book.close()
+        raise
     return desk, Follower(desk, log_folder(folder))
 
 
@@ -139,6 +146,7 @@ def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
     """The newest book that claims exactly these lanes and was not taken over since."""
     if wish.again:
         return None
+    runs = _runs(copies, wish)
     covered = {
         ref.book
         for copy in copies
@@ -153,6 +161,7 @@ def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
         lanes = {e.lane for e in claims}
         sources = {e.body.source for e in claims if isinstance(e.body, Claim)}
         fits = lanes == set(wish.lanes) and sources == {_source(wish)}
+        fits = fits and all(run.claims[-1].book == copy.id for run in runs.values())
         if fits and copy.id not in covered:
             found.append((claims[0].wall, copy))
     return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
@@ -185,17 +194,11 @@ def _state(
     return fold(plan_of(number, run, copies) or today, run.entries)
 
 
-def plan_of(number: int, run: Run, copies: Sequence[BookCopy]) -> Plan | None:
-    """The lane's newest sealed plan in a run, or None before go."""
-    sealed = sealed_plan(run.entries, number)
+def _hash_in(copies: Sequence[BookCopy], ref: Ref) -> str:
     for copy in copies:
-        if sealed in copy.plans:
-            return copy.plans[sealed]
-    return None
-
-
-def _codes(copies: Sequence[BookCopy]) -> dict[str, str]:
-    return {c.id: chain.piece(c.last, c.hash_at(c.last)) for c in copies}
+        if copy.id == ref.book:
+            return copy.hash_at(ref.number)
+    raise BookError(f"the log {ref.book} is not in this folder")
 
 
 def _claim(run: Run | None, wish: Wish, judge: str) -> Claim:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import time
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
 from judgekit.desk.news import News, Saved, Told, Unsaved
-from judgekit.store.codec import encode_plan
+from judgekit.store.codec import encode_entry, encode_plan
 
 if TYPE_CHECKING:
     import threading
@@ -22,11 +23,16 @@ RETRY_S = 1.0
 CLOSING_TRIES = 3
 
 
+class Unwritable(Exception):  # noqa: N818 - a fact about an entry, not a failure
+    """An entry that no book could ever hold, however often it is tried."""
+
+
 class Pen:
     """One book's only writer.
 
     A failed append is tried again each second, in place, so that order is kept;
-    only a desk that is closing gives up, after three tries, and says so.
+    only a desk that is closing gives up, after three tries, and says so. After that
+    nothing later is written either: a log has no holes.
     """
 
     def __init__(
@@ -43,6 +49,7 @@ class Pen:
         self._tell = tell
         self._waiting = waiting
         self._closing = closing
+        self._given_up = False
 
     def wall_at(self, boot_ms: int) -> int:
         """The wall clock at a moment of the boot clock."""
@@ -68,29 +75,68 @@ class Pen:
         boot_ms: int,
         plans: Iterable[Plan] = (),
     ) -> tuple[Entry, ...]:
-        """The entries, durable, in one transaction; none if the desk gave up."""
+        """The entries, durable, in one transaction; none if the desk gave up.
+
+        Raises Unwritable for an entry that no book can hold.
+        """
+        if self._given_up:
+            return ()
+        entries = self._numbered(drafts, boot_ms)
+        sealed = [encode_plan(plan) for plan in plans]
+        tries = failures = 0
+        while True:
+            try:
+                self.book.append(entries, sealed)
+            except BookError as error:
+                _check(entries)
+                failures += 1
+                tries += self._closing.is_set()
+                if self._fails(str(error), tries):
+                    return ()
+            else:
+                break
+        if failures:
+            self._tell(Saved())
+        return entries
+
+    def write_first(
+        self, drafts: Sequence[tuple[int | None, Draft]]
+    ) -> tuple[Entry, ...]:
+        """A sitting's first entries: a book that refuses these is not opened at all."""
+        entries = self._numbered(drafts, self._clock.boot_ms())
+        self.book.append(entries)
+        return entries
+
+    def _numbered(
+        self, drafts: Sequence[tuple[int | None, Draft]], boot_ms: int
+    ) -> tuple[Entry, ...]:
         wall = self.wall_at(boot_ms)
-        entries = tuple(
+        return tuple(
             self.entry(number, lane, draft, wall)
             for number, (lane, draft) in enumerate(drafts, self.book.last + 1)
         )
-        sealed = [encode_plan(plan) for plan in plans]
-        return entries if self._append(entries, sealed) else ()
 
-    def _append(self, entries: tuple[Entry, ...], plans: list[bytes]) -> bool:
-        tries = 0
-        while True:
-            try:
-                self.book.append(entries, plans)
-            except BookError as error:
-                tries += 1
-                waiting = self._waiting() + 1
-                self._tell(Unsaved(waiting=waiting, why=str(error)))
-                if self._closing.is_set() and tries >= CLOSING_TRIES:
-                    self._tell(Told(says=f"{waiting} presses could not be saved."))
-                    return False
-                self._closing.wait(RETRY_S)
-            else:
-                if tries:
-                    self._tell(Saved())
-                return True
+    def _fails(self, why: str, tries: int) -> bool:
+        """Says that it failed and waits; whether it is given up."""
+        waiting = self._waiting() + 1
+        self._tell(Unsaved(waiting=waiting, why=why))
+        if tries >= CLOSING_TRIES:
+            self._given_up = True
+            self._tell(Told(says=f"{waiting} presses could not be saved."))
+            return True
+        self.pause(RETRY_S)
+        return False
+
+    @staticmethod
+    def pause(seconds: float) -> None:
+        """Wait before the next try."""
+        time.sleep(seconds)
+
+
+def _check(entries: Iterable[Entry]) -> None:
+    """A refused append is the disk's fault, unless no book could hold the entry."""
+    for entry in entries:
+        try:
+            encode_entry(entry)
+        except BookError as error:
+            raise Unwritable(str(error)) from error

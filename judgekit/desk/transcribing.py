@@ -164,8 +164,11 @@ class _Playing:
         decided = decide(self.lane, Press(at=when, act=act, who=self._row.judge))
         if isinstance(decided, Refusal):
             return decided
-        for draft in decided:
-            self.add(at, draft)
+        try:
+            for draft in decided:
+                self.add(at, draft)
+        except InputError as error:
+            return Refusal(says=error.problems[0].what)
         return None
 
     def _go(self, act: Go) -> Go:
@@ -202,8 +205,8 @@ class _Playing:
         )
 
     def _change_of_day(self, entry: Entry, body: Is | Scale) -> Entry:
+        plan = self._resolved([*self._day, entry])
         self._day.append(entry)
-        plan = self._resolved(self._day)
         self.lane = fold(plan, self.entries)
         if not self.lane.started:
             return entry

@@ -98,6 +98,12 @@ def read_lanes(
     return EventRead(lanes=tuple(lanes), wrong=tuple(wrong))
 
 
+def plan_of(number: int, run: Run, copies: Sequence[BookCopy]) -> Plan | None:
+    """The lane's newest sealed plan in a run, or None before go."""
+    sealed = sealed_plan(run.entries, number)
+    return next((c.plans[sealed] for c in copies if sealed in c.plans), None)
+
+
 def _listed(row: HeatLane, books: _Books, resolve: Resolve) -> LaneRead:
     read = books.read(row.heat, row.lane, None)
     if read is not None:
@@ -139,7 +145,9 @@ class _Books:
         shown = run or (scoring[-1] if scoring else None)
         if shown is None:
             return None
-        plan = self._plan(number, shown) or (waiting.plan if waiting else None)
+        plan = plan_of(number, shown, self._copies) or (
+            waiting.plan if waiting else None
+        )
         if plan is None:
             return None
         lane = fold(plan, shown.entries)
@@ -151,11 +159,6 @@ class _Books:
             lane=lane,
             log_code=self._code(lane),
         )
-
-    def _plan(self, number: int, run: Run) -> Plan | None:
-        sealed = sealed_plan(run.entries, number)
-        held = (copy.plans[sealed] for copy in self._copies if sealed in copy.plans)
-        return next(held, None)
 
     def _code(self, lane: Lane) -> str:
         copies = {copy.id: copy for copy in self._copies}

@@ -103,7 +103,7 @@ ACTIONS: tuple[Action, ...] = (
         when="heat",
         short="freeze all lanes",
         big=("FREEZE",),
-        says="holds the count of every lane here; the clock runs on",
+        says="holds the count of every lane here; the clock goes on",
     ),
     Action(
         name="reading",

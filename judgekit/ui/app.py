@@ -43,7 +43,7 @@ class FloorApp(App[None], inherit_bindings=False):
         self._folder = folder
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
-        self._card = ScorecardScreen(desk, number)
+        self._card = ScorecardScreen(desk, number, judges=self._known().judges)
 
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""

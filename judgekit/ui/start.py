@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
 FRAMES = "240"
+# Keys of one read are told apart from a held key by their stamps, which the input
+# thread makes; it must not wait long for its turn.
+TURN_S = 0.0005
 WRONG_PLACE = 2
 FAILED = 1
 
@@ -54,6 +57,7 @@ def run_floor(
         return WRONG_PLACE
     from judgekit.ui.app import FloorApp
 
+    sys.setswitchinterval(TURN_S)
     app = FloorApp(desk, number, folder=folder)
     try:
         app.run(mouse=mouse)

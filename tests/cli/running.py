@@ -26,7 +26,9 @@ def run(*args: str | Path) -> Ran:
     result = CliRunner().invoke(cli, [str(a) for a in args], prog_name="judgekit")
     if result.exception and not isinstance(result.exception, SystemExit):
         raise result.exception
-    return Ran(result.exit_code, result.stdout, result.stderr)
+    return Ran(
+        result.exit_code, result.stdout_bytes.decode(), result.stderr_bytes.decode()
+    )
 
 
 def tally(folder: Path, text: str, name: str = "one.tally") -> Path:

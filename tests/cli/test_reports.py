@@ -151,7 +151,7 @@ def test_a_moved_start_reaches_every_report(tmp_path: Path) -> None:
     """C24: score and splits follow, and nobody has to ask for it."""
     event = write_event(tmp_path / "event")
     text = TALLY.replace("0:50.0  accept athlete\n0:51.0  accept judge\n", "")
-    path = tally(tmp_path, f"{text}0:55.0  rule start +2 wall clock\n")
+    path = tally(tmp_path, f"{text}0:55.0  rule start +0:02 wall clock\n")
     done = run("transcribe", event, path, "--heat", "1", "--lane", "1")
     assert (done.code, done.err.count("\n")) == (0, 1)
     card = run("scorecard", event, "--heat", "1", "--lane", "1", "--format", "csv")

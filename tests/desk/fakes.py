@@ -76,12 +76,12 @@ class Sitting:
     clock: FakeClock = field(default_factory=FakeClock)
     news: list[News] = field(default_factory=list)
     carry_on: bool = False
+    since: int = 0
+    only: int | None = None
 
     def __post_init__(self) -> None:
         states = {
-            n: fold(p, [e for e in self.book.entries() if e.lane in (None, n)])
-            if self.carry_on
-            else empty(p)
+            n: fold(p, self._kept(n)) if self.carry_on else empty(p)
             for n, p in self.plans.items()
         }
         seat = Seat(
@@ -89,11 +89,19 @@ class Sitting:
             lanes=states,
             resolve=lambda n, _day: self.plans[n],
             who="kb",
+            past=tuple(self.book.entries()),
         )
         self.desk = Desk(seat, self.book, self.clock)
         self.desk.listen(self.news.append)
         claims = [] if self.carry_on else [(n, Claim(judge="kb")) for n in self.plans]
         self.desk.begin(claims)
+
+    def _kept(self, lane: int) -> list[Entry]:
+        """A lane's entries of the run that is carried on (`since`), if it had any."""
+        if self.only not in (None, lane):
+            return []
+        entries = self.book.entries()[self.since :]
+        return [e for e in entries if e.lane in (None, lane)]
 
     def go(self) -> None:
         """Go, and the countdown passed: the clock stands at zero."""

@@ -6,27 +6,36 @@ import threading
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import pytest
+
 from judgekit.core.entry import (
+    Absent,
+    Accept,
     Claim,
     ClockJump,
     Entry,
     Freeze,
     Gap,
     Go,
+    Is,
     Recall,
     Ref,
     Rep,
+    Rule,
     Session,
     Time,
+    TimeBy,
 )
+from judgekit.core.errors import BookError, InputError, Problem
 from judgekit.core.press import Called, CountAgain, TakeBackOne
 from judgekit.desk import Judged, Lost, News, Refused, Saved, Started, Told, Unsaved
+from judgekit.desk.pen import Pen
 from judgekit.store.memory import MemoryBook
 from tests.desk.fakes import FailingBook, FakeClock, Sitting
-from tests.support import for_time, simple
+from tests.support import ZERO_WALL, for_time, simple
 
 if TYPE_CHECKING:
-    import pytest
+    from judgekit.core.plan import Plan
 
 
 def test_nothing_is_told_before_it_is_durable() -> None:
@@ -75,7 +84,7 @@ def test_presses_wait_in_order_while_the_disk_refuses(
     book = sitting.book
     assert isinstance(book, FailingBook)
     book.failures = 2
-    monkeypatch.setattr(sitting.desk._closing, "wait", lambda _timeout: False)
+    monkeypatch.setattr(Pen, "pause", lambda _self, _seconds: None)
     for after in (2000, 4000):
         boot = sitting.clock.boot_now + after
         sitting.desk.submit(4, Rep(), boot_ms=boot)
@@ -318,3 +327,208 @@ def test_two_lanes_of_one_desk_share_the_go() -> None:
     sitting.press(Rep(), after=2000, lane=1)
     sitting.press(Rep(), after=10, lane=2)
     assert (sitting.good(1), sitting.good(2)) == (1, 1)
+
+
+def test_a_listener_that_fails_and_an_unknown_lane_end_nothing() -> None:
+    sitting = Sitting(plans={4: simple(5)})
+
+    def fails(_news: News) -> None:
+        raise RuntimeError("a screen broke")
+
+    sitting.desk.listen(fails)
+    sitting.go()
+    sitting.press(Rep(), after=2000)
+    sitting.press(Rep(), after=2000, lane=9)
+    sitting.press(Rep(), after=2000)
+    assert sitting.good() == 2
+    assert any(isinstance(n, Refused) and n.lane == 9 for n in sitting.news)
+
+
+def test_a_press_that_no_book_can_hold_is_refused_and_blocks_nothing() -> None:
+    sitting = Sitting(plans={4: simple(5)})
+    sitting.go()
+    sitting.press(Rule(effect=TimeBy(by_ms=2**70), why="typed with the elbow"))
+    assert isinstance(sitting.news[-1], Refused)
+    sitting.press(Rep(), after=2000)
+    assert sitting.good() == 1
+
+
+def test_a_plan_that_cannot_be_made_refuses_the_go_in_words() -> None:
+    sitting = Sitting()
+    wrong = InputError([Problem(file="heats.csv", line=1, what="nobody has bib 99")])
+
+    def fails(_number: int, _day: object) -> Plan:
+        raise wrong
+
+    object.__setattr__(sitting.desk._sitting._seat, "resolve", fails)
+    sitting.desk.call_go(boot_ms=sitting.clock.boot_now)
+    sitting.desk.work_off()
+    assert sitting.desk.zero_boot_ms is None
+    assert sitting.news[-1] == Refused(lane=4, says="nobody has bib 99", key="g")
+
+
+def test_a_closing_desk_gives_up_after_three_tries_and_leaves_no_hole(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    pauses: list[float] = []
+    monkeypatch.setattr(Pen, "pause", lambda _self, seconds: pauses.append(seconds))
+    sitting = Sitting(plans={4: simple(5)}, book=FailingBook(0))
+    sitting.go()
+    book = sitting.book
+    assert isinstance(book, FailingBook)
+    last = book.last
+    for after in (2000, 4000, 6000):
+        sitting.desk.submit(4, Rep(), boot_ms=sitting.clock.boot_now + after)
+    book.failures = 3
+    sitting.desk.close("closed by the judge")
+    assert book.last == last
+    assert pauses == [1.0, 1.0]
+    said = [n.says for n in sitting.news if isinstance(n, Told)]
+    assert said == ["4 presses could not be saved."]
+
+
+def test_a_book_that_refuses_its_first_entries_is_not_opened() -> None:
+    with pytest.raises(BookError):
+        Sitting(book=FailingBook(1))
+
+
+def test_a_recalled_go_is_no_start_for_a_desk_that_opens_later() -> None:
+    sitting = Sitting()
+    go = replace(
+        other(Go(boot="boot-1", boot_ms=1_004_000, zero_ms=ZERO_WALL)), wall=1000
+    )
+    recall = replace(other(Recall(), number=2), wall=5000)
+    sitting.desk.hear([go, recall])
+    sitting.desk.work_off()
+    assert sitting.desk.zero_boot_ms is None
+    again = replace(
+        other(Go(boot="boot-1", boot_ms=1_020_000, zero_ms=ZERO_WALL), number=3),
+        wall=9000,
+    )
+    sitting.desk.hear([go, recall, again])
+    sitting.desk.work_off()
+    assert sitting.desk.zero_boot_ms == 1_020_000
+
+
+def test_a_desk_reopened_after_a_recall_keeps_its_second_start() -> None:
+    sitting = Sitting(plans={4: simple(9)})
+    first = replace(
+        other(Go(boot="boot-1", boot_ms=1_010_000, zero_ms=ZERO_WALL)),
+        wall=sitting.clock.wall_now,
+    )
+    sitting.desk.hear([first])
+    sitting.desk.work_off()
+    sitting.clock.pass_(12_000)
+    sitting.press(Recall(why="false start"))
+    sitting.clock.pass_(1000)
+    sitting.go()
+    zero = sitting.desk.zero_boot_ms
+    sitting.press(Rep(), after=2000)
+    again = Sitting(
+        plans={4: simple(9)},
+        book=sitting.book,
+        clock=sitting.clock,
+        carry_on=True,
+        since=len(sitting.book.entries()) - 2,
+    )
+    again.desk.hear([first])
+    again.desk.work_off()
+    assert again.desk.zero_boot_ms == zero
+
+
+def test_a_freeze_before_a_desk_opened_is_obeyed_once_it_takes_the_go() -> None:
+    sitting = Sitting()
+    start = sitting.clock.wall_now
+    go = replace(
+        other(Go(boot="boot-1", boot_ms=1_010_000, zero_ms=start + 10_000)), wall=start
+    )
+    freeze = replace(other(Freeze(), number=2), wall=start + 15_000, at=5000)
+    sitting.clock.pass_(30_000)
+    sitting.desk.hear([go, freeze])
+    sitting.desk.work_off()
+    assert [h.kind for h in sitting.desk.lane(4).holds] == ["freeze"]
+
+
+def test_a_rerun_claimed_at_another_desk_stops_this_one() -> None:
+    sitting = Sitting()
+    sitting.go()
+    sitting.desk.hear([other(Claim(judge="mo", why="rope snapped"), lane=4)])
+    sitting.desk.work_off()
+    assert sitting.news[-1] == Lost(lane=4, to="mo")
+
+
+def test_a_shadow_judge_takes_no_lane_away() -> None:
+    sitting = Sitting()
+    sitting.desk.hear([other(Claim(judge="mo", source="second"), lane=4)])
+    sitting.desk.work_off()
+    assert not any(isinstance(n, Lost) for n in sitting.news)
+
+
+def test_an_absent_athlete_is_absent_after_a_recall_too() -> None:
+    sitting = Sitting()
+    sitting.press(Absent())
+    sitting.go()
+    sitting.press(Recall())
+    assert sitting.desk.lane(4).absent
+
+
+def test_a_change_of_the_day_at_another_desk_is_taken_before_go() -> None:
+    sitting = Sitting()
+    sitting.desk.hear([other(Absent(), lane=4)])
+    sitting.desk.work_off()
+    assert sitting.desk.lane(4).absent
+    sitting.plans[4] = for_time(bib="31")
+    sitting.desk.hear([other(Is(bib="31"), number=2, lane=4)])
+    sitting.desk.work_off()
+    assert sitting.desk.lane(4).plan.bib == "31"
+
+
+def test_time_called_by_a_judge_is_for_the_whole_heat() -> None:
+    plan = for_time()
+    sitting = Sitting(plans={1: replace(plan, lane=1), 2: replace(plan, lane=2)})
+    sitting.go()
+    sitting.press(Rep(), after=2000, lane=1)
+    sitting.press(Time(), after=3000, lane=1)
+    assert sitting.book.entries()[-1].lane is None
+    assert sitting.desk.lane(2).over_ms == 5000
+
+
+def test_zero_found_by_the_wall_clock_is_kept_for_the_next_opening() -> None:
+    sitting = Sitting(plans={4: simple(9)})
+    sitting.go()
+    sitting.press(Rep(), after=2000)
+    rebooted = FakeClock(
+        boot="boot-2", boot_now=50, awake_now=50, wall_now=sitting.clock.wall_now
+    )
+    Sitting(plans={4: simple(9)}, book=sitting.book, clock=rebooted, carry_on=True)
+    rebooted.step_wall(-120_000)
+    rebooted.pass_(1000)
+    third = Sitting(
+        plans={4: simple(9)}, book=sitting.book, clock=rebooted, carry_on=True
+    )
+    assert third.desk.heat_ms() == 3000
+
+
+def test_zero_is_found_in_whichever_lane_has_started() -> None:
+    sitting = Sitting(plans={2: simple(9, lane=2)})
+    sitting.go()
+    book = sitting.book
+    both = Sitting(
+        plans={1: simple(9, lane=1), 2: simple(9, lane=2)},
+        book=book,
+        clock=sitting.clock,
+        carry_on=True,
+        only=2,
+    )
+    assert both.desk.zero_boot_ms == sitting.desk.zero_boot_ms
+
+
+def test_closing_leaves_a_signed_cards_log_code_as_it_was() -> None:
+    sitting = Sitting(plans={4: simple(1)})
+    sitting.go()
+    sitting.press(Rep(), after=2000)
+    sitting.press(Accept(who="athlete", signed=True), after=2000)
+    sitting.press(Accept(who="judge", signed=True), after=2000)
+    code = sitting.desk.logging_code(4)
+    sitting.desk.close()
+    assert sitting.desk.logging_code(4) == code

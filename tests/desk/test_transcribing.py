@@ -63,10 +63,13 @@ def test_wall_time_is_the_heats_start_in_the_events_zone(folder: EventFolder) ->
 
 
 def test_every_refused_line_is_told_and_there_is_no_book(folder: EventFolder) -> None:
-    text = "0:00 go\n0:03 rep x9\n0:05 no-rep elbows\n0:07 rep\n0:09 horn yes\n"
+    text = (
+        "0:00 is 99\n0:00 go\n0:03 rep x9\n0:05 no-rep elbows\n0:07 rep\n"
+        "0:09 horn yes\n"
+    )
     with pytest.raises(InputError) as wrong:
         write(folder, text)
-    assert [p.line for p in wrong.value.problems] == [2, 3, 5]
+    assert [p.line for p in wrong.value.problems] == [1, 3, 4, 6]
     assert read_all(log_folder(folder)) == ()
 
 

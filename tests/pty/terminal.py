@@ -13,13 +13,13 @@ import sys
 import termios
 import threading
 import time
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Self
 
 import pyte
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
-    from pathlib import Path
 
 # Makes the pseudo-terminal the controlling one, as a terminal emulator does.
 _LAUNCH = (
@@ -27,6 +27,7 @@ _LAUNCH = (
     "os.execv(sys.argv[1],sys.argv[1:])"
 )
 PATIENCE_S = 30.0
+_ROOT = Path(__file__).parents[2]
 
 
 class Terminal:
@@ -116,7 +117,7 @@ class Terminal:
             os.close(self._master)
             self._master = -1
 
-    def __enter__(self) -> Terminal:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -147,6 +148,5 @@ def _set_size(fd: int, columns: int, rows: int) -> None:
 
 def _environment(more: Mapping[str, str] | None) -> dict[str, str]:
     kept = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
-    root = os.getcwd()
-    path = os.pathsep.join(filter(None, [root, kept.get("PYTHONPATH", "")]))
+    path = os.pathsep.join(filter(None, [str(_ROOT), kept.get("PYTHONPATH", "")]))
     return {**kept, "TERM": "xterm-256color", "PYTHONPATH": path, **(more or {})}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Rep
+from judgekit.core.entry import Rep, Session
 from judgekit.desk import SystemClock
 from judgekit.desk.opening import Wish, log_folder, open_desk
 from judgekit.files.folder import load_event
@@ -56,22 +56,84 @@ def in_book(folder: EventFolder) -> int:
 
 def test_twenty_kills_lose_no_rep_that_was_painted(folder: EventFolder) -> None:
     chance = random.Random(20)  # noqa: S311 - instants, not secrets
-    before = 0
+    kept = 0
     for _ in range(20):
+        sent = chance.randrange(2, 9)
         with Terminal(FLOOR, folder=folder.folder) as terminal:
-            shown = f"{before} of 5000" if before else "of 5000"
-            terminal.wait_for(lambda text, shown=shown: shown in text or before == 0)
-            terminal.wait_for("of 5000")
-            sent = chance.randrange(2, 9)
+            wait_for_count(terminal, kept)
             for _ in range(sent):
                 terminal.send(" ")
                 time.sleep(GAP_S)  # the pace of the keys, not a wait for the program
             time.sleep(chance.random() * 0.06)
             terminal.signal(signal.SIGKILL)
             terminal.ended()
-            seen = max(painted(terminal.text()), before)
-        kept = in_book(folder)
+            seen = painted(terminal.text())
+        before, kept = kept, in_book(folder)
         assert seen <= kept <= before + sent
-        before = kept
+    assert kept >= 40
     with Terminal(FLOOR, folder=folder.folder) as terminal:
-        terminal.wait_for(lambda text: painted(text) == before)
+        wait_for_count(terminal, kept)
+
+
+def wait_for_count(terminal: Terminal, count: int) -> None:
+    """The Floor stands there, with the newest rep among its last entries."""
+    terminal.wait_for(lambda text: "of 5000" in text and painted(text) == count)
+
+
+def judge_forty(terminal: Terminal) -> None:
+    """37 reps in one burst, then three no-reps."""
+    terminal.wait_for("of 5000")
+    terminal.send(" " * 37)
+    terminal.wait_for("rep 37")
+    for number in (1, 2, 3):
+        terminal.send("d")
+        terminal.wait_for(f"no-reps {number}")
+
+
+def test_a_crash_right_after_the_last_key_loses_nothing(folder: EventFolder) -> None:
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        judge_forty(terminal)
+        terminal.signal(signal.SIGKILL)
+        terminal.ended()
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        terminal.wait_for("no-reps 3")
+        terminal.send(" ")
+        terminal.wait_for("rep 38")
+    assert in_book(folder) == 38
+
+
+def test_a_closed_terminal_window_ends_the_desk_in_order(folder: EventFolder) -> None:
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        judge_forty(terminal)
+        terminal.hang_up()
+        assert terminal.ended() == 128 + signal.SIGHUP
+    assert in_book(folder) == 37
+    [copy] = read_all(log_folder(folder))
+    last = copy.entries[-1].body
+    assert isinstance(last, Session)
+    assert (last.start, last.why) == (False, "ended by SIGHUP")
+
+
+def test_ctrl_c_does_not_end_a_heat(folder: EventFolder) -> None:
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        judge_forty(terminal)
+        terminal.send("\x03")
+        terminal.wait_for("does nothing")
+        terminal.send(" ")
+        terminal.wait_for("rep 38")
+        terminal.send("q")
+        terminal.wait_for("again")
+        terminal.send(" ")
+        terminal.wait_for("rep 39")
+        terminal.send("qq")
+        assert terminal.ended() == 0
+
+
+def test_a_second_desk_on_the_lane_is_told_who_holds_it(folder: EventFolder) -> None:
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        judge_forty(terminal)
+        with Terminal(FLOOR, folder=folder.folder) as other:
+            other.wait_for(f"process {terminal.process.pid}")
+            assert other.ended() == 2
+        terminal.send(" ")
+        terminal.wait_for("rep 38")

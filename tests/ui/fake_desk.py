@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from judgekit.core.entry import Claim
 from judgekit.core.lane import empty
@@ -17,6 +17,7 @@ from tests.support import for_time
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from textual.app import App
     from textual.pilot import Pilot
 
     from judgekit.core.entry import Body
@@ -95,13 +96,13 @@ class Floor:
         return [entry.body for entry in self.book.entries()]
 
 
-def rows(app: FloorApp) -> list[str]:
+def rows(app: App[Any]) -> list[str]:
     """What is on the screen, row by row."""
     strips = app.screen._compositor.render_strips()
     return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
 
 
-def text(app: FloorApp) -> str:
+def text(app: App[Any]) -> str:
     """What is on the screen."""
     return "\n".join(rows(app))
 

@@ -143,6 +143,15 @@ def test_after_the_rest_the_machines_unit_is_named() -> None:
     assert (seen.phase, seen.movement, seen.beside) == ("work", "ROW", "of 4 cal")
 
 
+def test_a_movement_on_a_machine_says_how_it_is_counted() -> None:
+    assert view(resting(), 95).hint == "enter type the monitor   space all 4   ? keys"
+
+
+def test_a_second_judges_desk_says_what_it_is() -> None:
+    seen = floor_view(at_work().lane, Now(heat_ms=9400, second=True))
+    assert seen.title == "Quayside   heat 3  lane 4   SECOND JUDGE"
+
+
 def test_a_rest_before_the_next_set_is_announced() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26)

@@ -28,6 +28,7 @@ from judgekit.ui.panels import LateGo, Submit, ToCard
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import Now, floor_view, shown_set
 from judgekit.ui.widgets.face import LAYOUTS, Face, Over, layout_for
+from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -130,10 +131,12 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         if not self._controls.types(key) and not self._is_press(key, boot_ms, lane):
             return
         moment = Moment(lane=lane, boot_ms=boot_ms, heat_ms=self._desk.heat_ms(boot_ms))
-        self._trial = None
-        self._notice = ""
+        stood = (self._trial, self._notice, self._controls.panel, self._stop_ms)
+        self._trial, self._notice = None, ""
         self._do(self._controls.press(key, moment), moment, key)
-        self._show_soon()
+        # A judgement is drawn once, when it is durable.
+        if stood != (self._trial, self._notice, self._controls.panel, self._stop_ms):
+            self._show_soon()
 
     def _is_press(self, key: str, boot_ms: int, lane: Lane) -> bool:
         """Whether it is a press of its own; repeats of a held key are told."""
@@ -155,7 +158,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
     def _tell_held(self, boot_ms: int) -> None:
         limit = self._limit_ms(self._desk.lane(self._number))
         for run in self._held.ended(boot_ms, limit):
-            self._say(f"Held {run.key}: {run.many} repeats not counted.")
+            self._say(f"Held {run.key}: {history.repeats(run.many)} not counted.")
             if self._desk.zero_boot_ms is not None:
                 self._desk.repeat(
                     self._number,
@@ -275,9 +278,19 @@ class FloorScreen(Screen[None], inherit_bindings=False):
 
     def _show(self) -> None:
         self._stale = False
+        try:
+            self._draw()
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            good = self._desk.lane(self._number).work.good
+            kind = type(error).__name__
+            words = f"Drawing failed ({kind}). Counting goes on: {good} in all."
+            self.query_one("#banner", Line).show(words)
+
+    def _draw(self) -> None:
         lane = self._desk.lane(self._number)
         now = Now(
             heat_ms=self._desk.heat_ms(),
+            second=self._desk.second,
             waiting=self._waiting,
             stop_ms=self._stop_ms,
         )

@@ -24,6 +24,8 @@ from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, Kind, SheetLine, footer,
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from textual import events
     from textual.app import ComposeResult
 
@@ -52,8 +54,11 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             super().__init__()
             self.to_floor = to_floor
 
-    def __init__(self, desk: Desk, number: int) -> None:
+    def __init__(
+        self, desk: Desk, number: int, *, judges: Mapping[str, str] | None = None
+    ) -> None:
         super().__init__()
+        self._judges = judges or {}
         self._desk = desk
         self._number = number
         self._ready = 0.0
@@ -170,7 +175,8 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
     def _show(self) -> None:
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
-        card = scorecard(lane, score(lane), log_code=code)
+        judge = self._judges.get(lane.judge, "")
+        card = scorecard(lane, score(lane), log_code=code, judge=judge)
         width = max(_NARROWEST, self.size.width - 4)
         content = Content("\n").join(_drawn(line) for line in sheet(card, width))
         self.query_one("#card", Static).update(content)

@@ -49,10 +49,12 @@ _UNITS: dict[Unit, str] = {
 class Now:
     """The moment on the screen: heat time, and what the desk has told.
 
-    `stop_ms` is the heat time of a STOP that was pressed and is not durable yet.
+    `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
+    `second` marks a second judge's desk, which never scores alone.
     """
 
     heat_ms: int | None
+    second: bool = False
     waiting: int = 0
     stop_ms: int | None = None
 
@@ -109,7 +111,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     banner, kind = _banner(lane, phase, at, now)
     return FloorView(
         phase=phase,
-        title=_title(lane.plan),
+        title=_title(lane.plan, second=now.second),
         clock=_clock(lane, phase, at),
         cap=_cap(lane, key, at),
         athlete=_athlete(lane.plan),
@@ -127,7 +129,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         stop=("STOP", show_time(stopped_ms(lane, now))) if phase == "stopped" else (),
         banner=banner,
         banner_kind=kind,
-        hint=_HINTS[phase],
+        hint=_hint(lane, key, phase),
         saved=_saved(now),
         flags=lane.flags,
         too_small=f"TOO SMALL, counting goes on: {big}",
@@ -146,6 +148,17 @@ _HINTS: dict[Phase, str] = {
     "accepted": "g scorecard   q q close",
     "absent": "w here after all   ? keys",
 }
+
+
+def _hint(lane: Lane, key: SetKey, phase: Phase) -> str:
+    unit = lane.plan.movement(key).unit
+    if unit == "reps" or lane.work.cursor is None:
+        return _HINTS[phase]
+    if phase == "work":
+        return f"enter type the monitor   space all {lane.plan.target(key)}   ? keys"
+    if phase in ("horn", "over"):
+        return "enter type the monitor   g scorecard   ? keys"
+    return _HINTS[phase]
 
 
 def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
@@ -217,8 +230,9 @@ def waits_for_why(lane: Lane, at: int | None) -> bool:
 # --- heading ------------------------------------------------------------------------
 
 
-def _title(plan: Plan) -> str:
-    return f"{plan.workout_name}   heat {plan.heat}  lane {plan.lane}"
+def _title(plan: Plan, *, second: bool) -> str:
+    more = "   SECOND JUDGE" if second else ""
+    return f"{plan.workout_name}   heat {plan.heat}  lane {plan.lane}{more}"
 
 
 def _athlete(plan: Plan) -> str:

@@ -126,11 +126,16 @@ def _newest_attempts(lane: Lane) -> Iterator[Attempt]:
     return reversed(looking.work_now(lane).attempts)
 
 
+def repeats(many: int) -> str:
+    """How many repeats, in words: "1 repeat", "29 repeats"."""
+    return f"{many} repeat" if many == 1 else f"{many} repeats"
+
+
 def _rep(lane: Lane, entry: Entry, n: int) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
         return "rep, undone"
-    if "held" in attempt.marks:
+    if "held" in attempt.marks and lane.holds:
         return "rep, held"
     if not attempt.counts:
         return _uncounted(attempt)
@@ -148,8 +153,12 @@ def _uncounted(attempt: Attempt) -> str:
 
 def _number(lane: Lane, wanted: Attempt) -> int:
     """Which rep of its set it was: the set's count, less what came after it."""
-    done = looking.work_now(lane).set_done(wanted.set)
+    work = looking.work_now(lane)
+    done = work.set_done(wanted.set)
     number = done.good if done is not None else 0
+    number -= sum(
+        c.by for c in work.corrections if c.set == wanted.set and c.at > wanted.at
+    )
     for attempt in _newest_attempts(lane):
         if attempt is wanted:
             break
@@ -280,7 +289,7 @@ def _odd(body: Body) -> str:
         case Early():
             return "before zero: not counted"
         case Ignored(why="held key", key=key, many=many):
-            return f"held {key}: {many} repeats not counted"
+            return f"held {key}: {repeats(many)} not counted"
         case Ignored(why=why, key=key):
             return f"{key} {why}: not counted"
         case Gap(why=why):

@@ -104,7 +104,7 @@ class Face(Vertical, can_focus=False):
 
     def _show_banner(self, view: FloorView, over: Over) -> None:
         banner = self.query_one("#banner", Line)
-        if over.flash:
+        if over.flash and not view.banner:
             text, kind = "  ".join(over.flash), "alarm"
         elif over.trial is not None:
             text, kind = over.trial.says, "ask"
@@ -127,9 +127,16 @@ class Face(Vertical, can_focus=False):
             panel=over.panel,
             count=f"{view.big} {view.beside}",
             typed_for=over.typed_for,
-            words=over.flash or (() if over.panel else view.stop),
+            words=_words(view, over),
             coloured=not (over.flash or view.stop),
         )
+
+
+def _words(view: FloorView, over: Over) -> tuple[str, ...]:
+    """What covers the calls: not a panel, and not while a reason is asked for."""
+    if over.panel is not None or len(over.flash) == 1:
+        return ()
+    return over.flash or view.stop
 
 
 def _beside(view: FloorView) -> tuple[str, ...]:

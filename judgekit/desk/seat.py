@@ -1,0 +1,35 @@
+"""What a desk is given when it opens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from judgekit.core.entry import Entry, Ref
+from judgekit.core.errors import BookError
+from judgekit.core.plan import Plan
+from judgekit.core.state import Lane
+
+
+def _no_other_book(ref: Ref) -> str:
+    raise BookError(f"the log {ref.book} is not open here")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
+    """What a desk is given when it opens.
+
+    `lanes` are folded from the run that this desk carries on. `resolve` makes a
+    lane's plan from the day's entries of the heat (in any order); `day` are those
+    there so far. `past` are the entries of the book that is carried on; `hash_of`
+    gives the hash of an entry of an earlier book.
+    """
+
+    heat: str
+    lanes: Mapping[int, Lane]
+    resolve: Callable[[int, Sequence[Entry]], Plan]
+    who: str
+    day: tuple[Entry, ...] = ()
+    past: tuple[Entry, ...] = ()
+    hash_of: Callable[[Ref], str] = _no_other_book
+    second: bool = False

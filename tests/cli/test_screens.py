@@ -1,0 +1,69 @@
+"""Commands that open a screen, in a real terminal."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING
+
+from tests.cli.running import judged_event
+from tests.pty.terminal import Terminal
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+# The same key sooner than 80 ms after itself is a key held down.
+HAND_S = 0.25
+
+
+def close_desk(terminal: Terminal) -> None:
+    terminal.send("q")
+    terminal.wait_for("q again closes")
+    time.sleep(HAND_S)  # the pace of a hand, not a wait for the program
+    terminal.send("q")
+
+
+def ended(terminal: Terminal) -> tuple[int, str]:
+    """The exit code, and all that was printed."""
+    code = terminal.ended()
+    return code, bytes(terminal.raw).decode("utf-8", errors="replace")
+
+
+def test_the_demo_opens_your_lane_and_says_what_comes_next(tmp_path: Path) -> None:
+    with Terminal(["demo"], folder=tmp_path) as terminal:
+        terminal.wait_for("FRONT SQUAT")
+        close_desk(terminal)
+        code, said = ended(terminal)
+    assert code == 0
+    assert "judgekit standings judgekit-demo" in said
+    assert len(list((tmp_path / "judgekit-demo" / "log").glob("*.sqlite"))) == 18
+
+
+def test_a_lane_open_at_another_desk_is_refused_with_whose_it_is(
+    tmp_path: Path,
+) -> None:
+    event = judged_event(tmp_path)
+    args = ["floor", str(event), "--heat", "1", "--lane", "2"]
+    with Terminal(args, folder=tmp_path) as first:
+        first.wait_for("FRONT SQUAT")
+        with Terminal(args, folder=tmp_path) as second:
+            code, said = ended(second)
+        assert code == 2
+        assert f"process {first.process.pid}" in said
+        assert "--take-over" in said
+        close_desk(first)
+        assert ended(first)[0] == 0
+
+
+def test_alone_in_an_event_s_folder_it_lists_heats_and_comes_back(
+    tmp_path: Path,
+) -> None:
+    event = judged_event(tmp_path)
+    with Terminal([], folder=event) as terminal:
+        listed = terminal.wait_for("enter opens the lane")
+        assert "accepted, 0:33" in listed
+        terminal.send("\x1b[B\r")
+        terminal.wait_for("FRONT SQUAT")
+        close_desk(terminal)
+        terminal.wait_for("enter opens the lane")
+        terminal.send("q")
+        assert ended(terminal)[0] == 0

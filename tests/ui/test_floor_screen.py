@@ -1,0 +1,608 @@
+"""The Floor as a judge meets it: real key events, real strips, a clock in our hands."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+from textual import events
+from textual.color import Color
+
+from judgekit.core.entry import (
+    Accept,
+    Early,
+    Go,
+    GoOn,
+    Ignored,
+    NameFault,
+    NoRep,
+    Reading,
+    Recall,
+    Rep,
+    Session,
+    Stop,
+    TakeBack,
+)
+from judgekit.desk import Lost, Refused, Saved, Told, Unsaved
+from judgekit.ui.screens.floor import DeskNews, FloorScreen
+from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.theme import COLOURS
+from judgekit.ui.widgets.block import Block
+from judgekit.ui.widgets.face import layout_for
+from tests.support import for_time, simple, window
+from tests.ui.fake_desk import LANE, Floor, grounds, rows, text
+
+if TYPE_CHECKING:
+    from textual.pilot import Pilot
+
+SIZE = (80, 24)
+
+
+@pytest.fixture(autouse=True)
+def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key is handled in the very instant in which it was pressed."""
+    monkeypatch.setattr("judgekit.ui.screens.floor.monotonic", lambda: 0.0)
+
+
+def count(floor: Floor) -> tuple[str, ...]:
+    return floor.app.screen.query_one("#count", Block).shown
+
+
+def mostly(floor: Floor) -> str:
+    """The colour behind most cells."""
+    found = list(grounds(floor.app))
+    return max(set(found), key=found.count).upper()
+
+
+async def test_space_counts_and_the_screen_says_so() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "space")
+        assert (floor.good, count(floor)) == (2, ("02",))
+        assert "0:04.0  rep 2     0:02.0  rep 1" in text(floor.app)
+
+
+async def test_a_press_has_the_time_of_its_key_event(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        event = events.Key("space", " ")
+        late = event.time + 0.7
+        monkeypatch.setattr("judgekit.ui.screens.floor.monotonic", lambda: late)
+        floor.clock.pass_(5000)
+        floor.app.screen.post_message(event)
+        await pilot.pause()
+        assert floor.lane.entries[-1].at == 4300
+
+
+async def test_a_no_rep_turns_the_screen_over_and_keeps_the_count() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        assert mostly(floor) == COLOURS["ground"]
+        await floor.tap(pilot, "d")
+        assert mostly(floor) == COLOURS["orange"]
+        assert count(floor) == ("01",)
+        assert "NO REP  DEPTH" in text(floor.app)
+        assert floor.lane.work.sets[0].no_reps == 1
+
+
+async def test_the_flash_ends_by_itself() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "d")
+        screen = floor.app.screen
+        assert screen.has_class("-no-rep")
+        await pilot.pause(1.2)
+        assert not screen.has_class("-no-rep")
+        assert "✗ NO REP depth" in text(floor.app)
+
+
+async def test_n_then_a_fault_is_one_no_rep_and_the_next_presses_are_reps() -> None:
+    floor = Floor(simple(reps=20))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "n")
+        shown = text(floor.app)
+        assert "NO REP. Why? Press its key" in shown
+        # The keys that may follow stay in sight while the screen is turned over.
+        assert ("k  LOCK" in shown, mostly(floor)) == (True, COLOURS["orange"])
+        await floor.tap(pilot, "k", after=500)
+        await floor.tap(pilot, *["space"] * 5)
+        assert floor.good == 5
+        bodies = floor.bodies()
+        assert sum(isinstance(body, NoRep) for body in bodies) == 1
+        assert [b.fault for b in bodies if isinstance(b, NameFault)] == ["lock"]
+
+
+async def test_escape_from_a_panel_logs_nothing_and_the_next_key_counts() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "m")
+        before = floor.bodies()
+        await floor.tap(pilot, "escape", after=500)
+        assert floor.bodies() == before
+        await floor.tap(pilot, "space")
+        assert floor.good == 1
+
+
+async def test_a_held_space_counts_once_and_is_told_and_logged_as_one() -> None:
+    floor = Floor(simple(reps=50))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        for _ in range(29):
+            await floor.tap(pilot, "space", after=33)
+        assert floor.good == 1
+        await floor.tap(pilot, "space", after=1000)
+        assert floor.good == 2
+        ignored = [body for body in floor.bodies() if isinstance(body, Ignored)]
+        assert [(i.why, i.key, i.many) for i in ignored] == [("held key", "space", 29)]
+        assert "held space: 29 repeats not counted" in text(floor.app)
+
+
+async def test_caps_lock_and_shift_change_nothing() -> None:
+    floor = Floor(simple(reps=50))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for key, character in (
+            ("D", "D"),
+            ("caps_lock", "A"),
+            ("shift+space", None),
+            ("alt+d", None),
+        ):
+            floor.clock.pass_(2000)
+            floor.app.screen.post_message(events.Key(key, character))
+            await pilot.pause()
+        assert (floor.good, floor.lane.work.sets[0].no_reps) == (1, 2)
+
+
+async def test_pasted_text_counts_nothing() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        before = floor.bodies()
+        floor.app.screen.post_message(events.Paste("add  dad"))
+        await pilot.pause()
+        assert floor.bodies() == before
+        assert "Pasted text counts nothing." in text(floor.app)
+
+
+async def test_no_control_key_and_no_function_key_ends_or_counts_anything() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        before = [body for body in floor.bodies() if not isinstance(body, Ignored)]
+        letters = [f"ctrl+{c}" for c in "abcdefgklnopqrstuvwxyz"]
+        for key in [*letters, *(f"f{n}" for n in range(1, 13)), "tab", "escape"]:
+            await floor.tap(pilot, key, after=300)
+        assert floor.app.is_running
+        assert isinstance(floor.app.screen, FloorScreen)
+        now = [body for body in floor.bodies() if not isinstance(body, Ignored)]
+        assert now == before
+
+
+async def test_nothing_has_the_focus_in_any_state() -> None:
+    floor = Floor(simple(reps=3))
+    async with floor.app.run_test(size=SIZE) as pilot:
+
+        def focused() -> bool:
+            screen = floor.app.screen
+            return screen.focused is not None or bool(screen.focus_chain)
+
+        seen = [focused()]
+        floor.go()
+        for key in ("space", "d", "m", "escape", "w", "2", "1", "escape", "?", "0"):
+            await floor.tap(pilot, key)
+            seen.append(focused())
+        await floor.tap(pilot, "g", "space", "space")
+        seen.append(focused())
+        assert seen == [False] * len(seen)
+
+
+# --- go, stop, close ------------------------------------------------------------------
+
+
+async def test_the_first_lesson_then_go() -> None:
+    floor = Floor()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        assert count(floor) == ("GOOD", "REP")
+        await floor.tap(pilot, "d")
+        assert count(floor) == ("NO REP", "DEPTH")
+        assert not [b for b in floor.bodies() if isinstance(b, Rep | NoRep)]
+        await floor.tap(pilot, "g")
+        assert not floor.lane.started
+        await floor.tap(pilot, "g")
+        assert floor.lane.started
+        floor.clock.pass_(7100)
+        await floor.tap(pilot, "space", after=0)
+        assert count(floor) == ("3",)
+        assert sum(isinstance(b, Early) for b in floor.bodies()) == 1
+        await floor.tap(pilot, "space", after=4000)
+        assert floor.good == 1
+
+
+async def test_stop_stays_on_the_screen_and_held_presses_come_back_by_mistake() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "0", "space")
+        assert mostly(floor) == COLOURS["paper"]
+        assert "STOPPED at 0:04, 1 held" in text(floor.app)
+        assert count(floor) == ("01",)
+        await floor.tap(pilot, "g")
+        assert (floor.good, mostly(floor)) == (2, COLOURS["ground"])
+        assert [b.by_mistake for b in floor.bodies() if isinstance(b, GoOn)] == [True]
+
+
+async def test_stop_is_shown_at_the_press_before_it_is_durable() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        pressed: list[object] = []
+        floor.desk.submit = (  # type: ignore[method-assign]
+            lambda number, act, *, boot_ms, key="": pressed.append(act)
+        )
+        floor.app.screen.post_message(DeskNews(Unsaved(waiting=1, why="disk full")))
+        await floor.tap(pilot, "0")
+        assert pressed == [Stop()]
+        assert "STOPPED at 0:02, NOT SAVED yet" in text(floor.app)
+
+
+async def test_one_q_closes_nothing_and_two_close_the_desk() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "q")
+        assert "The heat can be opened again" in text(floor.app)
+        await floor.tap(pilot, "space")
+        assert floor.good == 1
+        await floor.tap(pilot, "q", "q")
+    last = floor.bodies()[-1]
+    assert (floor.app.return_code, last) == (
+        0,
+        Session(start=False, why="closed by the judge"),
+    )
+
+
+# --- panels ---------------------------------------------------------------------------
+
+
+async def test_a_recall_leads_back_to_the_line() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "w")
+        assert "recall the start" in text(floor.app)
+        digit = next(
+            row.split("recall")[0].split()[-1]
+            for row in rows(floor.app)
+            if "recall the start" in row
+        )
+        await floor.tap(pilot, digit, "1")
+        assert any(isinstance(b, Recall) for b in floor.bodies())
+        assert (floor.good, floor.lane.started) == (0, False)
+        assert "Not started" in text(floor.app)
+        await floor.tap(pilot, "g", "g")
+        assert sum(isinstance(b, Go) for b in floor.bodies()) == 2
+
+
+async def test_the_monitor_is_typed_in_place() -> None:
+    floor = Floor()
+    floor.go()
+    for _ in range(10):
+        floor.act(Rep())
+    floor.clock.pass_(70_000)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "4")
+        assert "Row shows, in calories" in text(floor.app)
+        await floor.tap(pilot, "enter")
+        assert [b for b in floor.bodies() if isinstance(b, Reading)] == [
+            Reading(shows=4)
+        ]
+
+
+async def test_the_same_digit_may_be_typed_quickly_twice() -> None:
+    floor = Floor(window())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "2")
+        await floor.tap(pilot, "1", "1", after=40)
+        assert "11____" in text(floor.app)
+
+
+async def test_a_panel_left_alone_closes_and_the_calls_are_back() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "m")
+        assert "MOVE ON, why?" in text(floor.app)
+        floor.clock.pass_(9000)
+        floor.app.screen._tick()  # type: ignore[attr-defined]
+        await pilot.pause()
+        shown = text(floor.app)
+        assert ("MOVE ON, why?" in shown, "hip crease" in shown) == (False, True)
+
+
+# --- what the desk tells --------------------------------------------------------------
+
+
+async def test_refusals_and_news_are_shown_in_words() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+
+        async def hear(news: Refused | Told | Unsaved | Saved | Lost) -> str:
+            floor.app.screen.post_message(DeskNews(news))
+            await pilot.pause()
+            return text(floor.app)
+
+        assert "Frozen already." in await hear(
+            Refused(lane=LANE, says="Frozen already.", key="f")
+        )
+        assert "Clock jumped 8 s" in await hear(Told(says="Clock jumped 8 s."))
+        assert "NOT SAVED: 3 waiting" in await hear(Unsaved(waiting=3, why="full"))
+        assert "NOT SAVED" not in await hear(Saved())
+        assert "Mo judges this lane now" in await hear(Lost(lane=LANE, to="Mo"))
+
+
+async def test_news_of_another_lane_changes_nothing_here() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        news = Refused(lane=LANE + 1, says="Frozen already.", key="f")
+        floor.app.screen.post_message(DeskNews(news))
+        await pilot.pause()
+        assert "Frozen already." not in text(floor.app)
+
+
+async def test_a_failure_in_a_handler_is_told_and_counting_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        screen = floor.app.screen
+        assert isinstance(screen, FloorScreen)
+        press = screen._controls.press
+        monkeypatch.setattr(screen._controls, "press", lambda *_: 1 / 0)
+        await floor.tap(pilot, "space")
+        assert "Something failed here (ZeroDivisionError)" in text(floor.app)
+        monkeypatch.setattr(screen._controls, "press", press)
+        await floor.tap(pilot, "space")
+        assert floor.good == 1
+
+
+async def test_a_failure_while_drawing_is_told_and_counting_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        with monkeypatch.context() as broken:
+            broken.setattr("judgekit.ui.screens.floor.floor_view", lambda *_: 1 / 0)
+            await floor.tap(pilot, "space", "space")
+            assert "Drawing failed (ZeroDivisionError)" in text(floor.app)
+        await floor.tap(pilot, "space")
+        assert (floor.good, count(floor)) == (3, ("00",))
+
+
+# --- sizes, colours, names ------------------------------------------------------------
+
+
+async def test_five_reps_count_while_the_terminal_is_tiny() -> None:
+    floor = Floor(simple(reps=57))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for size, reps in (((20, 5), 3), ((1, 1), 2), (SIZE, 0)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause()
+            await floor.tap(pilot, *["space"] * reps)
+        assert floor.good == 5
+        shown = text(floor.app)
+        assert count(floor) == ("05",)
+        assert all(word in shown for word in ("lane 4", "0:1", "of 57", "DEPTH"))
+
+
+async def test_a_screen_too_small_says_so_and_shows_the_count() -> None:
+    floor = Floor(simple(reps=57))
+    floor.go()
+    async with floor.app.run_test(size=(30, 8)) as pilot:
+        await floor.tap(pilot, "space")
+        assert text(floor.app).split() == [
+            "TOO",
+            "SMALL,",
+            "counting",
+            "goes",
+            "on:",
+            "01",
+        ]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (100, 30), (48, 50)])
+async def test_the_floor_is_whole(size: tuple[int, int]) -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "space")
+        shown = text(floor.app)
+        for word in (
+            "Quayside   heat 3  lane 4",
+            "27  Ines Varga",
+            "part A  round 1 of 2",
+            "FRONT SQUAT",
+            "no-reps 0",
+            "of 3",
+            "✓ good",
+            "next  toes to bar 2",
+            "d  DEPTH",
+            "hip crease below the knee",
+            "k  LOCK",
+            "0  STOP",
+            "0:02.0  rep 1",
+            "saved",
+        ):
+            assert word in shown
+        for widget in floor.app.screen.query("#count, #side, #foot, #banner"):
+            assert widget.region.height >= 1
+            assert floor.app.screen.region.contains_region(widget.region)
+
+
+async def test_forty_by_twelve_is_still_of_use() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=(40, 12)) as pilot:
+        await floor.tap(pilot, "space")
+        shown = text(floor.app)
+        for word in ("0:02", "FRONT SQUAT", "of 3", "✓ good", "0:02.0  rep 1", "saved"):
+            assert word in shown
+        await floor.tap(pilot, "w")
+        shown = text(floor.app)
+        assert ("01 of 3" in shown, "late start" in shown) == (True, True)
+
+
+@pytest.mark.parametrize(
+    ("size", "layout"),
+    [
+        ((80, 24), "normal"),
+        ((109, 36), "normal"),
+        ((110, 36), "wide"),
+        ((79, 24), "narrow"),
+        ((80, 23), "narrow"),
+        ((45, 50), "tall"),
+        ((40, 12), "narrow"),
+        ((39, 12), "tiny"),
+        ((40, 11), "tiny"),
+        ((1, 1), "tiny"),
+    ],
+)
+def test_each_size_has_its_layout(size: tuple[int, int], layout: str) -> None:
+    assert layout_for(*size) == layout
+
+
+async def test_without_colour_good_no_rep_and_withdrawn_differ_in_text(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "")
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        good = text(floor.app)
+        await floor.tap(pilot, "d")
+        missed = text(floor.app)
+        greys = {Color.parse(ground) for ground in grounds(floor.app)}
+        await floor.tap(pilot, "w", "3", "2")
+        gone = text(floor.app)
+    assert ("✓ good" in good, "✗ NO REP depth" in missed, "Withdrew" in gone) == (
+        True,
+        True,
+        True,
+    )
+    assert all(grey.r == grey.g == grey.b for grey in greys)
+
+
+NAMES = [
+    "Max [red]M[/red]",
+    "[b",
+    "[/]",
+    "a['x[0]']",
+    "[@click=app.quit]Bob[/]",
+    "[link=http://x]L[/link]",
+    "$primary \\[A]",
+    "王小明",
+    "נועה לוי",
+    "Zoë Åström",
+]
+
+
+@pytest.mark.parametrize("name", NAMES)
+async def test_a_name_is_shown_exactly_as_written(name: str) -> None:
+    floor = Floor(for_time(name=name, workout_name=name))
+    floor.go()
+    async with floor.app.run_test(size=SIZE, notifications=True) as pilot:
+        await floor.tap(pilot, "space")
+        shown = text(floor.app)
+        assert (f"27  {name}   Women" in shown, f"{name}   heat 3" in shown) == (
+            True,
+            True,
+        )
+        await pilot.click("#athlete")
+        await floor.tap(pilot, "space")
+        assert (floor.app.is_running, floor.good) == (True, 2)
+
+
+@pytest.mark.parametrize("name", ["a\x1b[2Jb", "\x9b5;5Hab", "\u202eabc", "a\tb\nc"])
+async def test_nothing_in_a_name_reaches_the_terminal_as_an_order(name: str) -> None:
+    floor = Floor(for_time(name=name))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert all(row.isprintable() for row in rows(floor.app))
+
+
+async def test_a_call_and_its_criterion_are_shown_as_written() -> None:
+    plan = for_time()
+    squat = plan.cards[0]
+    fault = replace(squat.faults[0], call="[hip] x")
+    criterion = replace(squat.criteria[0], says="hip [below] knee")
+    card = replace(squat, faults=(fault,), criteria=(criterion,))
+    floor = Floor(replace(plan, cards=(card, *plan.cards[1:])))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        shown = text(floor.app)
+        assert ("[HIP] X" in shown, "hip [below] knee" in shown) == (True, True)
+        await floor.tap(pilot, "d")
+        assert "NO REP  [HIP] X" in text(floor.app)
+
+
+# --- after the work -------------------------------------------------------------------
+
+
+async def test_an_accepted_scorecard_changes_no_more() -> None:
+    floor = Floor(simple(reps=3))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "space", "space")
+        assert "Work is done at 0:06" in text(floor.app)
+        floor.act(Accept(who="athlete", signed=True))
+        floor.act(Accept(who="judge", signed=True))
+        await floor.tap(pilot, "space", "space", "space", "backspace")
+        assert floor.good == 3
+        assert "Only a head judge's ruling changes it" in text(floor.app)
+        assert not any(isinstance(b, TakeBack) for b in floor.bodies())
+
+
+async def test_a_press_after_the_last_rep_is_kept_and_told() -> None:
+    floor = Floor(simple(reps=1))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "space")
+        assert floor.good == 1
+        assert "after the last rep: not counted" in text(floor.app)
+
+
+async def test_go_leads_to_the_scorecard_and_b_back() -> None:
+    floor = Floor(simple(reps=1))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "g")
+        assert isinstance(floor.app.screen, ScorecardScreen)
+        await _shown(pilot)
+        await floor.tap(pilot, "b")
+        assert isinstance(floor.app.screen, FloorScreen)
+        await floor.tap(pilot, "g")
+        assert isinstance(floor.app.screen, ScorecardScreen)
+
+
+async def _shown(pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await pilot.pause()

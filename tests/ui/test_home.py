@@ -1,0 +1,80 @@
+"""Home lists heats and lanes as they are, and gives back the one to open."""
+
+from __future__ import annotations
+
+import pytest
+
+from judgekit.core.entry import Rep
+from judgekit.core.people import Athlete, HeatLane
+from judgekit.ui.home_app import HomeApp
+from judgekit.ui.views.home import HeatRow, heat_rows
+from tests.support import Played, for_time
+from tests.ui.fake_desk import text
+
+
+def listed(heat: str, lane: int, bib: str, start_ms: int = 36_000_000) -> HeatLane:
+    return HeatLane(
+        heat=heat,
+        date="2027-05-08",
+        start_ms=start_ms,
+        workout="quayside",
+        lane=lane,
+        bib=bib,
+        judge="kb",
+    )
+
+
+def heats() -> tuple[HeatRow, ...]:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6)
+    athletes = [
+        Athlete(bib="27", name="Ines Varga", division="women"),
+        Athlete(bib="007", name="[b]Zoé[/] Marr", division="women"),
+        Athlete(bib="31", name="Bo Lindt", division="men"),
+    ]
+    rows = [
+        listed("2", 1, "31", 37_200_000),
+        listed("1", 2, "007"),
+        listed("1", 1, "31"),
+    ]
+    return heat_rows(rows, athletes, {"quayside": "Quayside"}, {("1", 1): played.lane})
+
+
+def test_rows_stand_in_the_order_of_the_day_with_the_athlete_of_the_log() -> None:
+    seen = [(r.heat, r.start, r.lane, r.bib, r.name, r.state) for r in heats()]
+    assert seen == [
+        ("1", "10:00", 1, "27", "Ines Varga", "under way, 2 good at 0:06"),
+        ("1", "10:00", 2, "007", "[b]Zoé[/] Marr", "not started"),
+        ("2", "10:20", 1, "31", "Bo Lindt", "not started"),
+    ]
+
+
+async def test_arrows_choose_and_enter_opens() -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = text(app)
+        for words in (
+            "Quayside Saturday",
+            "Heat 1   10:00   Quayside",
+            "007  [b]Zoé[/] Marr",
+            "under way, 2 good at 0:06",
+        ):
+            assert words in shown
+        await pilot.press("down", "enter")
+    assert app.return_value == heats()[1]
+
+
+@pytest.mark.parametrize("key", ["q", "Q"])
+async def test_q_leaves_with_nothing_chosen(key: str) -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(key)
+    assert (app.return_value, app.return_code) == (None, 0)
+
+
+async def test_an_event_without_heats_says_where_to_write_them() -> None:
+    app = HomeApp("Quayside Saturday", ())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "No heats yet: write them in heats.csv." in text(app)

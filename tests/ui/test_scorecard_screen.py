@@ -1,0 +1,211 @@
+"""The scorecard: what it says, who signs it, and what no longer changes it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.entry import Accept, Dispute, Horn, Rep, Rule, TimeBy
+from judgekit.core.press import Called
+from judgekit.core.score import score
+from judgekit.reports.scorecard import scorecard
+from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.views.sheet import sheet
+from tests.support import for_time, simple, window
+from tests.ui.fake_desk import LANE, Floor, text
+
+if TYPE_CHECKING:
+    from textual.pilot import Pilot
+
+SIZE = (80, 24)
+
+
+def done() -> Floor:
+    floor = Floor(simple(reps=3))
+    floor.go()
+    floor.act(Rep())
+    floor.act(Called(fault="depth"))
+    floor.act(Rep())
+    floor.act(Rep())
+    return floor
+
+
+async def to_card(floor: Floor, pilot: Pilot[None]) -> None:
+    await floor.tap(pilot, "g")
+    assert isinstance(floor.app.screen, ScorecardScreen)
+
+
+def accepts(floor: Floor) -> list[tuple[str, bool]]:
+    return [(b.who, b.signed) for b in floor.bodies() if isinstance(b, Accept)]
+
+
+async def test_it_opens_with_the_line_to_read_aloud() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        shown = text(floor.app)
+        for words in (
+            "Heat 3, lane 4: 27  Ines Varga, Women",
+            "READ ALOUD",
+            "0:08, one no-rep: depth 1",
+            "STILL OPEN",
+            "not accepted yet",
+            "SPLITS",
+            "1 athlete accepts  2 judge accepts",
+            "3 athlete not signed  4 judge not signed",
+        ):
+            assert words in shown
+
+
+async def test_both_accept_and_the_card_is_closed() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "1")
+        assert "1 athlete" not in text(floor.app)
+        assert "2 judge accepts  4 judge not signed" in text(floor.app)
+        await floor.tap(pilot, "1", "2", "2")
+        assert accepts(floor) == [("athlete", True), ("judge", True)]
+        assert floor.lane.closed
+        assert "Accepted and closed" in text(floor.app)
+
+
+async def test_not_signed_is_an_answer_too() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "3", "4")
+        assert accepts(floor) == [("athlete", False), ("judge", False)]
+        assert "athlete: not signed" in text(floor.app)
+
+
+async def test_a_dispute_says_what_about() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d")
+        assert "Disputed:   5 the count" in text(floor.app)
+        await floor.tap(pilot, "6")
+        assert [b.about for b in floor.bodies() if isinstance(b, Dispute)] == [
+            "a no-rep"
+        ]
+        await floor.tap(pilot, "5")
+        assert sum(isinstance(b, Dispute) for b in floor.bodies()) == 1
+
+
+async def test_a_rep_at_the_horn_is_answered_before_anyone_signs() -> None:
+    floor = Floor(window())
+    floor.go()
+    floor.act(Rep(), after=299_000)
+    floor.act(Rep(), after=1400)
+    floor.clock.pass_(3000)
+    floor.desk.idle()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert "finished in time?   y yes   n no" in text(floor.app)
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == []
+        assert "answer yes or no first" in text(floor.app)
+        await floor.tap(pilot, "y", "1")
+        assert [b.counts for b in floor.bodies() if isinstance(b, Horn)] == [True]
+        assert accepts(floor) == [("athlete", True)]
+        assert floor.good == 2
+
+
+async def test_keys_pressed_before_the_card_stood_sign_nothing() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        screen = floor.app.screen
+        assert isinstance(screen, ScorecardScreen)
+        screen._ready += 3600
+        await floor.tap(pilot, "1", "2")
+        assert accepts(floor) == []
+
+
+async def test_an_unknown_key_is_said_and_counts_nothing() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "k")
+        assert "k does nothing on the scorecard." in text(floor.app)
+        assert floor.lane.work.sets[0].no_reps == 1
+
+
+async def test_the_card_scrolls_to_its_log_code() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        code = floor.desk.logging_code(LANE)
+        await floor.tap(pilot, "end")
+        assert (bool(code), code in text(floor.app)) == (True, True)
+        await floor.tap(pilot, "home")
+        assert "READ ALOUD" in text(floor.app)
+
+
+async def test_q_twice_closes_and_b_goes_back() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "q", "b")
+        assert isinstance(floor.app.screen, FloorScreen)
+        await floor.tap(pilot, "g", "q", "q")
+    assert floor.app.return_code == 0
+
+
+async def test_a_take_back_on_the_floor_is_on_the_card_at_once() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "b", "backspace", "space", "g")
+        assert "0:16, one no-rep: depth 1" in text(floor.app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (120, 40)])
+async def test_the_card_is_of_use_at_every_size(size: tuple[int, int]) -> None:
+    floor = done()
+    async with floor.app.run_test(size=size) as pilot:
+        await to_card(floor, pilot)
+        assert "0:08, one no-rep: depth 1" in text(floor.app)
+        assert "1 athlete accepts" in text(floor.app)
+
+
+def test_an_amended_card_says_so_with_both_scores() -> None:
+    floor = done()
+    floor.act(Accept(who="athlete", signed=True))
+    floor.act(Accept(who="judge", signed=True))
+    floor.act(Rule(effect=TimeBy(by_ms=5000), why="early start"))
+    card = scorecard(floor.lane, score(floor.lane), log_code="b-9-abc")
+    lines = sheet(card, 76)
+    assert [line.text for line in lines if line.kind == "ask"] == [card.amended]
+    assert "0:08" in card.amended
+    assert any("0:13" in line.text for line in lines if line.kind == "score")
+
+
+def test_the_arithmetic_stands_line_by_line() -> None:
+    floor = done()
+    card = scorecard(floor.lane, score(floor.lane))
+    lines = [line.text for line in sheet(card, 76)]
+    at = lines.index("THE ARITHMETIC")
+    assert lines[at + 1 : at + 3] == ["last rep at  0:08.000", "score        0:08"]
+
+
+async def test_a_name_in_brackets_is_shown_as_written_on_the_card() -> None:
+    name = "[@click=app.quit]Bo [/] $x"
+    floor = Floor(replace(simple(reps=1), name=name))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert name in text(floor.app)
+        await pilot.click("#card")
+        assert floor.app.is_running
+
+
+def test_a_lane_that_did_nothing_has_a_card_too() -> None:
+    floor = Floor(for_time())
+    card = scorecard(floor.lane, score(floor.lane))
+    assert any(line.kind == "score" for line in sheet(card, 76))
