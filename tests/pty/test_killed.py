@@ -88,6 +88,7 @@ def judge_forty(terminal: Terminal) -> None:
     for number in (1, 2, 3):
         terminal.send("d")
         terminal.wait_for(f"no-reps {number}")
+        time.sleep(GAP_S)  # the pace of a finger: sooner would be a held key
 
 
 def test_a_crash_right_after_the_last_key_loses_nothing(folder: EventFolder) -> None:
@@ -123,6 +124,7 @@ def test_ctrl_c_does_not_end_a_heat(folder: EventFolder) -> None:
         terminal.wait_for("rep 38")
         terminal.send("q")
         terminal.wait_for("again")
+        time.sleep(GAP_S)
         terminal.send(" ")
         terminal.wait_for("rep 39")
         terminal.send("qq")
