@@ -9,6 +9,7 @@ from judgekit.core.quantity import Quantity
 
 Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]
+CueKeys = Literal["off", "on"]
 ShowAs = Literal["name", "initials", "number"]
 
 
@@ -67,6 +68,7 @@ class Rules:
 
     doubt: Doubt = "athlete"
     early_start: EarlyStart = "no-rep"
+    cues: CueKeys = "off"
     horn_lag_ms: int = 1000
     second_reason_ms: int = 1000
     repeat_ms: int = 80

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from judgekit.core.card import CriterionKind, Ends, Moment, Weight
-from judgekit.core.people import Doubt, EarlyStart, ShowAs
+from judgekit.core.people import CueKeys, Doubt, EarlyStart, ShowAs
 from judgekit.core.workout import CapRule, RestRule, ScoredBy, Unit
 
 
@@ -143,6 +143,7 @@ class Plan:
     tiebreaks: tuple[PlanTieBreak, ...] = ()
     doubt: Doubt = "athlete"
     early_start: EarlyStart = "no-rep"
+    cues: CueKeys = "off"
     horn_lag_ms: int = 1000
     second_reason_ms: int = 1000
     repeat_ms: int = 80

@@ -149,6 +149,7 @@ def resolve(
         tiebreaks=tiebreaks,
         doubt=rules.doubt,
         early_start=rules.early_start,
+        cues=rules.cues,
         horn_lag_ms=rules.horn_lag_ms,
         second_reason_ms=rules.second_reason_ms,
         repeat_ms=rules.repeat_ms,

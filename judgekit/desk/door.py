@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.decide import decide
-from judgekit.core.entry import Body, Entry, Go, Ignored, Session, Time
-from judgekit.core.errors import Refusal
+from judgekit.core.entry import Body, Entry, Go, Ignored, Is, Session, Time
+from judgekit.core.errors import JudgekitError, Refusal
 from judgekit.core.press import Act, Draft, Press
 from judgekit.desk.hearing import Hearing
 from judgekit.desk.news import News, Refused, Told
@@ -59,7 +59,14 @@ class _Close:
     why: str
 
 
-_Item = _Pressed | _GoPressed | _Heard | _Close
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Swapped:
+    number: int
+    other: int
+    boot_ms: int
+
+
+_Item = _Pressed | _GoPressed | _Swapped | _Heard | _Close
 
 
 class Desk:
@@ -125,6 +132,10 @@ class Desk:
     def call_late_go(self, number: int, *, boot_ms: int) -> None:
         """A late starter's own go, now."""
         self._queue.put(_GoPressed(boot_ms=boot_ms, late=number))
+
+    def swap(self, number: int, other: int, *, boot_ms: int) -> None:
+        """The athletes of two lanes of the heat stand in each other's place."""
+        self._queue.put(_Swapped(number=number, other=other, boot_ms=boot_ms))
 
     def repeat(
         self, number: int, key: str, *, first_ms: int, last_ms: int, many: int
@@ -223,6 +234,8 @@ class Desk:
                 self._press(item)
             case _GoPressed():
                 self._go(item)
+            case _Swapped():
+                self._swap(item)
             case _Heard(entries=entries):
                 self._hearing.take(entries)
             case _Close(why=why):
@@ -245,6 +258,23 @@ class Desk:
             return
         press = Press(at=self.heat_ms(item.boot_ms), act=item.act, who=self.who)
         self._sitting.decide(item.number, press, boot_ms=item.boot_ms, key=item.key)
+
+    def _swap(self, item: _Swapped) -> None:
+        """Two entries, one for each lane; the other lane's desk hears of its own."""
+        sitting = self._sitting
+        try:
+            here = sitting.bib_in(item.number)
+            there = sitting.bib_in(item.other)
+        except JudgekitError as error:
+            sitting.tell(Refused(lane=item.number, says=f"{error}.", key="w"))
+            return
+        for lane, bib in ((item.number, there), (item.other, here)):
+            if lane in sitting.states:
+                press = Press(at=self.heat_ms(item.boot_ms), act=Is(bib=bib))
+                sitting.decide(lane, press, boot_ms=item.boot_ms, key="w")
+            else:
+                draft = sitting.draft(self.heat_ms(item.boot_ms), Is(bib=bib))
+                sitting.write([(lane, draft)], boot_ms=item.boot_ms)
 
     def _go(self, item: _GoPressed) -> None:
         late = item.late

@@ -63,7 +63,7 @@ class Hearing:
             self._sitting.decide(number, Press(at=entry.at, act=act, who=entry.who))
 
     def _hear_day(self, entry: Entry, body: Is | Scale | Absent) -> None:
-        """A change of the day that was made at another desk, before this go."""
+        """A change of the day that was made at another desk."""
         number = entry.lane
         known = any(e.ref == entry.ref for e in self._sitting.day)
         if known or number not in self._sitting.states or number is None:
@@ -74,6 +74,10 @@ class Hearing:
                 self._sitting.decide(number, Press(at=None, act=body, who=entry.who))
         elif self._sitting.zero_boot_ms is None:
             self._replan(number)
+        else:
+            # The sealed plan is this desk's own affair: it seals another one.
+            now = self._sitting.heat_ms(self._sitting.clock.boot_ms())
+            self._sitting.decide(number, Press(at=now, act=body, who=entry.who))
 
     def _replan(self, number: int) -> None:
         plans = self._sitting.plans((number,))

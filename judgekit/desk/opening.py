@@ -107,6 +107,9 @@ def _opened(
         lanes=states,
         resolve=resolved,
         who=judge,
+        bib_in=lambda lane, entries: (
+            athlete_of(_row(folder, wish.heat, lane), folder.athletes, entries).bib
+        ),
         day=day,
         past=tuple(e for c in copies if book and c.id == book.id for e in c.entries),
         hash_of=lambda ref: _hash_in(copies, ref),

@@ -15,20 +15,26 @@ def _no_other_book(ref: Ref) -> str:
     raise BookError(f"the log {ref.book} is not open here")
 
 
+def _nobody(lane: int, day: Sequence[Entry]) -> str:  # noqa: ARG001 - a default
+    raise BookError(f"the heat has no lane {lane}")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seat:
     """What a desk is given when it opens.
 
     `lanes` are folded from the run that this desk carries on. `resolve` makes a
     lane's plan from the day's entries of the heat (in any order); `day` are those
-    there so far. `past` are the entries of the book that is carried on; `hash_of`
-    gives the hash of an entry of an earlier book.
+    there so far; `bib_in` says who stands in any lane of the heat by then. `past`
+    are the entries of the book that is carried on; `hash_of` gives the hash of an
+    entry of an earlier book.
     """
 
     heat: str
     lanes: Mapping[int, Lane]
     resolve: Callable[[int, Sequence[Entry]], Plan]
     who: str
+    bib_in: Callable[[int, Sequence[Entry]], str] = _nobody
     day: tuple[Entry, ...] = ()
     past: tuple[Entry, ...] = ()
     hash_of: Callable[[Ref], str] = _no_other_book

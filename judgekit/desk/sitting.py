@@ -80,6 +80,10 @@ class Sitting:
         """Heat time at a moment of the boot clock, None before go."""
         return None if self.zero_boot_ms is None else boot_ms - self.zero_boot_ms
 
+    def bib_in(self, lane: int) -> str:
+        """Whose bib stands in a lane of the heat; JudgekitError if it has none."""
+        return self._seat.bib_in(lane, self.day)
+
     def begin(self, bodies: Sequence[tuple[int | None, Body]]) -> None:
         """The first entries of the sitting, and where zero lies."""
         drafts = [(lane, self.draft(None, body)) for lane, body in bodies]

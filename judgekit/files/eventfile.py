@@ -17,6 +17,7 @@ from judgekit.core import quantity
 from judgekit.core.card import RESERVED_KEYS, Card
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import (
+    CueKeys,
     Division,
     Doubt,
     EarlyStart,
@@ -45,6 +46,7 @@ _LONGEST_MS = {"horn-lag": 10_000, "second-reason": 10_000, "repeat": 200}
 _WORDS: dict[str, tuple[str, ...]] = {
     "doubt": get_args(Doubt),
     "early-start": get_args(EarlyStart),
+    "cues": get_args(CueKeys),
 }
 
 
@@ -236,6 +238,7 @@ class _Settings(_Table):
         return Rules(
             doubt=self.words.get("doubt", default.doubt),
             early_start=self.words.get("early-start", default.early_start),
+            cues=self.words.get("cues", default.cues),
             horn_lag_ms=self.durations.get("horn-lag", default.horn_lag_ms),
             second_reason_ms=self.durations.get(
                 "second-reason", default.second_reason_ms

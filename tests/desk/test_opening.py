@@ -11,6 +11,7 @@ from judgekit.core.entry import Absent, Claim, Go, Is, Recall, Ref, Rep
 from judgekit.core.errors import BookError
 from judgekit.core.plan import SetKey
 from judgekit.core.runs import counting, runs_of
+from judgekit.desk import News, Refused
 from judgekit.desk.opening import Wish, log_folder, open_desk
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.store.book import BookHeld
@@ -253,3 +254,42 @@ def test_a_second_judge_never_scores_alone(
     shadow.close()
     copies = read_all(log_folder(folder), "1")
     assert counting(runs_of({c.id: c.entries for c in copies}, 1)) is None
+
+
+def test_a_swap_reaches_the_other_lanes_desk(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    one, _ = sit(ONE)
+    two, follower = sit(TWO)
+    one.swap(1, 2, boot_ms=clock.boot_now)
+    one.work_off()
+    follower.look()
+    two.work_off()
+    assert (one.lane(1).plan.bib, two.lane(2).plan.bib) == ("007", "27")
+    start(one, clock)
+    follower.look()
+    two.work_off()
+    assert two.lane(2).plan.bib == "27"
+    one.swap(1, 2, boot_ms=clock.boot_now)
+    one.work_off()
+    follower.look()
+    two.work_off()
+    assert (one.lane(1).plan.bib, two.lane(2).plan.bib) == ("27", "007")
+    one.close()
+    two.close()
+    again, _ = sit(TWO)
+    assert again.lane(2).plan.bib == "007"
+    again.close()
+
+
+def test_a_swap_with_a_lane_that_is_not_there_is_refused(
+    clock: FakeClock, sit: Sit
+) -> None:
+    one, _ = sit(ONE)
+    said: list[News] = []
+    one.listen(said.append)
+    one.swap(1, 7, boot_ms=clock.boot_now)
+    one.work_off()
+    assert one.lane(1).plan.bib == "27"
+    assert isinstance(said[-1], Refused)
+    one.close()
