@@ -132,7 +132,7 @@ def _barred(lane: Lane, act: Act) -> Refusal | None:
             says="The scorecard is accepted. Only a head judge's ruling changes it."
         )
     if lane.recalled:
-        return Refusal(says="The heat was recalled. The next go starts a new run.")
+        return Refusal(says="The heat was recalled. Wait for the next go.")
     return None
 
 

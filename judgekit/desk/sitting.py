@@ -99,6 +99,8 @@ class Sitting:
         if isinstance(decided, Refusal):
             self.tell(Refused(lane=number, says=decided.says, key=key))
             return
+        if isinstance(press.act, Claim):
+            decided = (replace(decided[0], body=self._carried_on(number, press.act)),)
         drafts = [(_lane_of(draft.body, number), draft) for draft in decided]
         plans: dict[int, Plan] = {}
         body = decided[0].body
@@ -111,10 +113,21 @@ class Sitting:
                 return
             drafts = [(number, changed)]
         when = self.clock.boot_ms() if boot_ms is None else boot_ms
+        if isinstance(body, Claim):
+            self.who = body.judge
         try:
             self.write(drafts, boot_ms=when, plans=plans, key=key)
         except Unwritable as error:
             self.tell(Refused(lane=number, says=f"Not written: {error}.", key=key))
+
+    def _carried_on(self, number: int, claim: Claim) -> Claim:
+        """Another judge at this desk carries the same run on."""
+        books = dict.fromkeys(e.book for e in self.states[number].entries)
+        last = {e.book: e.number for e in self.states[number].entries}
+        covers = tuple(
+            Ref(b, self.book.last if b == self.book.id else last[b]) for b in books
+        )
+        return replace(claim, covers=covers)
 
     def _change_of_day(
         self, number: int, draft: Draft, body: Scale | Is

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.entry import (
     Correct,
+    Cue,
     Freeze,
     GoOn,
     Is,
@@ -25,14 +26,14 @@ from judgekit.core.press import AnswerHorn, Called, CountAgain, TakeBackOne
 from judgekit.core.state import Lane
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
-from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, ToCard, Typing
-from judgekit.ui.views.floor import judged_set, phase_of, shown_set, voiding
+from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, Swap, ToCard, Typing
+from judgekit.ui.views.phase import judged_set, phase_of, shown_set, voiding
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from judgekit.core.plan import PlanFault
-    from judgekit.ui.views.floor import Phase
+    from judgekit.ui.views.phase import Phase
 
 PANEL_MS = 8000
 AGAIN_MS = 3000
@@ -68,7 +69,7 @@ class Opened:
     """A panel was opened, changed or closed."""
 
 
-Effect = Submit | LateGo | Go | Say | Trial | Leave | ToCard | Opened
+Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | Opened
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,6 +188,8 @@ class Controls:
             by = number - panel.good
             said = Correct(by=by, said=panel.typed)
             return Submit(act=said) if by else Say(text="That is the count already.")
+        if panel.what == "lane":
+            return Swap(other=number)
         bib = self._known.bib(panel.typed)
         if bib is None:
             return Say(text=f"Nobody has the number {panel.typed}.")
@@ -304,6 +307,8 @@ class Controls:
         if fault is not None:
             return self._call(fault, moment)
         cue = next((f for f in card.faults if f.key.casefold() == key), None)
+        if cue is not None and lane.plan.cues == "on" and moment.phase != "before go":
+            return Submit(act=Cue(fault=cue.id))
         if cue is not None:
             return Say(text=f"{key} {cue.call} is a cue: it never changes the count.")
         return Say(text=_no_such_key(key, card.name))

@@ -24,7 +24,7 @@ from judgekit.core.entry import (
 from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.views import history
-from judgekit.ui.views.floor import shown_set, voiding
+from judgekit.ui.views.phase import shown_set, voiding
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -45,6 +45,13 @@ class Submit:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LateGo:
     """The lane starts now, later than the others."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swap:
+    """The athletes of two lanes change places."""
+
+    other: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +82,7 @@ class Typing:
 
     opener: str
     title: str
-    what: Literal["reading", "count", "athlete"]
+    what: Literal["reading", "count", "athlete", "lane"]
     typed: str = ""
     good: int = 0
 
@@ -255,7 +262,16 @@ def _judges(lane: Lane, known: Known) -> Choice | None:
 
 def _athlete() -> Choice:
     typing = Typing(opener="more", title="Athlete's number", what="athlete")
-    return Choice(says="other athlete here", leads=typing)
+    swap = Typing(opener="more", title="Swap with lane", what="lane")
+    menu = Menu(
+        opener="more",
+        title="OTHER ATHLETE HERE",
+        choices=(
+            Choice(says="type the number", leads=typing),
+            Choice(says="swap with another lane", leads=swap),
+        ),
+    )
+    return Choice(says="other athlete here", leads=menu)
 
 
 def _absent(lane: Lane) -> Choice:

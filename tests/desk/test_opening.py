@@ -293,3 +293,24 @@ def test_a_swap_with_a_lane_that_is_not_there_is_refused(
     assert one.lane(1).plan.bib == "27"
     assert isinstance(said[-1], Refused)
     one.close()
+
+
+def test_another_judge_at_the_same_desk_carries_the_run_on(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, follower = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    press(desk, clock, Claim(judge="mo"))
+    press(desk, clock, Rep())
+    follower.look()
+    desk.work_off()
+    assert (desk.lane(1).judge, desk.lane(1).work.good) == ("mo", 2)
+    desk.close()
+    copies = read_all(log_folder(folder), "1")
+    runs = runs_of({c.id: c.entries for c in copies}, 1)
+    assert [(run.judge, run.conflict) for run in runs] == [("mo", False)]
+    assert sum(isinstance(e.body, Rep) for e in runs[0].entries) == 2
+    again, _ = sit(ONE)
+    assert again.lane(1).work.good == 2
+    again.close()

@@ -11,6 +11,7 @@ from judgekit.core.entry import (
     Accept,
     Claim,
     Correct,
+    Cue,
     Freeze,
     GoOn,
     Is,
@@ -43,7 +44,7 @@ from judgekit.ui.controls import (
     Say,
     Trial,
 )
-from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, ToCard, Typing
+from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, Swap, ToCard, Typing
 from tests.support import Played, card, for_time, movement, simple, window
 
 KNOWN = Known(
@@ -260,7 +261,8 @@ def test_reasons_are_chosen_by_digit() -> None:
     [
         ("1", Submit(act=WasClose())),
         ("3 2", Submit(act=Withdraw(why="own choice"))),
-        ("5 3 1 enter", Submit(act=Is(bib="31"))),
+        ("5 1 3 1 enter", Submit(act=Is(bib="31"))),
+        ("5 2 2 enter", Swap(other=2)),
         ("6", Submit(act=Absent(absent=True))),
         ("7 1", Submit(act=Recall(why="false start"))),
         ("8 1", LateGo()),
@@ -295,7 +297,7 @@ def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone()
     None
 ):
     keys = running()
-    keys.press("w", "5")
+    keys.press("w", "5", "1")
     assert isinstance(keys.controls.panel, Typing)
     assert keys.press("0") == Submit(act=Stop())
     keys.press("3", "0", "9", "backspace", "backspace", "1")
@@ -306,9 +308,9 @@ def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone()
 
 def test_an_athlete_is_named_by_number_with_or_without_its_zeros() -> None:
     keys = before_go()
-    keys.press("w", "2")
+    keys.press("w", "2", "1")
     assert keys.press("7", "enter") == Submit(act=Is(bib="007"))
-    keys.press("w", "2")
+    keys.press("w", "2", "1")
     keys.press("5")
     assert keys.controls.typed_for() == "nobody has it"
     assert keys.press("enter") == Say(text="Nobody has the number 5.")
@@ -432,3 +434,12 @@ def test_a_monitor_is_only_asked_for_where_there_is_one() -> None:
     part = for_time().parts[2]
     plan = for_time(parts=(replace(part, movements=(movement("front-squat", 4),)),))
     assert isinstance(Keys(Played(plan).go()).press("enter"), Say)
+
+
+def test_a_cues_letter_notes_it_where_the_event_switches_cues_on() -> None:
+    off = running()
+    assert off.press("h") == Say(text="h HEELS is a cue: it never changes the count.")
+    played = Played(for_time(cues="on")).go()
+    played.press(3, Rep())
+    on = Keys(played, seconds=5)
+    assert on.press("h") == Submit(act=Cue(fault="heels"))

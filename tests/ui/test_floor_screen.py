@@ -25,7 +25,8 @@ from judgekit.core.entry import (
     TakeBack,
 )
 from judgekit.desk import Lost, Refused, Saved, Told, Unsaved
-from judgekit.ui.screens.floor import DeskNews, FloorScreen
+from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import COLOURS
 from judgekit.ui.widgets.block import Block

@@ -159,6 +159,8 @@ async def test_q_twice_closes_and_b_goes_back() -> None:
 async def test_a_take_back_on_the_floor_is_on_the_card_at_once() -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
+        # Away from a whole second: a press is as old as its way through the screen.
+        floor.clock.pass_(500)
         await to_card(floor, pilot)
         await floor.tap(pilot, "b", "backspace", "space", "g")
         assert "0:16, one no-rep: depth 1" in text(floor.app)

@@ -42,15 +42,23 @@ from judgekit.ui import panels
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.panels import Known, Menu
 from judgekit.ui.views import history
-from judgekit.ui.views.floor import FloorView, Now, floor_view
+from judgekit.ui.views.floor import FloorView, floor_view
 from judgekit.ui.views.home import state_of
+from judgekit.ui.views.phase import Now
 from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer
 from tests.support import Played, for_time, simple, window
 
 
-def view(played: Played, seconds: float | None, **now: int) -> FloorView:
+def view(
+    played: Played,
+    seconds: float | None,
+    *,
+    waiting: int = 0,
+    stop_ms: int | None = None,
+) -> FloorView:
     heat_ms = None if seconds is None else round(seconds * 1000)
-    return floor_view(played.lane, Now(heat_ms=heat_ms, **now))
+    now = Now(heat_ms=heat_ms, waiting=waiting, stop_ms=stop_ms)
+    return floor_view(played.lane, now)
 
 
 def at_work() -> Played:

@@ -13,20 +13,14 @@ from textual.message import Message
 from textual.screen import Screen
 
 from judgekit.core.entry import Early, Ignored, NameFault, NoRep, Stop
-from judgekit.desk.news import (
-    Judged,
-    Lost,
-    News,
-    Refused,
-    Saved,
-    Told,
-    Unsaved,
-)
+from judgekit.desk import Judged, Lost, Refused, Saved, Told, Unsaved
 from judgekit.ui.controls import Controls, Effect, Go, Leave, Moment, Opened, Say, Trial
 from judgekit.ui.keys import HeldKeys, name_of, repeat_limit_ms
-from judgekit.ui.panels import LateGo, Submit, ToCard
+from judgekit.ui.panels import LateGo, Submit, Swap, ToCard
+from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.views import history
-from judgekit.ui.views.floor import Now, floor_view, shown_set
+from judgekit.ui.views.floor import floor_view
+from judgekit.ui.views.phase import Now, shown_set
 from judgekit.ui.widgets.face import LAYOUTS, Face, Over, layout_for
 from judgekit.ui.widgets.line import Line
 
@@ -37,7 +31,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from judgekit.core.state import Lane
-    from judgekit.desk.door import Desk
+    from judgekit.desk import Desk, News
     from judgekit.ui.panels import Known
 
 FLASH_S = 1.0
@@ -46,14 +40,6 @@ NOTICE_MS = 5000
 HELD_S = 0.2
 _SECOND_MS = 1000
 _TENTH_MS = 100
-
-
-class DeskNews(Message, bubble=False):
-    """News from the desk's own thread."""
-
-    def __init__(self, news: News) -> None:
-        super().__init__()
-        self.news = news
 
 
 class FloorScreen(Screen[None], inherit_bindings=False):
@@ -174,16 +160,24 @@ class FloorScreen(Screen[None], inherit_bindings=False):
                 if isinstance(act, Stop):
                     self._stop_ms = moment.at
                 self._desk.submit(self._number, act, boot_ms=moment.boot_ms, key=key)
-            case Go():
-                self._desk.call_go(boot_ms=moment.boot_ms)
-            case LateGo():
-                self._desk.call_late_go(self._number, boot_ms=moment.boot_ms)
+            case Go() | Swap() | LateGo():
+                self._ask_desk(effect, moment.boot_ms)
             case Say() | Trial():
                 self._tell(effect)
             case Leave() | ToCard():
                 self.post_message(self.Left(to_card=isinstance(effect, ToCard)))
             case Opened():
                 pass
+
+    def _ask_desk(self, effect: Go | Swap | LateGo, boot_ms: int) -> None:
+        """What concerns more than this lane's work."""
+        match effect:
+            case Go():
+                self._desk.call_go(boot_ms=boot_ms)
+            case Swap(other=other):
+                self._desk.swap(self._number, other, boot_ms=boot_ms)
+            case LateGo():
+                self._desk.call_late_go(self._number, boot_ms=boot_ms)
 
     def _tell(self, effect: Say | Trial) -> None:
         if isinstance(effect, Trial):
@@ -207,9 +201,8 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         self.post_message(DeskNews(news))
 
     def on_desk_news(self, message: DeskNews) -> None:
-        news = message.news
         try:
-            self._hear(news)
+            self._hear(message.news)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
         self._show_soon()

@@ -18,7 +18,7 @@ from judgekit.desk import Judged, Refused, Told
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.controls import AGAIN_MS
 from judgekit.ui.keys import name_of
-from judgekit.ui.screens.floor import DeskNews
+from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.text import plain, styled
 from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, Kind, SheetLine, footer, sheet
 from judgekit.ui.widgets.line import Line

@@ -1,0 +1,116 @@
+"""What is going on in a lane at a moment, and which set the screen is about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import looking
+from judgekit.core.decide import WHY_MS
+from judgekit.core.entry import NoRep
+from judgekit.core.lane import own_ms
+from judgekit.core.plan import PlanCard, SetKey
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import PlanFault
+    from judgekit.core.state import Lane
+
+Phase = Literal[
+    "before go",
+    "countdown",
+    "work",
+    "rest",
+    "horn",
+    "stopped",
+    "frozen",
+    "over",
+    "accepted",
+    "absent",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Now:
+    """The moment on the screen: heat time, and what the desk has told.
+
+    `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
+    `second` marks a second judge's desk, which never scores alone.
+    """
+
+    heat_ms: int | None
+    second: bool = False
+    waiting: int = 0
+    stop_ms: int | None = None
+
+
+def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
+    """What is going on, at a time on the lane's own clock (None before go)."""
+    if lane.closed:
+        return "accepted"
+    if lane.stopped or stop_ms is not None:
+        return "stopped"
+    if lane.absent:
+        return "absent"
+    if not lane.started or at is None:
+        return "before go"
+    if at < 0:
+        return "countdown"
+    if lane.holds:
+        return "frozen"
+    if looking.is_over(lane):
+        return "over"
+    return _at_work(lane, at)
+
+
+def _at_work(lane: Lane, at: int) -> Phase:
+    end = looking.end_ms(lane)
+    if end is not None and at > end:
+        return "horn"
+    return "rest" if rest_left(lane, at) else "work"
+
+
+def rest_left(lane: Lane, at: int) -> int:
+    """How much of a rest is left before the set under way may begin, in ms."""
+    key = lane.work.cursor
+    if key is None:
+        return 0
+    opens = looking.line_of(lane).opens.get(key.part)
+    return 0 if opens is None else max(0, opens - at)
+
+
+def shown_set(lane: Lane) -> SetKey:
+    """The set on the screen: the one under way, or the last one worked on."""
+    if lane.work.cursor is not None:
+        return lane.work.cursor
+    if lane.work.sets:
+        return lane.work.sets[-1].key
+    return lane.plan.first_from(1) or SetKey(1, 1, 1)
+
+
+def judged_set(lane: Lane, at: int | None) -> SetKey:
+    """The set that a fault's key would be judged by."""
+    key = None if at is None else looking.set_for(lane, at)
+    return key or looking.work_now(lane).cursor or shown_set(lane)
+
+
+def voiding(card: PlanCard) -> tuple[PlanFault, ...]:
+    """The card's voiding faults, in its order."""
+    return tuple(fault for fault in card.faults if fault.weight == "void")
+
+
+def waits_for_why(lane: Lane, at: int | None) -> bool:
+    """Whether "why?" shows: an unnamed no-rep was made just now."""
+    no_rep = looking.just_no_repped(lane)
+    if no_rep is None or at is None or no_rep.at is None:
+        return False
+    return (
+        isinstance(no_rep.body, NoRep)
+        and not looking.reasons_of(lane, no_rep)
+        and 0 <= at - own_ms(lane, no_rep.at) <= WHY_MS
+    )
+
+
+def stopped_ms(lane: Lane, now: Now) -> int:
+    """When the athlete was stopped: as logged, else as pressed."""
+    stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
+    return stops[0] if stops else now.stop_ms or 0
