@@ -14,7 +14,6 @@ from judgekit.core.entry import (
     Accept,
     BackTo,
     Body,
-    CloseCall,
     Correct,
     Counting,
     Cue,
@@ -23,7 +22,6 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
-    Horn,
     Ignored,
     Is,
     MoveOn,
@@ -32,30 +30,24 @@ from judgekit.core.entry import (
     Note,
     Official,
     OfHeat,
-    Percent,
-    PutBack,
     Reading,
     Recall,
     Rep,
-    RepsInSet,
-    RestoreAttempt,
     Rule,
     Scale,
     Stop,
-    TakeBack,
     Time,
     Unfreeze,
-    VoidAttempt,
     Withdraw,
 )
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import own_ms
+from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
 from judgekit.core.press import (
     Act,
     AnswerHorn,
     Called,
     CountAgain,
-    Draft,
     GoBack,
     Name,
     Press,
@@ -64,12 +56,11 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.core.quantity import show_time
+from judgekit.core.ruling import Percent, RepsInSet
 
 if TYPE_CHECKING:
-    from judgekit.core.plan import PlanCard, SetKey
+    from judgekit.core.plan import SetKey
     from judgekit.core.state import Lane
-
-Decided = tuple[Draft, ...] | Refusal
 
 # While "why?" shows, the next call names the no-rep just made.
 WHY_MS = 2000
@@ -109,18 +100,14 @@ def decide(lane: Lane, press: Press) -> Decided:
     if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Cue)):
         return _counting(lane, press, act)
     if isinstance(act, (TakeBackOne, CountAgain, Name, WasClose, AnswerHorn)):
-        return _pointing(lane, press, act)
+        return pointing(lane, press, act)
     if isinstance(act, (MoveOn, GoBack, Withdraw)):
         return _moving(lane, press, act)
     if isinstance(act, RuleAt):
-        return _rule_at(lane, press, act)
+        return rule_at(lane, press, act)
     if isinstance(act, Official):
         return _official(lane, press, act)
-    return (_draft(press, act),)
-
-
-def _draft(press: Press, body: Body, key: SetKey | None = None) -> Draft:
-    return Draft(at=press.at, set=key, body=body, who=press.who)
+    return (draft(press, act),)
 
 
 def _barred(lane: Lane, act: Act) -> Refusal | None:
@@ -141,7 +128,7 @@ def _barred(lane: Lane, act: Act) -> Refusal | None:
 
 def _of_heat(lane: Lane, press: Press, act: OfHeat) -> Decided:
     refused = _hold_refusal(lane, act) or _start_refusal(lane, act)
-    return Refusal(says=refused) if refused else (_draft(press, act),)
+    return Refusal(says=refused) if refused else (draft(press, act),)
 
 
 def _start_refusal(lane: Lane, act: OfHeat) -> str | None:
@@ -187,7 +174,7 @@ def _counting(
     at = own_ms(lane, press.at)
     if at < 0:
         if isinstance(act, Rep):
-            return (_draft(press, Early()),)
+            return (draft(press, Early()),)
         return Refusal(says="Nothing counts before zero.")
     if lane.absent:
         return Refusal(says="This athlete is marked absent.")
@@ -211,14 +198,14 @@ def _counted(
         # A monitor is read after the horn as often as before it.
         key = looking.monitor_set(lane) or key
     if key is None:
-        return (_draft(press, _too_late(lane, press.at or 0, act)),)
+        return (draft(press, _too_late(lane, press.at or 0, act)),)
     if isinstance(act, Reading):
         return _reading(lane, press, key, act)
     if isinstance(act, Rep):
         return _rep(lane, press, key, at, act)
     if isinstance(act, Cue):
-        return _faulted(lane, press, key, (act.fault,), act, weight="cue")
-    return _faulted(lane, press, key, act.faults, act, weight="void")
+        return faulted(lane, press, key, (act.fault,), act, weight="cue")
+    return faulted(lane, press, key, act.faults, act, weight="void")
 
 
 def _too_late(lane: Lane, at: int, act: Body) -> Ignored:
@@ -234,12 +221,12 @@ def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
         if after:
             return Refusal(says="The horn has gone. Type what the monitor shows.")
         shows = lane.plan.target(key)
-        return (_draft(press, Reading(shows=shows), key),)
+        return (draft(press, Reading(shows=shows), key),)
     left = looking.left(lane, key)
     if not 1 <= act.n <= left or (after and act.n > 1):
         card = lane.plan.card_of(key)
         return Refusal(says=f"{card.name}: {left} left in this set, not {act.n}.")
-    return (_draft(press, act, key),)
+    return (draft(press, act, key),)
 
 
 def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
@@ -252,32 +239,7 @@ def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
         return Refusal(
             says=f"{name}: the monitor showed {before} before; take that back first."
         )
-    return (_draft(press, act, key),)
-
-
-def _faulted(
-    lane: Lane,
-    press: Press,
-    key: SetKey,
-    faults: tuple[str, ...],
-    body: Body,
-    *,
-    weight: str,
-) -> Decided:
-    card = lane.plan.card_of(key)
-    for fault_id in faults:
-        fault = card.fault(fault_id)
-        if fault is None or fault.weight != weight:
-            return _no_such_fault(card, fault_id, weight)
-    return (_draft(press, body, key),)
-
-
-def _no_such_fault(card: PlanCard, fault_id: str, weight: str) -> Refusal:
-    known = ", ".join(f.id for f in card.faults if f.weight == weight)
-    kind = "voiding fault" if weight == "void" else "cue fault"
-    return Refusal(
-        says=f'{card.name} has no {kind} "{fault_id}"; it has {known or "none"}.'
-    )
+    return (draft(press, act, key),)
 
 
 def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
@@ -295,7 +257,7 @@ def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
     known = card.fault(fault) if card is not None else None
     if known is None or known.weight != "void":
         return None
-    return (_draft(press, NameFault(target=no_rep.ref, fault=fault), key),)
+    return (draft(press, NameFault(target=no_rep.ref, fault=fault), key),)
 
 
 def _correct(lane: Lane, press: Press, act: Correct) -> Decided:
@@ -306,68 +268,7 @@ def _correct(lane: Lane, press: Press, act: Correct) -> Decided:
         return Refusal(
             says=f"No set here can move by {act.by:+d}: never below 0 nor above target."
         )
-    return (_draft(press, act, key),)
-
-
-# --- pointing at earlier entries ----------------------------------------------------
-
-
-def _pointing(
-    lane: Lane,
-    press: Press,
-    act: TakeBackOne | CountAgain | Name | WasClose | AnswerHorn,
-) -> Decided:
-    match act:
-        case TakeBackOne():
-            return _take_back(lane, press, act)
-        case CountAgain():
-            return _count_again(lane, press, act)
-        case Name():
-            return _name(lane, press, act)
-        case WasClose():
-            return _was_close(lane, press)
-        case AnswerHorn(counts=counts):
-            if not lane.horn_asks:
-                return Refusal(says="No rep waits at the horn.")
-            return (_draft(press, Horn(target=lane.horn_asks[0], counts=counts)),)
-
-
-def _take_back(lane: Lane, press: Press, act: TakeBackOne) -> Decided:
-    if act.at is None and looking.stop_is_newest(lane):
-        return Refusal(says="STOP stays in the log. Go on says whether by mistake.")
-    target = looking.newest_live(lane, at=act.at)
-    if target is None:
-        return Refusal(says="Nothing to take back.")
-    return (_draft(press, TakeBack(target=target.ref), target.set),)
-
-
-def _count_again(lane: Lane, press: Press, act: CountAgain) -> Decided:
-    target = looking.newest_taken_back(lane, at=act.at)
-    if target is None:
-        return Refusal(says="Nothing to count again.")
-    key = target.set
-    if isinstance(target.body, Rep) and key is not None:
-        left = looking.left(lane, key)
-        if target.body.n > left:
-            return Refusal(says=f"That set has {left} left; it cannot take this again.")
-    return (_draft(press, PutBack(target=target.ref), key),)
-
-
-def _name(lane: Lane, press: Press, act: Name) -> Decided:
-    target = looking.newest_live(lane, at=act.at, only=NoRep)
-    if target is None or target.set is None:
-        return Refusal(says="There is no no-rep to give a reason for.")
-    if act.fault in looking.reasons_of(lane, target):
-        return Refusal(says=f'That no-rep has the reason "{act.fault}" already.')
-    body = NameFault(target=target.ref, fault=act.fault)
-    return _faulted(lane, press, target.set, (act.fault,), body, weight="void")
-
-
-def _was_close(lane: Lane, press: Press) -> Decided:
-    target = looking.newest_live(lane, only=(Rep, NoRep, Reading))
-    if target is None:
-        return Refusal(says="Nothing has been judged yet.")
-    return (_draft(press, CloseCall(target=target.ref), target.set),)
+    return (draft(press, act, key),)
 
 
 # --- moving between sets -------------------------------------------------------------
@@ -379,7 +280,7 @@ def _moving(lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw) -> Decide
     if isinstance(act, Withdraw):
         if lane.withdrawn_ms is not None:
             return Refusal(says="The athlete has withdrawn already.")
-        return (_draft(press, act),)
+        return (draft(press, act),)
     if not act.why:
         return Refusal(says="Give a reason.")
     if isinstance(act, GoBack):
@@ -387,7 +288,7 @@ def _moving(lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw) -> Decide
     key = looking.set_for(lane, own_ms(lane, press.at))
     if key is None:
         return Refusal(says="There is no set to move on from.")
-    return (_draft(press, act, key),)
+    return (draft(press, act, key),)
 
 
 def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
@@ -399,7 +300,7 @@ def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
     if looking.left(lane, back) == 0:
         name = lane.plan.card_of(back).name
         return Refusal(says=f"{name} is full there; take reps back instead.")
-    return (_draft(press, BackTo(why=act.why), back),)
+    return (draft(press, BackTo(why=act.why), back),)
 
 
 # --- official ------------------------------------------------------------------------
@@ -420,7 +321,7 @@ def _official(lane: Lane, press: Press, act: Official) -> Decided:
             return Refusal(says="A percentage lies between 1 and 100.")
         if isinstance(effect, RepsInSet) and not lane.plan.holds(effect.set):
             return Refusal(says="The workout has no such set.")
-    return (_draft(press, act),)
+    return (draft(press, act),)
 
 
 def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
@@ -433,18 +334,4 @@ def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
     if any(s.who == act.who for s in lane.signatures):
         return Refusal(says=f"The {act.who} has answered already.")
     body = Accept(who=act.who, signed=act.signed, covers=looking.read_up_to(lane))
-    return (_draft(press, body),)
-
-
-def _rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
-    if not act.why:
-        return Refusal(says="A ruling needs its reason.")
-    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
-    if target is None:
-        return Refusal(says=f"No attempt is stamped {show_time(act.at, 1)}.")
-    effect = (
-        RestoreAttempt(target=target.ref)
-        if act.restore
-        else VoidAttempt(target=target.ref)
-    )
-    return (_draft(press, Rule(effect=effect, why=act.why)),)
+    return (draft(press, body),)

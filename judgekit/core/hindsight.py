@@ -8,18 +8,15 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import (
     Accept,
     Body,
-    Close,
     Entry,
     Go,
     Judged,
     PutBack,
-    Ref,
-    Reopen,
     Rule,
-    StartBy,
     TakeBack,
     Undoing,
 )
+from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
 
 if TYPE_CHECKING:

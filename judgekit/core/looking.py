@@ -12,10 +12,10 @@ from judgekit.core.entry import (
     NoRep,
     Odd,
     OfDay,
-    Ref,
     Stop,
     Undoing,
 )
+from judgekit.core.ruling import Ref
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:

@@ -17,8 +17,9 @@ from judgekit.core.state import (
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
-    from judgekit.core.entry import Entry, Ref
+    from judgekit.core.entry import Entry
     from judgekit.core.plan import Plan, PlanCard, SetKey
+    from judgekit.core.ruling import Ref
 
 # A gap longer than this many ordinary reps is a pause; a judge who pressed late
 # then catches up in a burst, which is not a double press.

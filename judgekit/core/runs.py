@@ -24,14 +24,11 @@ from judgekit.core.entry import (
     Is,
     Official,
     Recall,
-    Ref,
-    RestoreAttempt,
     Rule,
-    RunCounts,
     Scale,
     Source,
-    VoidAttempt,
 )
+from judgekit.core.ruling import Ref, RestoreAttempt, RunCounts, VoidAttempt
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -11,14 +11,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
-from judgekit.core.entry import (
-    Credit,
-    Percent,
-    StatusIs,
-    TimeBy,
-)
-from judgekit.core.plan import SetKey
 from judgekit.core.quantity import show_time
+from judgekit.core.rounds import in_rounds, last_full_round_ms
+from judgekit.core.ruling import Credit, Percent, StatusIs, TimeBy
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan
@@ -342,36 +337,6 @@ def _rounds_steps(plan: Plan, work: Work) -> list[Step]:
     return steps
 
 
-def in_rounds(plan: Plan, work: Work) -> str:
-    """A single window's score in words: "6 rounds and 5 + 8"; else empty."""
-    windows = [n for n, part in enumerate(plan.parts, 1) if part.movements]
-    if len(windows) != 1 or plan.parts[windows[0] - 1].kind != "window":
-        return ""
-    number = windows[0]
-    if any(s.moved_on for s in work.sets):
-        return ""
-    full = full_rounds(plan, work, number)
-    pieces = [
-        s.good for s in work.sets if s.key.part == number and s.key.round == full + 1
-    ]
-    while pieces and not pieces[-1]:
-        pieces.pop()
-    rounds = f"{full} round" if full == 1 else f"{full} rounds"
-    if not pieces:
-        return rounds
-    return f"{rounds} and {' + '.join(str(p) for p in pieces)}"
-
-
-def full_rounds(plan: Plan, work: Work, part: int) -> int:
-    """How many rounds of a part were done whole, from the first on."""
-    done = {s.key for s in work.sets if s.short == 0}
-    movements = range(1, len(plan.parts[part - 1].movements) + 1)
-    round_ = 0
-    while all(SetKey(part, round_ + 1, m) in done for m in movements):
-        round_ += 1
-    return round_
-
-
 # --- corrections, penalties, percent ---
 
 
@@ -417,24 +382,9 @@ def _percent(lane: Lane, value: int, steps: list[Step], *, worse: int) -> int:
 def _tiebreaks_ms(lane: Lane) -> list[int | None]:
     ends = dict(lane.work.part_ends)
     return [
-        ends.get(t.part) if t.kind == "after-part" else _last_full_round_ms(lane)
+        ends.get(t.part) if t.kind == "after-part" else last_full_round_ms(lane)
         for t in lane.plan.tiebreaks
     ]
-
-
-def _last_full_round_ms(lane: Lane) -> int | None:
-    for number, part in reversed(list(enumerate(lane.plan.parts, 1))):
-        if not part.movements:
-            continue
-        full = full_rounds(lane.plan, lane.work, number)
-        times = [
-            s.done_ms
-            for s in lane.work.sets
-            if s.key.part == number and s.key.round == full and s.done_ms is not None
-        ]
-        if full and times:
-            return max(times)
-    return None
 
 
 def _tiebreak_key(tiebreaks: list[int | None]) -> tuple[int, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from judgekit.core.entry import Entry, Ref, Rule, Signer
+from judgekit.core.entry import Entry, Rule, Signer
 from judgekit.core.plan import Plan, SetKey
+from judgekit.core.ruling import Ref
 
 Mark = Literal[
     "early",  # made before the rest was over

@@ -8,9 +8,10 @@ import secrets
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Claim, Entry, Ref, Session
+from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of, resolve
 from judgekit.desk.door import Desk

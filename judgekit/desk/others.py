@@ -6,17 +6,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import (
-    Claim,
-    Entry,
-    Freeze,
-    Go,
-    Recall,
-    Ref,
-    Stop,
-    Time,
-    Unfreeze,
-)
+from judgekit.core.entry import Claim, Entry, Freeze, Go, Recall, Stop, Time, Unfreeze
+from judgekit.core.ruling import Ref
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable

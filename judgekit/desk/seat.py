@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from judgekit.core.entry import Entry, Ref
+from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
+from judgekit.core.ruling import Ref
 from judgekit.core.state import Lane
 
 

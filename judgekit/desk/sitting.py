@@ -21,7 +21,6 @@ from judgekit.core.entry import (
     Go,
     Is,
     Recall,
-    Ref,
     Scale,
     Time,
     Unfreeze,
@@ -29,6 +28,7 @@ from judgekit.core.entry import (
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.press import Draft, Press
+from judgekit.core.ruling import Ref
 from judgekit.desk.news import Judged, News, Refused, Started, Told
 from judgekit.desk.others import COUNTDOWN_MS, Others
 from judgekit.desk.pen import Pen, Unwritable

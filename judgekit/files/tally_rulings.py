@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, get_args
 
-from judgekit.core.entry import (
+from judgekit.core.entry import Rule
+from judgekit.core.press import Act, RuleAt
+from judgekit.core.ruling import (
     Close,
     Credit,
     Effect,
     Percent,
     Reopen,
     RepsInSet,
-    Rule,
     RunCounts,
     StartBy,
     StatusIs,
     StatusWord,
     TimeBy,
 )
-from judgekit.core.press import Act, RuleAt
 from judgekit.files.tally_words import (
     Form,
     LineError,

@@ -10,9 +10,9 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from judgekit.core.entry import Effect, Ref
 from judgekit.core.plan import SetKey
 from judgekit.core.quantity import show_time
+from judgekit.core.ruling import Effect, Ref
 from judgekit.reports.layout import Cell, Column, Table
 
 if TYPE_CHECKING:

@@ -27,8 +27,9 @@ from judgekit.reports.names import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from judgekit.core.entry import Entry, Ref
+    from judgekit.core.entry import Entry
     from judgekit.core.plan import Plan, SetKey
+    from judgekit.core.ruling import Ref
     from judgekit.core.score import Score
     from judgekit.core.state import Attempt, Lane, Mark, SetDone, Signature
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from judgekit.core.entry import Entry, Go, Is, Ref, Scale
+from judgekit.core.entry import Entry, Go, Is, Scale
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
+from judgekit.core.ruling import Ref
 from judgekit.store import chain, lift
 from judgekit.store.codec import (
     canonical,

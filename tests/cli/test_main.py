@@ -10,7 +10,8 @@ import pytest
 from judgekit.cli import main
 from judgekit.cli.home import HOW_TO_BEGIN
 from judgekit.cli.versions import sqlite_warning
-from judgekit.core.entry import Claim, Entry, Ref
+from judgekit.core.entry import Claim, Entry
+from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run
 from judgekit.reports.names import run_words, unscored_words
 from tests.cli.running import run

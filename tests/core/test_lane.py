@@ -19,12 +19,8 @@ from judgekit.core.entry import (
     NoRep,
     Reading,
     Recall,
-    Ref,
-    Reopen,
     Rep,
-    RepsInSet,
     Rule,
-    StartBy,
     Stop,
     TakeBack,
     Time,
@@ -41,6 +37,7 @@ from judgekit.core.press import (
     RuleAt,
     TakeBackOne,
 )
+from judgekit.core.ruling import Ref, Reopen, RepsInSet, StartBy
 from tests.support import Played, for_time, movement, simple, window
 
 

@@ -18,11 +18,8 @@ from judgekit.core.entry import (
     MoveOn,
     NoRep,
     Reading,
-    Reopen,
     Rep,
-    RepsInSet,
     Rule,
-    StartBy,
     Stop,
     Time,
     Unfreeze,
@@ -40,6 +37,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.ruling import Reopen, RepsInSet, StartBy
 from judgekit.core.score import score
 from tests.support import Played, for_time, simple, window
 

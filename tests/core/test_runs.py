@@ -15,16 +15,13 @@ from judgekit.core.entry import (
     Is,
     Note,
     Recall,
-    Ref,
     Rep,
     Rule,
-    RunCounts,
     Scale,
     Session,
     Source,
-    StatusIs,
-    VoidAttempt,
 )
+from judgekit.core.ruling import Ref, RunCounts, StatusIs, VoidAttempt
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 
 LANE = 4

@@ -7,22 +7,17 @@ from dataclasses import replace
 from judgekit.core.entry import (
     Accept,
     Correct,
-    Credit,
     MoveOn,
-    Percent,
     Reading,
     Rep,
-    RepsInSet,
     Rule,
-    StartBy,
-    StatusIs,
     Stop,
     Time,
-    TimeBy,
     Withdraw,
 )
 from judgekit.core.plan import PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import AnswerHorn, TakeBackOne
+from judgekit.core.ruling import Credit, Percent, RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import Score, Step, score
 from tests.support import Played, for_time, movement, simple, window
 

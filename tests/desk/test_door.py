@@ -19,15 +19,14 @@ from judgekit.core.entry import (
     Go,
     Is,
     Recall,
-    Ref,
     Rep,
     Rule,
     Session,
     Time,
-    TimeBy,
 )
 from judgekit.core.errors import BookError, InputError, Problem
 from judgekit.core.press import Called, CountAgain, TakeBackOne
+from judgekit.core.ruling import Ref, TimeBy
 from judgekit.desk import Judged, Lost, News, Refused, Saved, Started, Told, Unsaved
 from judgekit.desk.pen import Pen
 from judgekit.store.memory import MemoryBook

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Absent, Claim, Go, Is, Recall, Ref, Rep
+from judgekit.core.entry import Absent, Claim, Go, Is, Recall, Rep
 from judgekit.core.errors import BookError
 from judgekit.core.plan import SetKey
+from judgekit.core.ruling import Ref
 from judgekit.core.runs import counting, runs_of
 from judgekit.desk import News, Refused
 from judgekit.desk.opening import Wish, log_folder, open_desk

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from judgekit.core import entry as e
+from judgekit.core import ruling
 from judgekit.core.decide import decide
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve
@@ -223,21 +224,21 @@ def test_hours_may_stand_before_the_minutes() -> None:
         ("dispute rep 7", e.Dispute(about="rep 7")),
         (
             "rule reps 1.2.1 -1 on video",
-            e.Rule(effect=e.RepsInSet(set=SetKey(1, 2, 1), by=-1), why="on video"),
+            e.Rule(effect=ruling.RepsInSet(set=SetKey(1, 2, 1), by=-1), why="on video"),
         ),
-        ("rule time +0:30 w", e.Rule(effect=e.TimeBy(by_ms=30_000), why="w")),
-        ("rule start -0:12 w", e.Rule(effect=e.StartBy(by_ms=-12_000), why="w")),
-        ("rule credit 0:40 w", e.Rule(effect=e.Credit(ms=40_000), why="w")),
-        ("rule percent 15 w", e.Rule(effect=e.Percent(percent=15), why="w")),
+        ("rule time +0:30 w", e.Rule(effect=ruling.TimeBy(by_ms=30_000), why="w")),
+        ("rule start -0:12 w", e.Rule(effect=ruling.StartBy(by_ms=-12_000), why="w")),
+        ("rule credit 0:40 w", e.Rule(effect=ruling.Credit(ms=40_000), why="w")),
+        ("rule percent 15 w", e.Rule(effect=ruling.Percent(percent=15), why="w")),
         ("rule void 0:04.1 w", RuleAt(restore=False, at=4_100, why="w")),
         ("rule restore 0:04.1 w", RuleAt(restore=True, at=4_100, why="w")),
         (
             "rule status did-not-start ill",
-            e.Rule(effect=e.StatusIs(status="did not start"), why="ill"),
+            e.Rule(effect=ruling.StatusIs(status="did not start"), why="ill"),
         ),
-        ("rule run 2 rower", e.Rule(effect=e.RunCounts(run=2), why="rower")),
-        ("rule reopen heard", e.Rule(effect=e.Reopen(), why="heard")),
-        ("rule close left", e.Rule(effect=e.Close(), why="left")),
+        ("rule run 2 rower", e.Rule(effect=ruling.RunCounts(run=2), why="rower")),
+        ("rule reopen heard", e.Rule(effect=ruling.Reopen(), why="heard")),
+        ("rule close left", e.Rule(effect=ruling.Close(), why="left")),
         ("note # is no comment here", e.Note(text="# is no comment here")),
         ("early", e.Early()),
         (
@@ -275,7 +276,7 @@ def test_every_kind_of_entry_has_a_form_or_a_reason_for_none() -> None:
     kinds = {body.kind for body in get_args(e.Body)}
     assert {form.kind for form in GRAMMAR} | NO_FORM.keys() == kinds
     assert not {form.kind for form in GRAMMAR} & NO_FORM.keys()
-    effects = {effect.effect for effect in get_args(e.Effect)}
+    effects = {effect.effect for effect in get_args(ruling.Effect)}
     rulings = {form.keyword for form in GRAMMAR if form.kind == "rule"}
     assert rulings == {f"rule {effect}" for effect in effects}
 
@@ -358,7 +359,7 @@ def test_a_lane_that_never_started_needs_no_go() -> None:
     text = "0:00 absent\n0:00 rule status did-not-start ill\n0:00 note fever\n"
     assert acts(text) == [
         e.Absent(),
-        e.Rule(effect=e.StatusIs(status="did not start"), why="ill"),
+        e.Rule(effect=ruling.StatusIs(status="did not start"), why="ill"),
         e.Note(text="fever"),
     ]
 
@@ -468,7 +469,7 @@ def entry(number: int, at: int | None, body: e.Body, key: SetKey | None) -> e.En
 
 def test_a_lane_is_written_with_parts_by_id_and_times_as_fine_as_needed() -> None:
     a, b = SetKey(1, 1, 1), SetKey(3, 1, 1)
-    ref = [e.Ref("b", number) for number in range(20)]
+    ref = [ruling.Ref("b", number) for number in range(20)]
     bodies: list[tuple[int | None, e.Body, SetKey | None]] = [
         (None, e.Claim(judge="kb"), None),
         (None, e.Is(bib="31"), None),
@@ -481,8 +482,8 @@ def test_a_lane_is_written_with_parts_by_id_and_times_as_fine_as_needed() -> Non
         (6_500, e.TakeBack(target=ref[3]), a),
         (7_000, e.PutBack(target=ref[3]), a),
         (8_010, e.BackTo(why="two short"), b),
-        (9_000, e.Rule(effect=e.RestoreAttempt(target=ref[4]), why="video"), None),
-        (None, e.Rule(effect=e.RepsInSet(set=b, by=-1), why="video"), None),
+        (9_000, e.Rule(effect=ruling.RestoreAttempt(target=ref[4]), why="video"), None),
+        (None, e.Rule(effect=ruling.RepsInSet(set=b, by=-1), why="video"), None),
         (None, e.Session(start=False), None),
     ]
     entries = [entry(n, at, body, key) for n, (at, body, key) in enumerate(bodies)]
@@ -509,7 +510,7 @@ def test_a_press_stamped_before_its_predecessor_is_written_in_its_place() -> Non
         entry(1, 0, GO, None),
         entry(2, 3_000, e.Rep(), key),
         entry(3, 2_000, e.NoRep(), key),
-        entry(4, 4_000, e.TakeBack(target=e.Ref("b", 3)), key),
+        entry(4, 4_000, e.TakeBack(target=ruling.Ref("b", 3)), key),
     ]
     assert write(entries, None) == (
         "0:00.0  go\n0:02.0  no-rep\n0:03.0  rep\n0:04.0  take-back 0:02.0\n"
@@ -518,7 +519,7 @@ def test_a_press_stamped_before_its_predecessor_is_written_in_its_place() -> Non
 
 def test_what_is_meant_without_a_time_is_written_without_one() -> None:
     key = SetKey(1, 1, 1)
-    rep = e.Ref("b", 3)
+    rep = ruling.Ref("b", 3)
     entries = [
         entry(1, -500, e.Early(), key),
         entry(2, 0, GO, None),
@@ -566,15 +567,15 @@ lengths = st.integers(1, 10_000_000)
 signed = lengths | lengths.map(lambda ms: -ms)
 sets = st.builds(SetKey, st.integers(1, 9), st.integers(1, 99), st.integers(1, 9))
 effects = st.one_of(
-    st.builds(e.RepsInSet, set=sets, by=st.integers(1, 99) | st.integers(-99, -1)),
-    st.builds(e.TimeBy, by_ms=signed),
-    st.builds(e.StartBy, by_ms=signed),
-    st.builds(e.Credit, ms=lengths),
-    st.builds(e.Percent, percent=st.integers(1, 100)),
-    st.builds(e.StatusIs, status=st.sampled_from(get_args(e.StatusWord))),
-    st.builds(e.RunCounts, run=st.integers(1, 9)),
-    st.builds(e.Reopen),
-    st.builds(e.Close),
+    st.builds(ruling.RepsInSet, set=sets, by=st.integers(1, 99) | st.integers(-99, -1)),
+    st.builds(ruling.TimeBy, by_ms=signed),
+    st.builds(ruling.StartBy, by_ms=signed),
+    st.builds(ruling.Credit, ms=lengths),
+    st.builds(ruling.Percent, percent=st.integers(1, 100)),
+    st.builds(ruling.StatusIs, status=st.sampled_from(get_args(ruling.StatusWord))),
+    st.builds(ruling.RunCounts, run=st.integers(1, 9)),
+    st.builds(ruling.Reopen),
+    st.builds(ruling.Close),
 )
 plain_bodies: st.SearchStrategy[e.Body] = st.one_of(
     st.builds(e.Rep, n=st.integers(1, 999)),

@@ -11,15 +11,13 @@ from judgekit.core.entry import (
     Go,
     GoOn,
     NoRep,
-    Percent,
-    Ref,
     Rep,
-    RepsInSet,
     Rule,
     TakeBack,
     Time,
 )
 from judgekit.core.plan import SetKey
+from judgekit.core.ruling import Percent, Ref, RepsInSet
 from judgekit.reports.logtext import log_table, says, wall_text
 
 

@@ -13,15 +13,13 @@ from judgekit.core.entry import (
     NoRep,
     Reading,
     Rep,
-    RepsInSet,
     Rule,
-    StartBy,
     Stop,
     Time,
-    TimeBy,
 )
 from judgekit.core.plan import PlanTieBreak, SetKey
 from judgekit.core.press import AnswerHorn, Called, RuleAt, TakeBackOne, WasClose
+from judgekit.core.ruling import RepsInSet, StartBy, TimeBy
 from judgekit.core.score import Step, score
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.names import shown_name

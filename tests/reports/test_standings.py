@@ -8,18 +8,10 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.entry import (
-    Absent,
-    Rep,
-    RepsInSet,
-    Rule,
-    StartBy,
-    StatusIs,
-    Time,
-    Withdraw,
-)
+from judgekit.core.entry import Absent, Rep, Rule, Time, Withdraw
 from judgekit.core.plan import Plan, PlanTieBreak, SetKey
 from judgekit.core.press import TakeBackOne
+from judgekit.core.ruling import RepsInSet, StartBy, StatusIs
 from judgekit.core.score import score
 from judgekit.reports import standings as report
 from judgekit.reports.layout import from_csv_text

@@ -8,19 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from judgekit.core.entry import (
-    Body,
-    Effect,
-    Entry,
-    NoRep,
-    Ref,
-    Rep,
-    Rule,
-    StatusIs,
-    TakeBack,
-)
+from judgekit.core.entry import Body, Entry, NoRep, Rep, Rule, TakeBack
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
+from judgekit.core.ruling import Effect, Ref, StatusIs
 from judgekit.store.codec import (
     canonical,
     decode_entry,

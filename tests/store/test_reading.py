@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Absent, Body, Claim, Entry, Go, Ref, Rep, Source
+from judgekit.core.entry import Absent, Body, Claim, Entry, Go, Rep, Source
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.lane import empty
 from judgekit.core.people import HeatLane
+from judgekit.core.ruling import Ref
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
 from judgekit.store.folder import verify_code

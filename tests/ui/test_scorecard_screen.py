@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Accept, Dispute, Horn, Rep, Rule, TimeBy
+from judgekit.core.entry import Accept, Dispute, Horn, Rep, Rule
 from judgekit.core.press import Called
+from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.screens.floor import FloorScreen

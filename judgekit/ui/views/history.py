@@ -45,8 +45,8 @@ from judgekit.core.quantity import show_time
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from judgekit.core.entry import Ref
     from judgekit.core.plan import SetKey
+    from judgekit.core.ruling import Ref
     from judgekit.core.state import Attempt, Lane
 
 TENTHS_MS = 100

@@ -1,0 +1,139 @@
+"""Deciding presses that point at something judged before; and what a draft is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import (
+    Body,
+    CloseCall,
+    Horn,
+    NameFault,
+    NoRep,
+    PutBack,
+    Reading,
+    Rep,
+    Rule,
+    TakeBack,
+)
+from judgekit.core.errors import Refusal
+from judgekit.core.press import (
+    AnswerHorn,
+    CountAgain,
+    Draft,
+    Name,
+    Press,
+    RuleAt,
+    TakeBackOne,
+    WasClose,
+)
+from judgekit.core.quantity import show_time
+from judgekit.core.ruling import RestoreAttempt, VoidAttempt
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import PlanCard, SetKey
+    from judgekit.core.state import Lane
+
+Decided = tuple[Draft, ...] | Refusal
+
+
+def draft(press: Press, body: Body, key: SetKey | None = None) -> Draft:
+    return Draft(at=press.at, set=key, body=body, who=press.who)
+
+
+def faulted(
+    lane: Lane,
+    press: Press,
+    key: SetKey,
+    faults: tuple[str, ...],
+    body: Body,
+    *,
+    weight: str,
+) -> Decided:
+    card = lane.plan.card_of(key)
+    for fault_id in faults:
+        fault = card.fault(fault_id)
+        if fault is None or fault.weight != weight:
+            return _no_such_fault(card, fault_id, weight)
+    return (draft(press, body, key),)
+
+
+def _no_such_fault(card: PlanCard, fault_id: str, weight: str) -> Refusal:
+    known = ", ".join(f.id for f in card.faults if f.weight == weight)
+    kind = "voiding fault" if weight == "void" else "cue fault"
+    return Refusal(
+        says=f'{card.name} has no {kind} "{fault_id}"; it has {known or "none"}.'
+    )
+
+
+def pointing(
+    lane: Lane,
+    press: Press,
+    act: TakeBackOne | CountAgain | Name | WasClose | AnswerHorn,
+) -> Decided:
+    match act:
+        case TakeBackOne():
+            return _take_back(lane, press, act)
+        case CountAgain():
+            return _count_again(lane, press, act)
+        case Name():
+            return _name(lane, press, act)
+        case WasClose():
+            return _was_close(lane, press)
+        case AnswerHorn(counts=counts):
+            if not lane.horn_asks:
+                return Refusal(says="No rep waits at the horn.")
+            return (draft(press, Horn(target=lane.horn_asks[0], counts=counts)),)
+
+
+def _take_back(lane: Lane, press: Press, act: TakeBackOne) -> Decided:
+    if act.at is None and looking.stop_is_newest(lane):
+        return Refusal(says="STOP stays in the log. Go on says whether by mistake.")
+    target = looking.newest_live(lane, at=act.at)
+    if target is None:
+        return Refusal(says="Nothing to take back.")
+    return (draft(press, TakeBack(target=target.ref), target.set),)
+
+
+def _count_again(lane: Lane, press: Press, act: CountAgain) -> Decided:
+    target = looking.newest_taken_back(lane, at=act.at)
+    if target is None:
+        return Refusal(says="Nothing to count again.")
+    key = target.set
+    if isinstance(target.body, Rep) and key is not None:
+        left = looking.left(lane, key)
+        if target.body.n > left:
+            return Refusal(says=f"That set has {left} left; it cannot take this again.")
+    return (draft(press, PutBack(target=target.ref), key),)
+
+
+def _name(lane: Lane, press: Press, act: Name) -> Decided:
+    target = looking.newest_live(lane, at=act.at, only=NoRep)
+    if target is None or target.set is None:
+        return Refusal(says="There is no no-rep to give a reason for.")
+    if act.fault in looking.reasons_of(lane, target):
+        return Refusal(says=f'That no-rep has the reason "{act.fault}" already.')
+    body = NameFault(target=target.ref, fault=act.fault)
+    return faulted(lane, press, target.set, (act.fault,), body, weight="void")
+
+
+def _was_close(lane: Lane, press: Press) -> Decided:
+    target = looking.newest_live(lane, only=(Rep, NoRep, Reading))
+    if target is None:
+        return Refusal(says="Nothing has been judged yet.")
+    return (draft(press, CloseCall(target=target.ref), target.set),)
+
+
+def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
+    if not act.why:
+        return Refusal(says="A ruling needs its reason.")
+    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
+    if target is None:
+        return Refusal(says=f"No attempt is stamped {show_time(act.at, 1)}.")
+    effect = (
+        RestoreAttempt(target=target.ref)
+        if act.restore
+        else VoidAttempt(target=target.ref)
+    )
+    return (draft(press, Rule(effect=effect, why=act.why)),)
