@@ -227,6 +227,14 @@ class Running:
         """A ruling voids an attempt that counts, or restores one that does not."""
         for index in self._indexes(target):
             attempt = self._attempts[index]
+            if not attempt.good and not {"voided", "restored"} & set(attempt.marks):
+                # Voided or restored, it is no no-rep any more.
+                done = self._set(attempt.set)
+                fewer = max(0, done.no_reps - 1)
+                self._sets[attempt.set] = replace(done, no_reps=fewer)
+                if not restore:
+                    self.mark(target, "voided")
+                    continue
             if attempt.counts == restore:
                 continue
             mark: Mark = "restored" if restore else "voided"

@@ -117,6 +117,11 @@ class Desk:
             self.clock.boot_ms() if boot_ms is None else boot_ms
         )
 
+    @property
+    def unsaved(self) -> int:
+        """How many presses a closing desk had to give up; 0 but for a dead disk."""
+        return self._sitting.pen.lost
+
     def logging_code(self, number: int) -> str:
         """The lane's log code once there is a scorecard, else empty."""
         return self._sitting.codes.get(number, "")
@@ -240,7 +245,8 @@ class Desk:
                 self._hearing.take(entries)
             case _Close(why=why):
                 try:
-                    self._sitting.write_all(Session(start=False, why=why))
+                    if not self.unsaved:
+                        self._sitting.write_all(Session(start=False, why=why))
                 finally:
                     self._sitting.book.close()
 

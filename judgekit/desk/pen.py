@@ -50,6 +50,7 @@ class Pen:
         self._waiting = waiting
         self._closing = closing
         self._given_up = False
+        self.lost = 0
 
     def wall_at(self, boot_ms: int) -> int:
         """The wall clock at a moment of the boot clock."""
@@ -80,6 +81,7 @@ class Pen:
         Raises Unwritable for an entry that no book can hold.
         """
         if self._given_up:
+            self._lose(len(drafts))
             return ()
         entries = self._numbered(drafts, boot_ms)
         sealed = [encode_plan(plan) for plan in plans]
@@ -92,6 +94,7 @@ class Pen:
                 failures += 1
                 tries += self._closing.is_set()
                 if self._fails(str(error), tries):
+                    self._lose(len(drafts))
                     return ()
             else:
                 break
@@ -122,10 +125,13 @@ class Pen:
         self._tell(Unsaved(waiting=waiting, why=why))
         if tries >= CLOSING_TRIES:
             self._given_up = True
-            self._tell(Told(says=f"{waiting} presses could not be saved."))
             return True
         self.pause(RETRY_S)
         return False
+
+    def _lose(self, many: int) -> None:
+        self.lost += many
+        self._tell(Told(says=f"{self.lost} presses could not be saved."))
 
     @staticmethod
     def pause(seconds: float) -> None:

@@ -397,8 +397,18 @@ def test_a_ruling_voids_and_restores_single_attempts() -> None:
     played.press(6, Called(fault="depth"))
     played.press(20, RuleAt(restore=False, at=4000, why="video"))
     played.press(21, RuleAt(restore=True, at=6000, why="video"))
-    assert played.counts() == [(1, 1, 1, 2, 1)]
+    assert played.counts() == [(1, 1, 1, 2, 0)]
     assert [a.counts for a in played.lane.work.attempts] == [True, False, True]
+
+
+def test_a_voided_no_rep_is_no_attempt_any_more() -> None:
+    played = Played(simple(3)).go()
+    played.press(2, Called(fault="depth"))
+    played.press(20, RuleAt(restore=False, at=2000, why="the rope was in the way"))
+    assert played.counts() == [(1, 1, 1, 0, 0)]
+    assert played.lane.work.attempts[0].marks == ("voided",)
+    played.press(21, RuleAt(restore=True, at=2000, why="it was good, on video"))
+    assert played.counts() == [(1, 1, 1, 1, 0)]
 
 
 def test_after_a_recall_nothing_counts_in_this_run() -> None:
