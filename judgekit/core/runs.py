@@ -22,6 +22,7 @@ from judgekit.core.entry import (
     Entry,
     Go,
     Is,
+    Judged,
     Official,
     Recall,
     Rule,
@@ -61,6 +62,11 @@ class Run:
     missing: tuple[Ref, ...] = ()
 
     @property
+    def started(self) -> bool:
+        """Whether there was a go, or anything judged."""
+        return any(isinstance(entry.body, Go | Judged) for entry in self.entries)
+
+    @property
     def judge(self) -> str:
         """Who judges it: the newest claim's judge."""
         return _claimed(self.claims[-1]).judge
@@ -83,8 +89,8 @@ def runs_of(books: Books, lane: int) -> tuple[Run, ...]:
 def counting(runs: Sequence[Run]) -> Run | None:
     """The run that counts, or None while none does (a conflict, or only a second's).
 
-    The newest ruling that names a run decides. Without one it is the run claimed last;
-    a live run goes before a transcribed one.
+    The newest ruling that names a run decides. Without one it is the run claimed last
+    that has started; a live run goes before a transcribed one.
     """
     return _chosen(runs, [e for run in runs for e in run.entries])
 
@@ -304,10 +310,13 @@ def _chosen(runs: Sequence[Run], entries: Iterable[Entry]) -> Run | None:
     if ruled:
         return ruled[-1]
     for source in ("live", "transcribed"):
-        last = [run for run in runs if run.source == source][-1:]
-        if last:
+        of_source = [run for run in runs if run.source == source]
+        # A try that never started takes nothing away from one that did.
+        last = ([run for run in of_source if run.started] or of_source)[-1:]
+        if last and (last[0].started or source == "transcribed"):
             return None if last[0].conflict else last[0]
-    return None
+    unstarted = [run for run in runs if run.source == "live"][-1:]
+    return unstarted[0] if unstarted and not unstarted[0].conflict else None
 
 
 # --- officials' books ----------------------------------------------------------------

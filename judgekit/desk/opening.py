@@ -64,6 +64,9 @@ def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Foll
     """
     log = log_folder(folder)
     copies = read_all(log, wish.heat)
+    _check_not_judged(copies, wish)
+    if wish.again:
+        _check_nobody_sits_there(copies, wish)
     own = None if wish.take_over else _same_lanes(copies, wish)
     book: SqliteBook | None = None
     if own is not None:
@@ -136,6 +139,30 @@ def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
             return row
     known = ", ".join(str(row.lane) for row in rows) or "none"
     raise BookError(f"heat {heat} has no lane {lane} in heats.csv; it has {known}")
+
+
+def _check_not_judged(copies: Sequence[BookCopy], wish: Wish) -> None:
+    """A lane that a tally tells of is judged already: another try needs its reason."""
+    if wish.again or wish.second:
+        return
+    for number in wish.lanes:
+        run = counting(runs_of(_books(copies), number))
+        if run is not None and run.source == "transcribed":
+            raise BookError(
+                f"heat {wish.heat}, lane {number} is judged already, from a tally; "
+                "to judge it once more give the reason with --again"
+            )
+
+
+def _check_nobody_sits_there(copies: Sequence[BookCopy], wish: Wish) -> None:
+    """Another try never begins behind the back of a judge who is still counting."""
+    for number in wish.lanes:
+        for run in runs_of(_books(copies), number):
+            if run.source != _source(wish):
+                continue
+            book = run.claims[-1].book
+            path = next(copy.path for copy in copies if copy.id == book)
+            sqlite.reopen(path, patience=0.0).close()
 
 
 def _books(copies: Sequence[BookCopy]) -> Mapping[str, tuple[Entry, ...]]:

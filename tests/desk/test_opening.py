@@ -14,11 +14,13 @@ from judgekit.core.ruling import Ref
 from judgekit.core.runs import counting, runs_of
 from judgekit.desk import News, Refused
 from judgekit.desk.opening import Wish, log_folder, open_desk
+from judgekit.desk.transcribing import transcribe
+from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.store.book import BookHeld
 from judgekit.store.folder import read_all
 from tests.desk.fakes import FakeClock
-from tests.small_event import write_event
+from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -315,3 +317,46 @@ def test_another_judge_at_the_same_desk_carries_the_run_on(
     again, _ = sit(ONE)
     assert again.lane(1).work.good == 2
     again.close()
+
+
+def test_a_lane_judged_from_a_tally_is_not_opened_without_a_reason(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    parsed = tally.parse(TALLY, "lane.tally")
+    data = TALLY.encode()
+    row = folder.lanes("1")[0]
+    transcribe(folder, row, parsed, data, shown="lane.tally")
+    with pytest.raises(BookError, match="judged already, from a tally"):
+        sit(ONE)
+    rerun, _ = sit(replace(ONE, again="the video was cut"))
+    rerun.close()
+    copies = read_all(log_folder(folder), "1")
+    run = counting(runs_of({c.id: c.entries for c in copies}, 1))
+    assert run is not None
+    assert run.source == "transcribed"
+
+
+def test_a_try_that_never_started_takes_nothing_away(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    desk.close()
+    empty_try, _ = sit(replace(ONE, again="opened by mistake"))
+    empty_try.close()
+    again, _ = sit(ONE)
+    assert (again.book_id, again.lane(1).work.good) == (desk.book_id, 1)
+    again.close()
+
+
+def test_another_try_is_refused_while_a_desk_still_sits_there(
+    clock: FakeClock, sit: Sit
+) -> None:
+    desk, _ = sit(ONE)
+    with pytest.raises(BookHeld):
+        sit(replace(ONE, again="oops"))
+    start(desk, clock)
+    press(desk, clock, Rep())
+    assert desk.lane(1).work.good == 1
+    desk.close()
