@@ -29,6 +29,7 @@ def card_body(card: Card, settings: Mapping[str, str]) -> PlanCard:
                 f"use one of {', '.join(values)}"
             )
     seconds = card.seconds
+    ruled = in_force(card, chosen)
     return PlanCard(
         id=card.id,
         name=card.name,
@@ -44,7 +45,7 @@ def card_body(card: Card, settings: Mapping[str, str]) -> PlanCard:
         finish=card.finish,
         criteria=tuple(
             PlanCriterion(id=c.id, kind=c.kind, at=c.at, says=c.says)
-            for c in in_force(card, chosen).criteria
+            for c in ruled.criteria
         ),
         settings=tuple(chosen.items()),
         faults=tuple(
@@ -57,7 +58,7 @@ def card_body(card: Card, settings: Mapping[str, str]) -> PlanCard:
                 cues=f.cues,
                 drill=f.drill,
             )
-            for f in card.faults
+            for f in ruled.faults
         ),
         stop_signs=card.stop_signs,
         caution=card.caution,

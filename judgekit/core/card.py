@@ -87,11 +87,16 @@ class Criterion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SettingValue:
-    """One value of a setting, and the words it puts on its criterion."""
+    """One value of a setting, and the words it puts on its criterion.
+
+    A value that `waives` its criterion takes the faults that break it off the card:
+    nobody can miss what is not asked.
+    """
 
     value: str
     criterion: str
     says: str
+    waives: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,18 +164,23 @@ class Card:
 def in_force(card: Card, choices: Mapping[str, str]) -> Card:
     """The card with its settings chosen: `choices` maps setting id to value.
 
-    A setting without a choice takes its default. Only the words of the criteria
-    change; an unknown value raises KeyError, since files check them first.
+    A setting without a choice takes its default. The words of the criteria change,
+    and the faults of a waived one go; an unknown value raises KeyError, since files
+    check them first.
     """
     says: dict[str, str] = {}
+    waived: set[str] = set()
     for setting in card.settings:
         chosen = choices.get(setting.id, setting.default)
         value = {v.value: v for v in setting.values}[chosen]
         says[value.criterion] = value.says
+        if value.waives:
+            waived.add(value.criterion)
     criteria = tuple(
         replace(c, says=says[c.id]) if c.id in says else c for c in card.criteria
     )
-    return replace(card, criteria=criteria)
+    faults = tuple(f for f in card.faults if f.breaks not in waived)
+    return replace(card, criteria=criteria, faults=faults)
 
 
 def overlaid(

@@ -249,7 +249,12 @@ def _setting(row: SettingModel) -> Setting:
         id=row.id,
         default=row.default,
         values=tuple(
-            SettingValue(value=value.is_, criterion=value.criterion, says=value.says)
+            SettingValue(
+                value=value.is_,
+                criterion=value.criterion,
+                says=value.says,
+                waives=value.waives,
+            )
             for value in row.values
         ),
     )

@@ -107,6 +107,7 @@ class ValueModel(FileModel):
     is_: Id
     criterion: str
     says: Text
+    waives: bool = False
 
 
 class SettingModel(FileModel):

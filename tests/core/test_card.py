@@ -1,0 +1,40 @@
+"""A card as its settings leave it, and the keys that no fault may take."""
+
+from __future__ import annotations
+
+from judgekit.core.card import RESERVED_KEYS, in_force
+from judgekit.files.library import load_library
+
+
+def calls(card_id: str, **choices: str) -> list[str]:
+    card = in_force(load_library()[card_id].card, choices)
+    return [f.call for f in card.faults if f.weight == "void"]
+
+
+def test_what_is_not_asked_cannot_be_missed() -> None:
+    assert "STAND" not in calls("box-jump-over", top="any")
+    assert "STAND" in calls("box-jump-over", top="tall")
+    assert "TWO FEET" not in calls("box-jump-over", **{"take-off": "any"})
+    assert "QUIET" not in calls("pull-up", style="any")
+    assert "QUIET" in calls("pull-up", style="strict")
+
+
+def test_a_setting_puts_its_words_on_its_criterion() -> None:
+    card = load_library()["wall-ball-shot"].card
+    said = {
+        value: next(
+            c.says for c in in_force(card, {"line": value}).criteria if c.id == "target"
+        )
+        for value in ("counts", "above")
+    }
+    assert said["counts"] != said["above"]
+
+
+def test_no_shipped_fault_takes_a_key_of_the_floor() -> None:
+    taken = [
+        (card_id, fault.key)
+        for card_id, file in load_library().items()
+        for fault in file.card.faults
+        if fault.key in RESERVED_KEYS
+    ]
+    assert taken == []
