@@ -1,0 +1,107 @@
+"""Rulings after the heat: in a book apart, and in the score at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.errors import BookError, InputError
+from judgekit.core.score import Score, score
+from judgekit.desk.opening import log_folder
+from judgekit.desk.ruling import is_official, rule_on
+from judgekit.desk.transcribing import transcribe
+from judgekit.files import tally
+from judgekit.files.folder import EventFolder, load_event
+from judgekit.store.folder import read_all
+from judgekit.store.reading import read_lanes
+from tests.desk.fakes import FakeClock
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LATER = FakeClock(wall_now=1_809_770_000_000)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> EventFolder:
+    return load_event(write_event(tmp_path / "event"))
+
+
+def judge(folder: EventFolder, text: str = TALLY) -> None:
+    row = folder.lanes("1")[0]
+    transcribe(folder, row, tally.parse(text, "t"), text.encode(), shown="t")
+
+
+def rule(folder: EventFolder, text: str) -> None:
+    row = folder.lanes("1")[0]
+    LATER.pass_(1000)
+    parsed = tally.parse(text, "ruling.tally")
+    assert is_official(parsed)
+    rule_on(folder, row, parsed, shown="ruling.tally", clock=LATER)
+
+
+def result(folder: EventFolder) -> Score:
+    [lane] = read_lanes(log_folder(folder), "1").lanes
+    return score(lane.lane)
+
+
+def test_a_ruling_amends_a_signed_score_and_keeps_the_old_one(
+    folder: EventFolder,
+) -> None:
+    judge(folder)
+    assert result(folder).shown == "0:33"
+    rule(folder, "0:00 rule time +0:30 left the lane\n")
+    amended = result(folder)
+    assert (amended.shown, amended.amended) == ("1:03", True)
+    assert amended.before is not None
+    assert amended.before.shown == "0:33"
+
+
+def test_reopened_with_a_reason_one_rep_more_counts_and_it_says_amended(
+    folder: EventFolder,
+) -> None:
+    short = TALLY.replace("0:33.5  rep\n", "0:34.0  time\n")
+    judge(folder, short)
+    assert (result(folder).status, result(folder).reps) == ("did not finish", 8)
+    rule(
+        folder,
+        "0:00 rule reopen a rep was not counted\n"
+        "0:00 rule reps 1.2.2 +1 seen on video\n"
+        "0:00 rule close done\n",
+    )
+    amended = result(folder)
+    assert (amended.reps, amended.amended) == (9, True)
+    assert amended.before is not None
+    assert amended.before.reps == 8
+
+
+def test_an_attempt_is_named_by_its_time(folder: EventFolder) -> None:
+    judge(folder)
+    rule(folder, "0:00 rule void 0:06.0 high squat on video\n")
+    assert result(folder).reps == 8
+    rule(folder, "0:00 rule restore 0:06.0 another camera\n")
+    assert result(folder).reps == 9
+
+
+def test_every_line_that_cannot_stand_is_told_and_nothing_is_written(
+    folder: EventFolder,
+) -> None:
+    judge(folder)
+    many = len(read_all(log_folder(folder)))
+    with pytest.raises(InputError) as wrong:
+        rule(
+            folder,
+            "0:00 rule void 0:07.5 nothing there\n0:00 rule time +0:10 late\n"
+            "0:00 rule reps 3.1.1 +1 no such part\n",
+        )
+    assert [p.line for p in wrong.value.problems] == [1, 3]
+    assert len(read_all(log_folder(folder))) == many
+
+
+def test_a_lane_that_was_not_judged_has_nothing_to_rule_on(
+    folder: EventFolder,
+) -> None:
+    with pytest.raises(BookError, match="not judged yet"):
+        rule(folder, "0:00 rule time +0:30 left the lane\n")
