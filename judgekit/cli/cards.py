@@ -24,7 +24,7 @@ def command(card: str | None, event: str | None, output: Output) -> None:
 
     JSON of one card: format (1) and card, with the keys of a card's file.
     """
-    from judgekit.cli.eventlog import check_known
+    from judgekit.cli.asked import check_known
     from judgekit.cli.laying import for_people, one_table
     from judgekit.reports import cardtext, layout
 
@@ -44,13 +44,14 @@ def command(card: str | None, event: str | None, output: Output) -> None:
 
 
 def _cards(event: str | None) -> Mapping[str, Card]:
-    from judgekit.cli.eventlog import load
     from judgekit.core.card import in_force
     from judgekit.files.library import load_library
 
     if event is None:
         library = load_library()
         return {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+    from judgekit.cli.eventlog import load
+
     folder = load(event)
     chosen = dict(folder.event.card_settings)
     return {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import DONE, WRONG, say
+from judgekit.cli.output import DONE, WRONG, say, tell
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +29,7 @@ def command(ctx: click.Context, paths: tuple[str, ...]) -> None:
         raise click.UsageError(f"there is no {', '.join(missing)}")
     problems = problems_of(paths)
     for problem in problems:
-        click.echo(f"{problem}{' (advice)' if problem.advice else ''}")
+        tell(f"{problem}{' (advice)' if problem.advice else ''}")
     wrong = sum(1 for problem in problems if not problem.advice)
     say(f"{wrong} problem{'' if wrong == 1 else 's'}")
     ctx.exit(WRONG if wrong else DONE)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError
 from judgekit.core.score import Score, score
@@ -34,31 +35,16 @@ class Looked:
     read: EventRead
     code: int
 
-    def judge(self, judge_id: str) -> str:
-        """A judge's name, or the id where the event does not name anyone by it."""
+    @property
+    def judges(self) -> dict[str, str]:
+        """The names of the event's judges by their ids."""
         judges = self.folder.event.judges if self.folder is not None else ()
-        return next((j.name for j in judges if j.id == judge_id), judge_id)
+        return {judge.id: judge.name for judge in judges}
 
 
 def load(event: str) -> EventFolder:
     """The event's files; InputError with every problem."""
     return load_event(Path(event), shown=event, actions=ACTION_NAMES)
-
-
-def log_of(event: str) -> Path:
-    """The log's folder: inside the event's, or the one that was named itself."""
-    folder = Path(event)
-    if folder.name == "log" and not (folder / "event.toml").exists():
-        return folder
-    return folder / "log"
-
-
-def existing_log(event: str) -> Path:
-    """The log's folder, or the command cannot be used."""
-    log = log_of(event)
-    if not log.is_dir():
-        raise click.UsageError(f"{event} has no log yet: there is no folder {log}")
-    return log
 
 
 def look_at(event: str, heat: str | None = None) -> Looked:
@@ -107,18 +93,6 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
             return row
     known = ", ".join(str(row.lane) for row in rows)
     raise click.UsageError(f"heat {heat} has no lane {lane}; it has {known}")
-
-
-def check_heat(heat: str, known: Sequence[str]) -> None:
-    """Refuse a heat that is not there."""
-    check_known("heat", heat, known)
-
-
-def check_known(what: str, asked: str | None, known: Sequence[str]) -> None:
-    """Refuse a name that is not there, naming those that are."""
-    if asked is not None and asked not in known:
-        there = ", ".join(dict.fromkeys(known)) or "none"
-        raise click.UsageError(f'there is no {what} "{asked}"; there is {there}')
 
 
 def scored(lane: LaneRead) -> tuple[Score, str]:

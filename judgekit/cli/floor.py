@@ -39,10 +39,17 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     """Judge a lane; opened again, it carries on where it stood.
 
     Exit codes: 0 the desk was closed; 1 the screen ended by itself (what was shown is
-    in the log); 2 there is no terminal, or the lane cannot be opened; 128 + n ended by
-    signal n.
+    in the log), or presses could not be saved, and it says how many; 2 there is no
+    terminal, or the lane cannot be opened; 128 + n ended by signal n.
     """
-    from judgekit.cli.eventlog import check_heat, check_known, load
+    from judgekit.ui.start import terminal_problem
+
+    problem = terminal_problem(sys.stdin, sys.stderr)
+    if problem:
+        click.echo(problem)
+        ctx.exit(UNUSABLE)
+    from judgekit.cli.asked import check_heat, check_known
+    from judgekit.cli.eventlog import load
     from judgekit.desk.opening import Wish
 
     folder = load(event)
@@ -81,12 +88,8 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
     from judgekit.desk.clock import SystemClock
     from judgekit.desk.opening import open_desk
     from judgekit.store.book import BookHeld
-    from judgekit.ui.start import run_floor, terminal_problem
+    from judgekit.ui.start import run_floor
 
-    problem = terminal_problem(sys.stdin, sys.stderr)
-    if problem:
-        click.echo(problem)
-        return UNUSABLE
     try:
         desk, follower = open_desk(folder, wish, SystemClock())
     except BookHeld as held:

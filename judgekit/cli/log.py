@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import DONE, FORMATS, WRONG, printing, say, say_all
+from judgekit.cli.output import DONE, FORMATS, WRONG, printing, say, say_all, tell
 
 if TYPE_CHECKING:
     from judgekit.cli.output import Output
@@ -30,7 +30,7 @@ def verify(ctx: click.Context, event: str, code: str | None) -> None:
     A log code holds for as long as the entries it was read from stand. Exit code 1:
     something does not fit.
     """
-    from judgekit.cli.eventlog import existing_log
+    from judgekit.cli.asked import existing_log
     from judgekit.store.folder import verify_code, verify_folder
 
     log = existing_log(event)
@@ -38,12 +38,12 @@ def verify(ctx: click.Context, event: str, code: str | None) -> None:
         result = verify_code(log, code)
         for piece in result.pieces:
             stands = f"stands in {piece.book}" if piece else piece.what
-            click.echo(f"{piece.number}.{piece.digits}: {stands}")
+            tell(f"{piece.number}.{piece.digits}: {stands}")
         ctx.exit(DONE if result else WRONG)
     checked = verify_folder(log)
     for one in checked:
         many = "1 entry" if one.entries == 1 else f"{one.entries} entries"
-        click.echo(f"{one.path.name}: {one.broken or f'whole, {many}'}")
+        tell(f"{one.path.name}: {one.broken or f'whole, {many}'}")
     if not checked:
         say("The log holds nothing yet.")
     ctx.exit(DONE if all(checked) else WRONG)
@@ -90,8 +90,10 @@ def show(
 def export(ctx: click.Context, event: str, heat: str | None, output: Output) -> None:
     """Write the log as JSON Lines, for other programs and for `log import`.
 
-    Each log is one line of type "book", then its plans and its entries. Exit code 1:
-    a part of the log is damaged and left out.
+    Each log is one line of type "book", then its plans and its entries. It is for
+    officials: plans hold every athlete's full name, also of those who chose to be
+    shown by initials or number. Exit code 1: a part of the log is damaged and left
+    out.
     """
     from judgekit.store import exchange
 
@@ -111,19 +113,19 @@ def import_(ctx: click.Context, file: Path, folder: str) -> None:
 
     Exit code 1: the file's end was cut off; what was whole is there.
     """
-    from judgekit.cli.eventlog import log_of
+    from judgekit.cli.asked import log_of
     from judgekit.store import exchange
 
     report = exchange.import_file(file, log_of(folder))
     for book in report.books:
-        click.echo(f"{book.id}: {book.outcome}, {book.entries} entries")
+        tell(f"{book.id}: {book.outcome}, {book.entries} entries")
     say_all(report.warnings)
     ctx.exit(WRONG if report.warnings else DONE)
 
 
 def _copies(event: str, heat: str | None) -> tuple[list[BookCopy], int]:
     """The sound books, and the exit code; what is damaged is said."""
-    from judgekit.cli.eventlog import check_known, existing_log
+    from judgekit.cli.asked import check_known, existing_log
     from judgekit.store.folder import look
 
     found = look(existing_log(event), None)

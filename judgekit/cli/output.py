@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import secrets
 import shutil
 import sys
 from dataclasses import dataclass
@@ -14,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.core.errors import JudgekitError
+from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -93,22 +92,33 @@ def printing(
 
 def write_file(path: Path, text: str, *, force: bool) -> None:
     """Write a file whole; OutputError if it is there already and not to be replaced."""
-    if path.exists() and not force:
-        raise OutputError(f"{path} is there already; --force writes over it")
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    from judgekit.store.whole import write_whole
+
     try:
-        with part.open("x", encoding="utf-8", newline="") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)
+        write_whole(path, text.encode(errors="replace"), over=force)
+    except FileExistsError as error:
+        raise OutputError(f"{path} is there already; --force writes over it") from error
+    except OSError as error:
+        what = error.strerror or "the system refused"
+        raise OutputError(f"{path} cannot be written: {what}") from error
+
+
+def plain(text: str) -> str:
+    """Text for a terminal line by line: what it came from never moves the cursor."""
+    return "\n".join(
+        " ".join(clean(word, len(word)) for word in line.split(" "))
+        for line in text.split("\n")
+    )
+
+
+def tell(text: str) -> None:
+    """One line of a command's answer, on stdout."""
+    click.echo(plain(text))
 
 
 def say(text: str) -> None:
     """One message to whoever sits there, on stderr."""
-    click.echo(text, err=True)
+    click.echo(plain(text), err=True)
 
 
 def say_all(lines: Iterable[object]) -> None:

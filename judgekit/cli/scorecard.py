@@ -36,7 +36,8 @@ def command(
     CSV: one row for each set. Exit code 1: the log is damaged, or a lane is disputed
     between two desks.
     """
-    from judgekit.cli.eventlog import check_heat, check_known, look_at
+    from judgekit.cli.asked import check_heat, check_known
+    from judgekit.cli.eventlog import look_at
 
     looked = look_at(event, heat)
     names = looked.folder.heat_names() if looked.folder is not None else ()
@@ -61,7 +62,7 @@ def card_of(read: LaneRead, looked: Looked) -> Scorecard:
         score(read.lane),
         log_code=read.log_code,
         runs=run_words(read.runs, read.run),
-        judge=looked.judge(read.lane.judge),
+        names=looked.judges,
     )
 
 

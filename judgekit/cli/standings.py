@@ -35,7 +35,8 @@ def command(
     standings, each with workout, division, rows and notes. Exit code 1: the log is
     damaged, or a lane is disputed between two desks.
     """
-    from judgekit.cli.eventlog import check_known, look_at
+    from judgekit.cli.asked import check_known
+    from judgekit.cli.eventlog import look_at
 
     looked = look_at(event)
     found = standings_of(looked)

@@ -24,7 +24,8 @@ def command(event: str, tally: Path, heat: str, lane: int, again: str) -> None:
     """Put a tally into the log, whole or not at all.
 
     A refused line is named with its reason, and nothing is written. A lane that has
-    entries already needs --again REASON.
+    entries already needs --again REASON. A tally that holds official words only
+    (rule, dispute, accept, note) is about the lane as it was judged, and needs none.
     """
     from judgekit.cli.eventlog import load, the_row
 
@@ -39,18 +40,15 @@ def transcribe_file(
 ) -> Path:
     """A tally's file into a book; InputError names every bad line of it."""
     from judgekit.cli.eventlog import resolve_row
-    from judgekit.core.errors import InputError, Problem
+    from judgekit.desk import SystemClock
+    from judgekit.desk.ruling import is_official, rule_on
     from judgekit.desk.transcribing import transcribe
-    from judgekit.files.tally import parse
+    from judgekit.files.tally import decoded, parse, read
 
     shown = str(tally)
-    data = tally.read_bytes()
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        what = "this line is not UTF-8 text"
-        problem = Problem(file=shown, line=line, what=what, right="save it as UTF-8")
-        raise InputError([problem]) from error
-    lines = parse(text, shown, resolve_row(folder, row, ()))
+    data = read(tally, shown)
+    plan = resolve_row(folder, row, ())
+    lines = parse(decoded(data, shown), shown, plan)
+    if is_official(lines):
+        return rule_on(folder, row, lines, shown=shown, clock=SystemClock())
     return transcribe(folder, row, lines, data, shown=shown, again=again)

@@ -211,6 +211,8 @@ class Running:
 
     def rule_reps(self, entry: Entry, key: SetKey, by: int, why: str) -> bool:
         """A ruling moves a set's count, not the clock; says whether it moved at all."""
+        if not self.plan.holds(key):
+            return False
         done = self._set(key)
         good = min(done.target, max(0, done.good + by))
         if good == done.good:

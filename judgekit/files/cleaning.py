@@ -15,6 +15,7 @@ _REPLACEMENT = "\ufffd"
 _BLANKS = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 _UNSEEN_MARKS = frozenset("\u034f\u17b4\u17b5\u180b\u180c\u180d\u180f")
 _SKIN_TONES = frozenset(map(chr, range(0x1F3FB, 0x1F400)))
+_QUOTED = 40
 # No living script stacks more; beyond it the marks run over the neighbouring rows.
 _MARKS_ON_ONE_LETTER = 4
 _LINE_END = re.compile("\r\n|[\n\r\v\f\x85\u2028\u2029]")
@@ -26,6 +27,13 @@ def clean(text: str, limit: int = 200) -> str:
     folded = " ".join(seen.split())
     marked = unicodedata.normalize("NFC", _with_few_marks(folded))
     return _cut(marked, limit)
+
+
+def quoted(text: str) -> str:
+    """What a person wrote in double quotes, safe and short enough for a message."""
+    whole = clean(text, _QUOTED + 1)
+    cut = clean(whole, _QUOTED)
+    return f'"{cut}"' if cut == whole else f'"{cut}…"'
 
 
 def clean_lines(text: str, limit: int = 2000) -> str:

@@ -87,11 +87,13 @@ def read_sheet(path: Path, shown: str, columns: Columns) -> Sheet:
 def _text(path: Path, sheet: Sheet, columns: Columns) -> str | None:
     header = f"its first row must be {','.join(columns.required)}"
     try:
+        if not path.is_file():
+            there = path.exists()
+            what = "this is not a file" if there else "there is no such file"
+            sheet.wrong(1, what, f"write one; {header}")
+            return None
         with path.open("rb") as file:
             data = file.read(_MOST_BYTES + 1)
-    except FileNotFoundError:
-        sheet.wrong(1, "there is no such file", f"write one; {header}")
-        return None
     except OSError as error:
         sheet.wrong(1, f"the file cannot be read ({error.strerror})")
         return None

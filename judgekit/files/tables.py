@@ -1,7 +1,7 @@
 """people.csv and heats.csv: read whole or not at all, every problem named by its row.
 
 A row's number is the line on which it begins, the header being row 1. The apostrophe
-that `safe_cell` puts before a would-be formula is taken off again.
+that `csv_text` puts before a would-be formula is taken off again.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, TypeVar, get_args
 from judgekit.core import quantity
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Athlete, HeatLane, ShowAs
-from judgekit.files.cleaning import clean
+from judgekit.files.cleaning import clean, quoted
+from judgekit.files.csvtext import from_csv_text
 from judgekit.files.sheet import Columns, Row, Sheet, read_sheet
 
 if TYPE_CHECKING:
@@ -47,11 +48,6 @@ _LANE = re.compile(r"0?[1-9]|[1-9]\d", re.ASCII)
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?", re.ASCII)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _CHUNK = re.compile(r"[0-9]+|[^0-9]+")
-# Characters that make a spreadsheet run a cell (CWE-1236), behind blanks that it
-# skips, and behind apostrophes so that guarding twice is undone twice.
-_FORMULA = re.compile(
-    "'*[ \u00a0\u200b-\u200f\u2060\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"
-)
 
 T = TypeVar("T")
 
@@ -71,7 +67,9 @@ def read_people(
     bibs = [athlete.bib for athlete in athletes]
     for bib, first, line in _twice(zip(bibs, lines, strict=True)):
         sheet.wrong(
-            line, f'rows {first} and {line} both have bib "{bib}"', "give each its own"
+            line,
+            f"rows {first} and {line} both have bib {quoted(bib)}",
+            "give each its own",
         )
     _advise_alike(dict(zip(bibs, lines, strict=True)), sheet)
     return tuple(athletes), _advice(sheet)
@@ -116,14 +114,6 @@ def read_heats(
     return tuple(lane for lane, _ in lanes), _advice(sheet)
 
 
-def safe_cell(text: str) -> str:
-    """A text cell that no spreadsheet runs: an apostrophe before a would-be formula.
-
-    Numbers of ours are not text and must not come here.
-    """
-    return f"'{text}" if _FORMULA.match(text) else text
-
-
 def bib_order(bib: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
     """A sort key: runs of digits by their number, then the text itself: 2, 007, 10."""
     chunks = []
@@ -154,10 +144,7 @@ class _Cells:
         self.sheet.wrong(self.row.line, what, right)
 
     def text(self, name: str, limit: int) -> str:
-        raw = self.row.cells.get(name, "")
-        if raw.startswith("'") and _FORMULA.match(raw[1:]):
-            raw = raw[1:]
-        whole = clean(raw, _WHOLE)
+        whole = clean(from_csv_text(self.row.cells.get(name, "")), _WHOLE)
         cut = clean(whole, limit)
         if cut != whole:
             self.sheet.advise(self.row.line, f"{name} is cut to {limit} letters")
@@ -238,7 +225,7 @@ class _Cells:
     def check(self, name: str, word: str, known: Collection[str] | None) -> None:
         """Names an unknown word, and the nearest known one."""
         if word and known is not None and word not in known:
-            self.wrong(f'there is no {name} "{word}"', _nearest(word, known))
+            self.wrong(f"there is no {name} {quoted(word)}", _nearest(word, known))
 
 
 def is_date(text: str) -> bool:
@@ -260,9 +247,9 @@ def _nearest(word: str, known: Iterable[str]) -> str:
     alike = [other for other in words if bib_order(other)[0] == bib_order(word)[0]]
     near = alike or get_close_matches(word, words, 1, _NEAR)
     if near:
-        return f'the nearest is "{near[0]}"'
+        return f"the nearest is {quoted(near[0])}"
     more = " ..." if words[_SHORT:] else ""
-    return f"use one of {', '.join(words[:_SHORT])}{more}"
+    return f"use one of {', '.join(clean(w, _NAME) for w in words[:_SHORT])}{more}"
 
 
 def _athlete(cells: _Cells, divisions: Sequence[Division] | None) -> Athlete:
@@ -308,7 +295,7 @@ def _check_lanes(lanes: Sequence[tuple[HeatLane, int]], sheet: Sheet) -> None:
     for (heat, bib), first, line in _twice(in_heat):
         sheet.wrong(
             line,
-            f'rows {first} and {line} both put bib "{bib}" in heat {heat}',
+            f"rows {first} and {line} both put bib {quoted(bib)} in heat {heat}",
             "take one of them out",
         )
     for what, values in (
@@ -353,8 +340,8 @@ def _advise_alike(bibs: dict[str, int], sheet: Sheet) -> None:
         if first != bib:
             sheet.advise(
                 line,
-                f'bibs "{first}" (row {first_line}) and "{bib}" (row {line}) '
-                "are two athletes",
+                f"bibs {quoted(first)} (row {first_line}) and {quoted(bib)} "
+                f"(row {line}) are two athletes",
                 "change one if that is not meant",
             )
 

@@ -23,17 +23,30 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.files.cleaning import quoted
 from judgekit.files.tally_forms import GRAMMAR, NO_FORM
 from judgekit.files.tally_text import time_text, write
 from judgekit.files.tally_words import Form, LineError, Reader, moment
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from pathlib import Path
 
     from judgekit.core.plan import Plan
 
-__all__ = ["GRAMMAR", "NO_FORM", "Form", "Tally", "TallyLine", "parse", "write"]
+__all__ = [
+    "GRAMMAR",
+    "NO_FORM",
+    "Form",
+    "Tally",
+    "TallyLine",
+    "decoded",
+    "parse",
+    "read",
+    "write",
+]
 
+_MOST_BYTES = 1_000_000
 _FORMS = {form.keyword: form for form in GRAMMAR}
 _COUNTED = Counting | Called
 _AFTER_GO = (
@@ -65,6 +78,36 @@ class Tally:
     """The lines of a tally that say something, in their order."""
 
     lines: tuple[TallyLine, ...]
+
+
+def read(path: Path, shown: str) -> bytes:
+    """A tally's bytes; InputError if it is no file, or larger than any tally."""
+    try:
+        if not path.is_file():
+            there = path.exists()
+            what = "this is not a file" if there else "there is no such file"
+            raise _refused(shown, what, "check its name and folder")
+        with path.open("rb") as file:
+            data = file.read(_MOST_BYTES + 1)
+    except OSError as error:
+        raise _refused(shown, f"the file cannot be read ({error.strerror})") from error
+    if len(data) > _MOST_BYTES:
+        raise _refused(shown, "the file is larger than 1 MB", "a tally is of one lane")
+    return data
+
+
+def decoded(data: bytes, shown: str) -> str:
+    """The text of a tally's bytes; InputError names the line that is none."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        what = "this line is not UTF-8 text"
+        raise _refused(shown, what, "save it as UTF-8", line=line) from error
+
+
+def _refused(shown: str, what: str, right: str = "", *, line: int = 1) -> InputError:
+    return InputError([Problem(file=shown, line=line, what=what, right=right)])
 
 
 def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
@@ -153,13 +196,13 @@ def _form(reader: Reader) -> Form:
     known = group if word.startswith("rule") else list(_FORMS)
     near = get_close_matches(word, known, n=1)
     hint = f'did you mean "{near[0]}"?' if near else f"known are: {', '.join(known)}"
-    raise _BadLineError(f'"{word}" is not a word of a tally', hint)
+    raise _BadLineError(f"{quoted(word)} is not a word of a tally", hint)
 
 
 def _nothing_left(reader: Reader) -> None:
     more = reader.rest()
     if more:
-        raise LineError(f'"{more}" is too much')
+        raise LineError(f"{quoted(more)} is too much")
 
 
 def _not_before_zero(at: int, act: Act) -> None:

@@ -45,6 +45,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.files.cleaning import quoted
 from judgekit.files.tally_rulings import RULINGS
 from judgekit.files.tally_words import (
     MANY,
@@ -55,6 +56,7 @@ from judgekit.files.tally_words import (
     fault,
     flag,
     form,
+    id_of,
     length,
     many,
     missing,
@@ -71,6 +73,7 @@ from judgekit.files.tally_words import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+_LONGEST_BIB = 20
 SIGNERS: tuple[Signer, ...] = get_args(Signer)
 
 
@@ -123,26 +126,34 @@ def _horn(r: Reader) -> Act:
 
 
 def _scale(r: Reader) -> Act:
-    card = r.word() or missing("the card")
+    card = id_of(r.word() or missing("the card"), "a card")
     found: dict[str, str] = {}
     while r.peek():
         option = r.word().lower()
         if option not in ("as", "reps", "load", "height", "why"):
-            raise LineError(f'"{option}" is none of as, reps, load, height, why')
+            known = "as, reps, load, height, why"
+            raise LineError(f"{quoted(option)} is none of {known}")
         if option in found:
-            raise LineError(f'"{option}" stands twice')
+            raise LineError(f"{quoted(option)} stands twice")
         is_text = option == "why"
         found[option] = r.text("the reason") if is_text else r.value(option)
     if not found.keys() - {"why"}:
         raise LineError("nothing is scaled")
     return Scale(
         card=card,
-        substitute=found.get("as", ""),
+        substitute=id_of(found["as"], "a card") if "as" in found else "",
         reps=number(Reader(found["reps"]), "reps") if "reps" in found else 0,
         load=found.get("load", ""),
         height=found.get("height", ""),
         why=found.get("why", ""),
     )
+
+
+def _bib(r: Reader) -> str:
+    bib = r.text("the bib")
+    if len(bib) > _LONGEST_BIB:
+        raise LineError(f"the bib {quoted(bib)} is longer than {_LONGEST_BIB} letters")
+    return bib
 
 
 def _accept(r: Reader) -> Act:
@@ -278,7 +289,7 @@ GRAMMAR: tuple[Form, ...] = (
         "is BIB",
         "the lane has another athlete than the heat list says",
         "is 31",
-        lambda r: Is(bib=r.text("the bib")),
+        lambda r: Is(bib=_bib(r)),
     ),
     form(
         "absent [no]",

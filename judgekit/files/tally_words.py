@@ -10,14 +10,16 @@ from typing import Literal, NoReturn, TypeVar
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.press import Act
 from judgekit.core.quantity import parse_duration
-from judgekit.files.cleaning import clean
+from judgekit.files.cleaning import clean, quoted
 
-_FAULT = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*", re.ASCII)
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*", re.ASCII)
 MANY = re.compile(r"x([1-9]\d{0,3})", re.ASCII | re.IGNORECASE)
 _NUMBER = re.compile(r"\d{1,6}", re.ASCII)
 _SIGNED = re.compile(r"[+-][1-9]\d{0,3}", re.ASCII)
 SET = re.compile(r"([\w-]+)\.([1-9]\d{0,3})\.([1-9]\d{0,3})", re.ASCII)
 _VALUE = re.compile(r'"((?:[^"\\]|\\.)*)"(?!\S)|([^"\s]\S*)')
+_LONGEST_ID = 60
+_LONGEST_TIME = 20
 
 T = TypeVar("T")
 Reads = Callable[["Reader"], Act]
@@ -111,7 +113,9 @@ def moment(text: str) -> int:
 def length(text: str) -> int:
     """Whole ms of a length of time such as "0:40"."""
     if ":" not in text:
-        raise LineError(f'"{text}" is not a time such as "7:41.2"')
+        raise LineError(f'{quoted(text)} is not a time such as "7:41.2"')
+    if len(text) > _LONGEST_TIME:
+        raise LineError(f"{quoted(text)} is too long for a time")
     try:
         return parse_duration(text)
     except ValueError as error:
@@ -133,7 +137,7 @@ def moment_if_any(r: Reader) -> int | None:
 def moved_by(r: Reader) -> int:
     word = r.word() or missing("the time with + or -")
     if word[0] not in "+-":
-        raise LineError(f'"{word}" needs + or - before it')
+        raise LineError(f"{quoted(word)} needs + or - before it")
     return length(word[1:]) * (-1 if word[0] == "-" else 1)
 
 
@@ -144,27 +148,32 @@ def length_of(r: Reader, what: str) -> int:
 def number(r: Reader, what: str) -> int:
     word = r.word() or missing(what)
     if not _NUMBER.fullmatch(word):
-        raise LineError(f'{what}: "{word}" is not a whole number')
+        raise LineError(f"{what}: {quoted(word)} is not a whole number")
     return int(word)
 
 
 def signed(r: Reader, what: str) -> int:
     word = r.word() or missing(what)
     if not _SIGNED.fullmatch(word):
-        raise LineError(f'{what}: "{word}" is not a number with + or - before it')
+        raise LineError(f"{what}: {quoted(word)} is not a number with + or - before it")
     return int(word)
 
 
 def many(word: str) -> int:
     found = MANY.fullmatch(word)
     if not found:
-        raise LineError(f'"{word}" does not say how many')
+        raise LineError(f"{quoted(word)} does not say how many")
     return int(found[1])
 
 
 def fault(word: str) -> str:
-    if not _FAULT.fullmatch(word.lower()):
-        raise LineError(f'"{word}" is not the id of a fault')
+    return id_of(word, "a fault")
+
+
+def id_of(word: str, what: str) -> str:
+    """The id of a fault or card, in small letters."""
+    if len(word) > _LONGEST_ID or not _ID.fullmatch(word.lower()):
+        raise LineError(f"{quoted(word)} is not the id of {what}")
     return word.lower()
 
 
@@ -175,7 +184,7 @@ def one_fault(r: Reader) -> str:
 def one_of(r: Reader, known: Mapping[str, T], what: str) -> T:
     word = r.word() or missing(what)
     if word.lower() not in known:
-        raise LineError(f'{what}: "{word}" is none of {", ".join(known)}')
+        raise LineError(f"{what}: {quoted(word)} is none of {', '.join(known)}")
     return known[word.lower()]
 
 
@@ -191,7 +200,7 @@ def set_of(r: Reader) -> SetKey:
     word = r.word() or missing("the set")
     found = SET.fullmatch(word)
     if not found:
-        raise LineError(f'"{word}" is not a set')
+        raise LineError(f"{quoted(word)} is not a set")
     return SetKey(_part(found[1], r.plan), int(found[2]), int(found[3]))
 
 
@@ -204,4 +213,4 @@ def _part(name: str, plan: Plan | None) -> int:
         if part.id.casefold() == name.casefold():
             return place
     known = ", ".join(part.id for part in parts if part.id) or "numbers from 1 only"
-    raise LineError(f'there is no part "{name}"; the parts are {known}')
+    raise LineError(f"there is no part {quoted(name)}; the parts are {known}")

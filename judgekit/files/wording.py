@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 import pydantic
 
+from judgekit.files import cleaning
 from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ _Saying = Callable[[object, Mapping[str, Any]], _Texts]
 
 def quoted(value: object) -> str:
     """Something from a file in double quotes, made safe and short."""
-    return f'"{clean(str(value), _NAME_LIMIT)}"'
+    return cleaning.quoted(str(value))
 
 
 def dotted(path: Sequence[str | int]) -> str:

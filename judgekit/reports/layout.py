@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING, Literal
 
+from judgekit.files.csvtext import csv_text
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -28,12 +30,6 @@ _CUT = "…"
 _GAP = "  "
 _NARROWEST = 6
 
-# What a spreadsheet takes for the start of a formula (CWE-1236), also in full-width
-# form and behind blanks that it skips. Apostrophes are let through so that text which
-# looks guarded already is guarded once more, and comes back as it was.
-_FORMULA = re.compile(
-    "'*[ \u00a0\u200b-\u200f\u2060\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]"
-)
 _MARKDOWN = re.compile(r"([\\`*_\[\]<>|&~$#@])")
 _BLOCK_START = re.compile(r"^(?:([+-])|(\d{1,9})([.)]))")
 
@@ -87,17 +83,6 @@ def as_csv(table: Table) -> str:
     for row in table.rows:
         writer.writerow(_csv_cell(cell) for cell in row)
     return out.getvalue()
-
-
-def csv_text(text: str) -> str:
-    """Text as a CSV cell: an apostrophe before what would be a formula."""
-    return f"'{text}" if _FORMULA.match(text) else text
-
-
-def from_csv_text(text: str) -> str:
-    """The text that `csv_text` made a cell of."""
-    guarded = text.startswith("'") and _FORMULA.match(text[1:])
-    return text[1:] if guarded else text
 
 
 def as_json(table: Table) -> str:

@@ -10,8 +10,11 @@ if TYPE_CHECKING:
     from judgekit.core.people import ShowAs
     from judgekit.core.plan import Plan, PlanCard, SetKey
     from judgekit.core.runs import Run
+    from judgekit.core.score import Score
     from judgekit.core.state import Mark
 
+# The words for a lane in which nothing was done that could be scored.
+NOTHING_DONE = ("waiting", "recalled", "did not start")
 NO_REASON = "no reason given"
 OFF_CARD = "no longer on the card"
 MARK_WORDS: Mapping[Mark, str] = {
@@ -37,6 +40,11 @@ def shown_name(name: str, show: ShowAs, bib: str) -> str:
     if show == "initials":
         return " ".join(f"{word[0].upper()}." for word in name.split()) or bib
     return name
+
+
+def has_score(score: Score) -> bool:
+    """Whether there is a score to show: there is none before anything was done."""
+    return score.value is not None and score.status not in NOTHING_DONE
 
 
 def call_of(card: PlanCard, fault_id: str) -> str:
@@ -79,5 +87,5 @@ def unscored_words(runs: Sequence[Run], run: Run | None) -> str:
     if run is not None or not runs:
         return ""
     if any(one.conflict for one in runs):
-        return "not scored: two desks carried the same run on, a ruling must choose"
+        return "not scored: two desks went on with this lane, a ruling must choose"
     return "not scored: only a second judge counted"

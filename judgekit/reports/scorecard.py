@@ -10,8 +10,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Correct, Dispute, Rep, Stop
-from judgekit.core.lane import own_ms
 from judgekit.core.quantity import show_time
 from judgekit.core.score import Step
 from judgekit.core.timeline import timeline
@@ -20,16 +18,22 @@ from judgekit.reports.names import (
     MARK_WORDS,
     NO_REASON,
     call_of,
+    has_score,
     movement_name,
     shown_name,
 )
+from judgekit.reports.remarks import (
+    corrections,
+    late_take_backs,
+    press_time,
+    remarks,
+)
+from judgekit.review.faults import missed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from judgekit.core.entry import Entry
-    from judgekit.core.plan import Plan, SetKey
-    from judgekit.core.ruling import Ref
+    from judgekit.core.plan import Plan
     from judgekit.core.score import Score
     from judgekit.core.state import Attempt, Lane, Mark, SetDone, Signature
 
@@ -37,7 +41,6 @@ PROVES = (
     "The log code shows that this card was read from the log's entries as they stood: "
     "a later change to any of them no longer fits it. It shows nothing more."
 )
-_TENTH = 100
 _WORDS = (
     *("no", "one", "two", "three", "four", "five", "six", "seven"),
     *("eight", "nine", "ten", "eleven", "twelve"),
@@ -124,14 +127,22 @@ class Scorecard:
 
 
 def scorecard(
-    lane: Lane, score: Score, *, log_code: str = "", runs: str = "", judge: str = ""
+    lane: Lane,
+    score: Score,
+    *,
+    log_code: str = "",
+    runs: str = "",
+    judge: str = "",
+    names: Mapping[str, str] | None = None,
 ) -> Scorecard:
     """The scorecard of a lane and its score.
 
-    `runs` says which run of how many this is and why; `judge` is the judge's name,
-    without it the id in the log stands.
+    `runs` says which run of how many this is and why. `judge` is the name of the
+    lane's judge, `names` has those of all judges by their ids, for who ruled; without
+    them the ids in the log stand.
     """
     plan = lane.plan
+    known = {lane.judge: judge, **(names or {})} if judge else names or {}
     return Scorecard(
         event=plan.event,
         date=plan.date,
@@ -142,21 +153,21 @@ def scorecard(
         division=plan.division_name,
         workout=plan.workout_name,
         revision=plan.revision,
-        judge=judge or lane.judge,
+        judge=known.get(lane.judge, lane.judge),
         run=runs,
         splits=_splits(lane),
-        no_reps=tuple(_no_rep_row(plan, a) for a in no_reps(lane)),
+        no_reps=tuple(_no_rep_row(plan, a) for a in missed(lane)),
         remarked=_remarked(lane),
         cues=_cues(lane),
-        corrections=_corrections(lane),
-        late=_late(lane),
+        corrections=corrections(lane, known),
+        late=late_take_backs(lane),
         steps=score.steps,
         status=score.status,
-        score=score.detail,
+        score=score.detail if has_score(score) else "",
         tiebreak=score.tiebreak,
         provisional=score.provisional,
         amended=_amended(score),
-        remarks=_remarks(lane),
+        remarks=remarks(lane, known),
         signed=tuple(_signature(s) for s in lane.signatures),
         settings=settings_of(plan),
         cautions=cautions_of(plan),
@@ -166,17 +177,12 @@ def scorecard(
     )
 
 
-def no_reps(lane: Lane) -> list[Attempt]:
-    """The no-reps that stand: one restored by a ruling is none any more."""
-    return [a for a in lane.work.attempts if not a.good and not a.counts]
-
-
 def aloud(lane: Lane, score: Score) -> str:
     """The score in one line to be read to the athlete."""
     parts = [_score_aloud(score)]
     if score.tiebreak:
         parts.append(f"tie-break {score.tiebreak}")
-    standing = no_reps(lane)
+    standing = missed(lane)
     reasons = Counter(
         reason.lower() for a in standing for reason in _calls(lane.plan, a)
     )
@@ -194,7 +200,7 @@ def aloud(lane: Lane, score: Score) -> str:
 
 def _splits(lane: Lane) -> tuple[SplitRow, ...]:
     opens = timeline(lane.plan, dict(lane.work.part_ends), lane.over_ms).opens
-    misses = Counter(a.set for a in no_reps(lane))
+    misses = Counter(a.set for a in missed(lane))
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}
     for done in lane.work.sets:
@@ -246,7 +252,7 @@ def _no_rep_row(plan: Plan, attempt: Attempt) -> AttemptRow:
         and (criterion := card.criterion_of(fault)) is not None
     ]
     return AttemptRow(
-        at=_at(plan, attempt.at),
+        at=press_time(plan, attempt.at),
         movement=card.name,
         what=" + ".join(_calls(plan, attempt)),
         says="; ".join(broken),
@@ -260,12 +266,12 @@ def _calls(plan: Plan, attempt: Attempt) -> list[str]:
 
 
 def _remarked(lane: Lane) -> tuple[AttemptRow, ...]:
-    standing = {a.ref for a in no_reps(lane)}
+    standing = {a.ref for a in missed(lane)}
     return tuple(
         AttemptRow(
-            at=_at(lane.plan, a.at),
+            at=press_time(lane.plan, a.at),
             movement=lane.plan.card_of(a.set).name,
-            what=_reps(a),
+            what=_reps(lane.plan, a),
             says="counts" if a.counts else "does not count",
             marks=_marks(a.marks),
         )
@@ -274,21 +280,16 @@ def _remarked(lane: Lane) -> tuple[AttemptRow, ...]:
     )
 
 
-def _reps(attempt: Attempt) -> str:
+def _reps(plan: Plan, attempt: Attempt) -> str:
     if attempt.shows is not None:
         return f"monitor {attempt.shows}"
     if not attempt.good:
-        return "no-rep"
+        return f"no-rep: {' + '.join(_calls(plan, attempt))}"
     return "rep" if attempt.n == 1 else f"{attempt.n} reps"
 
 
 def _marks(marks: Iterable[Mark]) -> str:
     return "; ".join(MARK_WORDS[mark] for mark in marks)
-
-
-def _at(plan: Plan, ms: int) -> str:
-    """When a single press was made: to a tenth, or finer where the score is finer."""
-    return show_time(ms, min(_TENTH, plan.precision_ms))
 
 
 # --- the judge's own changes --------------------------------------------------------
@@ -301,92 +302,22 @@ def _cues(lane: Lane) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(seen.items(), key=lambda pair: (-pair[1], pair[0])))
 
 
-def _corrections(lane: Lane) -> tuple[str, ...]:
-    by_ruling = {ruling.ref for ruling in lane.rulings}
-    lines: list[str] = []
-    for c in lane.work.corrections:
-        who = "ruling" if c.ref in by_ruling else f"judge, {_at(lane.plan, c.at)}"
-        where = f"{lane.plan.card_of(c.set).name}, {_round(lane.plan, c.set)}"
-        lines.append(f"{who}: {where}: {c.by:+d} ({c.why})")
-    return tuple(lines)
-
-
-def _round(plan: Plan, key: SetKey) -> str:
-    part = plan.part(key).id
-    return f"part {part} round {key.round}" if part else f"round {key.round}"
-
-
-def _late(lane: Lane) -> tuple[str, ...]:
-    entries = {entry.ref: entry for entry in lane.entries}
-    return tuple(
-        f"{_taken(lane, entries, t.target)}, late, at {_at(lane.plan, t.at)}"
-        for t in lane.taken_back
-        if t.late
-    )
-
-
-def _taken(lane: Lane, entries: Mapping[Ref, Entry], target: Ref) -> str:
-    entry = entries.get(target)
-    if entry is None:
-        return "an entry that is not here"
-    body = entry.body
-    tail = ""
-    if isinstance(body, Rep) and body.n > 1:
-        tail = f" x{body.n}"
-    elif isinstance(body, Correct):
-        tail = f" {body.by:+d}"
-    return f"{body.kind}{tail} at {_stamp(lane, entry)}"
-
-
 # --- the rest ------------------------------------------------------------------------
 
 
 def _score_aloud(score: Score) -> str:
     said = score.detail
     if score.status not in ("finished", "in progress"):
-        said = f"{score.status}: {said}" if _has_score(score) else score.status
+        said = f"{score.status}: {said}" if has_score(score) else score.status
     if score.before is not None:
         said = f"{said}, amended from {score.before.detail}"
     return said
-
-
-def _has_score(score: Score) -> bool:
-    return score.value is not None and score.status not in (
-        "waiting",
-        "did not start",
-        "recalled",
-    )
 
 
 def _amended(score: Score) -> str:
     if score.before is None:
         return ""
     return f"signed {score.before.detail}, now {score.detail}"
-
-
-def _remarks(lane: Lane) -> tuple[str, ...]:
-    stops = [_stop(lane, stop) for stop in lane.stops]
-    withdrawn = lane.withdrawn_ms
-    gone = [] if withdrawn is None else [f"withdrew at {_at(lane.plan, withdrawn)}"]
-    disputes = [f"disputed: {_about(entry)}" for entry in lane.disputes]
-    shift = lane.start_shift_ms
-    moved = [f"start moved by {shift / 1000:+g} s by a ruling"] if shift else []
-    scaled = ["done with changes for this athlete"] if lane.plan.substituted else []
-    return (*scaled, *stops, *gone, *moved, *disputes, *lane.flags)
-
-
-def _stop(lane: Lane, stop: Entry) -> str:
-    sign = stop.body.sign if isinstance(stop.body, Stop) else ""
-    return f"STOP at {_stamp(lane, stop)}" + (f" ({sign})" if sign else "")
-
-
-def _stamp(lane: Lane, entry: Entry) -> str:
-    """When an entry was made, on the lane's own clock."""
-    return _at(lane.plan, own_ms(lane, entry.at or 0))
-
-
-def _about(dispute: Entry) -> str:
-    return dispute.body.about if isinstance(dispute.body, Dispute) else ""
 
 
 def _signature(signature: Signature) -> str:

@@ -17,7 +17,7 @@ from judgekit.core.state import Lane
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import shown_name
+from judgekit.reports.names import NOTHING_DONE, has_score, shown_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -32,7 +32,6 @@ _AFTER = (
     *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
     "did not start",
 )
-_NOTHING_DONE = ("waiting", "recalled", "did not start")
 _COLUMNS = (
     Column(name="Rank", key="rank", align="right"),
     Column(name="Tied", key="tied"),
@@ -115,7 +114,7 @@ def _tie_order(result: Result) -> _TieOrder:
 def status_words(result: Result) -> str:
     """The status, and whether it is provisional, amended, or mended late."""
     words = [result.unscored or result.score.status]
-    if result.score.provisional and result.score.status not in _NOTHING_DONE:
+    if result.score.provisional and result.score.status not in NOTHING_DONE:
         words.append("provisional")
     if result.score.amended:
         words.append("amended")
@@ -166,7 +165,7 @@ def tables(found: Sequence[Standings]) -> tuple[Table, ...]:
 
 def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
     plan, score = place.row.lane.plan, place.row.score
-    value = score.value if _has_score(place.row) else None
+    value = score.value if has_score(score) else None
     return (
         place.rank,
         "tied" if place.tied else None,
@@ -192,23 +191,27 @@ def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
         rank,
         plan.bib,
         shown_name(plan.name, plan.show, plan.bib),
-        score.detail if _has_score(place.row) else None,
+        score.detail if has_score(score) else None,
         score.tiebreak or None,
         status_words(place.row),
     )
 
 
-def _has_score(result: Result) -> bool:
-    score = result.score
-    return score.value is not None and score.status not in _NOTHING_DONE
-
-
 def _notes(one: Standings) -> list[str]:
-    """Why scores are provisional, and whose."""
+    """Why scores are provisional, and whose; what was signed before an amendment."""
     bibs: dict[str, list[str]] = {}
     for place in one.places:
-        if place.row.score.status in _NOTHING_DONE:
+        if place.row.score.status in NOTHING_DONE:
             continue
         for why in place.row.score.provisional:
             bibs.setdefault(why, []).append(place.row.lane.plan.bib)
-    return [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]
+    provisional = [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]
+    return [*provisional, *(note for place in one.places if (note := _amended(place)))]
+
+
+def _amended(place: Placed[Result]) -> str:
+    score = place.row.score
+    if score.before is None:
+        return ""
+    bib = place.row.lane.plan.bib
+    return f"amended: {bib} signed {score.before.detail}, now {score.detail}"

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Attempt, Lane, Mark
 
 # Presses that say nothing about a rep: nobody was meant to be working.
-_NOT_JUDGED: frozenset[Mark] = frozenset({"not counted", "after the horn"})
+_NOT_WORKING: frozenset[Mark] = frozenset({"not counted", "after the horn"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,8 +134,31 @@ def fault_rates(lanes: Iterable[Lane]) -> Faults:
 
 
 def is_judged(attempt: Attempt) -> bool:
-    """Whether an attempt says something about how the athlete moves."""
-    return attempt.shows is None and not _NOT_JUDGED & set(attempt.marks)
+    """Whether an attempt says something about how the athlete moves.
+
+    The one rule for every report: a voided attempt does not, nor does a press after
+    the horn or one that was not counted, unless a ruling restored it.
+    """
+    if attempt.shows is not None:
+        return False
+    if attempt.counts or _restored(attempt):
+        return True
+    return "voided" not in attempt.marks and not _NOT_WORKING & set(attempt.marks)
+
+
+def is_missed(attempt: Attempt) -> bool:
+    """A judged no-rep that stands; one restored was a good rep after all."""
+    return (
+        is_judged(attempt)
+        and not attempt.good
+        and not attempt.counts
+        and not _restored(attempt)
+    )
+
+
+def missed(lane: Lane) -> list[Attempt]:
+    """The no-reps of a lane that stand, in the order of the log."""
+    return [attempt for attempt in lane.work.attempts if is_missed(attempt)]
 
 
 def rate(no_reps: int, attempts: int | None) -> Rate:
@@ -150,9 +173,10 @@ def rate(no_reps: int, attempts: int | None) -> Rate:
     )
 
 
-def _missed(attempt: Attempt) -> bool:
-    """A no-rep that stands; one restored by a ruling was a good rep after all."""
-    return not attempt.good and not attempt.counts
+def _restored(attempt: Attempt) -> bool:
+    """Whether the newest ruling on the attempt restored it."""
+    ruled = [mark for mark in attempt.marks if mark in ("voided", "restored")]
+    return ruled[-1:] == ["restored"]
 
 
 def _order(lane: Lane) -> tuple[str, str, int, str]:
@@ -180,7 +204,7 @@ def _add_plan(tallies: dict[_Key, _Tally], plan: Plan) -> None:
 def _add(tally: _Tally, bib: str, attempt: Attempt) -> None:
     tally.attempts += attempt.n
     tally.athletes.add(bib)
-    if not _missed(attempt):
+    if not is_missed(attempt):
         return
     tally.no_reps += 1
     tally.missing.add(bib)
@@ -191,7 +215,7 @@ def _add(tally: _Tally, bib: str, attempt: Attempt) -> None:
 
 def _lane(plan: Plan, judged: Iterable[Attempt]) -> LaneRate:
     counted = [a for a in judged if _key(plan, a.set)[1]]
-    missed = sum(1 for a in counted if _missed(a))
+    missed = sum(1 for a in counted if is_missed(a))
     return LaneRate(
         heat=plan.heat,
         lane=plan.lane,

@@ -103,7 +103,7 @@ class BookHeld(BookError):  # noqa: N818 - says what is, not what failed
         self.last = last
         whose = f"process {process} on {host or 'this machine'}" if process else ""
         start = f"since {_clock_utc(since)}" if since is not None else ""
-        newest = f"last entry {last.number} ({last.body.kind})" if last else ""
+        newest = f"last entry {last.number}" if last else ""
         facts = ", ".join(fact for fact in (whose, start, newest) if fact)
         super().__init__(
             f"the log {book} is open at another desk" + (f": {facts}" if facts else "")

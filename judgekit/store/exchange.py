@@ -19,6 +19,7 @@ from __future__ import annotations
 import json
 from contextlib import closing
 from dataclasses import dataclass, field
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, Protocol
 
@@ -36,6 +37,7 @@ from judgekit.store.book import (
 )
 from judgekit.store.codec import canonical, parsed, plan_hash
 from judgekit.store.lift import check_format
+from judgekit.store.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -334,11 +336,16 @@ def _check_line(line: dict[str, object], expected: dict[str, object]) -> None:
 def _keep_rest(fragment: bytes, path: Path) -> Path:
     """Keep a cut-off line in a file of its own, never over a different one."""
     free = path
-    number = 2
-    while free.exists() and free.read_bytes() != fragment:
-        free = path.with_name(f"{path.name}-{number}")
-        number += 1
-    free.write_bytes(fragment)
+    for number in count(2):
+        try:
+            write_whole(free, fragment, over=False)
+        except FileExistsError:
+            if free.is_file() and free.read_bytes() == fragment:
+                break
+            free = path.with_name(f"{path.name}-{number}")
+        else:
+            sqlfile.flush_folder(path.parent)
+            break
     return free
 
 

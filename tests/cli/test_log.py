@@ -3,7 +3,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from tests.cli.running import judged_event, run
+from tests.cli.running import judged_event, run, tally
 from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
@@ -68,6 +68,30 @@ def test_a_log_goes_out_and_comes_back_with_the_same_scores(tmp_path: Path) -> N
     card = json.loads(alone.out)["scorecards"][0]
     assert (card["score"], card["log_code"]) == ("0:33", code_of(event))
     assert "there already" in run("log", "import", file, elsewhere).out
+
+
+def test_export_says_that_it_holds_full_names(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    people = event / "people.csv"
+    text = people.read_text(encoding="utf-8")
+    text = text.replace("reach\n", "reach,show\n").replace("2.10 m", "2.10 m,initials")
+    people.write_text(text, encoding="utf-8")
+    path = tally(tmp_path, TALLY)
+    run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    assert "Ines Varga" in run("log", "export", event).out
+    for command in ("standings", "faults"):
+        assert "Ines" not in run(command, event).out
+    assert "full name" in run("log", "export", "--help").out
+
+
+def test_what_a_log_from_elsewhere_says_never_moves_the_cursor(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (event / "log" / "odd\x1b[2J.sqlite").write_bytes(b"no log")
+    for args in (("log", "verify", event), ("standings", event)):
+        done = run(*args)
+        assert done.code == 1
+        assert "odd\ufffd[2J.sqlite: " in done.out + done.err
+        assert "\x1b" not in done.out + done.err
 
 
 def test_a_file_that_is_no_log_is_refused_with_its_line(tmp_path: Path) -> None:

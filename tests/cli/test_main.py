@@ -4,18 +4,24 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.cli import main
+from judgekit.cli import floor, main
 from judgekit.cli.home import HOW_TO_BEGIN
 from judgekit.cli.versions import sqlite_warning
 from judgekit.core.entry import Claim, Entry
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run
 from judgekit.reports.names import run_words, unscored_words
-from tests.cli.running import run
+from judgekit.ui import start
+from tests.cli.running import judged_event, run
 from tests.small_event import write_event
+
+if TYPE_CHECKING:
+    from judgekit.desk.opening import Wish
+    from judgekit.files.folder import EventFolder
 
 ROOT = Path(__file__).parent.parent.parent
 HEAVY = ("textual", "rich", "pydantic", "sqlite3", "filelock")
@@ -43,6 +49,31 @@ def loaded_after(code: str, heavy: tuple[str, ...]) -> list[str]:
 def test_help_loads_nothing_heavy() -> None:
     code = "from judgekit.cli.main import cli\ncli(['--help'], standalone_mode=False)"
     assert loaded_after(code, HEAVY) == []
+
+
+def test_the_list_of_cards_loads_no_database_and_no_screen() -> None:
+    heavy = ("textual", "rich", "sqlite3", "filelock", "judgekit.core.score")
+    assert loaded_after(command("cards"), heavy) == []
+
+
+def test_checking_and_exporting_a_log_needs_no_files_of_the_event(
+    tmp_path: Path,
+) -> None:
+    event = str(judged_event(tmp_path))
+    heavy = ("textual", "rich", "pydantic")
+    for name in ("verify", "export"):
+        assert loaded_after(command("log", name, event), heavy) == []
+
+
+def test_without_a_terminal_the_floor_is_refused_before_anything_is_read() -> None:
+    args = ("floor", "nowhere", "--heat", "1")
+    assert loaded_after(command(*args), HEAVY) == []
+
+
+def command(*args: str) -> str:
+    """Code that runs a command to its end."""
+    run_it = f"cli({list(args)!r}, standalone_mode=False)"
+    return f"from judgekit.cli.main import cli\n{run_it}"
 
 
 def test_pure_layers_and_reports_load_nothing_heavy() -> None:
@@ -119,6 +150,8 @@ def test_a_screen_without_a_terminal_is_refused_in_words(
     assert (done.code, done.err) == (2, "")
     assert "terminal" in done.out
     assert not (event / "log").exists()
+    nowhere = run("floor", tmp_path / "nowhere", "--heat", "1")
+    assert (nowhere.code, nowhere.out) == (2, done.out)
     monkeypatch.chdir(event)
     assert run().code == 2
 
@@ -132,18 +165,31 @@ def test_a_screen_without_a_terminal_is_refused_in_words(
     ],
 )
 def test_a_floor_that_cannot_be_opened_says_why(
-    tmp_path: Path, options: tuple[str, ...], says: str
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    options: tuple[str, ...],
+    says: str,
 ) -> None:
+    monkeypatch.setattr(start, "terminal_problem", lambda *_: "")
     done = run("floor", write_event(tmp_path / "event"), *options)
     assert (done.code, done.out) == (2, "")
     assert says in done.err
 
 
-def test_a_judge_s_own_lane_needs_no_number(tmp_path: Path) -> None:
+def test_a_judge_s_own_lane_needs_no_number(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lanes: list[tuple[int, ...]] = []
+
+    def seat(_: EventFolder, wish: Wish) -> int:
+        lanes.append(wish.lanes)
+        return 0
+
+    monkeypatch.setattr(start, "terminal_problem", lambda *_: "")
+    monkeypatch.setattr(floor, "sit_down", seat)
     event = write_event(tmp_path / "event")
-    done = run("floor", event, "--heat", "1", "--judge", "mo")
-    assert done.code == 2
-    assert "terminal" in done.out
+    assert run("floor", event, "--heat", "1", "--judge", "mo").code == 0
+    assert lanes == [(2,)]
 
 
 def test_a_closed_pipe_ends_without_a_traceback(tmp_path: Path) -> None:
@@ -204,7 +250,9 @@ def test_a_run_is_named_only_where_there_is_something_to_say() -> None:
 def test_a_run_that_does_not_count_says_why() -> None:
     quarrel = claimed(conflict=True)
     assert run_words([quarrel], None) == unscored_words([quarrel], None)
-    assert unscored_words([quarrel], None).startswith("not scored: two desks")
+    assert unscored_words([quarrel], None) == (
+        "not scored: two desks went on with this lane, a ruling must choose"
+    )
     assert unscored_words([claimed(source="second")], None).endswith(
         "second judge counted"
     )

@@ -3,6 +3,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from html.parser import HTMLParser
 from typing import TYPE_CHECKING
 
 import pytest
@@ -23,6 +24,28 @@ PRINTING = (
 
 def rows(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text)))
+
+
+class _Texts(HTMLParser):
+    """What is left of a page without its tags, styles and colours."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self._tags: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: object) -> None:
+        self._tags.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        if data.strip() and self._tags[-1] != "style":
+            self.found.append(data)
+
+
+def texts(page: str) -> list[str]:
+    parser = _Texts()
+    parser.feed(page)
+    return parser.found
 
 
 def printed(event: Path, command: tuple[str, ...], format_: str) -> Ran:
@@ -53,9 +76,9 @@ def test_the_scorecard_of_a_transcribed_lane(tmp_path: Path) -> None:
 def test_without_a_lane_every_lane_of_the_heat_is_printed(tmp_path: Path) -> None:
     done = run("scorecard", judged_event(tmp_path), "--heat", "1", "--format", "json")
     cards = json.loads(done.out)["scorecards"]
-    assert [(c["lane"], c["status"]) for c in cards] == [
-        (1, "finished"),
-        (2, "waiting"),
+    assert [(c["lane"], c["status"], c["score"]) for c in cards] == [
+        (1, "finished", "0:33"),
+        (2, "waiting", ""),
     ]
 
 
@@ -158,6 +181,78 @@ def test_a_moved_start_reaches_every_report(tmp_path: Path) -> None:
     assert [r["done"] for r in rows(card.out)][0::3] == ["0:07", "0:31"]
     placed = rows(run("standings", event, "--format", "csv").out)
     assert [r["score"] for r in placed if r["bib"] == "27"] == ["0:31"]
+    page = texts(printed(event, ("scorecard", "--heat", "1"), "html").out)
+    assert {"0:07", "0:31"} <= set(page)
+    assert "0:33" not in page
+    assert "ruling by Kim Brandt: start moved by +2 s (wall clock)" in page
+    assert "0:31" in texts(printed(event, ("standings",), "html").out)
+
+
+def test_reps_of_one_bib_never_appear_under_another_of_the_same_name(
+    tmp_path: Path,
+) -> None:
+    """C16: two athletes of one name in one heat, bibs 20 and 21."""
+    event = write_event(tmp_path / "event")
+    for file, old, new in (
+        ("people.csv", "27,Ines Varga", "20,Ana Silva"),
+        ("people.csv", "007,Zoé Marr", "21,Ana Silva"),
+        ("heats.csv", "quayside,1,27", "quayside,1,20"),
+        ("heats.csv", "quayside,2,007", "quayside,2,21"),
+    ):
+        path = event / file
+        text = path.read_text(encoding="utf-8").replace(old, new)
+        path.write_text(text, encoding="utf-8")
+    short = "0:00.0  go\n0:03.0  rep x3\n0:05.0  no-rep\n1:00.0  time\n"
+    for lane, text in (("1", TALLY), ("2", short)):
+        path = tally(tmp_path, text, f"{lane}.tally")
+        assert run("transcribe", event, path, "--heat", "1", "--lane", lane).code == 0
+    splits = rows(run("scorecard", event, "--heat", "1", "--format", "csv").out)
+    good: dict[str, int] = {}
+    for split in splits:
+        assert split["name"] == "Ana Silva"
+        good[split["bib"]] = good.get(split["bib"], 0) + int(split["good"])
+    assert good == {"20": 9, "21": 3}
+    placed = rows(run("standings", event, "--format", "csv").out)
+    assert {r["bib"]: (r["name"], r["score"]) for r in placed} == {
+        "20": ("Ana Silva", "0:33"),
+        "21": ("Ana Silva", "3 of 9"),
+        "31": ("Bo Lindt", ""),
+    }
+    found = json.loads(run("faults", event, "--format", "json").out)
+    assert [(r["bib"], r["attempts"], r["no_reps"]) for r in found["lanes"]] == [
+        ("20", 10, 1),
+        ("21", 4, 1),
+    ]
+
+
+def test_good_no_rep_and_withdrawn_differ_in_words_on_the_page(tmp_path: Path) -> None:
+    """C29: with every tag and colour gone the three lanes can be told apart."""
+    event = write_event(tmp_path / "event")
+    with (event / "heats.csv").open("a", encoding="utf-8") as heats:
+        heats.write("1,10:00,quayside,3,31,mo\n")
+    for lane, last in (
+        ("1", "0:06.0  rep"),
+        ("2", "0:06.0  no-rep shallow"),
+        ("3", "0:06.0  withdraw wrist"),
+    ):
+        path = tally(tmp_path, f"0:00.0  go\n0:03.0  rep\n{last}\n", f"{lane}.tally")
+        assert run("transcribe", event, path, "--heat", "1", "--lane", lane).code == 0
+    cards = [
+        texts(printed(event, ("scorecard", "--heat", "1", "--lane", lane), "html").out)
+        for lane in ("1", "2", "3")
+    ]
+    assert [card[card.index("status") + 1] for card in cards] == [
+        "in progress",
+        "in progress",
+        "withdrawn",
+    ]
+    said = ["\n".join(card) for card in cards]
+    assert [("DEPTH" in card, "one no-rep" in card) for card in said] == [
+        (False, False),
+        (True, True),
+        (False, False),
+    ]
+    assert "withdrew at 0:06.0 (wrist)" in cards[2]
 
 
 def test_past_heats_are_read_though_the_files_are_broken_since(tmp_path: Path) -> None:
@@ -241,5 +336,5 @@ def test_a_report_goes_into_a_file_and_never_over_one(tmp_path: Path) -> None:
 def test_a_file_that_cannot_be_written_is_said_plainly(tmp_path: Path) -> None:
     out = tmp_path / "no" / "standings.csv"
     done = run("standings", judged_event(tmp_path), "--out", out)
-    assert (done.code, done.out) == (2, "")
-    assert "No such file or directory" in done.err
+    says = f"{out} cannot be written: No such file or directory\n"
+    assert done == (2, "", says)

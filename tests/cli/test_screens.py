@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from typing import TYPE_CHECKING
 
 from tests.cli.running import judged_event
@@ -11,15 +10,11 @@ from tests.pty.terminal import Terminal
 if TYPE_CHECKING:
     from pathlib import Path
 
-# The same key sooner than 80 ms after itself is a key held down.
-HAND_S = 0.25
-
 
 def close_desk(terminal: Terminal) -> None:
     terminal.send("q")
-    terminal.wait_for("q again closes")
-    time.sleep(HAND_S)  # the pace of a hand, not a wait for the program
-    terminal.send("q")
+    terminal.wait_for("y closes")
+    terminal.send("y")
 
 
 def ended(terminal: Terminal) -> tuple[int, str]:

@@ -64,11 +64,19 @@ def test_a_tally_that_is_not_text_is_refused_with_its_line(tmp_path: Path) -> No
 def test_a_tally_or_a_lane_that_is_not_there_is_refused(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     missing = run("transcribe", event, tmp_path / "no.tally", *LANE)
-    assert (missing.code, missing.err) == (
-        2,
-        f"{tmp_path / 'no.tally'}: No such file or directory\n",
-    )
+    says = "there is no such file; check its name and folder"
+    assert (missing.code, missing.err) == (2, f"{tmp_path / 'no.tally'}:1: {says}\n")
     path = tally(tmp_path, TALLY)
     lane = run("transcribe", event, path, "--heat", "1", "--lane", "5")
     assert lane.code == 2
     assert "heat 1 has no lane 5; it has 1, 2" in lane.err
+
+
+def test_a_ruling_is_put_into_the_log_and_both_scores_stand(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    words = tally(tmp_path, "0:00 rule time +0:30 left the lane\n", "ruling.tally")
+    assert run("transcribe", event, words, *LANE).code == 0
+    card = run("scorecard", event, *LANE).out
+    for said in ("amended", "1:03", "0:33", "left the lane"):
+        assert said in card
+    assert run("log", "verify", event).code == 0

@@ -597,6 +597,9 @@ def test_entries_of_a_set_that_the_plan_lacks_and_dangling_ones_change_nothing()
     entry = replace(played.entries[-1], number=9, lane=4, at=5, set=SetKey(7, 1, 1))
     lane = evolve(played.lane, replace(entry, body=Rep()))
     assert lane.work == played.lane.work
+    rule = Rule(effect=RepsInSet(set=SetKey(7, 1, 1), by=1), why="typed wrong")
+    lane = evolve(played.lane, replace(entry, body=rule))
+    assert lane.work == played.lane.work
     played.put(TakeBack(target=Ref("elsewhere", 3)), 6000)
     played.press(7, CountAgain())
     assert played.refusals == ["Nothing to count again."]

@@ -8,7 +8,8 @@ import io
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.reports.layout import Cell, Column, Table, as_csv, from_csv_text
+from judgekit.files.csvtext import from_csv_text
+from judgekit.reports.layout import Cell, Column, Table, as_csv
 
 COLUMNS = tuple(Column(name=key, key=key) for key in ("a", "b", "c"))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING, get_args
 
 import pytest
@@ -13,14 +14,7 @@ from judgekit.core import ruling
 from judgekit.core.decide import decide
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve
-from judgekit.core.plan import (
-    Plan,
-    PlanCard,
-    PlanFault,
-    PlanMovement,
-    PlanPart,
-    SetKey,
-)
+from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import (
     Act,
     AnswerHorn,
@@ -34,67 +28,29 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.files.cleaning import clean
-from judgekit.files.tally import GRAMMAR, NO_FORM, Form, TallyLine, parse, write
+from judgekit.files.tally import (
+    GRAMMAR,
+    NO_FORM,
+    Form,
+    TallyLine,
+    decoded,
+    parse,
+    read,
+    write,
+)
+from tests.support import SQUAT, for_time, movement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from judgekit.core.state import Lane
 
 GO = e.Go(boot="", boot_ms=0, zero_ms=0)
 
 
-def fault(fault_id: str) -> PlanFault:
-    return PlanFault(
-        id=fault_id,
-        weight="void",
-        breaks=fault_id,
-        key=fault_id[0],
-        call=fault_id.upper(),
-        cues=("deeper", "slower", "taller"),
-        drill="Slow reps",
-    )
-
-
-SQUAT = PlanCard(
-    id="front-squat",
-    name="Front squat",
-    revision=1,
-    ends="top",
-    view="from the side",
-    floor_ms=1000,
-    brisk_ms=1500,
-    ordinary_ms=2500,
-    changeover_ms=1500,
-    source="common practice",
-    start="Standing",
-    finish="Standing",
-    criteria=(),
-    settings=(),
-    faults=(fault("depth"), fault("lock")),
-    stop_signs=("Dizzy",),
-    caution="",
-)
-WORK = PlanMovement(card="front-squat", unit="reps", targets=(6,))
-PLAN = Plan(
-    event="Saturday",
-    date="2027-05-08",
-    zone="UTC",
-    heat="3",
-    lane=4,
-    bib="27",
-    name="Ines Varga",
-    show="name",
-    division="women",
-    division_name="Women",
-    workout="quayside",
-    workout_name="Quayside",
-    revision=1,
-    score="time",
-    rest="excluded",
-    cap_ms=600_000,
-    capped="below",
-    precision_ms=1000,
+WORK = movement("front-squat", 6)
+PLAN = for_time(
     parts=(
         PlanPart(id="A", kind="rounds", rounds=2, movements=(WORK,)),
         PlanPart(id="", kind="rest", length_ms=10_000),
@@ -602,7 +558,7 @@ plain_bodies: st.SearchStrategy[e.Body] = st.one_of(
         height=some_words,
         why=some_words,
     ),
-    st.builds(e.Is, bib=words),
+    st.builds(e.Is, bib=words.filter(lambda text: len(text) <= 20)),
     st.builds(e.Absent, absent=st.booleans()),
     st.builds(e.Accept, who=st.sampled_from(get_args(e.Signer)), signed=st.booleans()),
     st.builds(e.Dispute, about=words),
@@ -693,3 +649,60 @@ def test_a_lane_written_out_and_played_again_is_the_same_lane(made: list[Act]) -
     lines = parse(write(first.entries, PLAN), "t", PLAN).lines
     again = play([(line.at, line.act) for line in lines])
     assert again == first
+
+
+LONG = "9" * 5000
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        LONG,
+        f"rep {LONG}",
+        f"rule {LONG}",
+        f"no-rep {LONG}",
+        f"call {LONG}",
+        f"is {LONG}",
+        f"scale {LONG} reps 5",
+        f"scale front-squat as {LONG}",
+        f"scale front-squat {LONG}",
+        f"back-to {'x' * 5000}.1.1 short",
+        f"take-back {LONG}",
+        f"take-back 0:{LONG}",
+        f"reading {LONG}",
+        f"correct {LONG} x",
+        f"correct +{LONG} x",
+        f"accept {LONG}",
+        f"rule reps {LONG} +1 x",
+        f"rule reps {'x' * 5000}.1.1 +1 x",
+        f"rule time {LONG} x",
+        f"go +0:{LONG}",
+        f"close-call {LONG}",
+    ],
+)
+def test_no_message_quotes_more_than_forty_letters(line: str) -> None:
+    found = problems(f"0:00.0  go\n0:01.0  {line}\n")
+    assert found
+    for message in found:
+        assert LONG[:41] not in message
+        assert "x" * 41 not in message
+    (early, *_) = problems(f"{LONG}  rep\n")
+    assert f'"{LONG[:40]}…" is not a time' in early
+
+
+def test_a_tally_is_a_file_of_a_size_that_is_meant(tmp_path: Path) -> None:
+    path = tmp_path / "one.tally"
+    path.write_bytes(b"0:00.0  go\n")
+    assert decoded(read(path, "t"), "t") == "0:00.0  go\n"
+    path.write_bytes(b"#" * 1_000_001)
+    device = tmp_path / "device"
+    device.symlink_to(os.devnull)
+    for odd, says in (
+        (path, "t:1: the file is larger than 1 MB; a tally is of one lane"),
+        (device, "t:1: this is not a file; check its name and folder"),
+        (tmp_path, "t:1: this is not a file; check its name and folder"),
+        (tmp_path / "no", "t:1: there is no such file; check its name and folder"),
+    ):
+        with pytest.raises(InputError) as caught:
+            read(odd, "t")
+        assert str(caught.value) == says

@@ -6,9 +6,9 @@ import pytest
 
 from judgekit.core.entry import (
     Accept,
-    Correct,
     Cue,
     Dispute,
+    GoOn,
     MoveOn,
     NoRep,
     Reading,
@@ -17,9 +17,9 @@ from judgekit.core.entry import (
     Stop,
     Time,
 )
-from judgekit.core.plan import PlanTieBreak, SetKey
+from judgekit.core.plan import PlanTieBreak
 from judgekit.core.press import AnswerHorn, Called, RuleAt, TakeBackOne, WasClose
-from judgekit.core.ruling import RepsInSet, StartBy, TimeBy
+from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.score import Step, score
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.names import shown_name
@@ -30,6 +30,7 @@ from judgekit.reports.scorecard import (
     SplitRow,
     scorecard,
 )
+from judgekit.review.faults import fault_rates
 from tests.support import Played, card, fault, for_time, simple, window
 
 
@@ -129,7 +130,10 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         tiebreak="",
         provisional=(),
         amended="signed 0:44, now 0:49",
-        remarks=("disputed: depth of rep 2",),
+        remarks=(
+            "disputed: depth of rep 2",
+            "ruling by kb: +5 s on the score (left early)",
+        ),
         signed=("judge: accepted", "athlete: not signed"),
         settings=(
             ("in doubt", "the rep counts"),
@@ -215,7 +219,7 @@ def test_a_moved_start_moves_the_score_the_splits_and_the_no_reps() -> None:
         "2:48",
     )
     assert after.no_reps[0].at == "3:08.0"
-    assert after.remarks == ("start moved by +12 s by a ruling",)
+    assert after.remarks == ("ruling by kb: start moved by +12 s (wall clock said so)",)
     assert after.aloud == "9:18, one no-rep: lock 1"
 
 
@@ -256,17 +260,32 @@ def test_a_status_other_than_finished_is_said_first(
 
 def test_a_lane_before_go_has_a_scorecard_that_says_so() -> None:
     made = card_of(Played(simple()))
-    assert (made.status, made.splits, made.aloud) == (
+    assert (made.status, made.score, made.splits, made.aloud) == (
         "waiting",
+        "",
         (),
         "waiting, no no-reps",
     )
 
 
-def test_a_stop_is_a_remark_with_its_sign() -> None:
+def test_what_is_no_judged_attempt_is_a_remark_and_no_no_rep() -> None:
+    """Read aloud, splits, lines and fault rates count the same no-reps."""
     played = Played(simple()).go()
-    played.press(9, Stop(sign="dizzy"))
-    assert card_of(played).remarks == ("STOP at 0:09.0 (dizzy)",)
+    played.press(5, Called(fault="lock"))
+    played.press(10, Called(fault="depth"))
+    played.press(12, RuleAt(restore=False, at=10_000, why="good on video"))
+    played.press(20, Stop(sign="dizzy"))
+    played.press(22, Called(fault="depth"))
+    played.press(30, GoOn(by_mistake=False, by="the physician"))
+    made = card_of(played)
+    assert [row.at for row in made.no_reps] == ["0:05.0"]
+    assert made.splits[0].no_reps == 1
+    assert made.aloud.endswith(", one no-rep: lock 1")
+    assert [(row.at, row.what, row.says) for row in made.remarked] == [
+        ("0:10.0", "no-rep: DEPTH", "does not count"),
+        ("0:22.0", "no-rep: DEPTH", "does not count"),
+    ]
+    assert fault_rates([played.lane]).total.no_reps == 1
 
 
 def test_a_reason_that_left_the_card_stays_as_it_was_logged() -> None:
@@ -283,27 +302,6 @@ def test_a_reason_that_left_the_card_stays_as_it_was_logged() -> None:
             marks="",
         ),
     )
-
-
-def test_corrections_say_who_made_them() -> None:
-    played = Played(simple()).go()
-    played.each(Rep(), 2, 5)
-    played.press(8, Correct(by=1, said="two said, three done"))
-    effect = RepsInSet(set=SetKey(1, 1, 1), by=-1)
-    played.press(9, Rule(effect=effect, why="short on video"))
-    assert card_of(played).corrections == (
-        "judge, 0:08.0: Front squat, part A round 1: +1 (two said, three done)",
-        "ruling: Front squat, part A round 1: -1 (short on video)",
-    )
-
-
-def test_late_take_backs_are_listed_and_prompt_ones_are_not() -> None:
-    played = Played(simple()).go()
-    played.each(Rep(), 2, 5)
-    played.press(6, TakeBackOne())
-    played.press(9, Rep(n=2))
-    played.press(20, TakeBackOne())
-    assert card_of(played).late == ("rep x2 at 0:09.0, late, at 0:20.0",)
 
 
 def test_reps_with_a_mark_are_shown_with_what_became_of_them() -> None:
@@ -338,7 +336,7 @@ def test_a_restored_no_rep_is_none_any_more() -> None:
     played.press(20, RuleAt(restore=True, at=5000, why="good on video"))
     made = card_of(played)
     assert (made.no_reps, made.splits[0].no_reps, made.splits[0].good) == ((), 0, 1)
-    assert made.remarked[0].what == "no-rep"
+    assert made.remarked[0].what == "no-rep: DEPTH"
     assert made.remarked[0].marks == "restored by a ruling"
     assert made.aloud == "1 of 10, 9 short, no no-reps"
 
@@ -379,6 +377,23 @@ def test_settings_and_cautions_of_the_cards_in_use_are_printed() -> None:
         "Front squat: Over 60 in a first session: sore legs for days.",
         NO_ADVICE,
     )
+
+
+def test_judges_are_named_and_without_a_name_the_log_s_id_stands() -> None:
+    played = Played(simple()).go()
+    played.press(9, Rule(effect=TimeBy(by_ms=1000), why="late"))
+    lane = played.lane
+    line = "ruling by {}: +1 s on the score (late)"
+    bare = card_of(played)
+    assert (bare.judge, bare.remarks) == ("kb", (line.format("kb"),))
+    for made in (
+        scorecard(lane, score(lane), judge="Kim Brandt"),
+        scorecard(lane, score(lane), names={"kb": "Kim Brandt"}),
+    ):
+        assert (made.judge, made.remarks) == (
+            "Kim Brandt",
+            (line.format("Kim Brandt"),),
+        )
 
 
 def test_without_a_log_code_nothing_is_said_of_what_it_proves() -> None:

@@ -70,6 +70,7 @@ score                    0:49
 
 cue: HEELS 1
 disputed: depth of rep 2
+ruling by kb: +5 s on the score (left early)
 judge: accepted
 athlete: not signed
 

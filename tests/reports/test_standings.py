@@ -8,13 +8,13 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Absent, Rep, Rule, Time, Withdraw
+from judgekit.core.entry import Absent, Accept, Rep, Rule, Time, Withdraw
 from judgekit.core.plan import Plan, PlanTieBreak, SetKey
 from judgekit.core.press import TakeBackOne
-from judgekit.core.ruling import RepsInSet, StartBy, StatusIs
+from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import score
+from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import standings as report
-from judgekit.reports.layout import from_csv_text
 from judgekit.reports.standings import Result, standings
 from tests.support import Played, simple, window
 
@@ -206,6 +206,14 @@ def test_amended_and_late_stand_beside_the_status() -> None:
     assert order([result(played)]) == [
         (1, "9", "finished, provisional, late take-back")
     ]
+    amended = timed("1", 50_000)
+    for who in ("athlete", "judge"):
+        amended.press(60, Accept(who=who, signed=True))
+    amended.press(70, Rule(effect=TimeBy(by_ms=5000), why="left early"))
+    (found,) = standings([result(amended)])
+    assert order([result(amended)]) == [(1, "1", "finished, amended")]
+    (table,) = report.tables([found])
+    assert table.notes == ("amended: 1 signed 0:50, now 0:55",)
 
 
 def test_a_lane_two_desks_dispute_is_listed_and_not_ranked() -> None:

@@ -152,6 +152,26 @@ def test_a_no_rep_restored_by_a_ruling_is_an_attempt_without_a_fault() -> None:
     assert (found.faults, found.total) == ((), rate(0, 1))
 
 
+def test_a_voided_attempt_is_none_until_a_ruling_restores_it() -> None:
+    played = Played(simple()).go()
+    played.press(5, Rep())
+    played.press(8, Called(fault="depth"))
+    played.press(60, RuleAt(restore=False, at=5000, why="short on video"))
+    assert fault_rates([played.lane]).total == rate(1, 1)
+    played.press(61, RuleAt(restore=False, at=8000, why="not seen"))
+    assert fault_rates([played.lane]).total == NOBODY
+    played.press(62, RuleAt(restore=True, at=8000, why="good on video"))
+    assert fault_rates([played.lane]).total == rate(0, 1)
+
+
+def test_a_no_rep_restored_into_a_full_set_is_none_any_more() -> None:
+    played = Played(simple(1)).go()
+    played.press(5, Called(fault="depth"))
+    played.press(8, Rep())
+    played.press(60, RuleAt(restore=True, at=5000, why="good on video"))
+    assert fault_rates([played.lane]).total == rate(0, 2)
+
+
 def test_where_a_monitor_counts_no_reps_are_told_without_a_rate() -> None:
     part = PlanPart(
         id="A",

@@ -7,9 +7,10 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Body, Entry, Rep
-from judgekit.core.plan import Plan, PlanMovement, PlanPart, SetKey
+from judgekit.core.plan import Plan, SetKey
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan
+from tests.support import simple
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -36,35 +37,7 @@ def entries(last: int, first: int = 1, book: str = "b1") -> list[Entry]:
 
 
 def plan(lane: int = 4, reps: int = 10) -> Plan:
-    return Plan(
-        event="Quayside Saturday",
-        date="2027-05-08",
-        zone="UTC",
-        heat="1",
-        lane=lane,
-        bib="007",
-        name="Zoë Ångström",
-        show="name",
-        division="women-open",
-        division_name="Women",
-        workout="quayside",
-        workout_name="Quayside",
-        revision=1,
-        score="time",
-        rest="excluded",
-        cap_ms=0,
-        capped="below",
-        precision_ms=1000,
-        parts=(
-            PlanPart(
-                id="A",
-                kind="rounds",
-                rounds=1,
-                movements=(PlanMovement(card="row", unit="reps", targets=(reps,)),),
-            ),
-        ),
-        cards=(),
-    )
+    return simple(reps, heat="1", lane=lane, bib="007", name="Zoë Ångström")
 
 
 def plan_bytes(lane: int = 4, reps: int = 10) -> bytes:

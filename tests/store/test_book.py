@@ -182,5 +182,5 @@ def test_a_held_book_says_what_it_knows() -> None:
     held = BookHeld("b1", process=42, since=WALL, last=entry(9))
     assert str(held) == (
         "the log b1 is open at another desk: process 42 on this machine, "
-        "since 2027-05-08 10:30:00 UTC, last entry 9 (rep)"
+        "since 2027-05-08 10:30:00 UTC, last entry 9"
     )

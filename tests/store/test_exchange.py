@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 from contextlib import closing
 from typing import TYPE_CHECKING
 
@@ -184,6 +185,22 @@ def test_a_fragment_is_never_kept_over_another(tmp_path: Path) -> None:
         "moved.jsonl.rest",
         "moved.jsonl.rest-3",
     ]
+
+
+def test_a_cut_off_line_is_kept_whole_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = exported(memory_book(entries(3)))
+    import_file(write(tmp_path, text), tmp_path / "log")
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space left"):
+        import_file(write(tmp_path, text[:-9]), tmp_path / "log")
+    kept = [path.name for path in (tmp_path / "log").iterdir()]
+    assert not [name for name in kept if ".rest" in name or name.endswith(".part")]
 
 
 def test_a_file_that_ends_between_two_lines_is_warned_about(tmp_path: Path) -> None:

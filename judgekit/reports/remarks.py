@@ -1,0 +1,261 @@
+"""What else the log holds about a lane, in words: a line for each fact, in log order.
+
+Stops and who let the athlete go on, freezes, a withdrawal and why, disputes, notes,
+rulings with who and why, corrections and late take-backs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, assert_never
+
+from judgekit.core.entry import (
+    BackTo,
+    Body,
+    CloseCall,
+    Correct,
+    Cue,
+    Dispute,
+    Freeze,
+    GoOn,
+    Horn,
+    MoveOn,
+    NameFault,
+    NoRep,
+    Note,
+    Reading,
+    Recall,
+    Rep,
+    Rule,
+    Stop,
+    Unfreeze,
+    Withdraw,
+)
+from judgekit.core.lane import own_ms
+from judgekit.core.quantity import show_time
+from judgekit.core.ruling import (
+    Close,
+    Credit,
+    Effect,
+    Percent,
+    Ref,
+    Reopen,
+    RepsInSet,
+    RestoreAttempt,
+    RunCounts,
+    StartBy,
+    StatusIs,
+    TimeBy,
+    VoidAttempt,
+)
+from judgekit.reports.names import call_of
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import Plan, SetKey
+    from judgekit.core.state import Lane
+
+Names = Mapping[str, str]
+
+_TENTH = 100
+_PLAIN: Mapping[type[Body], str] = {
+    MoveOn: "moving on",
+    BackTo: "going back",
+    CloseCall: "close call",
+    Horn: "answer at the horn",
+    Withdraw: "withdrawal",
+}
+
+
+def press_time(plan: Plan, ms: int) -> str:
+    """When a single press was made: to a tenth, or finer where the score is finer."""
+    return show_time(ms, min(_TENTH, plan.precision_ms))
+
+
+def remarks(lane: Lane, names: Names) -> tuple[str, ...]:
+    """Every fact of the log that no other part of the scorecard holds.
+
+    `names` gives names to the ids of those who rule.
+    """
+    scaled = ["done with changes for this athlete"] if lane.plan.substituted else []
+    lines = (_remark(lane, entry, names) for entry in lane.entries)
+    return (*scaled, *(line for line in lines if line), *lane.flags)
+
+
+def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
+    """Every change of the count by judge or ruling: who, where, how much, why."""
+    rulings = {ruling.ref: ruling.who for ruling in lane.rulings}
+    lines: list[str] = []
+    for c in lane.work.corrections:
+        who = f"judge, {press_time(lane.plan, c.at)}"
+        if c.ref in rulings:
+            who = _ruling_by(rulings[c.ref], names)
+        lines.append(f"{who}: {_where(lane.plan, c.set)}: {c.by:+d} ({c.why})")
+    return tuple(lines)
+
+
+def late_take_backs(lane: Lane) -> tuple[str, ...]:
+    """What was taken back late, and when."""
+    return tuple(
+        f"{_entry_at(lane, t.target)}, late, at {press_time(lane.plan, t.at)}"
+        for t in lane.taken_back
+        if t.late
+    )
+
+
+# --- one entry -----------------------------------------------------------------------
+
+
+def _remark(lane: Lane, entry: Entry, names: Names) -> str:
+    body = entry.body
+    match body:
+        case Rule():
+            return _ruling(lane, entry, body, names)
+        case Withdraw(why=why) if _stands(lane, entry):
+            return f"withdrew at {_stamp(lane, entry)}{_because(why)}"
+        case Dispute(about=about):
+            return f"disputed: {about}"
+        case Note(text=text):
+            return f"note: {text}"
+        case _:
+            return _of_heat(lane, entry)
+
+
+def _of_heat(lane: Lane, entry: Entry) -> str:
+    when = f"at {_stamp(lane, entry)}"
+    match entry.body:
+        case Stop(sign=sign) if entry in lane.stops:
+            return f"STOP {when}{_because(sign)}"
+        case GoOn(by_mistake=True):
+            return f"stopped by mistake, said {when}"
+        case GoOn(by=by):
+            return f"let go on {when} by {by}"
+        case Freeze(why=why):
+            return f"frozen {when}{_because(why)}"
+        case Unfreeze(by_mistake=mistake):
+            return f"work went on {when}{_because('frozen by mistake' * mistake)}"
+        case Recall(why=why):
+            return f"recalled {when}{_because(why)}"
+        case _:
+            return ""
+
+
+def _because(why: str) -> str:
+    return f" ({why})" if why else ""
+
+
+def _stands(lane: Lane, withdrawal: Entry) -> bool:
+    """Neither taken back nor replaced by a later one."""
+    taken = any(t.target == withdrawal.ref for t in lane.taken_back)
+    return not taken and own_ms(lane, withdrawal.at or 0) == lane.withdrawn_ms
+
+
+def _stamp(lane: Lane, entry: Entry) -> str:
+    """When an entry was made, on the lane's own clock."""
+    return press_time(lane.plan, own_ms(lane, entry.at or 0))
+
+
+# --- rulings -------------------------------------------------------------------------
+
+
+def _ruling(lane: Lane, entry: Entry, rule: Rule, names: Names) -> str:
+    """A ruling's line; one that moved a count stands among the corrections."""
+    moved = any(c.ref == entry.ref for c in lane.work.corrections)
+    if moved and isinstance(rule.effect, RepsInSet):
+        return ""
+    says = _effect(lane, rule.effect)
+    return f"{_ruling_by(entry.who, names)}: {says}{_because(rule.why)}"
+
+
+def _ruling_by(who: str, names: Names) -> str:
+    return f"ruling by {names.get(who, who)}" if who else "ruling"
+
+
+def _effect(lane: Lane, effect: Effect) -> str:
+    match effect:
+        case RepsInSet(set=key, by=by):
+            return f"{_where(lane.plan, key)}: {by:+d}"
+        case VoidAttempt(target=target):
+            return f"{_entry_at(lane, target)} does not stand"
+        case RestoreAttempt(target=target):
+            return f"{_entry_at(lane, target)} counts"
+        case StartBy() | TimeBy() | Credit() | Percent():
+            return _on_the_score(effect)
+        case StatusIs() | RunCounts() | Reopen() | Close():
+            return _on_the_lane(effect)
+        case _:
+            assert_never(effect)
+
+
+def _on_the_score(effect: StartBy | TimeBy | Credit | Percent) -> str:
+    match effect:
+        case StartBy(by_ms=by):
+            return f"start moved by {by / 1000:+g} s"
+        case TimeBy(by_ms=by):
+            return f"{by / 1000:+g} s on the score"
+        case Credit(ms=ms):
+            return f"{ms / 1000:g} s given back"
+        case Percent(percent=percent):
+            return f"score made worse by {percent} %"
+        case _:
+            assert_never(effect)
+
+
+def _on_the_lane(effect: StatusIs | RunCounts | Reopen | Close) -> str:
+    match effect:
+        case StatusIs(status=status):
+            return f"status: {status}"
+        case RunCounts(run=number):
+            return f"try {number} of this lane counts"
+        case Reopen():
+            return "scorecard opened again"
+        case Close():
+            return "scorecard closed"
+        case _:
+            assert_never(effect)
+
+
+def _where(plan: Plan, key: SetKey) -> str:
+    if not plan.holds(key):
+        return "a set that is not in this workout"
+    part = plan.part(key).id
+    place = f"part {part} round {key.round}" if part else f"round {key.round}"
+    return f"{plan.card_of(key).name}, {place}"
+
+
+# --- entries that others point at ----------------------------------------------------
+
+
+def _entry_at(lane: Lane, target: Ref) -> str:
+    entry = next((one for one in lane.entries if one.ref == target), None)
+    if entry is None:
+        return "an entry that is not here"
+    return f"{_what(lane.plan, entry)} at {_stamp(lane, entry)}"
+
+
+def _what(plan: Plan, entry: Entry) -> str:
+    """An entry of the judge's in a few words: "2 reps", "no-rep DEPTH"."""
+    call = _caller(plan, entry.set)
+    match entry.body:
+        case Rep(n=n):
+            return "rep" if n == 1 else f"{n} reps"
+        case NoRep(faults=faults):
+            return f"no-rep {' + '.join(map(call, faults))}".rstrip()
+        case NameFault(fault=fault):
+            return f"reason {call(fault)}"
+        case Cue(fault=fault):
+            return f"cue {call(fault)}"
+        case Reading(shows=shows):
+            return f"monitor {shows}"
+        case Correct(by=by):
+            return f"correction {by:+d}"
+        case _:
+            return _PLAIN.get(type(entry.body), "entry")
+
+
+def _caller(plan: Plan, key: SetKey | None) -> Callable[[str], str]:
+    """What gives a fault of that set its call, or leaves its id as logged."""
+    if key is None or not plan.holds(key):
+        return str
+    card = plan.card_of(key)
+    return lambda fault: call_of(card, fault)
