@@ -77,9 +77,9 @@ ACTIONS: tuple[Action, ...] = (
         name="go",
         key="g",
         when="always",
-        short="go, go on, scorecard",
+        short="then y: go; go on",
         big=("GO",),
-        says="starts the clock; after STOP: it was a mistake, go on",
+        says="then y starts the clock; after STOP: it was a mistake, go on",
     ),
     Action(
         name="move-on",
@@ -149,9 +149,9 @@ ACTIONS: tuple[Action, ...] = (
         name="close",
         key="q",
         when="always",
-        short="twice: close desk",
+        short="then y: close desk",
         big=("CLOSE",),
-        says="pressed twice, closes the desk; the heat can be opened again",
+        says="then y closes the desk; the heat can be opened again",
     ),
 )
 

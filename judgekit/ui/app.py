@@ -15,8 +15,10 @@ from textual.app import App
 
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.heard import Standing
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import JUDGEKIT
+from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
     from judgekit.desk import Desk
@@ -27,7 +29,10 @@ _SIGNALS = (signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM))
 
 
 class FloorApp(App[None], inherit_bindings=False):
-    """One lane: its Floor, and its scorecard once the work is over."""
+    """One lane: its Floor, and its scorecard once the work is over.
+
+    `times` says which time this is for the lane and why, where it is not the first.
+    """
 
     CSS_PATH = "judgekit.tcss"
     TITLE = "judgekit"
@@ -35,7 +40,12 @@ class FloorApp(App[None], inherit_bindings=False):
     ALLOW_SELECT = False
 
     def __init__(
-        self, desk: Desk, number: int, *, folder: EventFolder | None = None
+        self,
+        desk: Desk,
+        number: int,
+        *,
+        folder: EventFolder | None = None,
+        times: str = "",
     ) -> None:
         super().__init__()
         self._desk = desk
@@ -43,13 +53,25 @@ class FloorApp(App[None], inherit_bindings=False):
         self._folder = folder
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
-        self._card = ScorecardScreen(desk, number, judges=self._known().judges)
+        self._standing = Standing()
+        self._ending: asyncio.Task[None] | None = None
+        self._card = ScorecardScreen(
+            desk,
+            number,
+            judges=self._known().judges,
+            times=times,
+            standing=self._standing,
+        )
 
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""
         keys = self._folder.event.keys if self._folder is not None else ()
         return FloorScreen(
-            self._desk, self._number, known=self._known(), extra_keys=keys
+            self._desk,
+            self._number,
+            known=self._known(),
+            extra_keys=keys,
+            standing=self._standing,
         )
 
     def on_mount(self) -> None:
@@ -72,8 +94,21 @@ class FloorApp(App[None], inherit_bindings=False):
             self.leave("closed by the judge")
 
     def leave(self, why: str, return_code: int = 0) -> None:
-        """Everything pressed is written, the session's end too; then the app ends."""
-        self._desk.close(why)
+        """Everything pressed is written, the session's end too; then the app ends.
+
+        A disk that fails keeps the desk for seconds, so the screen goes on meanwhile
+        and says what it waits for.
+        """
+        if self._ending is not None:
+            return
+        self._standing.closing = True
+        if isinstance(self.screen, FloorScreen | ScorecardScreen):
+            self.screen.show_soon()
+        self._ending = asyncio.create_task(self._end(why, return_code))
+
+    async def _end(self, why: str, return_code: int) -> None:
+        loop = asyncio.get_running_loop()
+        await loop.run_in_executor(None, self._desk.close, why)
         self.exit(return_code=return_code)
 
     async def action_quit(self) -> None:
@@ -86,7 +121,10 @@ class FloorApp(App[None], inherit_bindings=False):
         if self._folder is None:
             return Known()
         return Known(
-            athletes={a.bib: a.name for a in self._folder.athletes},
+            athletes={
+                a.bib: beside_number(a.name, a.show, a.bib) or a.bib
+                for a in self._folder.athletes
+            },
             judges={j.id: j.name for j in self._folder.event.judges},
         )
 

@@ -26,17 +26,22 @@ from judgekit.core.press import AnswerHorn, Called, CountAgain, TakeBackOne
 from judgekit.core.state import Lane
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
+from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, Swap, ToCard, Typing
-from judgekit.ui.views.phase import judged_set, phase_of, shown_set, voiding
+from judgekit.ui.views.phase import good_in, judged_set, phase_of, shown_set, voiding
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from judgekit.core.plan import PlanFault
+    from judgekit.ui.asking import Question
     from judgekit.ui.views.phase import Phase
 
 PANEL_MS = 8000
-AGAIN_MS = 3000
+TYPING_MS = 30_000
+# So long after a panel has closed by itself a digit may still be meant for it.
+CLOSED_MS = 2000
+NEXT_DIGIT_MS = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,17 +51,22 @@ class Go:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Say:
-    """Words for the judge; nothing was judged."""
+    """Words for the judge; nothing was judged. They stand `for_ms`, 0 for as ever."""
 
     text: str
+    for_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
-    """What a key would do, in large words; `big` are the lines."""
+    """What a key would do, in large words; `big` are the lines.
+
+    It stands `for_ms`, or until the next key if that is 0.
+    """
 
     big: tuple[str, ...]
     says: str
+    for_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,11 +84,15 @@ Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | Opened
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
-    """When a key was pressed (boot clock and heat time), and the lane as it stood."""
+    """When a key was pressed (boot clock and heat time), and the lane as it stood.
+
+    `waiting` is how many presses are not saved yet.
+    """
 
     lane: Lane
     boot_ms: int
     heat_ms: int | None
+    waiting: int = 0
 
     @property
     def at(self) -> int | None:
@@ -92,7 +106,7 @@ class Moment:
 
 
 class Controls:
-    """What keys mean just now: the open panel, and what waits for a second press."""
+    """What keys mean just now: the open panel, and the question that is open."""
 
     def __init__(
         self,
@@ -103,17 +117,19 @@ class Controls:
         self._known = known or Known()
         self._keys = keymap(extra)
         self._touched_ms = 0
-        self._again: tuple[str, int] = ("", 0)
+        self._asking = Asking()
+        self._late_until = 0
+        self._late_digits = 0
 
     def press(self, key: str, moment: Moment) -> Effect:
         """What one key does, given by its one name (see `keys.name_of`)."""
-        again, self._again = self._again, ("", 0)
-        in_panel = self._in_panel(key, moment)
-        if in_panel is not None:
-            return in_panel
+        asked = self._asking.taken(moment.boot_ms)
+        taken = self._in_panel(key, moment) or self._too_late(key, moment)
+        if taken is not None:
+            return taken
         name = self._action_of(key, moment.lane)
         if name is not None:
-            return self._act(name, moment, again)
+            return self._act(name, moment, asked)
         return self._fault(key, moment)
 
     def types(self, key: str) -> bool:
@@ -122,10 +138,26 @@ class Controls:
 
     def lapse(self, boot_ms: int) -> bool:
         """Close a panel that was left alone; says whether it did."""
-        if self.panel is None or boot_ms - self._touched_ms < PANEL_MS:
+        limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
+        if self.panel is None or boot_ms - self._touched_ms < limit:
             return False
+        if isinstance(self.panel, Menu | Typing):
+            self._late_until = boot_ms + CLOSED_MS
+            self._late_digits = 0
         self.panel = None
         return True
+
+    def _too_late(self, key: str, moment: Moment) -> Say | None:
+        """A digit that was meant for a panel which has just closed by itself.
+
+        A first 0 is STOP all the same, as it is while a number is typed.
+        """
+        late = key.isdigit() and moment.boot_ms < self._late_until
+        if not late or self.panel is not None or (key == "0" and not self._late_digits):
+            return None
+        self._late_digits += 1
+        self._late_until = max(self._late_until, moment.boot_ms + NEXT_DIGIT_MS)
+        return Say(text=f"The panel had closed: {key} did nothing.")
 
     def typed_for(self) -> str:
         """What the number being typed stands for, once it can be said."""
@@ -156,8 +188,11 @@ class Controls:
         return self._type(panel, key, moment) if isinstance(panel, Typing) else None
 
     def _choose(self, menu: Menu, key: str, moment: Moment) -> Effect | None:
-        if key not in FAULT_DIGITS or int(key) > len(menu.choices):
+        if key not in FAULT_DIGITS:
             return None
+        if int(key) > len(menu.choices):
+            self._touched_ms = moment.boot_ms
+            return Say(text=_choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
         if isinstance(leads, Menu | Typing):
             return self._show(leads, moment)
@@ -185,9 +220,7 @@ class Controls:
         if panel.what == "reading":
             return Submit(act=Reading(shows=number))
         if panel.what == "count":
-            by = number - panel.good
-            said = Correct(by=by, said=panel.typed)
-            return Submit(act=said) if by else Say(text="That is the count already.")
+            return _corrected(panel, moment.lane)
         if panel.what == "lane":
             return Swap(other=number)
         bib = self._known.bib(panel.typed)
@@ -205,7 +238,10 @@ class Controls:
         card = lane.plan.card_of(shown_set(lane))
         return None if any(f.key == key for f in voiding(card)) else name
 
-    def _act(self, name: str, moment: Moment, again: tuple[str, int]) -> Effect:
+    def _act(self, name: str, moment: Moment, asked: Question) -> Effect:
+        answer = self._answer(name, moment, asked)
+        if answer is not None:
+            return answer
         if moment.phase == "before go" and action(name).when == "heat":
             known = action(name)
             return Trial(big=known.big, says=f"{known.key}: {known.says}")
@@ -214,7 +250,7 @@ class Controls:
             return Submit(act=plain())
         own: Mapping[str, Callable[[], Effect]] = {
             "no-rep": lambda: self._no_rep(moment),
-            "go": lambda: self._go(moment, again),
+            "go": lambda: self._go(moment),
             "move-on": lambda: self._show(panels.move_on_menu(), moment),
             "back-to": lambda: self._show(panels.back_menu(), moment),
             "freeze": lambda: self._freeze(moment),
@@ -223,23 +259,24 @@ class Controls:
             "log": lambda: self._show(panels.log_menu(moment.lane), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(panels.keys_page(), moment),
-            "close": lambda: self._close(moment, again),
         }
         return own[name]()
 
-    def _is_second(self, what: str, moment: Moment, again: tuple[str, int]) -> bool:
-        if again[0] == what and moment.boot_ms - again[1] <= AGAIN_MS:
-            return True
-        self._again = (what, moment.boot_ms)
-        return False
+    def _answer(self, name: str, moment: Moment, asked: Question) -> Effect | None:
+        """What closes the desk or starts the clock, and what asks whether to close."""
+        if name == "yes" and asked == "go" and moment.phase == "before go":
+            return Go()
+        words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)
+        if words is None:
+            return None
+        return Say(text=words, for_ms=ANSWER_MS) if words else Leave()
 
-    def _go(self, moment: Moment, again: tuple[str, int]) -> Effect:
+    def _go(self, moment: Moment) -> Effect:
         match moment.phase:
             case "before go":
-                if self._is_second("go", moment, again):
-                    return Go()
-                says = "press g again: all lanes start in ten seconds"
-                return Trial(big=("GO?",), says=says)
+                self._asking.ask("go", moment.boot_ms)
+                says = "GO? y starts all lanes in ten seconds"
+                return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
             case "stopped":
                 return Submit(act=GoOn(by_mistake=True))
             case "over" | "accepted" | "absent":
@@ -288,13 +325,6 @@ class Controls:
         name = lane.plan.card_of(shown_set(lane)).name
         return Say(text=f"{name} has no monitor: space counts each rep.")
 
-    def _close(self, moment: Moment, again: tuple[str, int]) -> Effect:
-        if self._is_second("close", moment, again):
-            return Leave()
-        return Say(
-            text="q again closes this desk. The heat can be opened again, as it is."
-        )
-
     # --- faults -----------------------------------------------------------------------
 
     def _fault(self, key: str, moment: Moment) -> Effect:
@@ -330,9 +360,26 @@ _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
 }
 
 
+def _choices(many: int) -> str:
+    if many > 1:
+        return f"1 to {many} choose here."
+    return "1 chooses here." if many else "There is nothing to choose here."
+
+
+def _corrected(panel: Typing, lane: Lane) -> Effect:
+    """The correction that makes the count of now the one that was called."""
+    key = shown_set(lane)
+    if key != panel.set:
+        return Say(text="Another set is on by now: nothing was corrected.")
+    by = int(panel.typed) - good_in(lane, key)
+    if not by:
+        return Say(text="That is the count already.")
+    return Submit(act=Correct(by=by, said=panel.typed))
+
+
 def _no_such_key(key: str, card: str) -> str:
     if key in BESIDE_STOP:
         return f"{key} does nothing: it lies beside STOP."
     if key in ("ctrl+q", "ctrl+c"):
-        return f"{key} does nothing here: q twice closes the desk."
+        return f"{key} does nothing here: q, then y closes the desk."
     return f"{key} does nothing on {card}. ? lists the keys."

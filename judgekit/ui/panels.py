@@ -21,8 +21,9 @@ from judgekit.core.entry import (
     Unfreeze,
     Withdraw,
 )
+from judgekit.core.plan import SetKey
 from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
-from judgekit.ui.actions import ACTIONS
+from judgekit.ui.actions import ACTIONS, action
 from judgekit.ui.views import history
 from judgekit.ui.views.phase import shown_set, voiding
 
@@ -78,13 +79,13 @@ class Menu:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Typing:
-    """A number being typed; `good` is the count shown when it was opened."""
+    """A number being typed; `set` is the one shown when a count began to be typed."""
 
     opener: str
     title: str
     what: Literal["reading", "count", "athlete", "lane"]
     typed: str = ""
-    good: int = 0
+    set: SetKey | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +98,11 @@ class Page:
 
 
 Panel = Menu | Typing | Page
+
+
+def closes(panel: Panel) -> str:
+    """The key that closes a panel: its own, but where that one sends the number."""
+    return "escape" if panel.opener == "reading" else action(panel.opener).key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +124,7 @@ def keys_page() -> Page:
     """Every key of the Floor."""
     lines = [(known.key, known.short) for known in ACTIONS if known.name != "keys"]
     lines.insert(1, ("letters", "no rep, that call"))
-    return Page(opener="keys", title="KEYS", lines=tuple(lines))
+    return Page(opener="keys", title="KEYS   ? closes", lines=tuple(lines))
 
 
 def _reasons(
@@ -210,10 +216,11 @@ def more_menu(lane: Lane, known: Known) -> Menu:
 
 
 def _work_choices(lane: Lane) -> list[Choice]:
-    good = lane.work.set_done(shown_set(lane))
-    count = good.good if good is not None else 0
     said = Typing(
-        opener="more", title="Count you called in this set", what="count", good=count
+        opener="more",
+        title="Count you called in this set",
+        what="count",
+        set=shown_set(lane),
     )
     return [
         Choice(says="that was close", leads=Submit(act=WasClose())),

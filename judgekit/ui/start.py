@@ -6,6 +6,8 @@ import os
 import sys
 from typing import TYPE_CHECKING, TextIO
 
+from judgekit.core.errors import BookError
+
 if TYPE_CHECKING:
     from judgekit.desk import Desk
     from judgekit.files.folder import EventFolder
@@ -28,7 +30,7 @@ def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
     if not stdin.isatty() or not stderr.isatty():
         return (
             "judgekit draws its screens on a terminal, and this is none: "
-            "run it without sending its input or its errors elsewhere."
+            "start it without sending its input or its errors elsewhere."
         )
     encoding = (stderr.encoding or "").lower().replace("-", "").replace("_", "")
     if encoding != "utf8":
@@ -50,7 +52,8 @@ def run_floor(
     """The Floor of one lane until its desk is closed; the exit code.
 
     The desk is started by the caller and always closed here. 0 is a desk closed by
-    its judge, 128 + n one ended by signal n, 1 an abnormal end, 2 no usable terminal.
+    its judge, 128 + n one ended by signal n, 1 an abnormal end or presses that could
+    not be saved (then said on stderr), 2 no usable terminal.
     """
     if not _ready():
         desk.close("no usable terminal")
@@ -58,12 +61,42 @@ def run_floor(
     from judgekit.ui.app import FloorApp
 
     sys.setswitchinterval(TURN_S)
-    app = FloorApp(desk, number, folder=folder)
+    times = "" if folder is None else _times(desk, number, folder)
+    app = FloorApp(desk, number, folder=folder, times=times)
     try:
         app.run(mouse=mouse)
     finally:
         desk.close("the screen ended")
-    return FAILED if app.return_code is None else app.return_code
+        told = _tell_unsaved(desk.unsaved)
+    return FAILED if told or app.return_code is None else app.return_code
+
+
+def _tell_unsaved(many: int) -> bool:
+    """Say what a failing disk has cost, where it can still be read."""
+    if many:
+        presses = "1 press" if many == 1 else f"{many} presses"
+        sys.stderr.write(
+            f"{presses} could not be saved: the log ends before them. "
+            "Write down what was counted.\n"
+        )
+    return bool(many)
+
+
+def _times(desk: Desk, number: int, folder: EventFolder) -> str:
+    """Which time this desk's lane does its work, in words."""
+    from judgekit.core.runs import runs_of
+    from judgekit.desk.opening import log_folder
+    from judgekit.store.folder import read_all
+    from judgekit.ui.views.sheet import times_words
+
+    try:
+        copies = read_all(log_folder(folder), desk.heat)
+    except BookError:
+        return ""
+    runs = runs_of({copy.id: copy.entries for copy in copies}, number)
+    # After a recall one log holds several; it is the newest that is carried on.
+    here = [run for run in runs if run.claims[-1].book == desk.book_id]
+    return times_words(here[-1]) if here else ""
 
 
 def run_home(

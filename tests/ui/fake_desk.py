@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from judgekit.core.entry import Claim
-from judgekit.core.lane import empty
+from judgekit.core.lane import fold
 from judgekit.core.plan import Plan
 from judgekit.desk import Desk, Seat
+from judgekit.files.folder import EventFolder
 from judgekit.store.memory import MemoryBook
 from judgekit.ui.app import FloorApp
 from tests.desk.fakes import FakeClock
@@ -48,6 +49,8 @@ class Floor:
     """One lane, its desk, and the app over it."""
 
     plan: Plan = field(default_factory=for_time)
+    times: str = ""
+    folder: EventFolder | None = None
     clock: FakeClock = field(default_factory=FakeClock)
     book: MemoryBook = field(
         default_factory=lambda: MemoryBook("b", event="E", heat="3", wall=0)
@@ -56,15 +59,17 @@ class Floor:
     app: FloorApp = field(init=False)
 
     def __post_init__(self) -> None:
+        kept = self.book.entries()
         seat = Seat(
             heat="3",
-            lanes={LANE: empty(self.plan)},
+            lanes={LANE: fold(self.plan, kept)},
+            past=tuple(kept),
             resolve=lambda _number, _day: self.plan,
             who="kb",
         )
         self.desk = InlineDesk(seat, self.book, self.clock)
-        self.desk.begin([(LANE, Claim(judge="kb"))])
-        self.app = FloorApp(self.desk, LANE)
+        self.desk.begin([] if kept else [(LANE, Claim(judge="kb"))])
+        self.app = FloorApp(self.desk, LANE, folder=self.folder, times=self.times)
 
     @property
     def lane(self) -> Lane:
@@ -90,6 +95,18 @@ class Floor:
             self.clock.pass_(after)
             await pilot.press(key)
             await pilot.pause()
+
+    def again(self) -> Floor:
+        """The same log at another desk, as it is after the program was closed."""
+        kept = MemoryBook("b", event="E", heat="3", wall=0)
+        kept.append(self.book.entries(), [])
+        return replace(self, book=kept)
+
+    async def ended(self) -> int | None:
+        """The exit code, once the desk is closed."""
+        assert self.app._ending is not None
+        await self.app._ending
+        return self.app.return_code
 
     def bodies(self) -> list[Body]:
         """What the book holds, in order."""

@@ -32,6 +32,11 @@ def test_no_action_has_a_key_beside_stop_or_a_fault_digit() -> None:
     assert taken & (BESIDE_STOP | set(FAULT_DIGITS)) == set()
 
 
+def test_what_needs_a_second_key_says_which() -> None:
+    shorts = [action(name).short for name in ("go", "close")]
+    assert shorts == ["then y: go; go on", "then y: close desk"]
+
+
 def test_extra_keys_join_the_own_ones() -> None:
     keys = keymap([("good", ("pagedown", "+")), ("no-rep", ("PageUp",))])
     assert {key: keys[key] for key in ("pagedown", "+", "pageup", "space", "n")} == {

@@ -34,6 +34,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.ui.asking import ANSWER_MS
 from judgekit.ui.controls import (
     Controls,
     Effect,
@@ -61,6 +62,7 @@ class Keys:
         self.controls = Controls(KNOWN)
         self.seconds = seconds
         self.boot_ms = 100_000
+        self.waiting = 0
 
     def press(self, *keys: str, after_ms: int = 2000) -> Effect:
         effect: Effect = Opened()
@@ -71,7 +73,10 @@ class Keys:
                 self.seconds += after_ms / 1000
                 heat_ms = round(self.seconds * 1000)
             moment = Moment(
-                lane=self.played.lane, boot_ms=self.boot_ms, heat_ms=heat_ms
+                lane=self.played.lane,
+                boot_ms=self.boot_ms,
+                heat_ms=heat_ms,
+                waiting=self.waiting,
             )
             effect = self.controls.press(key, moment)
         return effect
@@ -138,7 +143,7 @@ def test_an_unknown_key_is_said_never_swallowed() -> None:
     assert [running().press(key) for key in ("c", "8", "ctrl+q", "h")] == [
         Say(text="c does nothing on Front squat. ? lists the keys."),
         Say(text="8 does nothing on Front squat. ? lists the keys."),
-        Say(text="ctrl+q does nothing here: q twice closes the desk."),
+        Say(text="ctrl+q does nothing here: q, then y closes the desk."),
         Say(text="h HEELS is a cue: it never changes the count."),
     ]
 
@@ -172,16 +177,26 @@ def test_before_go_a_key_says_what_it_would_do_and_judges_nothing() -> None:
     ]
 
 
-def test_go_takes_two_presses_within_three_seconds() -> None:
-    keys = before_go()
-    assert isinstance(keys.press("g"), Trial)
-    assert isinstance(keys.press("g", after_ms=3001), Trial)
-    assert keys.press("g", after_ms=3000) == Go()
+GO = Trial(big=("GO?",), says="GO? y starts all lanes in ten seconds", for_ms=ANSWER_MS)
 
 
-def test_another_key_between_two_presses_of_go_starts_nothing() -> None:
+def test_go_asks_and_yes_starts_within_three_seconds() -> None:
     keys = before_go()
-    assert isinstance(keys.press("g", "space", "g", after_ms=500), Trial)
+    assert keys.press("g") == GO
+    assert isinstance(keys.press("y", after_ms=3001), Trial)
+    keys.press("g")
+    assert keys.press("y", after_ms=3000) == Go()
+    assert isinstance(keys.press("y", after_ms=100), Trial)
+
+
+def test_go_held_down_only_asks_again() -> None:
+    keys = before_go()
+    assert [keys.press("g", after_ms=500) for _ in range(3)] == [GO, GO, GO]
+
+
+def test_another_key_between_go_and_yes_starts_nothing() -> None:
+    keys = before_go()
+    assert isinstance(keys.press("g", "space", "y", after_ms=500), Trial)
 
 
 def test_go_pressed_again_while_the_clock_is_on_starts_nothing() -> None:
@@ -202,14 +217,53 @@ def test_before_go_the_menu_holds_the_days_changes_only() -> None:
 # --- closing --------------------------------------------------------------------------
 
 
-def test_closing_takes_q_twice_within_three_seconds() -> None:
+CLOSE = Say(
+    text="Close this desk? y closes; the heat can be opened again", for_ms=ANSWER_MS
+)
+
+
+def test_closing_asks_and_yes_closes_within_three_seconds() -> None:
     for keys in (running(), before_go()):
-        first = keys.press("q")
-        assert first == Say(
-            text="q again closes this desk. The heat can be opened again, as it is."
-        )
-        assert isinstance(keys.press("q", after_ms=3001), Say)
-        assert keys.press("q", after_ms=2999) == Leave()
+        assert keys.press("q") == CLOSE
+        assert keys.press("y", after_ms=3001) != Leave()
+        keys.press("q")
+        assert keys.press("y", after_ms=3000) == Leave()
+
+
+def test_close_held_down_or_another_key_after_it_closes_nothing() -> None:
+    keys = running()
+    assert [keys.press("q", after_ms=500) for _ in range(3)] == [CLOSE] * 3
+    assert keys.press("space", after_ms=500) == Submit(act=Rep())
+    assert keys.press("y", after_ms=500) == Say(text="Nothing is asked.")
+
+
+def test_the_desk_is_closed_before_the_horn_is_answered_where_both_are_asked() -> None:
+    played = Played(window()).go()
+    played.each(Rep(), 299, 300.5)
+    played.put(Time(), 300_000)
+    assert Keys(played, seconds=301).press("q", "y") == Leave()
+
+
+def test_closing_over_presses_not_saved_names_them_and_takes_one_more_step() -> None:
+    keys = running()
+    keys.waiting = 4
+    assert [keys.press(key, after_ms=500) for key in ("q", "y", "q")] == [
+        Say(
+            text="4 presses NOT SAVED. y, if it must be closed all the same",
+            for_ms=ANSWER_MS,
+        ),
+        Say(
+            text="q loses 4 presses and closes, unless the disk works again",
+            for_ms=ANSWER_MS,
+        ),
+        Leave(),
+    ]
+    keys.waiting = 1
+    assert keys.press("q") == Say(
+        text="1 press NOT SAVED. y, if it must be closed all the same",
+        for_ms=ANSWER_MS,
+    )
+    assert keys.press("q", after_ms=500) != Leave()
 
 
 # --- panels ---------------------------------------------------------------------------
@@ -241,10 +295,61 @@ def test_a_panel_closes_by_its_own_key_by_escape_and_by_itself() -> None:
     assert keys.controls.panel is None
 
 
-def test_a_digit_after_a_panel_has_lapsed_is_a_fault_again() -> None:
+def test_a_number_may_be_thought_about_for_half_a_minute() -> None:
+    keys = running()
+    keys.played.each(Rep(), 31)
+    keys.press("w", "2")
+    keys.press("2", after_ms=29_999)
+    assert keys.press("enter", after_ms=29_999) == Submit(act=Correct(by=1, said="2"))
+
+
+def test_digits_for_a_panel_that_has_just_closed_are_refused_in_words() -> None:
+    keys = running()
+    keys.press("w", "2")
+    assert not keys.controls.lapse(keys.boot_ms + 29_999)
+    late = [keys.press("1", after_ms=30_000), keys.press("0", after_ms=900)]
+    assert late == [
+        Say(text="The panel had closed: 1 did nothing."),
+        Say(text="The panel had closed: 0 did nothing."),
+    ]
+    assert keys.press("1", after_ms=1100) == Submit(act=Called(fault="depth"))
+
+
+def test_two_seconds_after_a_panel_has_closed_a_digit_is_a_fault_again() -> None:
     keys = running()
     keys.press("m")
+    assert keys.controls.lapse(keys.boot_ms + 8000)
+    said = keys.press("1", after_ms=9999)
+    assert said == Say(text="The panel had closed: 1 did nothing.")
+    assert keys.press("1", after_ms=1000) == Submit(act=Called(fault="depth"))
+
+
+def test_stop_is_never_refused_as_the_first_key_after_a_panel_has_closed() -> None:
+    keys = running()
+    keys.press("m")
+    assert keys.press("0", after_ms=8000) == Submit(act=Stop())
+
+
+def test_a_panel_closed_by_hand_or_a_list_of_keys_leaves_the_digits_alone() -> None:
+    keys = running()
+    keys.press("m", "m", after_ms=500)
+    assert keys.press("1", after_ms=500) == Submit(act=Called(fault="depth"))
+    keys.press("?")
     assert keys.press("1", after_ms=8000) == Submit(act=Called(fault="depth"))
+
+
+def test_a_digit_beyond_the_choices_is_told_and_the_panel_stays() -> None:
+    keys = running()
+    keys.press("b")
+    panel = keys.controls.panel
+    assert keys.press("4") == Say(text="1 to 3 choose here.")
+    assert keys.controls.panel is panel
+    assert keys.press("1") == Submit(act=GoBack(why="reps are missing there"))
+    keys.press("w", "8")
+    assert keys.press("2") == Say(text="1 chooses here.")
+    keys.press("escape", "l")
+    oldest = str(len(keys.titles()))
+    assert keys.press(oldest, "1") == Say(text="There is nothing to choose here.")
 
 
 def test_reasons_are_chosen_by_digit() -> None:
@@ -291,6 +396,23 @@ def test_the_count_said_aloud_becomes_a_correction() -> None:
     assert keys.press("3", "enter") == Submit(act=Correct(by=1, said="3"))
     keys.press("w", "2")
     assert keys.press("2", "enter") == Say(text="That is the count already.")
+
+
+def test_a_correction_goes_by_the_count_at_enter_not_when_it_was_asked() -> None:
+    keys = running()
+    keys.press("w", "2", "2")
+    keys.played.press(37, Rep())
+    assert keys.press("enter") == Submit(act=Correct(by=1, said="2"))
+
+
+def test_a_count_called_for_a_set_that_is_over_by_now_corrects_nothing() -> None:
+    keys = running()
+    keys.played.each(Rep(), 31, 33)
+    keys.press("w", "2", "2")
+    keys.played.press(37, Rep())
+    assert keys.press("enter") == Say(
+        text="Another set is on by now: nothing was corrected."
+    )
 
 
 def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone() -> (

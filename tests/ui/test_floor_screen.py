@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from textual.color import Color
 
 from judgekit.core.entry import (
     Accept,
+    Correct,
     Early,
     Go,
     GoOn,
@@ -20,22 +22,33 @@ from judgekit.core.entry import (
     Reading,
     Recall,
     Rep,
+    Rule,
     Session,
     Stop,
     TakeBack,
+    Time,
+    Withdraw,
 )
+from judgekit.core.press import TakeBackOne
+from judgekit.core.ruling import Reopen
 from judgekit.desk import Lost, Refused, Saved, Told, Unsaved
+from judgekit.files.folder import load_event
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import COLOURS
 from judgekit.ui.widgets.block import Block
 from judgekit.ui.widgets.face import layout_for
+from tests.small_event import write_event
 from tests.support import for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, grounds, rows, text
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from textual.pilot import Pilot
+
+    from judgekit.core.people import ShowAs
 
 SIZE = (80, 24)
 
@@ -43,7 +56,7 @@ SIZE = (80, 24)
 @pytest.fixture(autouse=True)
 def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
     """A key is handled in the very instant in which it was pressed."""
-    monkeypatch.setattr("judgekit.ui.screens.floor.monotonic", lambda: 0.0)
+    monkeypatch.setattr("judgekit.ui.screens.heard.monotonic", lambda: 0.0)
 
 
 def count(floor: Floor) -> tuple[str, ...]:
@@ -65,6 +78,18 @@ async def test_space_counts_and_the_screen_says_so() -> None:
         assert "0:04.0  rep 2     0:02.0  rep 1" in text(floor.app)
 
 
+async def test_a_take_back_says_what_it_took_from_whom_and_of_when() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "d", "backspace")
+        assert "27  Ines Varga: undone: no rep of 0:04.0." in text(floor.app)
+        await floor.tap(pilot, "u")
+        assert "27  Ines Varga: counted again: no rep of 0:04.0." in text(floor.app)
+        await floor.tap(pilot, "backspace", "backspace")
+        assert "27  Ines Varga: undone: rep of 0:02.0." in text(floor.app)
+
+
 async def test_a_press_has_the_time_of_its_key_event(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -73,7 +98,7 @@ async def test_a_press_has_the_time_of_its_key_event(
     async with floor.app.run_test(size=SIZE) as pilot:
         event = events.Key("space", " ")
         late = event.time + 0.7
-        monkeypatch.setattr("judgekit.ui.screens.floor.monotonic", lambda: late)
+        monkeypatch.setattr("judgekit.ui.screens.heard.monotonic", lambda: late)
         floor.clock.pass_(5000)
         floor.app.screen.post_message(event)
         await pilot.pause()
@@ -219,9 +244,10 @@ async def test_the_first_lesson_then_go() -> None:
         await floor.tap(pilot, "d")
         assert count(floor) == ("NO REP", "DEPTH")
         assert not [b for b in floor.bodies() if isinstance(b, Rep | NoRep)]
-        await floor.tap(pilot, "g")
+        await floor.tap(pilot, "g", "g")
         assert not floor.lane.started
-        await floor.tap(pilot, "g")
+        assert "GO? y starts all lanes in ten seconds" in text(floor.app)
+        await floor.tap(pilot, "y")
         assert floor.lane.started
         floor.clock.pass_(7100)
         await floor.tap(pilot, "space", after=0)
@@ -237,8 +263,9 @@ async def test_stop_stays_on_the_screen_and_held_presses_come_back_by_mistake() 
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "space", "0", "space")
         assert mostly(floor) == COLOURS["paper"]
-        assert "STOPPED at 0:04, 1 held" in text(floor.app)
-        assert count(floor) == ("01",)
+        shown = text(floor.app)
+        assert "STOPPED at 0:04, 1 held" in shown
+        assert ("✓ good" in shown, count(floor)) == (False, ("01",))
         await floor.tap(pilot, "g")
         assert (floor.good, mostly(floor)) == (2, COLOURS["ground"])
         assert [b.by_mistake for b in floor.bodies() if isinstance(b, GoOn)] == [True]
@@ -258,20 +285,63 @@ async def test_stop_is_shown_at_the_press_before_it_is_durable() -> None:
         assert "STOPPED at 0:02, NOT SAVED yet" in text(floor.app)
 
 
-async def test_one_q_closes_nothing_and_two_close_the_desk() -> None:
+async def test_q_alone_closes_nothing_and_q_then_y_closes_the_desk() -> None:
     floor = Floor()
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
-        await floor.tap(pilot, "q")
-        assert "The heat can be opened again" in text(floor.app)
+        await floor.tap(pilot, "q", "q")
+        assert "y closes; the heat can be opened again" in text(floor.app)
         await floor.tap(pilot, "space")
         assert floor.good == 1
-        await floor.tap(pilot, "q", "q")
-    last = floor.bodies()[-1]
-    assert (floor.app.return_code, last) == (
-        0,
-        Session(start=False, why="closed by the judge"),
-    )
+        await floor.tap(pilot, "q", "y")
+        assert await floor.ended() == 0
+    assert floor.bodies()[-1] == Session(start=False, why="closed by the judge")
+
+
+async def test_a_question_left_alone_is_gone_from_the_screen() -> None:
+    floor = Floor()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "g")
+        assert count(floor) == ("GO?",)
+        floor.clock.pass_(3001)
+        await pilot.pause(1.1)
+        assert "GO?" not in text(floor.app)
+        await floor.tap(pilot, "q")
+        floor.clock.pass_(3001)
+        await pilot.pause(1.1)
+        assert "Close this desk?" not in text(floor.app)
+
+
+async def test_a_closing_desk_says_so_and_takes_no_key_while_it_saves(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = Floor()
+    floor.go()
+    saved = threading.Event()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        monkeypatch.setattr(floor.desk, "close", lambda _: saved.wait(30))
+        await floor.tap(pilot, "q", "y")
+        assert "Closing, saving… No key counts any more." in text(floor.app)
+        before = floor.bodies()
+        await floor.tap(pilot, "space")
+        assert (floor.bodies(), floor.app.return_code) == (before, None)
+        saved.set()
+        assert await floor.ended() == 0
+
+
+async def test_closing_over_presses_not_saved_names_them_and_asks_once_more() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.app.screen.post_message(DeskNews(Unsaved(waiting=4, why="full")))
+        await floor.tap(pilot, "q")
+        assert "4 presses NOT SAVED. y, if" in text(floor.app)
+        await floor.tap(pilot, "y")
+        assert "q loses 4 presses and closes" in text(floor.app)
+        assert floor.app._ending is None
+        await floor.tap(pilot, "q")
+        assert "Closing, saving 4 presses" in text(floor.app)
+        await floor.ended()
 
 
 # --- panels ---------------------------------------------------------------------------
@@ -292,7 +362,7 @@ async def test_a_recall_leads_back_to_the_line() -> None:
         assert any(isinstance(b, Recall) for b in floor.bodies())
         assert (floor.good, floor.lane.started) == (0, False)
         assert "Not started" in text(floor.app)
-        await floor.tap(pilot, "g", "g")
+        await floor.tap(pilot, "g", "y")
         assert sum(isinstance(b, Go) for b in floor.bodies()) == 2
 
 
@@ -318,6 +388,52 @@ async def test_the_same_digit_may_be_typed_quickly_twice() -> None:
         await floor.tap(pilot, "w", "2")
         await floor.tap(pilot, "1", "1", after=40)
         assert "11____" in text(floor.app)
+
+
+async def test_a_panel_names_the_key_that_closes_it() -> None:
+    floor = Floor()
+    floor.go()
+    for _ in range(10):
+        floor.act(Rep())
+    floor.clock.pass_(70_000)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for keys, closes in (
+            (("m",), "m closes"),
+            (("w",), "w closes"),
+            (("w", "2"), "w closes"),
+            (("enter",), "escape closes"),
+            (("?",), "? closes"),
+        ):
+            await floor.tap(pilot, *keys)
+            assert closes in text(floor.app)
+            await floor.tap(pilot, "escape")
+
+
+async def test_a_digit_that_chooses_nothing_counts_nothing() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "6")
+        before = floor.bodies()
+        await floor.tap(pilot, "2")
+        assert floor.bodies() == before
+        shown = text(floor.app)
+        assert ("1 chooses here." in shown, "RECALL all lanes?" in shown) == (
+            True,
+            True,
+        )
+
+
+async def test_digits_after_a_panel_has_closed_by_itself_stop_nobody() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "m")
+        before = floor.bodies()
+        await floor.tap(pilot, "1", after=8500)
+        await floor.tap(pilot, "0", after=300)
+        assert floor.bodies() == before
+        assert "The panel had closed: 0 did nothing." in text(floor.app)
 
 
 async def test_a_panel_left_alone_closes_and_the_calls_are_back() -> None:
@@ -350,9 +466,33 @@ async def test_refusals_and_news_are_shown_in_words() -> None:
             Refused(lane=LANE, says="Frozen already.", key="f")
         )
         assert "Clock jumped 8 s" in await hear(Told(says="Clock jumped 8 s."))
-        assert "NOT SAVED: 3 waiting" in await hear(Unsaved(waiting=3, why="full"))
-        assert "NOT SAVED" not in await hear(Saved())
+        await floor.tap(pilot, "?", "?")
+        shown = await hear(Unsaved(waiting=3, why="b.db could not be written: full"))
+        assert "NOT SAVED: 3 waiting" in shown
+        assert "Not saved, tried again each second: full" in shown
+        assert "not saved" not in (await hear(Saved())).lower()
         assert "Mo judges this lane now" in await hear(Lost(lane=LANE, to="Mo"))
+
+
+async def test_a_desk_opened_again_in_a_running_heat_says_what_it_found() -> None:
+    before = Floor()
+    before.go()
+    for act in (Rep(), Rep(), TakeBackOne(), Rep()):
+        before.act(act)
+    floor = before.again()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "Opened again: 2 reps, the clock ran on." in text(floor.app)
+        await floor.tap(pilot, "space")
+        assert ("Opened again" in text(floor.app), floor.good) == (False, 3)
+
+
+async def test_a_desk_opened_before_the_first_rep_has_found_nothing() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "Opened again" not in text(floor.app)
 
 
 async def test_news_of_another_lane_changes_nothing_here() -> None:
@@ -468,6 +608,37 @@ async def test_forty_by_twelve_is_still_of_use() -> None:
         await floor.tap(pilot, "w")
         shown = text(floor.app)
         assert ("01 of 3" in shown, "late start" in shown) == (True, True)
+        await floor.tap(pilot, "8")
+        assert "1 to 7 choose here." in text(floor.app)
+        await floor.tap(pilot, "w", "?")
+        assert "… the rest needs a larger window" in text(floor.app)
+
+
+async def test_all_calls_are_laid_out_alike_and_whole_where_they_fit() -> None:
+    says = "Crease of the hip below the top of the knee"
+    plan = for_time()
+    squat = plan.cards[0]
+    faults = tuple(
+        replace(squat.faults[0], id=key, key=key, call="DEPTH", breaks=key)
+        for key in "acdek"
+    )
+    criteria = tuple(
+        replace(squat.criteria[0], id=fault.id, says=says) for fault in faults
+    )
+    card = replace(squat, faults=faults, criteria=criteria)
+    floor = Floor(replace(plan, cards=(card, *plan.cards[1:])))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        shown = text(floor.app)
+        assert shown.count("DEPTH  crease of the hip\n") == 5
+        assert shown.count("below the top of the knee") == 5
+        await pilot.resize_terminal(120, 40)
+        await pilot.pause()
+        assert text(floor.app).count(says.lower()) == 5
+        await pilot.resize_terminal(60, 36)
+        await pilot.pause()
+        assert text(floor.app).count(says.lower()) == 5
 
 
 @pytest.mark.parametrize(
@@ -503,11 +674,13 @@ async def test_without_colour_good_no_rep_and_withdrawn_differ_in_text(
         greys = {Color.parse(ground) for ground in grounds(floor.app)}
         await floor.tap(pilot, "w", "3", "2")
         gone = text(floor.app)
-    assert ("✓ good" in good, "✗ NO REP depth" in missed, "Withdrew" in gone) == (
-        True,
-        True,
-        True,
-    )
+    signs = ("✓ good", "✗ NO REP depth", "Withdrew at")
+    shown = [[sign in screen for sign in signs] for screen in (good, missed, gone)]
+    assert shown == [
+        [True, False, False],
+        [False, True, False],
+        [False, False, True],
+    ]
     assert all(grey.r == grey.g == grey.b for grey in greys)
 
 
@@ -539,6 +712,60 @@ async def test_a_name_is_shown_exactly_as_written(name: str) -> None:
         await pilot.click("#athlete")
         await floor.tap(pilot, "space")
         assert (floor.app.is_running, floor.good) == (True, 2)
+
+
+async def test_lists_and_panel_titles_show_names_exactly_as_written(
+    tmp_path: Path,
+) -> None:
+    path = write_event(tmp_path / "event")
+    for file, old, new in (
+        ("event.toml", "Kim Brandt", "[b]Kim[/] [/]"),
+        ("people.csv", "Bo Lindt", "[link=http://x]Bo[/link]"),
+    ):
+        written = (path / file).read_text(encoding="utf-8")
+        (path / file).write_text(written.replace(old, new), encoding="utf-8")
+    plan = for_time()
+    row = replace(plan.cards[2], name="Row [b $x]")
+    floor = Floor(replace(plan, cards=(*plan.cards[:2], row)), folder=load_event(path))
+    floor.go()
+    for _ in range(10):
+        floor.act(Rep())
+    floor.act(Withdraw(why="[red]knee[/red] [/]"))
+    floor.clock.pass_(70_000)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for keys, words in (
+            (("enter",), "Row [b $x] shows, in calories"),
+            (("w", "4"), "1  [b]Kim[/] [/]"),
+            (("w", "5", "1", "3", "1"), "[link=http://x]Bo[/link]"),
+            (("l",), "withdrew: [red]knee[/"),
+            (("l", "1"), "withdrew: [red]knee[…"),
+        ):
+            await floor.tap(pilot, *keys)
+            assert words in text(floor.app)
+            await floor.tap(pilot, "escape")
+        assert floor.app.is_running
+
+
+@pytest.mark.parametrize(
+    ("show", "shown"),
+    [
+        ("name", "27  Ines Varga   Women"),
+        ("initials", "27  I. V.   Women"),
+        ("number", "27   Women"),
+    ],
+)
+async def test_a_name_is_shown_as_its_owner_wants(show: ShowAs, shown: str) -> None:
+    floor = Floor(simple(reps=1, show=show))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert shown in text(floor.app)
+        await floor.tap(pilot, "space", "backspace")
+        told = f"{shown.removesuffix('   Women')}: undone: rep of 0:02.0."
+        assert told in text(floor.app)
+        await floor.tap(pilot, "space", "g")
+        screens = text(floor.app)
+        assert ("Varga" in screens) == (show == "name")
 
 
 @pytest.mark.parametrize("name", ["a\x1b[2Jb", "\x9b5;5Hab", "\u202eabc", "a\tb\nc"])
@@ -580,6 +807,30 @@ async def test_an_accepted_scorecard_changes_no_more() -> None:
         assert floor.good == 3
         assert "Only a head judge's ruling changes it" in text(floor.app)
         assert not any(isinstance(b, TakeBack) for b in floor.bodies())
+
+
+async def test_only_a_reopening_changes_an_accepted_hundred() -> None:
+    floor = Floor(simple(reps=120))
+    floor.go()
+    floor.act(Rep(n=100))
+    floor.act(Time())
+    floor.act(Accept(who="athlete", signed=True))
+    floor.act(Accept(who="judge", signed=True))
+    floor = floor.again()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "space", "space")
+        assert floor.good == 100
+        assert "Only a head judge's ruling changes it" in text(floor.app)
+        floor.act(Rule(effect=Reopen(), why="one rep was missed, on video"))
+        await floor.tap(pilot, "w", "2", *"101", "enter")
+        assert floor.good == 101
+        await floor.tap(pilot, "g")
+        shown = text(floor.app)
+        assert "amended from 100 of 120" in shown
+        assert "signed 100 of 120, 20 short, now 101 of 120, 19 short" in shown
+        kept = [type(body) for body in floor.bodies()[-2:]]
+    assert kept == [Rule, Correct]
+    assert floor.again().good == 101
 
 
 async def test_a_press_after_the_last_rep_is_kept_and_told() -> None:

@@ -40,6 +40,16 @@ def heats() -> tuple[HeatRow, ...]:
     return heat_rows(rows, athletes, {"quayside": "Quayside"}, {("1", 1): played.lane})
 
 
+def test_a_name_is_listed_as_its_owner_wants() -> None:
+    athletes = [
+        Athlete(bib="27", name="Ines Varga", division="w", show="initials"),
+        Athlete(bib="31", name="Bo Lindt", division="m", show="number"),
+    ]
+    rows = [listed("1", 1, "27"), listed("1", 2, "31")]
+    seen = heat_rows(rows, athletes, {"quayside": "Quayside"}, {})
+    assert [(r.bib, r.name) for r in seen] == [("27", "I. V."), ("31", "")]
+
+
 def test_rows_stand_in_the_order_of_the_day_with_the_athlete_of_the_log() -> None:
     seen = [(r.heat, r.start, r.lane, r.bib, r.name, r.state) for r in heats()]
     assert seen == [

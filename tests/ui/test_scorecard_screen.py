@@ -6,20 +6,26 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from textual import events
 
-from judgekit.core.entry import Accept, Dispute, Horn, Rep, Rule
+from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
+from judgekit.core.runs import Run
 from judgekit.core.score import score
+from judgekit.desk import Lost, Saved, Unsaved
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
-from judgekit.ui.views.sheet import sheet
+from judgekit.ui.views.sheet import sheet, times_words
 from tests.support import for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, text
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
+
+    from judgekit.core.entry import Source
 
 SIZE = (80, 24)
 
@@ -125,6 +131,46 @@ async def test_keys_pressed_before_the_card_stood_sign_nothing() -> None:
         screen._ready += 3600
         await floor.tap(pilot, "1", "2")
         assert accepts(floor) == []
+        assert "2 pressed before the scorecard stood: not counted" in text(floor.app)
+        kept = [b for b in floor.bodies() if isinstance(b, Ignored)]
+        assert [(b.key, b.why) for b in kept] == [
+            ("1", "pressed before the scorecard stood"),
+            ("2", "pressed before the scorecard stood"),
+        ]
+
+
+async def test_keys_pressed_while_the_card_gives_way_are_kept_and_told() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        screen = floor.app.screen
+        for key in ("b", "backspace", "1"):
+            screen.post_message(events.Key(key, None))
+        await pilot.pause()
+        await pilot.pause()
+        assert isinstance(floor.app.screen, FloorScreen)
+        assert "1 pressed on the way from the scorecard: not counted" in text(floor.app)
+        kept = [b.key for b in floor.bodies() if isinstance(b, Ignored)]
+        assert (kept, accepts(floor), floor.good) == (["backspace", "1"], [], 3)
+
+
+async def test_a_signature_has_the_time_of_its_key_event(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        event = events.Key("1", "1")
+        monkeypatch.setattr(
+            "judgekit.ui.screens.heard.monotonic", lambda: event.time + 0.7
+        )
+        at = floor.desk.heat_ms()
+        floor.app.screen.post_message(event)
+        await pilot.pause()
+        assert (accepts(floor), floor.lane.entries[-1].at) == (
+            [("athlete", True)],
+            (at or 0) - 700,
+        )
 
 
 async def test_an_unknown_key_is_said_and_counts_nothing() -> None:
@@ -147,14 +193,133 @@ async def test_the_card_scrolls_to_its_log_code() -> None:
         assert "READ ALOUD" in text(floor.app)
 
 
-async def test_q_twice_closes_and_b_goes_back() -> None:
+async def test_q_then_y_closes_and_b_goes_back() -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         await floor.tap(pilot, "q", "b")
         assert isinstance(floor.app.screen, FloorScreen)
         await floor.tap(pilot, "g", "q", "q")
-    assert floor.app.return_code == 0
+        assert "Close this desk? y closes" in text(floor.app)
+        await floor.tap(pilot, "k", "y")
+        assert floor.app._ending is None
+        await floor.tap(pilot, "q", "y")
+        assert "Closing, saving" in text(floor.app)
+        assert await floor.ended() == 0
+
+
+async def test_a_question_whether_to_close_goes_before_the_one_of_the_horn() -> None:
+    floor = Floor(window())
+    floor.go()
+    floor.act(Rep(), after=299_000)
+    floor.act(Rep(), after=1400)
+    floor.clock.pass_(3000)
+    floor.desk.idle()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "q", "y")
+        await floor.ended()
+    assert not any(isinstance(body, Horn) for body in floor.bodies())
+
+
+async def test_closing_over_presses_not_saved_takes_one_more_step_here_too() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        floor.app.screen.post_message(DeskNews(Unsaved(waiting=2, why="full")))
+        await floor.tap(pilot, "q")
+        assert "2 presses NOT SAVED. y, if" in text(floor.app)
+        await floor.tap(pilot, "y")
+        assert floor.app._ending is None
+        await floor.tap(pilot, "q")
+        await floor.ended()
+
+
+async def test_what_is_not_saved_and_who_has_the_lane_stands_on_the_card() -> None:
+    floor = done()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.app.screen.post_message(
+            DeskNews(Unsaved(waiting=3, why="b.db could not be written: it is full"))
+        )
+        await to_card(floor, pilot)
+        assert "NOT SAVED: 3 waiting. it is full" in text(floor.app)
+        for news, words in (
+            (Saved(), "1 athlete accepts"),
+            (Lost(lane=LANE + 1, to="Kim"), "1 athlete accepts"),
+            (Lost(lane=LANE, to="Mo"), "Mo judges this lane now."),
+        ):
+            floor.app.screen.post_message(DeskNews(news))
+            await pilot.pause()
+            shown = text(floor.app)
+            assert ("NOT SAVED" in shown, words in shown) == (False, True)
+            assert ("Kim" in shown) is False
+
+
+async def test_a_held_key_signs_once_and_is_told() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "1")
+        await floor.tap(pilot, "1", after=33)
+        assert "1 is held: repeats do nothing." in text(floor.app)
+        assert accepts(floor) == [("athlete", True)]
+
+
+async def test_a_failure_in_the_card_or_its_keys_is_told_and_ends_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        with monkeypatch.context() as broken:
+            broken.setattr("judgekit.ui.screens.scorecard.score", lambda _: 1 / 0)
+            await floor.tap(pilot, "1")
+            assert "Drawing failed (ZeroDivisionError)" in text(floor.app)
+        assert accepts(floor) == [("athlete", True)]
+        screen = floor.app.screen
+        with monkeypatch.context() as broken:
+            broken.setattr(screen, "_answer", lambda *_: 1 / 0)
+            await floor.tap(pilot, "2")
+            assert "Something failed here (ZeroDivisionError)" in text(floor.app)
+        with monkeypatch.context() as broken:
+            broken.setattr(screen, "_hear", lambda *_: 1 / 0)
+            screen.post_message(DeskNews(Saved()))
+            await pilot.pause()
+            assert "Something failed here (ZeroDivisionError)" in text(floor.app)
+        await floor.tap(pilot, "2")
+        assert floor.lane.closed
+        assert "failed" not in text(floor.app)
+
+
+async def test_the_card_says_which_time_this_is_and_why() -> None:
+    floor = Floor(simple(reps=1), times="second time, because the clock failed")
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert "second time, because the clock failed" in text(floor.app)
+
+
+def run(number: int, why: str, source: Source = "live") -> Run:
+    return Run(number=number, why=why, source=source, claims=(), entries=())
+
+
+@pytest.mark.parametrize(
+    ("one", "words"),
+    [
+        (run(1, ""), ""),
+        (run(2, ""), "second time"),
+        (run(2, "the clock failed"), "second time, because the clock failed"),
+        (run(3, "after a recall"), "third time, after a recall"),
+        (run(9, "rain"), "time 9, because rain"),
+        (run(2, "", "second"), ""),
+    ],
+)
+def test_another_time_is_told_in_words_and_a_second_judge_is_none(
+    one: Run, words: str
+) -> None:
+    assert times_words(one) == words
 
 
 async def test_a_take_back_on_the_floor_is_on_the_card_at_once() -> None:

@@ -8,11 +8,21 @@ import subprocess
 import sys
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Session
+from judgekit.core.entry import Rep, Session
+from judgekit.desk import Desk, SystemClock
+from judgekit.desk.opening import Wish, open_desk
+from judgekit.desk.pen import Pen
+from judgekit.files.folder import load_event
+from judgekit.ui import start
+from judgekit.ui.app import FloorApp
 from judgekit.ui.start import run_floor, terminal_problem
+from tests.desk.fakes import FailingBook
+from tests.small_event import write_event
 from tests.ui.fake_desk import LANE, Floor
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import pytest
 
 
@@ -56,8 +66,50 @@ def test_without_a_terminal_the_desk_is_closed_and_the_exit_code_is_two(
     floor = Floor()
     monkeypatch.setattr(sys, "stdin", Screen(terminal=False))
     assert run_floor(floor.desk, LANE) == 2
-    assert "run it without sending" in capsys.readouterr().out
+    assert "start it without sending" in capsys.readouterr().out
     assert floor.bodies()[-1] == Session(start=False, why="no usable terminal")
+
+
+def test_presses_that_a_dead_disk_cost_are_told_and_the_exit_code_is_one(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(start, "_ready", lambda: True)
+    monkeypatch.setattr(Pen, "pause", staticmethod(lambda _: None))
+    book = FailingBook(0)
+    floor = Floor(book=book)
+    floor.go()
+    book.failures = 1000
+
+    def judge_two(app: FloorApp, *, mouse: bool) -> None:
+        for _ in range(2):
+            Desk.submit(floor.desk, LANE, Rep(), boot_ms=floor.clock.boot_now)
+        app._return_code = 0
+
+    monkeypatch.setattr(FloorApp, "run", judge_two)
+    assert run_floor(floor.desk, LANE) == 1
+    assert capsys.readouterr().err == (
+        "2 presses could not be saved: the log ends before them. "
+        "Write down what was counted.\n"
+    )
+
+
+def test_the_screen_is_told_which_time_this_desk_opened_the_lane(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    monkeypatch.setattr(start, "_ready", lambda: True)
+    seen: list[str] = []
+
+    def look(app: FloorApp, *, mouse: bool) -> None:
+        seen.append(app._card._times)
+        app._return_code = 0
+
+    monkeypatch.setattr(FloorApp, "run", look)
+    for again in ("", "", "the clock failed"):
+        wish = Wish(heat="1", lanes=(1,), again=again)
+        desk, _ = open_desk(folder, wish, SystemClock())
+        assert run_floor(desk, 1, folder=folder) == 0
+    assert seen == ["", "", "second time, because the clock failed"]
 
 
 def test_frames_are_short_unless_the_user_chose() -> None:
@@ -92,8 +144,8 @@ async def test_a_signal_writes_the_sessions_end_and_gives_its_exit_code() -> Non
     async with floor.app.run_test(size=(80, 24)) as pilot:
         await floor.tap(pilot, "space")
         floor.app._signalled(signal.SIGTERM)
-        await pilot.pause()
-    assert floor.app.return_code == 128 + signal.SIGTERM
+        floor.app._signalled(signal.SIGHUP)
+        assert await floor.ended() == 128 + signal.SIGTERM
     assert floor.bodies()[-1] == Session(start=False, why="ended by SIGTERM")
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from dataclasses import fields, is_dataclass
+from pathlib import Path
 
 import pytest
 
+import judgekit
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -16,6 +19,7 @@ from judgekit.core.entry import (
     Early,
     Freeze,
     Gap,
+    GoOn,
     Horn,
     Ignored,
     MoveOn,
@@ -38,14 +42,18 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.runs import AFTER_RECALL, Run
+from judgekit.core.score import score
+from judgekit.reports.scorecard import scorecard
+from judgekit.store.book import BookHeld
 from judgekit.ui import panels
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.panels import Known, Menu
 from judgekit.ui.views import history
-from judgekit.ui.views.floor import FloorView, floor_view
+from judgekit.ui.views.floor import FloorView, floor_view, opened_again
 from judgekit.ui.views.home import state_of
 from judgekit.ui.views.phase import Now
-from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer
+from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer, sheet, times_words
 from tests.support import Played, for_time, simple, window
 
 
@@ -198,12 +206,24 @@ def test_stop_shows_when_and_how_many_presses_are_held() -> None:
     played.press(12.5, Stop())
     played.press(14, Rep())
     seen = view(played, 15)
-    assert (seen.phase, seen.banner, seen.big, seen.stop) == (
+    assert (seen.phase, seen.banner, seen.big, seen.stop, seen.mark) == (
         "stopped",
         "STOPPED at 0:12, 1 held",
         "02",
         ("STOP", "0:12"),
+        "held",
     )
+    played.press(16, Called(fault="lock"))
+    assert view(played, 17).mark == "held, NO REP lock"
+    played.press(18, GoOn(by_mistake=True))
+    played.press(20, Rep())
+    assert view(played, 20).mark == "✓ good"
+
+
+def test_a_sign_promises_nothing_that_does_not_count() -> None:
+    late = Played(window()).go()
+    late.each(Rep(), 299, 300.4)
+    assert view(late, 300.6).mark == "rep at the horn?"
 
 
 def test_stop_is_shown_at_the_press_and_says_if_it_is_not_saved() -> None:
@@ -367,10 +387,23 @@ def test_home_says_how_far_a_lane_is() -> None:
     ]
 
 
+def test_a_desk_opened_again_says_what_it_found_only_while_the_heat_is_on() -> None:
+    done = Played(simple(reps=1)).go()
+    done.press(3, Rep())
+    assert [
+        opened_again(Played(for_time()).lane, None),
+        opened_again(Played(for_time()).go().lane, 5000),
+        opened_again(at_work().lane, -1),
+        opened_again(at_work().lane, 9000),
+        opened_again(done.lane, 9000),
+    ] == ["", "", "", "Opened again: 2 reps, the clock ran on.", ""]
+
+
 # --- words ----------------------------------------------------------------------------
 
 _FORBIDDEN = re.compile(
-    r"\b(claims?|runs?|folds?|sealed|books?|put back|anomal\w+)\b", re.IGNORECASE
+    r"\b(claim(s|ed)?|runs?|fold(s|ed)?|sealed|books?|put.back|anomal\w+)\b",
+    re.IGNORECASE,
 )
 
 
@@ -395,6 +428,9 @@ def lanes() -> list[tuple[Played, float | None]]:
     answered.each(Rep(), 299, 300.4)
     answered.put(Time(), 300_000)
     answered.press(303, AnswerHorn(counts=True))
+    late = at_work()
+    late.press(12, Name(fault="lock"))
+    late.each(TakeBackOne(), 20, 30)
     recalled = at_work()
     recalled.press(12, Recall(why="false start"))
     absent = Played(for_time()).go()
@@ -412,6 +448,7 @@ def lanes() -> list[tuple[Played, float | None]]:
         (frozen, 23),
         (horn, 302),
         (answered, 304),
+        (late, 31),
         (recalled, 13),
         (absent, 13),
         (done, 13),
@@ -439,6 +476,65 @@ def floor_words() -> list[str]:
     return found
 
 
+def card_words() -> list[str]:
+    """Every line of the scorecards of all those lanes."""
+    once_more = Run(number=2, why=AFTER_RECALL, source="live", claims=(), entries=())
+    again = times_words(once_more)
+    cards = [
+        scorecard(played.lane, score(played.lane), log_code="b-9-abc", runs=again)
+        for played, _ in lanes()
+    ]
+    return [line.text for card in cards for line in sheet(card, 76)]
+
+
+# Where words are written that the desk tells a judge: refusals, news, reasons for
+# which a press is kept and not counted, and who holds a log.
+_TELLING = (
+    *("core/decide.py", "core/pointing.py", "reports/names.py"),
+    *(f"desk/{name}.py" for name in ("door", "hearing", "pen", "sitting", "watch")),
+)
+_PACKAGE = Path(judgekit.__file__).parent
+
+
+def told_words() -> list[str]:
+    """Every sentence in those modules, and in every module of the screens.
+
+    A text of one word is a name, not a sentence; for a judge's marks and the reasons
+    of ignored presses see the lanes above.
+    """
+    screens = sorted((_PACKAGE / "ui").rglob("*.py"))
+    found: list[str] = []
+    for path in (*(_PACKAGE / name for name in _TELLING), *screens):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        docs = {id(d) for node in ast.walk(tree) for d in _docstring(node)}
+        found += [
+            node.value
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and " " in node.value.strip()
+            and id(node) not in docs
+        ]
+    return found
+
+
+def _docstring(node: ast.AST) -> list[ast.Constant]:
+    body = getattr(node, "body", None)
+    if not isinstance(body, list) or not body or not isinstance(body[0], ast.Expr):
+        return []
+    first = body[0].value
+    return [first] if isinstance(first, ast.Constant) else []
+
+
+def held_words() -> list[str]:
+    """Who holds a log, for every kind of entry that may be its last."""
+    lane = everything().lane
+    return [
+        str(BookHeld("b", process=4, host="desk-1", since=0, last=entry))
+        for entry in lane.entries
+    ]
+
+
 def _menu_words(menu: Menu) -> list[str]:
     words = [menu.title]
     for choice in menu.choices:
@@ -449,9 +545,22 @@ def _menu_words(menu: Menu) -> list[str]:
 
 
 def test_no_word_of_our_own_workshop_reaches_the_judges_screen() -> None:
-    words = floor_words()
-    assert len(words) > 500
+    words = [*floor_words(), *card_words()]
+    assert len(words) > 700
     assert [text for text in words if _FORBIDDEN.search(text)] == []
+
+
+def test_no_such_word_stands_in_what_the_desk_tells_a_judge() -> None:
+    words = [*told_words(), *held_words()]
+    assert len(words) > 300
+    assert "Nothing counts before go." in words
+    assert "after the horn" in words
+    assert [text for text in words if _FORBIDDEN.search(text)] == []
+
+
+def test_the_scorecard_names_no_kind_of_entry_as_the_log_does() -> None:
+    kinds = re.compile(r"\b(name-fault|put-back|take-back|close-call|move-on|back-to)")
+    assert [text for text in card_words() if kinds.search(text)] == []
 
 
 def test_no_menu_has_more_choices_than_digits() -> None:

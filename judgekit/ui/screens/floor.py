@@ -6,20 +6,28 @@ durable state; STOP alone is shown at the press.
 
 from __future__ import annotations
 
-from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 from textual.screen import Screen
 
-from judgekit.core.entry import Early, Ignored, NameFault, NoRep, Stop
-from judgekit.desk import Judged, Lost, Refused, Saved, Told, Unsaved
+from judgekit.core.entry import (
+    Early,
+    Ignored,
+    NameFault,
+    NoRep,
+    PutBack,
+    Stop,
+    TakeBack,
+)
+from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.controls import Controls, Effect, Go, Leave, Moment, Opened, Say, Trial
 from judgekit.ui.keys import HeldKeys, name_of, repeat_limit_ms
+from judgekit.ui.notices import Notice
 from judgekit.ui.panels import LateGo, Submit, Swap, ToCard
-from judgekit.ui.screens.heard import DeskNews
+from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.views import history
-from judgekit.ui.views.floor import floor_view
+from judgekit.ui.views.floor import floor_view, opened_again
 from judgekit.ui.views.phase import Now, shown_set
 from judgekit.ui.widgets.face import LAYOUTS, Face, Over, layout_for
 from judgekit.ui.widgets.line import Line
@@ -30,13 +38,13 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
     from judgekit.ui.panels import Known
 
 FLASH_S = 1.0
 WHY_S = 2.05
-NOTICE_MS = 5000
 HELD_S = 0.2
 _SECOND_MS = 1000
 _TENTH_MS = 100
@@ -61,18 +69,18 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         *,
         known: Known | None = None,
         extra_keys: Iterable[tuple[str, tuple[str, ...]]] = (),
+        standing: Standing | None = None,
     ) -> None:
         super().__init__()
         self._desk = desk
         self._number = number
         self._controls = Controls(known, extra_keys)
         self._held = HeldKeys()
-        self._waiting = 0
+        self._standing = standing or Standing()
         self._stop_ms: int | None = None
-        self._notice = ""
-        self._notice_until = 0
-        self._lost = ""
+        self._notice = Notice()
         self._trial: Trial | None = None
+        self._trial_until: int | None = None
         self._flash: tuple[str, ...] = ()
         self._flashes = 0
         self._stale = False
@@ -84,6 +92,9 @@ class FloorScreen(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
+        again = opened_again(self._desk.lane(self._number), self._desk.heat_ms())
+        if again:
+            self._say(again)
         self._show()
         self._tick()
 
@@ -91,16 +102,15 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         fits = layout_for(event.size.width, event.size.height)
         for layout in LAYOUTS:
             self.set_class(layout == fits, f"-{layout}")
-        self._show_soon()
+        self.show_soon()
 
     # --- keys -------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        now = self._desk.clock.boot_ms()
-        boot_ms = now - max(0, round((monotonic() - event.time) * 1000))
         try:
+            boot_ms = pressed_ms(self._desk.clock, event)
             self._pressed(name_of(event.key, event.character), boot_ms)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
@@ -111,18 +121,29 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         self._say("Pasted text counts nothing.")
 
     def _pressed(self, key: str | None, boot_ms: int) -> None:
-        if key is None:
+        if key is None or self._standing.closing:
             return
         lane = self._desk.lane(self._number)
         if not self._controls.types(key) and not self._is_press(key, boot_ms, lane):
             return
-        moment = Moment(lane=lane, boot_ms=boot_ms, heat_ms=self._desk.heat_ms(boot_ms))
-        stood = (self._trial, self._notice, self._controls.panel, self._stop_ms)
-        self._trial, self._notice = None, ""
+        moment = Moment(
+            lane=lane,
+            boot_ms=boot_ms,
+            heat_ms=self._desk.heat_ms(boot_ms),
+            waiting=self._standing.waiting,
+        )
+        stood = self._stands()
+        self._trial = None
+        self._notice.clear()
         self._do(self._controls.press(key, moment), moment, key)
         # A judgement is drawn once, when it is durable.
-        if stood != (self._trial, self._notice, self._controls.panel, self._stop_ms):
-            self._show_soon()
+        if stood != self._stands():
+            self.show_soon()
+
+    def _stands(self) -> tuple[object, ...]:
+        """What a key may change on the screen at once."""
+        notice = self._notice.at(self._desk.clock.boot_ms())
+        return self._trial, notice, self._controls.panel, self._stop_ms
 
     def _is_press(self, key: str, boot_ms: int, lane: Lane) -> bool:
         """Whether it is a press of its own; repeats of a held key are told."""
@@ -180,19 +201,24 @@ class FloorScreen(Screen[None], inherit_bindings=False):
                 self._desk.call_late_go(self._number, boot_ms=boot_ms)
 
     def _tell(self, effect: Say | Trial) -> None:
-        if isinstance(effect, Trial):
-            self._trial = effect
-        else:
-            self._say(effect.text)
+        if isinstance(effect, Say):
+            self._say(effect.text, effect.for_ms)
+            return
+        now = self._desk.clock.boot_ms()
+        self._trial = effect
+        self._trial_until = now + effect.for_ms if effect.for_ms else None
+        if effect.for_ms:
+            self.set_timer(effect.for_ms / 1000, self._expire)
 
     def _failed(self, error: Exception) -> None:
         kind = type(error).__name__
         self._say(f"Something failed here ({kind}). The log is safe; go on counting.")
 
-    def _say(self, text: str) -> None:
-        self._notice = text
-        self._notice_until = self._desk.clock.boot_ms() + NOTICE_MS
-        self._show_soon()
+    def _say(self, text: str, for_ms: int = 0) -> None:
+        self._notice.say(text, self._desk.clock.boot_ms(), for_ms)
+        if for_ms:
+            self.set_timer(for_ms / 1000, self._expire)
+        self.show_soon()
 
     # --- news -------------------------------------------------------------------------
 
@@ -205,21 +231,16 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             self._hear(message.news)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
-        self._show_soon()
+        self.show_soon()
 
     def _hear(self, news: News) -> None:
+        self._standing.hear(news, self._number)
         match news:
             case Judged(lane=number) if number == self._number:
                 self._judged(news)
             case Refused(lane=number, says=says) if number == self._number:
                 self._stop_ms = None
                 self._say(says)
-            case Lost(lane=number, to=to) if number == self._number:
-                self._lost = f"{to} judges this lane now. This desk counts no more."
-            case Unsaved(waiting=waiting):
-                self._waiting = waiting
-            case Saved():
-                self._waiting = 0
             case Told(says=says):
                 self._say(says)
             case _:
@@ -227,44 +248,55 @@ class FloorScreen(Screen[None], inherit_bindings=False):
 
     def _judged(self, news: Judged) -> None:
         for entry in news.entries:
-            body = entry.body
-            if isinstance(body, Stop):
+            self._judged_one(news.state, entry)
+
+    def _judged_one(self, lane: Lane, entry: Entry) -> None:
+        match entry.body:
+            case Stop():
                 self._stop_ms = None
-            elif isinstance(body, NoRep):
-                self._start_flash(history.called(news.state, entry.ref))
-            elif isinstance(body, NameFault):
-                self._start_flash(history.called(news.state, body.target))
-            elif isinstance(body, Early | Ignored):
-                self._say(f"{history.words(news.state, entry).capitalize()}.")
+            case NoRep():
+                self._start_flash(history.called(lane, entry.ref))
+            case NameFault(target=target):
+                self._start_flash(history.called(lane, target))
+            case Early() | Ignored():
+                self._say(f"{history.words(lane, entry).capitalize()}.")
+            case TakeBack() | PutBack():
+                self._say(f"{history.turned(lane, entry)}.")
+            case _:
+                pass
 
     def _start_flash(self, calls: str) -> None:
         self._flash = ("NO REP", *(calls.upper().split(", ") if calls else ()))
         self._flashes += 1
         this = self._flashes
         self.set_timer(FLASH_S, lambda: self._end_flash(this))
-        self.set_timer(WHY_S, self._show_soon)
+        self.set_timer(WHY_S, self.show_soon)
 
     def _end_flash(self, which: int) -> None:
         if which == self._flashes:
             self._flash = ()
-            self._show_soon()
+            self.show_soon()
 
     # --- showing ----------------------------------------------------------------------
 
     def _tick(self) -> None:
         """Once a second, or a tenth where the plan is that fine; always recomputed."""
-        boot = self._desk.clock.boot_ms()
-        if self._notice and boot >= self._notice_until:
-            self._notice = ""
-        self._controls.lapse(boot)
-        self._show_soon()
+        self._expire()
         lane = self._desk.lane(self._number)
         step = _TENTH_MS if lane.plan.precision_ms < _SECOND_MS else _SECOND_MS
-        heat = self._desk.heat_ms(boot) or 0
+        heat = self._desk.heat_ms() or 0
         self.set_timer((step - heat % step + 1) / 1000, self._tick)
 
-    def _show_soon(self) -> None:
-        # A burst of presses is drawn once, after the last of them.
+    def _expire(self) -> None:
+        """What has stood for its time is over."""
+        now = self._desk.clock.boot_ms()
+        if self._trial_until is not None and now >= self._trial_until:
+            self._trial, self._trial_until = None, None
+        self._controls.lapse(now)
+        self.show_soon()
+
+    def show_soon(self) -> None:
+        """Draw anew: a burst of presses once, after the last of them."""
         if not self._stale:
             self._stale = True
             self.call_later(self._show)
@@ -284,9 +316,10 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         now = Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
-            waiting=self._waiting,
+            waiting=self._standing.waiting,
             stop_ms=self._stop_ms,
         )
+        notice = self._notice.at(self._desk.clock.boot_ms())
         view = floor_view(lane, now)
         self.set_class(bool(self._flash), "-no-rep")
         self.set_class(view.phase == "stopped" and not self._flash, "-stopped")
@@ -294,7 +327,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         self.query_one(Face).show(
             view,
             Over(
-                notice=self._lost or self._notice,
+                notice=self._standing.over_all or notice or self._standing.unsaved,
                 flash=self._flash,
                 trial=self._trial,
                 panel=self._controls.panel,

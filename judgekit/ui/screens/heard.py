@@ -1,13 +1,19 @@
-"""News on their way from the desk's own thread to a screen."""
+"""How a screen hears: the desk's news in its own thread, a key with its time."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from judgekit.desk import Lost, Saved, Unsaved
+
 if TYPE_CHECKING:
-    from judgekit.desk import News
+    from textual.events import Key
+
+    from judgekit.desk import Clock, News
 
 
 class DeskNews(Message, bubble=False):
@@ -16,3 +22,48 @@ class DeskNews(Message, bubble=False):
     def __init__(self, news: News) -> None:
         super().__init__()
         self.news = news
+
+
+def pressed_ms(clock: Clock, event: Key) -> int:
+    """When a key was pressed, on the boot clock: its event is older than we are."""
+    return clock.boot_ms() - max(0, round((monotonic() - event.time) * 1000))
+
+
+@dataclass(slots=True)
+class Standing:
+    """What the desk told that stays so until it says otherwise; for every screen.
+
+    `waiting` presses are not saved, for a reason of the disk's in `why`. `lost` says
+    who judges the lane by now. A `closing` desk takes no key any more.
+    """
+
+    waiting: int = 0
+    why: str = ""
+    lost: str = ""
+    closing: bool = False
+
+    def hear(self, news: News, number: int) -> None:
+        """News of the lane of that number; hearing it twice changes nothing."""
+        match news:
+            case Unsaved(waiting=waiting, why=why):
+                # The reason comes last, after the name of the file.
+                self.waiting, self.why = waiting, why.rpartition(": ")[2]
+            case Saved():
+                self.waiting, self.why = 0, ""
+            case Lost(lane=lane, to=to) if lane == number:
+                self.lost = f"{to} judges this lane now. This desk counts no more."
+            case _:
+                pass
+
+    @property
+    def over_all(self) -> str:
+        """What no other words may cover."""
+        if not self.closing:
+            return self.lost
+        many = f" {self.waiting} presses" if self.waiting > 1 else ""
+        return f"Closing, saving{many}… No key counts any more."
+
+    @property
+    def unsaved(self) -> str:
+        """Why presses wait, empty if none does."""
+        return f"Not saved, tried again each second: {self.why}" if self.waiting else ""

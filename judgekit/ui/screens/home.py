@@ -75,7 +75,7 @@ class HomeScreen(Screen[None], inherit_bindings=False):
 
 
 def _row(row: HeatRow) -> Content:
-    name = f"{row.bib}  {row.name}"
+    name = f"{row.bib}  {row.name}".rstrip()
     space = " " * max(1, _NAME_WIDE - cell_width(name))
     return Content.assemble(
         styled(f"  lane {row.lane:>2}  ", "$soft"),

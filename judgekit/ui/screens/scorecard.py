@@ -11,15 +11,16 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
-from judgekit.core.entry import Accept, Dispute
+from judgekit.core.entry import Accept, Dispute, Ignored
 from judgekit.core.press import Act, AnswerHorn
 from judgekit.core.score import score
 from judgekit.desk import Judged, Refused, Told
 from judgekit.reports.scorecard import scorecard
-from judgekit.ui.controls import AGAIN_MS
-from judgekit.ui.keys import name_of
-from judgekit.ui.screens.heard import DeskNews
+from judgekit.ui.asking import Asking
+from judgekit.ui.keys import HeldKeys, name_of
+from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.text import plain, styled
+from judgekit.ui.views import history
 from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, Kind, SheetLine, footer, sheet
 from judgekit.ui.widgets.line import Line
 
@@ -40,6 +41,10 @@ _STYLES: dict[Kind, str] = {
 }
 _NARROWEST = 40
 _ANSWERS = {"y": True, "n": False}
+# The two keys that mean the same here as on the Floor.
+_CLOSING = {"q": "close", "y": "yes"}
+_TOO_EARLY = "pressed before the scorecard stood"
+_TOO_LATE = "pressed on the way from the scorecard"
 
 
 class ScorecardScreen(Screen[None], inherit_bindings=False):
@@ -55,20 +60,31 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             self.to_floor = to_floor
 
     def __init__(
-        self, desk: Desk, number: int, *, judges: Mapping[str, str] | None = None
+        self,
+        desk: Desk,
+        number: int,
+        *,
+        judges: Mapping[str, str] | None = None,
+        times: str = "",
+        standing: Standing | None = None,
     ) -> None:
         super().__init__()
         self._judges = judges or {}
+        self._times = times
         self._desk = desk
         self._number = number
+        self._standing = standing or Standing()
+        self._asking = Asking()
+        self._held = HeldKeys()
         self._ready = 0.0
-        self._close_ms: int | None = None
+        self._left = False
         self._disputing = False
         self._notice = ""
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet", can_focus=False):
             yield Static(id="card", markup=False)
+        yield Line(id="cardalarm")
         yield Line(id="cardnotice")
         yield Line(id="sign")
         yield Line(id="cardkeys")
@@ -79,52 +95,90 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
     def on_screen_resume(self) -> None:
         # What was pressed before this screen stood was not meant for it.
         self._ready = monotonic()
+        self._left = False
         self._notice = ""
-        self._show()
+        self.show_soon()
 
     def on_resize(self) -> None:
-        self._show()
+        self.show_soon()
 
     def _take_news(self, news: News) -> None:
         self.post_message(DeskNews(news))
 
     def on_desk_news(self, message: DeskNews) -> None:
-        match message.news:
-            case Judged(lane=number) if number == self._number:
-                self._notice = ""
-            case Refused(says=says) | Told(says=says):
+        try:
+            self._hear(message.news)
+        except Exception as error:  # noqa: BLE001 - the desk stays open whatever fails
+            self._failed(error)
+        self.show_soon()
+
+    def _hear(self, news: News) -> None:
+        self._standing.hear(news, self._number)
+        match news:
+            case Judged(lane=number, state=lane) if number == self._number:
+                odd = [e for e in news.entries if isinstance(e.body, Ignored)]
+                said = (history.words(lane, e).capitalize() for e in odd)
+                self._notice = "; ".join(said)
+            case Refused(lane=number, says=says) if number == self._number:
+                self._notice = says
+            case Told(says=says):
                 self._notice = says
             case _:
-                return
-        self._show()
+                pass
 
     # --- keys -------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        key = name_of(event.key, event.character)
-        if key is None or event.time < self._ready:
-            return
-        self._notice = ""
-        closing, self._close_ms = self._close_ms, None
-        boot_ms = self._desk.clock.boot_ms()
-        if key == "q":
-            self._close(boot_ms, closing)
-        elif not self._scroll(key):
-            self._answer(key, boot_ms)
-        self._show()
+        try:
+            self._pressed(event)
+        except Exception as error:  # noqa: BLE001 - the desk stays open whatever fails
+            self._failed(error)
+        self.show_soon()
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
+        self._notice = "Pasted text answers nothing."
+        self.show_soon()
 
-    def _close(self, boot_ms: int, before: int | None) -> None:
-        if before is not None and boot_ms - before <= AGAIN_MS:
-            self.post_message(self.Left(to_floor=False))
+    def _pressed(self, event: events.Key) -> None:
+        key = name_of(event.key, event.character)
+        if key is None or self._standing.closing:
             return
-        self._close_ms = boot_ms
-        self._notice = "q again closes this desk. The heat can be opened again."
+        boot_ms = pressed_ms(self._desk.clock, event)
+        if event.time < self._ready or self._left:
+            self._drop(key, boot_ms, _TOO_LATE if self._left else _TOO_EARLY)
+            return
+        limit = self._desk.lane(self._number).plan.repeat_ms
+        if self._scroll(key):
+            return
+        if not self._held.press(key, boot_ms, limit):
+            self._notice = f"{key} is held: repeats do nothing."
+            return
+        self._notice = ""
+        self._do(key, boot_ms)
+
+    def _drop(self, key: str, boot_ms: int, why: str) -> None:
+        """A key between two screens answers nothing; it is told and kept."""
+        self._notice = f"{key} {why}: not counted"
+        heat = self._desk.heat_ms(boot_ms)
+        if heat is not None:
+            body = Ignored(why=why, key=key, first_ms=heat, last_ms=heat, many=1)
+            self._submit(body, boot_ms, key)
+
+    def _do(self, key: str, boot_ms: int) -> None:
+        asked = self._asking.taken(boot_ms)
+        name = _CLOSING.get(key, "")
+        waiting = self._standing.waiting
+        words = self._asking.closing(name, asked, boot_ms, waiting)
+        if words is None:
+            self._answer(key, boot_ms)
+        elif words:
+            self._notice = words
+        else:
+            self.post_message(self.Left(to_floor=False))
 
     def _scroll(self, key: str) -> bool:
         panes = self.query_one("#sheet", VerticalScroll)
@@ -144,6 +198,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
 
     def _answer(self, key: str, boot_ms: int) -> None:
         if key == "b":
+            self._left = True
             self.post_message(self.Left(to_floor=True))
             return
         disputing, self._disputing = self._disputing, False
@@ -172,21 +227,52 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
 
     # --- showing ----------------------------------------------------------------------
 
-    def _show(self) -> None:
-        lane = self._desk.lane(self._number)
-        code = self._desk.logging_code(self._number)
-        judge = self._judges.get(lane.judge, "")
-        card = scorecard(lane, score(lane), log_code=code, judge=judge)
-        width = max(_NARROWEST, self.size.width - 4)
-        content = Content("\n").join(_drawn(line) for line in sheet(card, width))
-        self.query_one("#card", Static).update(content)
-        first, second = footer(lane)
+    def _failed(self, error: Exception) -> None:
+        kind = type(error).__name__
+        self._notice = f"Something failed here ({kind}). The log is safe; go on."
+
+    def show_soon(self) -> None:
+        """Draw anew; what cannot be drawn is said and ends nothing."""
+        try:
+            self._draw_lines()
+            self._draw_card()
+        except Exception as error:  # noqa: BLE001 - the desk stays open whatever fails
+            kind = type(error).__name__
+            self._alarm(f"Drawing failed ({kind}). The log is safe; keys still work.")
+
+    def _alarm(self, text: str) -> None:
+        alarm = self.query_one("#cardalarm", Line)
+        alarm.show(text, layout=True)
+        alarm.set_class(bool(text), "-on")
+
+    def _draw_lines(self) -> None:
+        """What can be answered, and what must be known: whatever the card says."""
+        first, second = footer(self._desk.lane(self._number))
         if self._disputing:
             listed = "   ".join(f"{key} {about}" for key, about in DISPUTES.items())
             first = f"Disputed:   {listed}"
-        self.query_one("#cardnotice", Line).show(self._notice, layout=True)
-        self.query_one("#sign", Line).show(first, layout=True)
-        self.query_one("#cardkeys", Line).show(second, layout=True)
+        lines = {"cardnotice": self._notice, "sign": first, "cardkeys": second}
+        for name, text in lines.items():
+            self.query_one(f"#{name}", Line).show(text, layout=True)
+        self._alarm(self._standing.over_all or self._unsaved())
+
+    def _unsaved(self) -> str:
+        waiting = self._standing.waiting
+        return f"NOT SAVED: {waiting} waiting. {self._standing.why}" if waiting else ""
+
+    def _draw_card(self) -> None:
+        lane = self._desk.lane(self._number)
+        code = self._desk.logging_code(self._number)
+        card = scorecard(
+            lane,
+            score(lane),
+            log_code=code,
+            runs=self._times,
+            judge=self._judges.get(lane.judge, ""),
+        )
+        width = max(_NARROWEST, self.size.width - 4)
+        content = Content("\n").join(_drawn(line) for line in sheet(card, width))
+        self.query_one("#card", Static).update(content)
 
 
 def _drawn(line: SheetLine) -> Content:

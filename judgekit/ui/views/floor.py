@@ -12,9 +12,11 @@ from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.quantity import show_time
 from judgekit.ui.views import history
+from judgekit.ui.views.naming import who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
+    good_in,
     phase_of,
     rest_left,
     shown_set,
@@ -117,8 +119,18 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     )
 
 
+def opened_again(lane: Lane, heat_ms: int | None) -> str:
+    """What a judge must know who opens a desk in a running heat; empty in no other."""
+    at = None if heat_ms is None else own_ms(lane, heat_ms)
+    if phase_of(lane, at) not in _RUNNING or not lane.work.attempts:
+        return ""
+    good = lane.work.good
+    return f"Opened again: {good} rep{'' if good == 1 else 's'}, the clock ran on."
+
+
+_RUNNING: frozenset[Phase] = frozenset({"work", "rest", "horn", "stopped", "frozen"})
 _HINTS: dict[Phase, str] = {
-    "before go": "g go   press any key to see what it does   ? keys",
+    "before go": "g, y go   press any key to see what it does   ? keys",
     "countdown": "0 STOP   w recall   ? keys",
     "work": "space good rep   backspace take back   ? keys",
     "rest": "a rep now would be too early   ? keys",
@@ -126,7 +138,7 @@ _HINTS: dict[Phase, str] = {
     "stopped": "g stopped by mistake   w let go on   ? keys",
     "frozen": "f work goes on   ? keys",
     "over": "g scorecard   backspace take back   ? keys",
-    "accepted": "g scorecard   q q close",
+    "accepted": "g scorecard   q, y close",
     "absent": "w here after all   ? keys",
 }
 
@@ -151,7 +163,8 @@ def _title(plan: Plan, *, second: bool) -> str:
 
 
 def _athlete(plan: Plan) -> str:
-    return f"{plan.bib}  {plan.name}   {plan.division_name}".strip()
+    shown = who(plan.name, plan.show, plan.bib)
+    return f"{shown}   {plan.division_name}".strip()
 
 
 def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
@@ -211,8 +224,7 @@ def _count(
 ) -> tuple[int, int, str, str]:
     """Done, target, the big figures, and what stands beside them."""
     target = lane.plan.target(key)
-    done = lane.work.set_done(key)
-    good = done.good if done is not None else 0
+    good = good_in(lane, key)
     if phase == "countdown" and at is not None:
         return 0, target, str(-(at // 1000)), "seconds to go"
     if phase == "rest" and at is not None:

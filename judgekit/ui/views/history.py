@@ -41,6 +41,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
+from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -90,16 +91,40 @@ def mark(lane: Lane) -> str:
         return ""
     match entry.body:
         case Rep() | Reading():
-            return "✓ good"
+            return _good(lane, entry.ref)
         case NoRep() | NameFault():
             target = entry.ref if isinstance(entry.body, NoRep) else entry.body.target
-            return f"✗ NO REP {called(lane, target)}".rstrip()
+            sign = "held, NO REP" if _is_held(lane, target) else "✗ NO REP"
+            return f"{sign} {called(lane, target)}".rstrip()
         case TakeBack():
             return "↶ undone"
         case PutBack():
             return "↷ counted again"
         case _:
             return ""
+
+
+def _good(lane: Lane, ref: Ref) -> str:
+    """A good rep's sign, or why there is none: a ✓ promises that it counts."""
+    attempt = _attempt(lane, ref)
+    if attempt is None or _is_held(lane, ref):
+        return "held" if attempt is not None else ""
+    return "✓ good" if attempt.counts else _uncounted(attempt)
+
+
+def _is_held(lane: Lane, ref: Ref) -> bool:
+    attempt = _attempt(lane, ref)
+    return attempt is not None and bool(lane.holds) and "held" in attempt.marks
+
+
+def turned(lane: Lane, entry: Entry) -> str:
+    """What was undone or counted again, when it was made, and for whom."""
+    plan = lane.plan
+    target = _target(lane, entry.body)
+    at = target.at if target is not None else None
+    when = "" if at is None else f" of {show_time(at, TENTHS_MS)}"
+    who_ = who(plan.name, plan.show, plan.bib)
+    return f"{who_}: {_undoing(lane, entry)}{when}"
 
 
 def called(lane: Lane, no_rep: Ref) -> str:
@@ -216,11 +241,16 @@ def _undoing(lane: Lane, entry: Entry) -> str:
     if not isinstance(body, TakeBack | PutBack):
         return ""
     verb = "undone" if isinstance(body, TakeBack) else "counted again"
-    for earlier in reversed(lane.entries):
-        if earlier.ref == body.target:
-            what = _TARGETS.get(type(earlier.body), "")
-            return f"{verb}: {what}" if what else verb
-    return verb
+    target = _target(lane, body)
+    what = "" if target is None else _TARGETS.get(type(target.body), "")
+    return f"{verb}: {what}" if what else verb
+
+
+def _target(lane: Lane, body: Body) -> Entry | None:
+    """The entry that is undone or counted again."""
+    if not isinstance(body, TakeBack | PutBack):
+        return None
+    return next((e for e in reversed(lane.entries) if e.ref == body.target), None)
 
 
 _TARGETS: Mapping[type[Body], str] = {

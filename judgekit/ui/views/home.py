@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
+from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -18,7 +19,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatRow:
-    """One lane of one heat as listed; `state` says how far it is."""
+    """One lane of one heat as listed; `state` says how far it is.
+
+    `name` is what may stand beside the number: empty where that is all.
+    """
 
     heat: str
     start: str
@@ -41,7 +45,7 @@ def heat_rows(
     `workouts` maps ids to names; `states` has the lanes that have a log, by heat and
     lane: theirs is the athlete shown, since the day may have changed the list.
     """
-    names = {athlete.bib: athlete.name for athlete in athletes}
+    names = {a.bib: beside_number(a.name, a.show, a.bib) for a in athletes}
     ordered = sorted(heats, key=lambda h: (h.date, h.start_ms, h.heat, h.lane))
     rows = []
     for heat in ordered:

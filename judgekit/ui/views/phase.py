@@ -87,6 +87,12 @@ def shown_set(lane: Lane) -> SetKey:
     return lane.plan.first_from(1) or SetKey(1, 1, 1)
 
 
+def good_in(lane: Lane, key: SetKey) -> int:
+    """How many units of a set count."""
+    done = lane.work.set_done(key)
+    return done.good if done is not None else 0
+
+
 def judged_set(lane: Lane, at: int | None) -> SetKey:
     """The set that a fault's key would be judged by."""
     key = None if at is None else looking.set_for(lane, at)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from judgekit.core.runs import AFTER_RECALL
 from judgekit.reports.layout import Column, Table, as_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
     from judgekit.reports.scorecard import AttemptRow, Scorecard
 
+_TIMES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
 Kind = Literal["head", "score", "plain", "soft", "ask"]
 _SPLITS = (
     Column(name="part", key="part"),
@@ -122,6 +125,20 @@ def _steps(card: Scorecard) -> list[str]:
     return [f"{step.label:<{wide}}  {step.value}" for step in card.steps]
 
 
+def times_words(run: Run) -> str:
+    """Which time a lane does its work and why; empty for a first time like any other.
+
+    A second judge's count is no other time.
+    """
+    if run.source != "live" or (run.number == 1 and not run.why):
+        return ""
+    number = run.number
+    time = f"{_TIMES[number - 1]} time" if number <= len(_TIMES) else f"time {number}"
+    if run.why == AFTER_RECALL:
+        return f"{time}, {run.why}"
+    return f"{time}, because {run.why}" if run.why else time
+
+
 # --- signing --------------------------------------------------------------------------
 
 
@@ -150,7 +167,7 @@ DISPUTES: dict[str, str] = {
 
 def footer(lane: Lane) -> tuple[str, str]:
     """Two lines of keys: what can be answered now, and the rest."""
-    rest = "b back to the Floor   arrows scroll   q q close"
+    rest = "b back to the Floor   arrows scroll   q, y close"
     if lane.closed:
         return "Accepted and closed. Only a head judge's ruling changes it.", rest
     if lane.horn_asks:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 from textual.widget import Widget
 
 from judgekit.ui.glyphs import stacked
-from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing
+from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing, closes
 from judgekit.ui.text import plain, styled
 from judgekit.ui.views.floor import CallRow
 
@@ -68,6 +68,9 @@ class Side(Widget, can_focus=False):
             covers = self.screen.has_class("-narrow")
             count = shown.count if covers else ""
             lines = list(_panel_lines(shown.panel, shown.typed_for, count, columns))
+            if isinstance(shown.panel, Page) and len(lines) > rows:
+                more = styled("… the rest needs a larger window", "$soft")
+                lines[rows - 1 :] = [more]
         else:
             lines = list(_call_lines(shown.calls, columns, rows))
         text = Content("\n").join(lines[:rows])
@@ -75,22 +78,37 @@ class Side(Widget, can_focus=False):
 
 
 def _call_lines(calls: Sequence[CallRow], columns: int, rows: int) -> Iterator[Content]:
-    """Each call, with what must be there below it where there is room for that."""
+    """Each call with what must be there, all in the same way: as much as fits."""
     room = columns - _KEY_WIDE
-    spare = rows - len(_FIXED) - 2 * len(calls)
-    for row in calls:
-        if spare < 0:
-            yield _keyed(row.key, _cut(f"{row.call}  {row.says}", room))
-            continue
-        wrapped = _wrapped(row.says, room, 2 if spare else 1)
-        spare -= len(wrapped) - 1
-        yield _keyed(row.key, row.call)
-        for line in wrapped:
-            yield styled(f"{' ' * _KEY_WIDE}{line}", "$soft")
-    if spare > 0:
+    left = rows - len(_FIXED)
+    ways = [[_laid(row, room, way) for row in calls] for way in ("below", "beside")]
+    lines = next((way for way in ways if sum(map(len, way)) <= left), None)
+    if lines is None:
+        lines = [_laid(row, room, "cut") for row in calls]
+    for laid in lines:
+        yield from laid
+    if sum(map(len, lines)) < left:
         yield Content("")
     for key, call, says in _FIXED:
         yield _keyed(key, call, says)
+
+
+def _laid(
+    row: CallRow, room: int, way: Literal["below", "beside", "cut"]
+) -> list[Content]:
+    """One call: its text below it, beside it and on, or cut to one line in all."""
+    if way == "cut":
+        return [_keyed(row.key, _cut(f"{row.call}  {row.says}", room))]
+    if way == "below":
+        first, texts = "", _wrapped(row.says, room, 2)
+    else:
+        start = plain(row.call).cell_length + 2
+        first, *texts = _wrapped(row.says, room, 2, start)
+    indent = " " * _KEY_WIDE
+    return [
+        _keyed(row.key, row.call, first),
+        *(styled(f"{indent}{text}", "$soft") for text in texts if text),
+    ]
 
 
 def _keyed(key: str, words: str, more: str = "") -> Content:
@@ -111,7 +129,7 @@ def _panel_lines(
             yield _keyed(str(digit), _cut(choice.says, columns - _KEY_WIDE))
         if not panel.choices:
             yield styled("nothing to do here", "$soft")
-        yield styled("its key again closes", "$soft")
+        yield styled(f"{closes(panel)} closes", "$soft")
     elif isinstance(panel, Typing):
         yield Content("")
         yield styled(f"  {panel.typed:_<{TYPED_MOST}}", "bold")
@@ -119,6 +137,7 @@ def _panel_lines(
         yield styled("enter    that is it", "$soft")
         yield styled("backspace  one digit less", "$soft")
         yield styled("0 as first digit is STOP", "$soft")
+        yield styled(f"{closes(panel)} closes", "$soft")
     else:
         yield from _page_lines(panel, columns)
 
@@ -139,18 +158,22 @@ def _cut(text: str, columns: int) -> str:
     return f"{content.truncate(max(1, columns - 1)).plain.rstrip()}…"
 
 
-def _wrapped(text: str, columns: int, lines: int) -> list[str]:
-    """At most so many lines, broken between words; the last one cut if need be."""
+def _wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
+    """At most so many lines, broken between words; the last one cut if need be.
+
+    The first `taken` columns of the first line are something else's.
+    """
     words = text.split()
     out = [""]
     for number, word in enumerate(words):
+        room = columns - (taken if len(out) == 1 else 0)
         longer = f"{out[-1]} {word}".strip()
-        if plain(longer).cell_length <= columns or not out[-1]:
+        if plain(longer).cell_length <= room:
             out[-1] = longer
-        elif len(out) < lines:
+        elif len(out) < lines and (out[-1] or taken):
             out.append(word)
         else:
             rest = " ".join(words[number:])
-            out[-1] = _cut(f"{out[-1]} {rest}", columns)
+            out[-1] = _cut(f"{out[-1]} {rest}".strip(), room)
             break
     return out
