@@ -131,7 +131,8 @@ class Pen:
 
     def _lose(self, many: int) -> None:
         self.lost += many
-        self._tell(Told(says=f"{self.lost} presses could not be saved."))
+        presses = "press" if self.lost == 1 else "presses"
+        self._tell(Told(says=f"{self.lost} {presses} could not be saved."))
 
     @staticmethod
     def pause(seconds: float) -> None:

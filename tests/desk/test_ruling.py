@@ -77,6 +77,17 @@ def test_reopened_with_a_reason_one_rep_more_counts_and_it_says_amended(
     assert amended.before.reps == 8
 
 
+def test_a_ruling_comes_after_the_heat_whatever_the_clock_says(
+    folder: EventFolder,
+) -> None:
+    judge(folder)
+    row = folder.lanes("1")[0]
+    words = tally.parse("0:00 rule time +0:30 left the lane\n", "t")
+    rule_on(folder, row, words, shown="t", clock=FakeClock(wall_now=1000))
+    amended = result(folder)
+    assert (amended.shown, amended.amended) == ("1:03", True)
+
+
 def test_an_attempt_is_named_by_its_time(folder: EventFolder) -> None:
     judge(folder)
     rule(folder, "0:00 rule void 0:06.0 high squat on video\n")
