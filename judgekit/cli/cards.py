@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import printing
+from judgekit.cli.output import printing, say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,13 +23,14 @@ if TYPE_CHECKING:
 def command(card: str | None, event: str | None, output: Output) -> None:
     """List the movement cards, or print one in full.
 
+    Inside an event's folder they are that event's, and it says so.
     JSON of one card: format (1) and card, with the keys of a card's file.
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.laying import for_people, one_table
     from judgekit.reports import cardtext, layout
 
-    cards = _cards(event)
+    cards = _cards_here() if event is None else _of_event(event)
     if card is None:
         output.write(one_table(cardtext.library_table(cards.values()), output))
         return
@@ -43,14 +45,30 @@ def command(card: str | None, event: str | None, output: Output) -> None:
         output.write(for_people(cardtext.card_tables(chosen), output))
 
 
-def _cards(event: str | None) -> Mapping[str, Card]:
+def _cards_here() -> Mapping[str, Card]:
+    """Those of the event in this folder if there is one that can be read."""
     from judgekit.core.card import in_force
+    from judgekit.core.errors import InputError
     from judgekit.files.library import load_library
 
-    if event is None:
-        library = load_library()
-        return {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+    if Path("event.toml").is_file():
+        try:
+            cards = _of_event(".")
+        except InputError:
+            say(
+                "These are the cards that come with judgekit: the event in this folder "
+                "has problems, and judgekit check . names them."
+            )
+        else:
+            say("These are the cards as in force at the event in this folder.")
+            return cards
+    library = load_library()
+    return {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+
+
+def _of_event(event: str) -> Mapping[str, Card]:
     from judgekit.cli.eventlog import load
+    from judgekit.core.card import in_force
 
     folder = load(event)
     chosen = dict(folder.event.card_settings)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 import shutil
 import sys
 import tempfile
-from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,7 @@ YOURS = ("1", 1)
 @click.option(
     "--folder",
     type=click.Path(file_okay=False, path_type=Path),
-    help=f"Where the event goes; without it, {DEFAULT_FOLDER} here.",
+    help=f"Where the event goes; without it, the newest {DEFAULT_FOLDER} here.",
 )
 @click.option("--fresh", is_flag=True, help="Start over, in a new folder.")
 @click.option(
@@ -36,17 +36,21 @@ YOURS = ("1", 1)
 def command(ctx: click.Context, folder: Path | None, fresh: bool, plain: bool) -> None:
     """Try judgekit on an invented event: heat 1, lane 1 is yours, the rest is judged.
 
-    Called again, it carries on. With --plain, or where there is no terminal, every
-    recorded lane is played through the same code, and scorecards, standings and
-    faults are printed: the same every time. That leaves nothing behind unless a
-    folder is given.
+    Called again, it carries on in the newest demo folder. With --plain, or where
+    there is no terminal, every recorded lane is played through the same code, and
+    scorecards, standings and faults are printed: the same every time. That leaves
+    nothing behind unless a folder is given.
     """
     from judgekit.ui.start import terminal_problem
 
     if plain or terminal_problem(sys.stdin, sys.stderr):
         ctx.exit(_played(folder, fresh=fresh))
-    target = _target(folder or Path(DEFAULT_FOLDER), fresh=fresh)
+    if folder is None and not fresh:
+        target = newest(Path(DEFAULT_FOLDER))
+    else:
+        target = _target(folder or Path(DEFAULT_FOLDER), fresh=fresh)
     event = prepare(target, keep_free=YOURS)
+    say(f"The demo event in {event.folder} is open; --fresh starts over in a new one.")
     ctx.exit(_judged(event))
 
 
@@ -88,11 +92,38 @@ def _copy(folder: Path) -> None:
 
 
 def _target(folder: Path, *, fresh: bool) -> Path:
-    """The folder itself, or the first free one of its name and a number."""
-    if not fresh or not folder.exists():
+    """The folder itself, or a new one with the next number after its name.
+
+    A number that was given once is not given again below a higher one, so that the
+    highest is always the newest.
+    """
+    there = _numbered(folder)
+    if not fresh or not there:
         return folder
-    numbered = (folder.with_name(f"{folder.name}-{n}") for n in count(2))
-    return next(path for path in numbered if not path.exists())
+    return folder.with_name(f"{folder.name}-{max(there) + 1}")
+
+
+def newest(folder: Path) -> Path:
+    """The demo folder with the highest number that holds an event, else the first."""
+    held = {
+        number: path
+        for number, path in _numbered(folder).items()
+        if (path / "event.toml").exists()
+    }
+    return held[max(held)] if held else folder
+
+
+def _numbered(folder: Path) -> dict[int, Path]:
+    """What is there under the folder's name, and under it with a number, from 2 on."""
+    if not folder.parent.is_dir():
+        return {}
+    name = re.compile(rf"{re.escape(folder.name)}(?:-([1-9]\d{{0,5}}))?", re.ASCII)
+    found = ((name.fullmatch(path.name), path) for path in folder.parent.iterdir())
+    return {
+        int(match[1] or 1): folder.with_name(path.name)
+        for match, path in found
+        if match and match[1] != "1"
+    }
 
 
 def _judged(event: EventFolder) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from typing import TYPE_CHECKING
 
@@ -83,6 +84,17 @@ def _chosen(
     raise click.UsageError(f"say which lane with --lane: {known}")
 
 
+def _take_over(folder: EventFolder, wish: Wish) -> str:
+    """The command that carries on from the desk that holds the lane."""
+    words = ["judgekit", "floor", str(folder.folder), "--heat", wish.heat]
+    words += ["--lane", str(wish.lanes[0])]
+    if wish.judge:
+        words += ["--judge", wish.judge]
+    if wish.second:
+        words.append("--second")
+    return shlex.join([*words, "--take-over"])
+
+
 def sit_down(folder: EventFolder, wish: Wish) -> int:
     """Open a desk for one lane and show its Floor until it is closed."""
     from judgekit.desk.clock import SystemClock
@@ -93,7 +105,10 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
     try:
         desk, follower = open_desk(folder, wish, SystemClock())
     except BookHeld as held:
-        say(f"{held}\nClose that desk, or carry on from it here with --take-over.")
+        say(
+            f"{held}\nClose that desk, or carry on from it here:\n"
+            f"  {_take_over(folder, wish)}"
+        )
         return UNUSABLE
     desk.start()
     follower.start()

@@ -27,8 +27,8 @@ def command() -> None:
 def verify(ctx: click.Context, event: str, code: str | None) -> None:
     """Check that nothing in the log was changed; with --code, a scorecard's entries.
 
-    A log code holds for as long as the entries it was read from stand. Exit code 1:
-    something does not fit.
+    A log code holds for as long as the entries it was read from stand. The answer is
+    lines of text: there is no --format here. Exit code 1: something does not fit.
     """
     from judgekit.cli.asked import existing_log
     from judgekit.store.folder import verify_code, verify_folder
@@ -36,6 +36,7 @@ def verify(ctx: click.Context, event: str, code: str | None) -> None:
     log = existing_log(event)
     if code is not None:
         result = verify_code(log, code)
+        tell("This code fits." if result else "This code does not fit.")
         for piece in result.pieces:
             stands = f"stands in {piece.book}" if piece else piece.what
             tell(f"{piece.number}.{piece.digits}: {stands}")
@@ -90,6 +91,7 @@ def show(
 def export(ctx: click.Context, event: str, heat: str | None, output: Output) -> None:
     """Write the log as JSON Lines, for other programs and for `log import`.
 
+    There is no other format: `log show` prints the entries as a table or as CSV.
     Each log is one line of type "book", then its plans and its entries. It is for
     officials: plans hold every athlete's full name, also of those who chose to be
     shown by initials or number. Exit code 1: a part of the log is damaged and left

@@ -42,7 +42,7 @@ name = "Second judge"
 doubt = "athlete"               # or "no-rep": what a judge does when unsure
 early-start = "no-rep"          # or "seconds", "counts": a rep before a rest is over
 cues = "off"                    # "on": letters of cue faults note them
-# "wall-ball-shot.line" = "above"       a card's own setting
+# "wall-ball-shot.line" = "above"       # a card's own setting
 
 # Extra keys for number pads and two-button remotes:
 # [keys]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.card import (
@@ -18,6 +19,7 @@ from judgekit.core.card import (
 )
 from judgekit.core.errors import InputError, Problem
 from judgekit.files import toml
+from judgekit.files.cleaning import clean
 from judgekit.files.lines import KeyPath, Lines
 from judgekit.files.models import (
     CardModel,
@@ -59,6 +61,12 @@ def read_overlay(document: Document, base: Mapping[str, object]) -> Document:
         if path
     }
     return toml.Document(file=document.file, table=merged, lines=Lines(lines))
+
+
+def is_a_change(document: Document) -> bool:
+    """Whether a document says only what differs from a card: most of one is missing."""
+    needed = {name for name, f in CardModel.model_fields.items() if f.is_required()}
+    return 2 * len(needed & document.table.keys()) < len(needed)
 
 
 def card_from(document: Document, file_id: str) -> Card:
@@ -121,7 +129,7 @@ def _relations(document: Document, file_id: str) -> list[Problem]:
     return [
         *_wrong_id(document, file_id),
         *(p for name in _WITH_IDS for p in _twice(document, name, "id")),
-        *_twice(document, "fault", "key"),
+        *_keys_twice(document),
         *_twice(document, "substitute", "card"),
         *_unknown_criteria(document),
         *_wrong_seconds(document),
@@ -145,14 +153,51 @@ def _twice(document: Document, name: str, key: str) -> Iterator[Problem]:
     for path, text in _texts(document, name, key):
         folded = text.casefold()
         if folded in first:
-            other, lines = first[folded], document.lines
-            where = f" (line {lines.at(other)})" if lines.walked(other) == other else ""
+            other = first[folded]
+            written = _is_written(document, other)
+            where = f" (line {document.lines.at(other)})" if written else ""
             yield document.problem(
                 path,
                 f"is {quoted(text)}, which another {name} has already{where}",
                 "give each its own",
             )
         first.setdefault(folded, path)
+
+
+def _keys_twice(document: Document) -> Iterator[Problem]:
+    """Faults that share a key, each told of the one that this file gives."""
+    faults = dict(_rows(document, "fault"))
+    owners: dict[str, KeyPath] = {}
+    texts = _texts(document, "fault", "key")
+    # What the card below has comes first, so that it is the one that had the key.
+    for path, text in sorted(texts, key=lambda row: _is_written(document, row[0])):
+        owner = owners.setdefault(text.casefold(), path)
+        if owner == path:
+            continue
+        where = f" (line {document.lines.at(owner)})"
+        problem = document.problem(
+            path[:-1],
+            f"{quoted(text)} is the key of {_fault_words(faults[owner[:-1]])} already"
+            f"{where if _is_written(document, owner) else ''}",
+            "give each its own",
+        )
+        yield replace(problem, line=document.lines.at(path))
+
+
+def _is_written(document: Document, path: KeyPath) -> bool:
+    """Whether the file gives this itself, rather than the card it lies over."""
+    return document.lines.walked(path) == path
+
+
+def _fault_words(row: Mapping[str, object]) -> str:
+    """A fault by its call and its id, as far as it has them: LOCK (soft-elbows)."""
+    call, fault_id = (
+        clean(text) if isinstance(text := row.get(name), str) else ""
+        for name in ("call", "id")
+    )
+    return (
+        f"{call} ({fault_id})" if call and fault_id else call or fault_id or "another"
+    )
 
 
 def _unknown_criteria(document: Document) -> Iterator[Problem]:

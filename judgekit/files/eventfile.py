@@ -27,7 +27,7 @@ from judgekit.core.people import (
     Rules,
 )
 from judgekit.core.quantity import Quantity
-from judgekit.files import toml
+from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of
 from judgekit.files.toml import Document, FileModel
@@ -36,7 +36,6 @@ from judgekit.files.wording import kind_of, listed, nearest, one_of, quoted
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _MS = re.compile(r"(\d{1,5}) ?ms", re.ASCII)
 _LANE_ACTION = re.compile(r"[1-9]\.(.+)", re.ASCII)
-_KEY_LIMIT = 20
 _PAIR = 2
 _ALL_CARDS = "the command judgekit cards lists them all"
 
@@ -324,14 +323,15 @@ class _Keys(_Table):
 
     def _names(self, path: Sequence[str], value: object) -> tuple[str, ...]:
         names = value if isinstance(value, list) else [value]
-        keys = tuple(
-            clean(name, _KEY_LIMIT).casefold()
-            for name in names
-            if isinstance(name, str) and clean(name)
-        )
-        if len(keys) != len(names):
+        cleaned = [clean(name) for name in names if isinstance(name, str)]
+        given = [name for name in cleaned if name]
+        if len(given) != len(names):
             self.wrong(path, "holds something that is no key", 'write ["pagedown"]')
-        return keys
+        for name in given:
+            if not keynames.is_key(name):
+                what = f"holds {quoted(name)}, which is no key"
+                self.wrong(path, what, keynames.advice(name))
+        return tuple(name.casefold() for name in given if keynames.is_key(name))
 
 
 def _said(value: object) -> str:

@@ -98,12 +98,23 @@ def _read_all(
             base = bases.get(path.stem)
             if base is not None:
                 document = cardfile.read_overlay(document, base.raw)
+            else:
+                _check_names_a_card(document, path.stem, bases)
             card = cardfile.card_from(document, path.stem)
         except InputError as error:
             problems.extend(error.problems)
         else:
             found[path.stem] = CardFile(card=card, document=document)
     return found, [path.stem for path in paths]
+
+
+def _check_names_a_card(document: Document, file_id: str, bases: Iterable[str]) -> None:
+    """InputError where a file says what differs, but from no card there is."""
+    near = nearest(file_id, bases)
+    if near and cardfile.is_a_change(document):
+        what = f"there is no card {quoted(file_id)} to change"
+        right = f"did you mean {quoted(near)}? Call the file {near}.toml"
+        raise InputError([document.problem((), what, right)])
 
 
 def _card_paths(folder: Path, shown: str, problems: list[Problem]) -> list[Path]:

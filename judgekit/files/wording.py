@@ -255,6 +255,24 @@ _HINTS: tuple[tuple[re.Pattern[str], str, str], ...] = (
         'write it as "4:30"',
     ),
     (
+        re.compile(r"=\s*\d{1,2}[./-]\d{1,2}[./-]\d{4}"),
+        "a date starts with the year",
+        "write the date as 2026-11-25",
+    ),
+    (
+        re.compile(r"=\s*\d{4}[./-]\d{1,2}[./-]\d{1,2}"),
+        "there is no such date",
+        "write the date as 2026-11-25",
+    ),
+    (
+        re.compile(
+            r"\b(?:reps|rounds|revision|calories|metres|segments)"
+            r"\s*=\s*\[?\s*(?:\d+\s*,\s*)*[A-Za-z]+"
+        ),
+        "a number is written as a word",
+        "write a whole number, such as reps = 10",
+    ),
+    (
         re.compile(r"[=\[,]\s*[+-]?0\d"),
         "a number must not start with 0",
         "leave the 0 out, or put text in quotes",

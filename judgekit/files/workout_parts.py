@@ -18,7 +18,7 @@ from judgekit.core.workout import (
 )
 from judgekit.files.fields import duration_of
 from judgekit.files.lines import KeyPath
-from judgekit.files.wording import quoted
+from judgekit.files.wording import nearest, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -123,7 +123,7 @@ def check_clock(reader: Reader, parts: Sequence[PartRead], cap_ms: int) -> None:
 
 
 def _kind(reader: Reader, path: KeyPath, row: Mapping[str, object]) -> str:
-    """The one shape a part has, or an empty text."""
+    """The one shape a part has, or was meant to have, or an empty text."""
     later = [key for key in _LATER if key in row]
     for key in later:
         reader.wrong(
@@ -141,6 +141,9 @@ def _kind(reader: Reader, path: KeyPath, row: Mapping[str, object]) -> str:
     given = [key for key in _SHAPES if key in row]
     if len(given) == 1 and not later:
         return given[0]
+    meant = [near for key in row if (near := nearest(key, _SHAPES))]
+    if meant and not given and not later:
+        return meant[0]  # the unknown key is named, with the right one
     if not later:
         reader.wrong(
             path,

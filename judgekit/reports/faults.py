@@ -26,6 +26,11 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 _DECIMALS = 4
+_READ = (
+    "Rate: no-reps with this fault out of the attempts at its movement; low and "
+    "high: the 95 % interval. First comes what is surely frequent (low) and shared "
+    "by many athletes."
+)
 _COUNTS = (
     Column(name="Attempts", key="attempts", align="right"),
     Column(name="No-reps", key="no_reps", align="right"),
@@ -35,7 +40,7 @@ _COUNTS = (
 )
 _ATHLETES = (
     Column(name="Athletes", key="athletes", align="right"),
-    Column(name="Of", key="of_athletes", align="right"),
+    Column(name="Of athletes", key="of_athletes", align="right"),
 )
 _FAULTS = (
     Column(name="Movement", key="movement"),
@@ -89,7 +94,7 @@ def tables(found: Faults) -> tuple[Table, ...]:
             title="Faults",
             columns=_FAULTS,
             rows=tuple(_fault(f, _percents(f.rate)) for f in found.faults),
-            notes=(total_words(found.total),),
+            notes=(*([_READ] if found.faults else []), total_words(found.total)),
         ),
         Table(
             title="Movements",

@@ -27,6 +27,7 @@ Align = Literal["left", "right"]
 FORMAT = 1
 EMPTY = "–"  # noqa: RUF001 - an en dash, as typeset tables show an empty cell
 _CUT = "…"
+_MINUS = "\u2212"
 _GAP = "  "
 _NARROWEST = 6
 
@@ -36,12 +37,17 @@ _BLOCK_START = re.compile(r"^(?:([+-])|(\d{1,9})([.)]))")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column: its name on screen and paper, its key in CSV and JSON, its unit."""
+    """One column: its name on screen and paper, its key in CSV and JSON, its unit.
+
+    `is_time` says that its texts are times or counts of our own making, never a
+    person's words.
+    """
 
     name: str
     key: str
     align: Align = "left"
     unit: str = ""
+    is_time: bool = False
 
     @property
     def heading(self) -> str:
@@ -75,14 +81,22 @@ class Table:
 def as_csv(table: Table) -> str:
     """RFC 4180 with a header of keys. Nothing is an empty cell; title, notes left out.
 
-    Text that a spreadsheet would run gets an apostrophe (see `csv_text`).
+    Text that a spreadsheet would run gets an apostrophe (see `csv_text`). A time below
+    zero carries the minus sign U+2212 instead, with which no formula begins.
     """
     out = io.StringIO(newline="")
     writer = csv.writer(out)
     writer.writerow(column.key for column in table.columns)
     for row in table.rows:
-        writer.writerow(_csv_cell(cell) for cell in row)
+        writer.writerow(
+            _csv_cell(_unlike_formula(cell) if column.is_time else cell)
+            for column, cell in zip(table.columns, row, strict=True)
+        )
     return out.getvalue()
+
+
+def _unlike_formula(time: Cell) -> Cell:
+    return _MINUS + time[1:] if isinstance(time, str) and time[:1] == "-" else time
 
 
 def as_json(table: Table) -> str:
@@ -163,7 +177,8 @@ body {{ font-family: sans-serif; margin: 1em; }}
 table {{ border-collapse: collapse; }}
 th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
 .left {{ text-align: left; }}
-.right {{ text-align: right; font-variant-numeric: tabular-nums; }}
+.right {{ text-align: right; font-variant-numeric: tabular-nums;
+  white-space: nowrap; }}
 </style>
 </head>
 <body>

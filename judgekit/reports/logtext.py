@@ -26,7 +26,7 @@ _COLUMNS = (
     Column(name="Number", key="number", align="right"),
     Column(name="Heat", key="heat"),
     Column(name="Lane", key="lane", align="right"),
-    Column(name="Heat time", key="at", align="right"),
+    Column(name="Heat time", key="at", align="right", is_time=True),
     Column(name="Heat time", key="at_ms", align="right", unit="ms"),
     Column(name="Wall time", key="wall"),
     Column(name="Who", key="who"),
@@ -55,9 +55,12 @@ def wall_text(wall_ms: int, zone: str) -> str:
     return moment.astimezone(ZoneInfo(zone)).isoformat(timespec="milliseconds")
 
 
-def says(body: object) -> str:
-    """What a body says beyond its kind: every field that is not at its default."""
-    return ", ".join(_facts(body))
+def says(body: object, book: str) -> str:
+    """What a body says beyond its kind: every field that is not at its default.
+
+    Another entry is named by its number, and by its log where that is not `book`.
+    """
+    return ", ".join(_facts(body, book))
 
 
 def _row(heat: str, entry: Entry, zone: str) -> tuple[Cell, ...]:
@@ -72,7 +75,7 @@ def _row(heat: str, entry: Entry, zone: str) -> tuple[Cell, ...]:
         entry.who or None,
         None if entry.set is None else _set(entry.set),
         entry.body.kind,
-        says(entry.body) or None,
+        says(entry.body, entry.book) or None,
     )
 
 
@@ -80,14 +83,14 @@ def _set(key: SetKey) -> str:
     return f"{key.part}/{key.round}/{key.movement}"
 
 
-def _facts(body: object) -> Iterator[str]:
+def _facts(body: object, book: str) -> Iterator[str]:
     if not is_dataclass(body):
         return
     for field in fields(body):
         value = getattr(body, field.name)
         if field.name in _INNER or value == _default(field):
             continue
-        text = _text(value)
+        text = _text(value, book)
         if text:
             yield f"{field.name.replace('_', ' ')} {text}"
 
@@ -96,16 +99,17 @@ def _default(field: Field[object]) -> object:
     return None if field.default is MISSING else field.default
 
 
-def _text(value: object) -> str:
+def _text(value: object, book: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Ref):
-        return f"{value.book} {value.number}"
+        where = "" if value.book == book else f" of {value.book}"
+        return f"entry {value.number}{where}"
     if isinstance(value, SetKey):
         return _set(value)
     if isinstance(value, tuple):
-        return " + ".join(_text(item) for item in value)
+        return " + ".join(_text(item, book) for item in value)
     if isinstance(value, Effect):
-        facts = says(value)
+        facts = says(value, book)
         return f"{value.effect} ({facts})" if facts else value.effect
     return str(value)

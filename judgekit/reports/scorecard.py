@@ -10,7 +10,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from judgekit.core.quantity import show_time
+from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.score import Step
 from judgekit.core.timeline import timeline
 from judgekit.reports.inforce import cautions_of, settings_of
@@ -179,7 +179,7 @@ def scorecard(
 
 def aloud(lane: Lane, score: Score) -> str:
     """The score in one line to be read to the athlete."""
-    parts = [_score_aloud(score)]
+    parts = [_score_aloud(lane, score)]
     if score.tiebreak:
         parts.append(f"tie-break {score.tiebreak}")
     standing = missed(lane)
@@ -191,7 +191,9 @@ def aloud(lane: Lane, score: Score) -> str:
     said = f"{words} no-rep{'' if count == 1 else 's'}"
     if reasons:
         ordered = sorted(reasons.items(), key=lambda pair: (-pair[1], pair[0]))
-        said += ": " + ", ".join(f"{reason} {n}" for reason, n in ordered)
+        # A no-rep may have two reasons; then the numbers are more than the no-reps.
+        said += ", reasons: " if reasons.total() > count else ": "
+        said += ", ".join(f"{reason} {n}" for reason, n in ordered)
     return ", ".join([*parts, said])
 
 
@@ -305,13 +307,37 @@ def _cues(lane: Lane) -> tuple[tuple[str, int], ...]:
 # --- the rest ------------------------------------------------------------------------
 
 
-def _score_aloud(score: Score) -> str:
-    said = score.detail
+def _score_aloud(lane: Lane, score: Score) -> str:
+    said = f"{score.detail}{_clock_aloud(score, lane.plan.precision_ms)}"
     if score.status not in ("finished", "in progress"):
         said = f"{score.status}: {said}" if has_score(score) else score.status
     if score.before is not None:
         said = f"{said}, amended from {score.before.detail}"
     return said
+
+
+def _clock_aloud(score: Score, precision: int) -> str:
+    """Why a time differs from the clock that all saw: " (4:30 less 3:00 rest)".
+
+    Without other steps the rest is the difference of the two times shown.
+    """
+    if score.status != "finished" or score.value is None or score.unit != "ms":
+        return ""
+    first, *between, _last = score.steps
+    rests = [step for step in between if step.label == "planned rest"]
+    if not rests:
+        return ""
+    clock = parse_duration(first.value) // precision * precision
+    rest = sum(parse_duration(step.value.lstrip("-")) for step in rests)
+    others = [
+        f"{step.label} {step.value}"
+        for step in between
+        if step not in rests and not step.value.endswith(" reps")
+    ]
+    if not others:
+        rest = clock - score.value
+    said = f"{show_time(clock, precision)} less {show_time(rest, precision)} rest"
+    return f" ({', '.join([said, *others])})"
 
 
 def _amended(score: Score) -> str:

@@ -28,8 +28,8 @@ _SPLITS = (
     Column(name="Of", key="target", align="right"),
     Column(name="Unit", key="unit"),
     Column(name="No-reps", key="no_reps", align="right"),
-    Column(name="Done", key="done", align="right"),
-    Column(name="Took", key="took", align="right"),
+    Column(name="Done", key="done", align="right", is_time=True),
+    Column(name="Took", key="took", align="right", is_time=True),
     Column(name="Note", key="note"),
 )
 _LANE = (
@@ -40,14 +40,24 @@ _LANE = (
     Column(name="Division", key="division"),
     Column(name="Workout", key="workout"),
     Column(name="Status", key="status"),
-    Column(name="Score", key="score"),
+    Column(name="Score", key="score", is_time=True),
 )
-_ATTEMPTS = (
+_AT = (
     Column(name="At", key="at", align="right"),
     Column(name="Movement", key="movement"),
+)
+_MARKS = Column(name="Remark", key="marks")
+_NO_REPS = (
+    *_AT,
+    Column(name="Call", key="what"),
+    Column(name="Must be", key="says"),
+    _MARKS,
+)
+_REMARKED = (
+    *_AT,
     Column(name="What", key="what"),
-    Column(name="Why", key="says"),
-    Column(name="Remark", key="marks"),
+    Column(name="Stands", key="says"),
+    _MARKS,
 )
 
 
@@ -100,8 +110,8 @@ def tables(card: Scorecard) -> tuple[Table, ...]:
     every = (
         _head(card),
         Table(title="Splits", columns=_SPLITS, rows=_split_cells(card)),
-        _attempts("No-reps", card.no_reps),
-        _attempts("Reps with a remark", card.remarked),
+        _attempts("No-reps", _NO_REPS, card.no_reps),
+        _attempts("Reps with a remark", _REMARKED, card.remarked),
         Table(
             title="Arithmetic",
             columns=(
@@ -152,10 +162,12 @@ def _split_cells(card: Scorecard) -> tuple[tuple[layout.Cell, ...], ...]:
     )
 
 
-def _attempts(title: str, rows: Sequence[AttemptRow]) -> Table:
+def _attempts(
+    title: str, columns: tuple[Column, ...], rows: Sequence[AttemptRow]
+) -> Table:
     return Table(
         title=title,
-        columns=_ATTEMPTS,
+        columns=columns,
         rows=tuple(
             (row.at, row.movement, row.what, row.says or None, row.marks or None)
             for row in rows

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.cli.demo import YOURS, prepare
+from judgekit.cli.demo import YOURS, newest, prepare
 from tests.cli.running import run
 
 if TYPE_CHECKING:
@@ -61,3 +61,23 @@ def test_your_own_lane_is_left_for_you(tmp_path: Path) -> None:
     }
     assert len(lanes) == 17
     assert ("1", "1") not in lanes
+
+
+def test_the_newest_demo_is_the_highest_number_that_holds_an_event(
+    tmp_path: Path,
+) -> None:
+    base = tmp_path / "judgekit-demo"
+    assert newest(base) == base
+    names = ("judgekit-demo", "judgekit-demo-2", "judgekit-demo-10", "judgekit-demo-x")
+    for name in names:
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "event.toml").touch()
+    (tmp_path / "judgekit-demo-11").mkdir()
+    assert newest(base) == tmp_path / "judgekit-demo-10"
+
+
+def test_a_fresh_demo_is_always_the_newest(tmp_path: Path) -> None:
+    folder = tmp_path / "try"
+    (tmp_path / "try-4").mkdir()
+    assert run("demo", "--plain", "--fresh", "--folder", folder).code == 0
+    assert newest(folder) == tmp_path / "try-5"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from typing import TYPE_CHECKING
 
 from tests.cli.running import run
@@ -12,6 +13,8 @@ from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    import pytest
 
 
 def test_a_sound_event_has_no_problems(tmp_path: Path) -> None:
@@ -121,3 +124,47 @@ def test_a_card_that_is_not_there_is_refused() -> None:
     done = run("cards", "wall-ball")
     assert (done.code, done.out) == (2, "")
     assert 'there is no card "wall-ball"' in done.err
+
+
+def test_a_new_event_stays_right_when_its_comments_are_taken_at_their_word(
+    tmp_path: Path,
+) -> None:
+    event = tmp_path / "mine"
+    assert run("new", event).code == 0
+    path = event / "event.toml"
+    text = path.read_text(encoding="utf-8")
+    whole = re.sub(
+        r'^# (?=[\["a-z-]+(?:\]| =|\.line" =))', "", text, flags=re.MULTILINE
+    )
+    assert len(whole) == len(text) - 2 * 7
+    path.write_text(whole, encoding="utf-8")
+    assert run("check", event) == (0, "", "0 problems\n")
+
+
+def test_cards_inside_an_event_s_folder_are_the_event_s(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "cards").mkdir()
+    (event / "cards" / "push-up.toml").write_text('name = "Ours"\n', encoding="utf-8")
+    outside = run("cards", "push-up", "--event", event)
+    assert (outside.code, outside.err) == (0, "")
+    assert outside.out.startswith("Ours\n")
+    monkeypatch.chdir(event)
+    inside = run("cards", "push-up")
+    assert inside == (
+        0,
+        outside.out,
+        "These are the cards as in force at the event in this folder.\n",
+    )
+
+
+def test_cards_inside_a_broken_event_are_the_library_s_and_it_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    library = run("cards")
+    (tmp_path / "event.toml").write_text("nam = 1\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    done = run("cards")
+    assert (done.code, done.out) == (0, library.out)
+    assert "has problems, and judgekit check . names them" in done.err

@@ -27,10 +27,11 @@ def test_a_scorecard_s_code_stands_while_its_entries_do(tmp_path: Path) -> None:
     code = code_of(event)
     (book,) = (event / "log").glob("*.sqlite")
     done = run("log", "verify", event, "--code", code)
-    assert done == (0, f"{code}: stands in {book.stem}\n", "")
+    assert done == (0, f"This code fits.\n{code}: stands in {book.stem}\n", "")
     number, digits = code.split(".")
     other = run("log", "verify", event, "--code", f"{number}.{digits[::-1]}")
     assert other.code == 1
+    assert other.out.startswith("This code does not fit.\n")
     assert "no log here has entry" in other.out
 
 
@@ -139,3 +140,14 @@ def test_a_lane_can_be_shown_as_the_tally_it_would_be(tmp_path: Path) -> None:
         "log", "show", event, "--heat", "1", "--lane", "9", "--format", "tally"
     )
     assert nobody.code == 2
+
+
+def test_a_take_back_is_shown_with_the_number_of_its_entry(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    text = "0:00.0  go\n0:03.0  rep\n0:06.0  rep\n0:07.0  take-back\n"
+    path = tally(tmp_path, text)
+    run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    rows = json.loads(run("log", "show", event, "--format", "json").out)["rows"]
+    last_rep = [row["number"] for row in rows if row["kind"] == "rep"][-1]
+    (taken,) = [row for row in rows if row["kind"] == "take-back"]
+    assert taken["says"] == f"target entry {last_rep}"

@@ -29,8 +29,24 @@ def test_the_demo_opens_your_lane_and_says_what_comes_next(tmp_path: Path) -> No
         close_desk(terminal)
         code, said = ended(terminal)
     assert code == 0
+    assert "The demo event in judgekit-demo is open" in said
     assert "judgekit standings judgekit-demo" in said
     assert len(list((tmp_path / "judgekit-demo" / "log").glob("*.sqlite"))) == 18
+
+
+def test_the_demo_carries_on_in_its_newest_folder(tmp_path: Path) -> None:
+    for number in (1, 2):
+        args = ["demo", "--fresh"] if number > 1 else ["demo"]
+        with Terminal(args, folder=tmp_path) as terminal:
+            terminal.wait_for("FRONT SQUAT")
+            close_desk(terminal)
+            assert ended(terminal)[0] == 0
+    with Terminal(["demo"], folder=tmp_path) as terminal:
+        terminal.wait_for("FRONT SQUAT")
+        close_desk(terminal)
+        code, said = ended(terminal)
+    assert code == 0
+    assert "The demo event in judgekit-demo-2 is open" in said
 
 
 def test_a_lane_open_at_another_desk_is_refused_with_whose_it_is(
@@ -44,7 +60,8 @@ def test_a_lane_open_at_another_desk_is_refused_with_whose_it_is(
             code, said = ended(second)
         assert code == 2
         assert f"process {first.process.pid}" in said
-        assert "--take-over" in said
+        carry_on = f"judgekit floor {event} --heat 1 --lane 2 --take-over"
+        assert carry_on in "".join(said.splitlines())
         close_desk(first)
         assert ended(first)[0] == 0
 

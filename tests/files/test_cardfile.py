@@ -373,7 +373,7 @@ def test_texts_come_out_clean() -> None:
             'key = "T"',
             'key = "D"',
             (
-                '53: fault "low": "key" is "D", which another fault has already '
+                '53: fault "low": "D" is the key of DEPTH (shallow) already '
                 "(line 44); "
                 "give each its own"
             ),
@@ -492,13 +492,24 @@ def test_problems_of_the_whole_are_told_at_the_overlay_s_lines() -> None:
     text = '\n\n[[fault]]\nid = "late-catch"\nkey = "d"\n\n[stop]\nsigns = []\n'
     assert problems_of(lambda: overlay(text)) == [
         (
-            'o.toml:5: fault "late-catch": "key" is "d", which another fault '
-            "has already; "
-            "give each its own"
+            'o.toml:5: fault "late-catch": "d" is the key of DEPTH (shallow) '
+            "already; give each its own"
         ),
         (
             'o.toml:8: stop: "signs" is empty; fill it in, or leave the key out if it '
             "may be"
+        ),
+    ]
+
+
+def test_a_key_taken_twice_is_told_of_the_fault_that_the_overlay_gives() -> None:
+    """Also where the card's own fault comes later in the whole card."""
+    text = '[[fault]]\nid = "shallow"\ncall = "DEPTH"\nkey = "h"\n'
+    whose = WHOLE.faults[2]
+    assert problems_of(lambda: overlay(text)) == [
+        (
+            f'o.toml:4: fault "shallow": "h" is the key of {whose.call} '
+            f"({whose.id}) already; give each its own"
         ),
     ]
 

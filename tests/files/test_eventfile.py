@@ -272,6 +272,20 @@ godo = ["pagedown"]
             LEAST + WOMEN + "[keys]\ngood = [4, '']\n",
             '7: keys: "good" holds something that is no key; write ["pagedown"]',
         ),
+        (
+            LEAST + WOMEN + '[keys]\ngood = ["pagdown"]\n',
+            (
+                '7: keys: "good" holds "pagdown", which is no key; '
+                'did you mean "pagedown"?'
+            ),
+        ),
+        (
+            LEAST + WOMEN + '[keys]\ngood = ["the big one"]\n',
+            (
+                '7: keys: "good" holds "the big one", which is no key; write one '
+                'letter or sign, or a name such as "pagedown", "up" or "f5"'
+            ),
+        ),
     ],
 )
 def test_each_thing_wrong_is_named(tmp_path: Path, text: str, message: str) -> None:

@@ -149,3 +149,16 @@ def test_an_overlay_s_substitute_must_be_a_card(
             'such card; did you mean "crate-throw"?'
         )
     ]
+
+
+def test_a_change_of_a_card_that_is_not_there_names_the_nearest_and_no_more(
+    standards: dict[str, CardFile], tmp_path: Path
+) -> None:
+    cards = tmp_path / "cards"
+    put(cards, "cratethrow.toml", '[[fault]]\nid = "low"\nkey = "r"\n')
+    assert problems_of(lambda: with_overlays(standards, cards, "cards")) == [
+        (
+            'cards/cratethrow.toml:1: there is no card "cratethrow" to change; '
+            'did you mean "crate-throw"? Call the file crate-throw.toml'
+        )
+    ]

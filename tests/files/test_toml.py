@@ -179,7 +179,31 @@ def test_a_file_is_read_under_the_name_it_is_shown_by(tmp_path: Path) -> None:
         ),
         (
             "d = 1988-02-30",
-            "1: there is no such date or time; write 2027-05-08",
+            "1: there is no such date; write the date as 2026-11-25",
+        ),
+        (
+            "date = 25.11.2026",
+            "1: a date starts with the year; write the date as 2026-11-25",
+        ),
+        (
+            "date = 11/25/2026",
+            "1: a date starts with the year; write the date as 2026-11-25",
+        ),
+        (
+            "date = 2026-13-25",
+            "1: there is no such date; write the date as 2026-11-25",
+        ),
+        (
+            "reps = ten",
+            "1: a number is written as a word; write a whole number, such as reps = 10",
+        ),
+        (
+            "reps = [12, ten, 8]",
+            "1: a number is written as a word; write a whole number, such as reps = 10",
+        ),
+        (
+            "reps = 10 kg",
+            '1: a number with a unit must stand in quotes; write it as "47.5 kg"',
         ),
         (
             "a = " + "1" * 5000,

@@ -484,6 +484,15 @@ def test_each_wrong_thing_is_named_with_its_line_and_what_is_right(
     assert [said for said in found if said.startswith(f"w.toml:{problem}")], found
 
 
+@pytest.mark.parametrize("typo", ["round", "ronds", "Rounds"])
+def test_a_shape_written_wrong_is_one_problem_and_not_its_consequences(
+    typo: str,
+) -> None:
+    assert refusals(("rounds = 3", f"{typo} = 3")) == [
+        f'w.toml:13: part 1: "{typo}" is not a known key here; did you mean "rounds"?'
+    ]
+
+
 def test_a_rest_comes_neither_first_nor_last() -> None:
     text = changed(
         WORKOUT,

@@ -47,6 +47,22 @@ def test_a_lane_without_attempts_never_looks_like_one_without_faults() -> None:
     assert not any(word in every.lower() for word in ("nan", "inf", "none"))
 
 
+def test_the_table_of_faults_says_how_to_read_it() -> None:
+    faults, *_ = report.tables(fault_rates([lane(1, 2, ("depth",))]))
+    assert [column.name for column in faults.columns][-2:] == [
+        "Athletes",
+        "Of athletes",
+    ]
+    assert faults.notes == (
+        (
+            "Rate: no-reps with this fault out of the attempts at its movement; low "
+            "and high: the 95 % interval. First comes what is surely frequent (low) "
+            "and shared by many athletes."
+        ),
+        "1 no-rep in 3 attempts: 33.3 %, likely between 6.1 % and 79.2 % (95 %).",
+    )
+
+
 def test_a_heat_without_faults_says_so_and_totals_nought() -> None:
     """C21."""
     found = fault_rates([lane(1, 5)])

@@ -138,6 +138,18 @@ def test_a_negative_number_stays_a_number() -> None:
     assert as_csv(one_cell("-2")) == "name\r\n'-2\r\n"
 
 
+def test_a_time_below_zero_is_neither_guarded_nor_a_formula_in_csv() -> None:
+    column = Column(name="At", key="at", is_time=True)
+    rows = (("-0:10.000",), ("0:03.000",), (None,))
+    table = Table(title="Times", columns=(column,), rows=rows)
+    assert as_csv(table) == 'at\r\n\u22120:10.000\r\n0:03.000\r\n""\r\n'
+    assert [row["at"] for row in json.loads(as_json(table))["rows"]] == [
+        "-0:10.000",
+        "0:03.000",
+        None,
+    ]
+
+
 def test_json_has_stable_keys_and_null_for_nothing() -> None:
     table = Table(
         title="Quayside",
@@ -242,7 +254,8 @@ def test_html_is_one_page_that_fetches_and_runs_nothing() -> None:
         "table { border-collapse: collapse; }\n"
         "th, td { border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }\n"
         ".left { text-align: left; }\n"
-        ".right { text-align: right; font-variant-numeric: tabular-nums; }\n"
+        ".right { text-align: right; font-variant-numeric: tabular-nums;
+  white-space: nowrap; }\n"
         "</style>\n"
         "</head>\n"
         "<body>\n"

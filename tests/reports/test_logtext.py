@@ -28,12 +28,12 @@ from judgekit.reports.logtext import log_table, says, wall_text
         (Rep(n=5), "n 5"),
         (NoRep(faults=("shallow", "lock")), "faults shallow + lock"),
         (Correct(by=-1, said="nine said"), "by -1, said nine said"),
-        (TakeBack(target=Ref("b", 12)), "target b 12"),
+        (TakeBack(target=Ref("b", 12)), "target entry 12"),
         (GoOn(by_mistake=False, by="dr"), "by mistake no, by dr"),
-        (Claim(judge="kb", covers=(Ref("a", 3),)), "judge kb, covers a 3"),
+        (Claim(judge="kb", covers=(Ref("a", 3),)), "judge kb, covers entry 3 of a"),
         (
             Accept(who="judge", signed=True, covers=(Ref("a", 3), Ref("b", 1))),
-            "who judge, signed yes, covers a 3 + b 1",
+            "who judge, signed yes, covers entry 3 of a + entry 1",
         ),
         (
             Rule(effect=RepsInSet(set=SetKey(1, 2, 1), by=-2), why="video"),
@@ -49,7 +49,7 @@ from judgekit.reports.logtext import log_table, says, wall_text
     ],
 )
 def test_a_body_says_what_is_not_at_its_default(body: Body, words: str) -> None:
-    assert says(body) == words
+    assert says(body, "b") == words
 
 
 @pytest.mark.parametrize(

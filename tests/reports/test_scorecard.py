@@ -148,7 +148,8 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         log_code="22.0123456789",
         proves=PROVES,
         aloud=(
-            "0:49, amended from 0:44, two no-reps: depth 1, lock 1, no reason given 1"
+            "0:49 (1:44 less 1:00 rest, ruling: left early +0:05.000), amended "
+            "from 0:44, two no-reps, reasons: depth 1, lock 1, no reason given 1"
         ),
     )
 
@@ -234,6 +235,15 @@ def test_rounds_and_reps_are_read_with_their_tie_break_and_every_reason() -> Non
     assert card_of(played).aloud == (
         "1 round and 5 + 1 (19 reps), tie-break 1:11, four no-reps: depth 3, lock 1"
     )
+
+
+def test_a_time_that_differs_from_the_clock_says_why_when_read() -> None:
+    """The two times and the rest add up as shown, cut as they are."""
+    played = Played(for_time()).go()
+    played.each(Rep(), 2, 5, 8.9, 14, 16, 20, 23, 26, 30, 33.7)
+    played.press(96.2, Reading(shows=4))
+    played.each(Rep(), 101, 104.5)
+    assert card_of(played).aloud == "0:44 (1:44 less 1:00 rest), no no-reps"
 
 
 def test_many_no_reps_are_counted_in_figures() -> None:

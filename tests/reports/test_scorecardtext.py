@@ -36,8 +36,8 @@ log code  22.0123456789
 
 run 2 of 2: rig moved
 amended: signed 0:44, now 0:49
-read aloud: 0:49, amended from 0:44, two no-reps: depth 1, lock 1, no reason
-given 1
+read aloud: 0:49 (1:44 less 1:00 rest, ruling: left early +0:05.000), amended
+from 0:44, two no-reps, reasons: depth 1, lock 1, no reason given 1
 The log code shows that this card was read from the log's entries as they stood:
 a later change to any of them no longer fits it. It shows nothing more.
 
@@ -54,7 +54,7 @@ B         1  Front squat     2   2  reps            0  1:44  0:08  @
 
 No-reps
 
-    At  Movement     What             Why                                 Remark
+    At  Movement     Call             Must be                             Remark
 ------  -----------  ---------------  ----------------------------------  ------
 0:11.0  Toes to bar  DEPTH + LOCK     Hip crease below the knee; Knees …  @
 0:27.0  Toes to bar  no reason given  @                                   @
