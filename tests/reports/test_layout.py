@@ -254,8 +254,8 @@ def test_html_is_one_page_that_fetches_and_runs_nothing() -> None:
         "table { border-collapse: collapse; }\n"
         "th, td { border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }\n"
         ".left { text-align: left; }\n"
-        ".right { text-align: right; font-variant-numeric: tabular-nums;
-  white-space: nowrap; }\n"
+        ".right { text-align: right; font-variant-numeric: tabular-nums;\n"
+        "  white-space: nowrap; }\n"
         "</style>\n"
         "</head>\n"
         "<body>\n"
