@@ -116,7 +116,7 @@ def _barred(lane: Lane, act: Act) -> Refusal | None:
         return None
     if lane.closed:
         return Refusal(
-            says="The scorecard is accepted. Only a head judge's ruling changes it."
+            says="The scorecard is closed. Only a head judge's ruling changes it."
         )
     if lane.recalled:
         return Refusal(says="The heat was recalled. Wait for the next go.")

@@ -127,7 +127,7 @@ class Controls:
         taken = self._in_panel(key, moment) or self._too_late(key, moment)
         if taken is not None:
             return taken
-        name = self._action_of(key, moment.lane)
+        name = self._action_of(key, moment)
         if name is not None:
             return self._act(name, moment, asked)
         return self._fault(key, moment)
@@ -230,12 +230,13 @@ class Controls:
 
     # --- actions ----------------------------------------------------------------------
 
-    def _action_of(self, key: str, lane: Lane) -> str | None:
+    def _action_of(self, key: str, moment: Moment) -> str | None:
         """The action of a key; an extra key never takes a fault's letter away."""
         name = self._keys.get(key)
         if name is None or action(name).key == key:
             return name
-        card = lane.plan.card_of(shown_set(lane))
+        lane = moment.lane
+        card = lane.plan.card_of(judged_set(lane, moment.at))
         return None if any(f.key == key for f in voiding(card)) else name
 
     def _act(self, name: str, moment: Moment, asked: Question) -> Effect:
@@ -256,9 +257,13 @@ class Controls:
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),
-            "log": lambda: self._show(panels.log_menu(moment.lane), moment),
+            "log": lambda: self._show(
+                panels.log_menu(moment.lane, self._known), moment
+            ),
             "yes": lambda: self._yes(moment),
-            "keys": lambda: self._show(panels.keys_page(), moment),
+            "keys": lambda: self._show(
+                panels.keys_page(moment.lane, moment.at), moment
+            ),
         }
         return own[name]()
 
@@ -305,7 +310,7 @@ class Controls:
         lane = moment.lane
         menu = (
             panels.stopped_menu(lane)
-            if lane.stopped
+            if lane.stopped and not lane.closed
             else panels.more_menu(lane, self._known)
         )
         return self._show(menu, moment)

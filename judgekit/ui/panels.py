@@ -25,7 +25,7 @@ from judgekit.core.plan import SetKey
 from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
 from judgekit.ui.actions import ACTIONS, action
 from judgekit.ui.views import history
-from judgekit.ui.views.phase import shown_set, voiding
+from judgekit.ui.views.phase import judged_set, shown_set, voiding
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -120,10 +120,26 @@ class Known:
         return same[0] if len(same) == 1 else None
 
 
-def keys_page() -> Page:
-    """Every key of the Floor."""
-    lines = [(known.key, known.short) for known in ACTIONS if known.name != "keys"]
-    lines.insert(1, ("letters", "no rep, that call"))
+# Keys that share a line of the list, so that the cues find room below them.
+_PAIRS = {
+    "move-on": ("m b", "move on; back a set"),
+    "freeze": ("f l", "freeze all; the log"),
+    "no-rep": ("letters n", "no rep; n: why next"),
+}
+_PAIRED = frozenset({"keys", "back-to", "log"})
+
+
+def keys_page(lane: Lane, at: int | None) -> Page:
+    """Every key of the Floor, and the cues of the movement that is judged now."""
+    lines = [
+        _PAIRS.get(known.name, (known.key, known.short))
+        for known in ACTIONS
+        if known.name not in _PAIRED
+    ]
+    if lane.plan.cues == "on":
+        card = lane.plan.card_of(judged_set(lane, at))
+        cues = [fault for fault in card.faults if fault.weight == "cue"]
+        lines[2:2] = [(fault.key, f"{fault.call} cue") for fault in cues]
     return Page(opener="keys", title="KEYS   ? closes", lines=tuple(lines))
 
 
@@ -207,7 +223,13 @@ def _withdraw_menu() -> Menu:
 
 
 def more_menu(lane: Lane, known: Known) -> Menu:
-    """What is seldom needed: before go about the day, then about the work too."""
+    """What is seldom needed: before go about the day, then about the work too.
+
+    A closed scorecard takes none of it.
+    """
+    if lane.closed:
+        card = Choice(says="scorecard", leads=ToCard())
+        return Menu(opener="more", title="CLOSED: nothing changes", choices=(card,))
     day = [_judges(lane, known), _athlete(), _absent(lane)]
     choices = [c for c in day if c is not None]
     if lane.started:
@@ -289,17 +311,20 @@ def _absent(lane: Lane) -> Choice:
 # --- the log ----------------------------------------------------------------------
 
 
-def log_menu(lane: Lane) -> Menu:
+def log_menu(lane: Lane, known: Known) -> Menu:
     """The newest entries, each leading to what can be done about it."""
     choices = tuple(
-        Choice(says=history.stamped(lane, entry), leads=_about(lane, entry))
-        for entry in history.newest(lane, MOST)
+        Choice(
+            says=history.stamped(lane, entry, known.judges),
+            leads=_about(lane, entry, known),
+        )
+        for entry in history.newest(lane, MOST, known.judges)
     )
     return Menu(opener="log", title="THE LOG, newest first", choices=choices)
 
 
-def _about(lane: Lane, entry: Entry) -> Menu:
-    says = history.stamped(lane, entry)
+def _about(lane: Lane, entry: Entry, known: Known) -> Menu:
+    says = history.stamped(lane, entry, known.judges)
     gone = {taken.target for taken in lane.taken_back}
     choices: list[Choice] = []
     if entry.ref in gone:

@@ -27,7 +27,7 @@ HUNDRED = (
     .replace("rounds = 2\n", 'window = "5:00"\n')
     .replace("reps = [3, 2]", "reps = 150")
 )
-CLOSED = "The scorecard is accepted. Only a head judge's ruling changes it."
+CLOSED = "The scorecard is closed. Only a head judge's ruling changes it."
 
 
 class Sat:

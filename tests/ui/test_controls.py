@@ -100,6 +100,20 @@ def over() -> Keys:
     return Keys(played)
 
 
+def test_an_extra_key_leaves_the_letters_of_held_work_alone() -> None:
+    plan = for_time()
+    bar = replace(plan.cards[1].faults[0], id="bar", key="t")
+    toes = replace(plan.cards[1], faults=(bar,))
+    played = Played(replace(plan, cards=(plan.cards[0], toes, plan.cards[2]))).go()
+    played.each(Rep(), 3, 6)
+    keys = Keys(played)
+    keys.controls = Controls(KNOWN, (("good", ("t",)),))
+    assert keys.press("t") == Submit(act=Rep())
+    played.press(8, Freeze())
+    played.press(10, Rep())
+    assert keys.press("t") == Submit(act=Called(fault="bar"))
+
+
 # --- judging -----------------------------------------------------------------------
 
 

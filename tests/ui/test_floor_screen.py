@@ -39,8 +39,9 @@ from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import COLOURS
 from judgekit.ui.widgets.block import Block
 from judgekit.ui.widgets.face import layout_for
+from judgekit.ui.widgets.side import Side
 from tests.small_event import write_event
-from tests.support import for_time, simple, window
+from tests.support import fault, for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, grounds, rows, text
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from textual.pilot import Pilot
 
     from judgekit.core.people import ShowAs
+    from judgekit.core.plan import Plan
 
 SIZE = (80, 24)
 
@@ -61,6 +63,16 @@ def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def count(floor: Floor) -> tuple[str, ...]:
     return floor.app.screen.query_one("#count", Block).shown
+
+
+def shown_words(floor: Floor) -> str:
+    """Everything on the screen in one line."""
+    return " ".join(text(floor.app).split())
+
+
+def large(floor: Floor) -> tuple[str, ...]:
+    """What stands beside the count in block letters."""
+    return floor.app.screen.query_one("#side", Side)._shown.words
 
 
 def mostly(floor: Floor) -> str:
@@ -83,9 +95,11 @@ async def test_a_take_back_says_what_it_took_from_whom_and_of_when() -> None:
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "space", "d", "backspace")
-        assert "27  Ines Varga: undone: no rep of 0:04.0." in text(floor.app)
+        assert "27  Ines Varga: undone: NO REP depth of 0:04.0." in text(floor.app)
         await floor.tap(pilot, "u")
-        assert "27  Ines Varga: counted again: no rep of 0:04.0." in text(floor.app)
+        assert "27  Ines Varga: counted again: NO REP depth of 0:04.0." in text(
+            floor.app
+        )
         await floor.tap(pilot, "backspace", "backspace")
         assert "27  Ines Varga: undone: rep of 0:02.0." in text(floor.app)
 
@@ -558,14 +572,157 @@ async def test_a_screen_too_small_says_so_and_shows_the_count() -> None:
     floor.go()
     async with floor.app.run_test(size=(30, 8)) as pilot:
         await floor.tap(pilot, "space")
-        assert text(floor.app).split() == [
-            "TOO",
-            "SMALL,",
-            "counting",
-            "goes",
-            "on:",
-            "01",
-        ]
+        assert shown_words(floor) == "01 of 57 TOO SMALL, counting goes on"
+
+
+async def test_a_screen_too_small_puts_what_must_be_known_before_the_count() -> None:
+    floor = Floor(simple(reps=57))
+    count_, small = "00 of 57", "TOO SMALL, counting goes on"
+    async with floor.app.run_test(size=(30, 8)) as pilot:
+        await floor.tap(pilot, "g")
+        assert shown_words(floor).startswith("GO? y starts all lanes in ten seconds")
+        floor.go()
+        await floor.tap(pilot, "d")
+        assert shown_words(floor) == f"NO REP DEPTH {count_} {small}"
+        await floor.tap(pilot, "q")
+        assert "Close this desk? y closes" in shown_words(floor)
+        await pilot.pause(1.1)
+        await floor.tap(pilot, "f")
+        assert shown_words(floor) == f"FROZEN at 0:06, 0 held {count_} {small}"
+        floor.app.screen.post_message(DeskNews(Unsaved(waiting=2, why="full")))
+        await floor.tap(pilot, "0")
+        stopped = shown_words(floor)
+        assert stopped.startswith("STOPPED at 0:08, 0 held NOT SAVED: 2 waiting")
+        assert f"{count_} {small}" in stopped
+
+
+async def test_a_screen_too_small_asks_about_a_rep_at_the_horn() -> None:
+    floor = Floor(window())
+    floor.go()
+    floor.act(Rep(), after=299_000)
+    floor.act(Rep(), after=1400)
+    floor.act(Time(), after=1000)
+    async with floor.app.run_test(size=(30, 8)) as pilot:
+        await pilot.pause()
+        asked = "Rep at the horn: finished in time? y yes n no 01 in all"
+        assert shown_words(floor).startswith(asked)
+        await pilot.resize_terminal(*SIZE)
+        await pilot.pause()
+        assert large(floor) == ("HORN?", "Y / N")
+
+
+async def test_sixty_by_twenty_leaves_no_line_empty_that_could_help() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=(60, 20)) as pilot:
+        await floor.tap(pilot, "space")
+        shown = rows(floor.app)
+        for line in (
+            " d DEPTH  k LOCK  n NO REP, why next  0 STOP",
+            " 27  Ines Varga   Women  cap 10:00   9:58 left",
+            " space good rep   backspace take back   ? keys",
+        ):
+            assert line in shown
+
+
+async def test_what_is_held_shows_the_letters_that_work() -> None:
+    floor = Floor(_two_letters())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "space", "f", "space", "space")
+        shown = text(floor.app)
+        for words in (
+            "FRONT SQUAT  (frozen)",
+            "letters: TOES TO BAR",
+            "held: would be toes to bar 1",
+            "t  BAR",
+        ):
+            assert words in shown
+        assert ("d  DEPTH" in shown, count(floor), large(floor)) == (
+            False,
+            ("02",),
+            ("FROZEN",),
+        )
+        await floor.tap(pilot, "t")
+        assert floor.lane.onward is not None
+        assert floor.lane.onward.attempts[-1].faults == ("bar",)
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause()
+        assert "letters: TOES TO BAR  t BAR" in text(floor.app)
+
+
+def _two_letters() -> Plan:
+    """A plan whose two movements have no letter in common."""
+    plan = for_time()
+    toes = replace(plan.cards[1], faults=(fault("bar", "t"),))
+    return replace(plan, cards=(plan.cards[0], toes, plan.cards[2]))
+
+
+async def test_time_is_shown_in_block_letters() -> None:
+    floor = Floor(window())
+    floor.go()
+    floor.act(Rep())
+    floor.act(Time(), after=300_000)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert large(floor) == ("TIME",)
+
+
+async def test_a_press_before_the_rest_is_over_says_what_became_of_it() -> None:
+    floor = Floor()
+    floor.go()
+    for _ in range(10):
+        floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        shown = text(floor.app)
+        early = "Early: the rest lasts to 1:20. Kept, does not count."
+        assert (early in shown, "0:22.0  monitor 4, early" in shown) == (True, True)
+        assert floor.good == 10
+
+
+async def test_a_sign_is_gone_after_three_seconds() -> None:
+    floor = Floor()
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for key, sign in (("space", "✓ good"), ("backspace", "↶ undone")):
+            await floor.tap(pilot, key)
+            assert sign in text(floor.app)
+            floor.clock.pass_(3001)
+            floor.app.screen._tick()  # type: ignore[attr-defined]
+            await pilot.pause()
+            assert sign not in text(floor.app)
+
+
+async def test_a_long_mark_keeps_clear_of_the_calls() -> None:
+    plan = for_time()
+    squat = plan.cards[0]
+    faults = tuple(fault(f"{name} fault here", name[0]) for name in ("depth", "knees"))
+    squat = replace(squat, faults=faults)
+    floor = Floor(replace(plan, cards=(squat, *plan.cards[1:])))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "d")
+        await floor.tap(pilot, "k", after=500)
+        await pilot.pause(1.1)
+        shown = text(floor.app)
+        assert ("✗ NO REP depth" in shown, "knees" in shown) == (True, True)
+        left = floor.app.screen.query_one("#count").region.right
+        assert {row[left - 1 : left + 1].strip() for row in rows(floor.app)[6:16]} == {
+            ""
+        }
+
+
+async def test_the_judges_name_stands_for_the_letters(tmp_path: Path) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    floor = Floor(folder=folder)
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "judge Kim Brandt" in text(floor.app)
+        await floor.tap(pilot, "l")
+        assert "judge Kim Brandt" in text(floor.app)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (100, 30), (48, 50)])

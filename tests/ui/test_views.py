@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import ast
 import re
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -28,6 +29,7 @@ from judgekit.core.entry import (
     Reading,
     Recall,
     Rep,
+    Rule,
     Stop,
     Time,
     Unfreeze,
@@ -42,6 +44,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.ruling import Close
 from judgekit.core.runs import AFTER_RECALL, Run
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
@@ -55,6 +58,9 @@ from judgekit.ui.views.home import state_of
 from judgekit.ui.views.phase import Now
 from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer, sheet, times_words
 from tests.support import Played, for_time, simple, window
+
+if TYPE_CHECKING:
+    from judgekit.core.people import EarlyStart
 
 
 def view(
@@ -87,6 +93,7 @@ def test_the_floor_of_a_set_under_way() -> None:
         place="part A  round 1 of 2",
         movement="FRONT SQUAT",
         no_reps="no-reps 1",
+        letters="",
         big="02",
         beside="of 3",
         done=2,
@@ -95,13 +102,13 @@ def test_the_floor_of_a_set_under_way() -> None:
         calls=view(at_work(), 9.4).calls,
         last=("0:09.0  rep 2", "0:06.0  NO REP depth", "0:03.0  rep 1"),
         mark="✓ good",
-        stop=(),
+        large=(),
         banner="",
         banner_kind="",
         hint="space good rep   backspace take back   ? keys",
         saved="saved",
         flags=(),
-        too_small="TOO SMALL, counting goes on: 02",
+        too_small="02 of 3   TOO SMALL, counting goes on",
     )
 
 
@@ -206,7 +213,7 @@ def test_stop_shows_when_and_how_many_presses_are_held() -> None:
     played.press(12.5, Stop())
     played.press(14, Rep())
     seen = view(played, 15)
-    assert (seen.phase, seen.banner, seen.big, seen.stop, seen.mark) == (
+    assert (seen.phase, seen.banner, seen.big, seen.large, seen.mark) == (
         "stopped",
         "STOPPED at 0:12, 1 held",
         "02",
@@ -279,7 +286,7 @@ def test_withdrawn_absent_and_accepted_lanes_differ_in_words() -> None:
     assert [view(played, 20).banner for played in (gone, away, done)] == [
         "Withdrew at 0:12. g scorecard",
         "Marked absent",
-        "Scorecard accepted",
+        "Closed, not signed by judge",
     ]
 
 
@@ -329,8 +336,8 @@ def test_the_log_says_what_happened_in_a_judges_words() -> None:
         "rep 1",
         "NO REP lock",
         "reason lock",
-        "undone: reason",
-        "counted again: reason",
+        "undone: reason lock",
+        "counted again: reason lock",
         "that was close",
         "moved on: equipment failed",
         "back a set: moved on by mistake",
@@ -360,7 +367,7 @@ def test_reps_that_do_not_count_say_why() -> None:
         history.stamped(lane, lane.entries[-2]),
     ] == [
         Reading(shows=4),
-        "0:50.0  monitor 4",
+        "0:50.0  monitor 4, early",
         "0:14.0  rep, held",
         "0:09.0  rep, undone",
     ]
@@ -455,22 +462,25 @@ def lanes() -> list[tuple[Played, float | None]]:
     ]
 
 
+KNOWN = Known(athletes={"31": "Bo"}, judges={"kb": "Kim"})
+
+
 def floor_words() -> list[str]:
-    known = Known(athletes={"31": "Bo"}, judges={"kb": "Kim"})
     found: list[str] = []
     for played, seconds in lanes():
         lane = played.lane
         found += strings(view(played, seconds, waiting=2))
         found += [history.stamped(lane, entry) for entry in lane.entries]
         menus = [
-            panels.more_menu(lane, known),
+            panels.more_menu(lane, KNOWN),
             panels.stopped_menu(lane),
             panels.unfreeze_menu(lane),
-            panels.log_menu(lane),
+            panels.log_menu(lane, KNOWN),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
         found += footer(lane)
-    found += strings([panels.keys_page(), panels.move_on_menu(), panels.back_menu()])
+        found += strings(panels.keys_page(lane, None))
+    found += strings([panels.move_on_menu(), panels.back_menu()])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
     found += [*DISPUTES.values(), *(s.says for s in SIGNINGS)]
     return found
@@ -567,7 +577,7 @@ def test_no_menu_has_more_choices_than_digits() -> None:
     known = Known(judges={str(n): "Judge" for n in range(20)})
     for played, _ in lanes():
         lane = played.lane
-        for menu in (panels.more_menu(lane, known), panels.log_menu(lane)):
+        for menu in (panels.more_menu(lane, known), panels.log_menu(lane, KNOWN)):
             assert len(menu.choices) <= panels.MOST
             for choice in menu.choices:
                 if isinstance(choice.leads, Menu):
@@ -582,3 +592,166 @@ def test_every_kind_of_entry_has_its_words_or_none_on_purpose() -> None:
     played = everything()
     played.put(horn, 30_000)
     assert history.words(played.lane, played.lane.entries[-1]) == "in time: no"
+
+
+# --- what a judge must not be misled by -----------------------------------------------
+
+
+def closed(*, athlete: bool, judge: bool) -> Played:
+    played = Played(simple(reps=1)).go()
+    played.press(3, Rep())
+    played.press(9, Accept(who="athlete", signed=athlete))
+    played.press(10, Accept(who="judge", signed=judge))
+    return played
+
+
+@pytest.mark.parametrize(
+    ("athlete", "judge", "says", "listed"),
+    [
+        (True, True, "Accepted and closed", "accepted, 0:03"),
+        (
+            False,
+            True,
+            "Closed, not signed by athlete",
+            "closed, not signed by athlete, 0:03",
+        ),
+        (
+            False,
+            False,
+            "Closed, not signed by athlete and judge",
+            "closed, not signed by athlete and judge, 0:03",
+        ),
+    ],
+)
+def test_who_did_not_sign_has_not_accepted(
+    *, athlete: bool, judge: bool, says: str, listed: str
+) -> None:
+    played = closed(athlete=athlete, judge=judge)
+    assert (
+        view(played, 20).banner,
+        footer(played.lane)[0],
+        state_of(played.lane),
+    ) == (says, f"{says}. Only a head judge's ruling changes it.", listed)
+
+
+def test_a_card_closed_by_a_ruling_was_accepted_by_nobody() -> None:
+    played = Played(simple(reps=1)).go()
+    played.press(3, Rep())
+    played.press(9, Rule(effect=Close(), why="the head judge saw it all"))
+    assert view(played, 20).banner == "Closed by a ruling"
+
+
+def test_a_closed_lane_is_offered_nothing_that_would_be_refused() -> None:
+    menu = panels.more_menu(closed(athlete=False, judge=False).lane, KNOWN)
+    assert [choice.leads for choice in menu.choices] == [panels.ToCard()]
+
+
+def test_two_presses_at_once_are_not_asked_about_again_after_a_stop() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 3.2)
+    played.press(5, Stop())
+    played.press(6, GoOn(by_mistake=True))
+    assert view(played, 7).banner == ""
+
+
+def test_two_presses_at_once_are_not_asked_about_after_a_later_take_back() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 3.2)
+    played.press(6, NoRep())
+    played.press(7, TakeBackOne())
+    assert view(played, 8).banner == ""
+
+
+@pytest.mark.parametrize("hold", [Stop(), Freeze()])
+def test_who_is_held_during_a_rest_still_rests(hold: Stop | Freeze) -> None:
+    played = resting()
+    played.press(40, hold)
+    seen = view(played, 40.5)
+    assert (seen.movement, seen.big, seen.following) == (
+        "REST",
+        "0:53",
+        "next  row 4 cal",
+    )
+    assert (view(played, 95).movement, view(played, 95).big) == ("ROW", "00")
+
+
+@pytest.mark.parametrize(
+    ("setting", "says"),
+    [
+        ("no-rep", "Kept, does not count."),
+        ("seconds", "Kept, counts; the rest still due is added."),
+        ("counts", "Kept, counts."),
+    ],
+)
+def test_an_early_press_says_what_the_setting_makes_of_it(
+    setting: EarlyStart, says: str
+) -> None:
+    played = Played(for_time(early_start=setting)).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26, 30, 33)
+    newest = played.lane.entries[-1]
+    assert history.early_words(played.lane, newest) == ""
+    played.press(50, Called(fault="depth"))
+    played.press(60, Reading(shows=2))
+    lane = played.lane
+    assert [history.early_words(lane, entry) for entry in lane.entries[-2:]] == [
+        "Early: the rest lasts to 1:33. Kept, no rep.",
+        f"Early: the rest lasts to 1:33. {says}",
+    ]
+    assert [history.words(lane, entry) for entry in lane.entries[-2:]] == [
+        "NO REP depth, early",
+        "monitor 2, early",
+    ]
+
+
+def test_the_height_stands_before_what_it_is_made_of() -> None:
+    plan = simple(reps=3)
+    part = plan.parts[0]
+    high = replace(part.movements[0], height="6 in above reach 2.14 m ≈ 2.29 m")
+    played = Played(replace(plan, parts=(replace(part, movements=(high,)),))).go()
+    assert view(played, 1).movement == "FRONT SQUAT  ≈ 2.29 m (6 in above reach)"
+
+
+def test_the_no_reps_of_all_sets_are_said_in_plain_words() -> None:
+    played = Played(for_time()).go()
+    played.press(3, Called(fault="depth"))
+    played.each(Rep(), 6, 9, 12)
+    assert view(played, 13).no_reps == "no-reps 0, 1 so far"
+    played.press(15, Withdraw())
+    assert view(played, 20).no_reps == "no-reps 1 of 4 tries"
+    machine = resting()
+    machine.press(94, Reading(shows=4))
+    machine.press(97, Called(fault="depth"))
+    machine.press(99, Withdraw())
+    assert view(machine, 100).no_reps == "no-reps 1"
+
+
+def test_what_was_undone_keeps_its_reasons() -> None:
+    played = Played(for_time()).go()
+    played.press(3, NoRep())
+    played.press(4, Name(fault="lock"))
+    played.press(5, Name(fault="depth"))
+    played.press(6, TakeBackOne())
+    no_rep = next(e for e in played.lane.entries if isinstance(e.body, NoRep))
+    assert history.words(played.lane, played.lane.entries[-1]) == "undone: reason depth"
+    played.each(TakeBackOne(at=no_rep.at), 7)
+    lane = played.lane
+    assert [history.words(lane, e) for e in (no_rep, lane.entries[-1])] == [
+        "NO REP lock, undone",
+        "undone: NO REP lock",
+    ]
+
+
+def test_a_judge_is_named_where_the_name_is_known() -> None:
+    lane = at_work().lane
+    assert [
+        history.words(lane, lane.entries[0]),
+        history.words(lane, lane.entries[0], {"kb": "Kim Brandt"}),
+    ] == ["judge kb", "judge Kim Brandt"]
+
+
+def test_the_page_of_keys_lists_the_cues_only_where_they_are_on() -> None:
+    pages = [
+        panels.keys_page(Played(for_time(cues=cues)).lane, None).lines
+        for cues in ("on", "off")
+    ]
+    assert [("h", "HEELS cue") in lines for lines in pages] == [True, False]

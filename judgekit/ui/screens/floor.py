@@ -24,7 +24,7 @@ from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.controls import Controls, Effect, Go, Leave, Moment, Opened, Say, Trial
 from judgekit.ui.keys import HeldKeys, name_of, repeat_limit_ms
 from judgekit.ui.notices import Notice
-from judgekit.ui.panels import LateGo, Submit, Swap, ToCard
+from judgekit.ui.panels import Known, LateGo, Submit, Swap, ToCard
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import floor_view, opened_again
@@ -41,7 +41,6 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
-    from judgekit.ui.panels import Known
 
 FLASH_S = 1.0
 WHY_S = 2.05
@@ -74,7 +73,8 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         super().__init__()
         self._desk = desk
         self._number = number
-        self._controls = Controls(known, extra_keys)
+        self._known = known or Known()
+        self._controls = Controls(self._known, extra_keys)
         self._held = HeldKeys()
         self._standing = standing or Standing()
         self._stop_ms: int | None = None
@@ -251,6 +251,9 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             self._judged_one(news.state, entry)
 
     def _judged_one(self, lane: Lane, entry: Entry) -> None:
+        early = history.early_words(lane, entry)
+        if early:
+            self._say(early)
         match entry.body:
             case Stop():
                 self._stop_ms = None
@@ -318,6 +321,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             second=self._desk.second,
             waiting=self._standing.waiting,
             stop_ms=self._stop_ms,
+            judges=self._known.judges,
         )
         notice = self._notice.at(self._desk.clock.boot_ms())
         view = floor_view(lane, now)

@@ -5,22 +5,25 @@ The words are a judge's; what is shown is always the newest durable state.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.quantity import show_time
 from judgekit.ui.views import history
+from judgekit.ui.views.banner import BannerKind, banner, large_words
 from judgekit.ui.views.naming import who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
     good_in,
+    judged_set,
     phase_of,
     rest_left,
+    rests,
     shown_set,
-    stopped_ms,
     voiding,
     waits_for_why,
 )
@@ -30,10 +33,10 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
     from judgekit.core.workout import Unit
 
-BannerKind = Literal["", "ask", "alarm", "tell"]
-
 # At most so many voiding faults stand on the Floor; the rest are behind n.
 CALLS_SHOWN = 5
+# So long a judgement's sign stands beside the count.
+MARK_MS = 3000
 _UNITS: dict[Unit, str] = {
     "reps": "",
     "calories": " cal",
@@ -55,8 +58,10 @@ class CallRow:
 class FloorView:
     """Every text of the Floor. `big` is drawn in block digits, `beside` next to it.
 
-    `done` and `target` fill the bar. `calls` are the faults on screen; `banner` is the
-    one line that asks or warns, of the kind that says how it is drawn.
+    `done` and `target` fill the bar. `calls` are the faults whose letters work now, and
+    `letters` says of which movement where that is not the one shown. `large` is drawn
+    in block letters beside the count; `banner` is the one line that asks or warns, of
+    the kind that says how it is drawn.
     """
 
     phase: Phase
@@ -67,6 +72,7 @@ class FloorView:
     place: str
     movement: str
     no_reps: str
+    letters: str
     big: str
     beside: str
     done: int
@@ -75,7 +81,7 @@ class FloorView:
     calls: tuple[CallRow, ...]
     last: tuple[str, ...]
     mark: str
-    stop: tuple[str, ...]
+    large: tuple[str, ...]
     banner: str
     banner_kind: BannerKind
     hint: str
@@ -88,10 +94,11 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     """The Floor of a lane at a moment."""
     at = None if now.heat_ms is None else own_ms(lane, now.heat_ms)
     phase = phase_of(lane, at, now.stop_ms)
-    key = shown_set(lane)
-    card = lane.plan.card_of(key)
+    resting = rests(lane, phase, at)
+    key, judged = shown_set(lane), judged_set(lane, at)
     done, target, big, beside = _count(lane, key, phase, at)
-    banner, kind = _banner(lane, phase, at, now)
+    asks, kind = banner(lane, phase, at, now)
+    newest = history.newest(lane, 3, now.judges)
     return FloorView(
         phase=phase,
         title=_title(lane.plan, second=now.second),
@@ -99,24 +106,32 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         cap=_cap(lane, key, at),
         athlete=_athlete(lane.plan),
         place=_place(lane.plan, key),
-        movement=_movement(lane, key, phase),
-        no_reps=_no_reps(lane, key),
+        movement="REST" if resting else _movement(lane, key, phase, judged),
+        no_reps=_no_reps(lane, key, phase),
+        letters=_letters(lane, key, judged),
         big=big,
         beside=beside,
         done=done,
         target=target,
-        following=_following(lane.plan, key, resting=phase == "rest"),
-        calls=_calls(lane, key, card, everything=waits_for_why(lane, at)),
-        last=tuple(history.stamped(lane, e) for e in history.newest(lane, 3)),
-        mark=_mark(lane, key, phase),
-        stop=("STOP", show_time(stopped_ms(lane, now))) if phase == "stopped" else (),
-        banner=banner,
+        following=_held(lane, judged) or _following(lane.plan, key, resting=resting),
+        calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
+        last=tuple(history.stamped(lane, e, now.judges) for e in newest),
+        mark=_mark(lane, key, phase, at),
+        large=large_words(lane, phase, now),
+        banner=asks,
         banner_kind=kind,
         hint=_hint(lane, key, phase),
         saved=_saved(now),
         flags=lane.flags,
-        too_small=f"TOO SMALL, counting goes on: {big}",
+        too_small=f"{_small(big, beside, resting=resting)}   {_TOO_SMALL}",
     )
+
+
+_TOO_SMALL = "TOO SMALL, counting goes on"
+
+
+def _small(big: str, beside: str, *, resting: bool) -> str:
+    return f"REST {big}" if resting else f"{big} {beside}".strip()
 
 
 def opened_again(lane: Lane, heat_ms: int | None) -> str:
@@ -198,22 +213,58 @@ def _place(plan: Plan, key: SetKey) -> str:
     return "  ".join(words)
 
 
-def _movement(lane: Lane, key: SetKey, phase: Phase) -> str:
-    if phase == "rest":
-        return "REST"
+def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> str:
     movement = lane.plan.movement(key)
-    words = [lane.plan.card_of(key).name.upper(), lane.plan.load(key), movement.height]
+    name = lane.plan.card_of(key).name.upper()
+    words = [name, lane.plan.load(key), _height(movement.height)]
     if movement.instead_of:
         words.append(f"(for {movement.instead_of})")
+    if lane.holds and judged != key:
+        words.append(f"({phase})")
     return "  ".join(word for word in words if word)
 
 
-def _no_reps(lane: Lane, key: SetKey) -> str:
+def _height(text: str) -> str:
+    """The height to reach first: what it was made of may be cut off."""
+    made = _ABOVE_REACH.fullmatch(text)
+    return f"{made['height']} ({made['above']} above reach)" if made else text
+
+
+_ABOVE_REACH = re.compile(r"(?P<above>.+) above reach .+? (?P<height>[=≈] .+)")
+
+
+def _letters(lane: Lane, key: SetKey, judged: SetKey) -> str:
+    """Whose letters work, where another movement is shown."""
+    shown, working = lane.plan.card_of(key), lane.plan.card_of(judged)
+    return "" if shown is working else f"letters: {working.name.upper()}"
+
+
+def _no_reps(lane: Lane, key: SetKey, phase: Phase) -> str:
     done = lane.work.set_done(key)
     here = done.no_reps if done is not None else 0
-    in_all = sum(s.no_reps for s in lane.work.sets)
-    more = f", {in_all} in all" if in_all > here else ""
-    return f"no-reps {here}{more}"
+    so_far = sum(s.no_reps for s in lane.work.sets)
+    if phase in ("over", "accepted"):
+        moved = {lane.plan.movement(s.key).unit for s in lane.work.sets}
+        tries = f" of {lane.work.good + so_far} tries" if moved == {"reps"} else ""
+        return f"no-reps {so_far}{tries}"
+    return f"no-reps {here}, {so_far} so far" if so_far > here else f"no-reps {here}"
+
+
+def _held(lane: Lane, judged: SetKey) -> str:
+    """What the held presses would make, and which movement the next one goes to."""
+    if not lane.holds:
+        return ""
+    work = looking.work_now(lane)
+    held = (a.set for a in reversed(work.attempts) if a.good and "held" in a.marks)
+    last = next(held, None)
+    words = []
+    if last is not None:
+        done = work.set_done(last)
+        name = lane.plan.card_of(last).name.lower()
+        words.append(f"held: would be {name} {done.good if done is not None else 0}")
+    if judged != (last or shown_set(lane)):
+        words.append(f"next press {lane.plan.card_of(judged).name.lower()}")
+    return ", ".join(words)
 
 
 # --- the count ----------------------------------------------------------------------
@@ -227,7 +278,7 @@ def _count(
     good = good_in(lane, key)
     if phase == "countdown" and at is not None:
         return 0, target, str(-(at // 1000)), "seconds to go"
-    if phase == "rest" and at is not None:
+    if at is not None and rests(lane, phase, at):
         left = -(-rest_left(lane, at) // 1000) * 1000
         return 0, 0, show_time(left), ""
     wide = max(2, len(str(target)))
@@ -238,10 +289,16 @@ def _count(
     return good, target, f"{good:0{wide}d}", f"of {target}{unit}"
 
 
-def _mark(lane: Lane, key: SetKey, phase: Phase) -> str:
+def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
+    """The sign of the newest judgement, for as long as it is news."""
     attempts = looking.work_now(lane).attempts
     here = bool(attempts) and attempts[-1].set.part == key.part
-    return history.mark(lane) if here and phase not in ("rest", "countdown") else ""
+    if not here or at is None or phase in ("rest", "countdown"):
+        return ""
+    newest = next(iter(history.newest(lane, 1)), None)
+    made = None if newest is None else newest.at
+    fresh = made is not None and at - own_ms(lane, made) <= MARK_MS
+    return history.mark(lane) if fresh else ""
 
 
 def _following(plan: Plan, key: SetKey, *, resting: bool) -> str:
@@ -260,9 +317,8 @@ def _following(plan: Plan, key: SetKey, *, resting: bool) -> str:
     return f"next  {', then '.join(words)}"
 
 
-def _calls(
-    lane: Lane, key: SetKey, card: PlanCard, *, everything: bool
-) -> tuple[CallRow, ...]:
+def _calls(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
+    card = lane.plan.card_of(key)
     watched = lane.plan.movement(key).watch
     faults = sorted(
         voiding(card), key=lambda f: watched.index(f.id) if f.id in watched else 99
@@ -276,69 +332,6 @@ def _calls(
 def _must(card: PlanCard, fault: PlanFault) -> str:
     criterion = card.criterion_of(fault)
     return criterion.says[:1].lower() + criterion.says[1:] if criterion else ""
-
-
-# --- the one line that asks or warns ---------------------------------------------
-
-
-def _banner(
-    lane: Lane, phase: Phase, at: int | None, now: Now
-) -> tuple[str, BannerKind]:
-    if phase == "stopped":
-        return _stopped(lane, now), "alarm"
-    if phase == "frozen":
-        since = lane.holds[0].at
-        return f"FROZEN at {show_time(since)}, {lane.held} held", "alarm"
-    if phase in _TELLS:
-        return _TELLS[phase], "tell"
-    if lane.horn_asks and phase == "over":
-        return "Rep at the horn: finished in time?   y yes   n no", "ask"
-    if waits_for_why(lane, at):
-        return "NO REP. Why? Press its key", "ask"
-    asked = _asked(lane)
-    if asked:
-        return asked, "ask"
-    if phase == "over":
-        return _over(lane), "ask"
-    return ("TIME", "alarm") if phase == "horn" else ("", "")
-
-
-_TELLS: dict[Phase, str] = {
-    "before go": "Not started. Nothing counts yet",
-    "countdown": "Nothing counts before zero",
-    "absent": "Marked absent",
-    "accepted": "Scorecard accepted",
-}
-
-
-def _stopped(lane: Lane, now: Now) -> str:
-    saved = ", NOT SAVED yet" if now.waiting and not lane.stopped else ""
-    since = show_time(stopped_ms(lane, now))
-    return f"STOPPED at {since}{saved}, {lane.held} held"
-
-
-def _asked(lane: Lane) -> str:
-    attempts = looking.work_now(lane).attempts
-    newest = looking.newest_live(lane)
-    if not attempts or newest is None or newest.ref != attempts[-1].ref:
-        return ""
-    attempt = attempts[-1]
-    if "changeover" in attempt.marks:
-        before = attempts[-2].set if len(attempts) > 1 else attempt.set
-        name = lane.plan.card_of(before).name.lower()
-        return f"Extra {name}? backspace takes it back"
-    if "soon" in attempt.marks:
-        return "Two presses at once? backspace takes one back"
-    return ""
-
-
-def _over(lane: Lane) -> str:
-    if lane.withdrawn_ms is not None:
-        return f"Withdrew at {show_time(lane.withdrawn_ms)}. g scorecard"
-    if lane.work.done_ms is not None:
-        done = show_time(lane.work.done_ms, lane.plan.precision_ms)
-        return f"Work is done at {done}. g scorecard"
-    return "Time. Work is over. g scorecard"
 
 
 def _saved(now: Now) -> str:

@@ -46,6 +46,7 @@ from judgekit.ui.views.naming import who
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from judgekit.core.people import EarlyStart
     from judgekit.core.plan import SetKey
     from judgekit.core.ruling import Ref
     from judgekit.core.state import Attempt, Lane
@@ -53,33 +54,41 @@ if TYPE_CHECKING:
 TENTHS_MS = 100
 
 
-def words(lane: Lane, entry: Entry) -> str:
-    """What the entry says, without its time; empty if a judge need not see it."""
+_NOBODY: Mapping[str, str] = {}
+
+
+def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
+    """What the entry says, without its time; empty if a judge need not see it.
+
+    `judges` maps ids to names, for those whose name is known.
+    """
     return (
         _counting(lane, entry)
         or _steering(lane, entry)
         or _undoing(lane, entry)
         or _heat(entry.body)
-        or _day(entry.body)
+        or _day(entry.body, judges)
         or _official(entry.body)
         or _odd(entry.body)
     )
 
 
-def stamped(lane: Lane, entry: Entry) -> str:
+def stamped(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
     """Time and words: "7:41.2  rep 9"."""
     at = entry.at
     when = "" if at is None or at < 0 else show_time(at, TENTHS_MS)
-    return f"{when}  {words(lane, entry)}".strip()
+    return f"{when}  {words(lane, entry, judges)}".strip()
 
 
-def newest(lane: Lane, many: int) -> tuple[Entry, ...]:
+def newest(
+    lane: Lane, many: int, judges: Mapping[str, str] = _NOBODY
+) -> tuple[Entry, ...]:
     """The newest entries that have words, newest first."""
     found: list[Entry] = []
     for entry in reversed(lane.entries):
         if len(found) == many:
             break
-        if words(lane, entry):
+        if words(lane, entry, judges):
             found.append(entry)
     return tuple(found)
 
@@ -165,15 +174,36 @@ def _rep(lane: Lane, entry: Entry, n: int) -> str:
     if not attempt.counts:
         return _uncounted(attempt)
     many = f"{n} reps to" if n > 1 else "rep"
-    return f"{many} {_number(lane, attempt)}"
+    return f"{many} {_number(lane, attempt)}{_early(attempt)}"
 
 
 def _uncounted(attempt: Attempt) -> str:
     if "at the horn" in attempt.marks:
         return "rep at the horn?"
     if "early" in attempt.marks:
-        return "rep too early"
+        return "rep, early"
     return "rep, not counted"
+
+
+def _early(attempt: Attempt | None) -> str:
+    return ", early" if attempt is not None and "early" in attempt.marks else ""
+
+
+def early_words(lane: Lane, entry: Entry) -> str:
+    """What became of a press made before a rest was over; empty for any other."""
+    attempt = _attempt(lane, entry.ref)
+    if attempt is None or "early" not in attempt.marks:
+        return ""
+    until = show_time(looking.line_of(lane).opens[attempt.set.part])
+    kept = _EARLY[lane.plan.early_start] if attempt.good else "no rep"
+    return f"Early: the rest lasts to {until}. Kept, {kept}."
+
+
+_EARLY: Mapping[EarlyStart, str] = {
+    "no-rep": "does not count",
+    "seconds": "counts; the rest still due is added",
+    "counts": "counts",
+}
 
 
 def _number(lane: Lane, wanted: Attempt) -> int:
@@ -193,9 +223,23 @@ def _number(lane: Lane, wanted: Attempt) -> int:
 
 
 def _no_rep(lane: Lane, entry: Entry) -> str:
-    if _attempt(lane, entry.ref) is None:
-        return "no rep, undone"
-    return f"NO REP {called(lane, entry.ref)}".rstrip()
+    attempt = _attempt(lane, entry.ref)
+    if attempt is None:
+        return f"{_undone_no_rep(lane, entry)}, undone"
+    return f"NO REP {called(lane, entry.ref)}".rstrip() + _early(attempt)
+
+
+def _undone_no_rep(lane: Lane, no_rep: Entry) -> str:
+    """A no-rep that is no attempt any more, with the reasons it had."""
+    gone = {taken.target for taken in lane.taken_back}
+    faults = list(no_rep.body.faults) if isinstance(no_rep.body, NoRep) else []
+    for entry in lane.entries:
+        body = entry.body
+        named = isinstance(body, NameFault) and body.target == no_rep.ref
+        if isinstance(body, NameFault) and named and entry.ref not in gone:
+            faults.append(body.fault)
+    calls = ", ".join(call_of(lane, no_rep.set, fault) for fault in faults)
+    return f"NO REP {calls}".rstrip()
 
 
 def _counting(lane: Lane, entry: Entry) -> str:
@@ -205,7 +249,7 @@ def _counting(lane: Lane, entry: Entry) -> str:
         case NoRep():
             return _no_rep(lane, entry)
         case Reading(shows=shows):
-            return f"monitor {shows}"
+            return f"monitor {shows}{_early(_attempt(lane, entry.ref))}"
         case Correct(by=by, said=said):
             return f"corrected {by:+d}, said {said}"
         case Cue(fault=fault):
@@ -242,8 +286,18 @@ def _undoing(lane: Lane, entry: Entry) -> str:
         return ""
     verb = "undone" if isinstance(body, TakeBack) else "counted again"
     target = _target(lane, body)
-    what = "" if target is None else _TARGETS.get(type(target.body), "")
+    what = "" if target is None else _what(lane, target)
     return f"{verb}: {what}" if what else verb
+
+
+def _what(lane: Lane, target: Entry) -> str:
+    """What was undone, with its reason where it has one."""
+    if isinstance(target.body, NoRep):
+        return _undone_no_rep(lane, target)
+    what = _TARGETS.get(type(target.body), "")
+    if isinstance(target.body, NameFault):
+        return f"{what} {call_of(lane, target.set, target.body.fault)}"
+    return what
 
 
 def _target(lane: Lane, body: Body) -> Entry | None:
@@ -255,7 +309,6 @@ def _target(lane: Lane, body: Body) -> Entry | None:
 
 _TARGETS: Mapping[type[Body], str] = {
     Rep: "rep",
-    NoRep: "no rep",
     Reading: "monitor",
     Correct: "correction",
     Cue: "cue",
@@ -288,10 +341,10 @@ _HEAT: Mapping[type[Body], str] = {
 }
 
 
-def _day(body: Body) -> str:
+def _day(body: Body, judges: Mapping[str, str]) -> str:
     match body:
         case Claim(judge=judge):
-            return f"judge {judge}" if judge else ""
+            return f"judge {judges.get(judge, judge)}" if judge else ""
         case Is(bib=bib):
             return f"athlete is {bib}"
         case Scale():

@@ -9,6 +9,7 @@ from judgekit.core import looking
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
 from judgekit.ui.views.naming import beside_number
+from judgekit.ui.views.phase import closed_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -74,7 +75,8 @@ def state_of(lane: Lane | None) -> str:
         return "absent"
     result = score(lane)
     if lane.closed:
-        return f"accepted, {result.detail}"
+        closed = closed_words(lane).lower().removesuffix(" and closed")
+        return f"{closed}, {result.detail}"
     if looking.is_over(lane):
         return f"to be accepted, {result.detail}"
     last = lane.work.attempts[-1].at if lane.work.attempts else 0

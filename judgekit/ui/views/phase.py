@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
@@ -29,18 +30,23 @@ Phase = Literal[
 ]
 
 
+_BOTH = 2
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Now:
     """The moment on the screen: heat time, and what the desk has told.
 
     `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
-    `second` marks a second judge's desk, which never scores alone.
+    `second` marks a second judge's desk, which never scores alone; `judges` maps ids
+    to names.
     """
 
     heat_ms: int | None
     second: bool = False
     waiting: int = 0
     stop_ms: int | None = None
+    judges: Mapping[str, str] = field(default_factory=dict)
 
 
 def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
@@ -76,6 +82,22 @@ def rest_left(lane: Lane, at: int) -> int:
         return 0
     opens = looking.line_of(lane).opens.get(key.part)
     return 0 if opens is None else max(0, opens - at)
+
+
+def rests(lane: Lane, phase: Phase, at: int | None) -> bool:
+    """Whether a rest is on: also for who was stopped or frozen during it."""
+    held = phase in ("stopped", "frozen") and at is not None and rest_left(lane, at) > 0
+    return phase == "rest" or held
+
+
+def closed_words(lane: Lane) -> str:
+    """How a closed scorecard was closed: who did not sign is named."""
+    missing = [s.who for s in lane.signatures if not s.signed]
+    if missing:
+        return f"Closed, not signed by {' and '.join(sorted(missing))}"
+    if len(lane.signatures) < _BOTH:
+        return "Closed by a ruling"
+    return "Accepted and closed"
 
 
 def shown_set(lane: Lane) -> SetKey:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.runs import AFTER_RECALL
 from judgekit.reports.layout import Column, Table, as_table
+from judgekit.ui.views.phase import closed_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -169,7 +170,7 @@ def footer(lane: Lane) -> tuple[str, str]:
     """Two lines of keys: what can be answered now, and the rest."""
     rest = "b back to the Floor   arrows scroll   q, y close"
     if lane.closed:
-        return "Accepted and closed. Only a head judge's ruling changes it.", rest
+        return f"{closed_words(lane)}. Only a head judge's ruling changes it.", rest
     if lane.horn_asks:
         return "Rep at the horn: finished in time?   y yes   n no", rest
     answered = {signature.who for signature in lane.signatures}

@@ -10,7 +10,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from judgekit.ui.glyphs import stacked
-from judgekit.ui.text import plain
+from judgekit.ui.text import plain, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from textual import events
 
 _GAP = 2
+_BESIDE_LINES = 3
 
 
 class Block(Widget, can_focus=False):
@@ -58,14 +59,24 @@ class Block(Widget, can_focus=False):
         room = len(self._beside[0]) + 1 if self._beside else 0
         lines = stacked(self._texts, columns - room, rows)[:rows]
         wide = max((len(line) for line in lines), default=0)
-        first = max(0, (len(lines) - len(self._beside)) // 2)
-        for number, words in enumerate(self._beside, first):
+        beside = self._wrapped(columns - wide - 1)
+        first = max(0, (len(lines) - len(beside)) // 2)
+        longest = max((len(words) for words in beside), default=0)
+        gap = _GAP if wide + _GAP + longest <= columns else 1
+        for number, words in enumerate(beside[: len(lines)], first):
             if number < len(lines):
-                gap = _GAP if wide + _GAP + len(words) <= columns else 1
                 lines[number] = f"{lines[number]:{wide + gap}}{words}"
         if self.styles.text_align == "right":
             lines = [f"{line:>{columns}}" for line in lines]
         return [plain(line).plain for line in lines]
+
+    def _wrapped(self, room: int) -> list[str]:
+        """What stands beside, in lines that end before the next column begins."""
+        return [
+            line
+            for words in self._beside
+            for line in wrapped(words, max(1, room - 1), _BESIDE_LINES)
+        ]
 
 
 def _changed(before: Sequence[str], after: Sequence[str], columns: int) -> Region:

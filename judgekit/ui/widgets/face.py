@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from textual.containers import Horizontal, Vertical
 
 from judgekit.ui.controls import Trial
-from judgekit.ui.panels import Panel
+from judgekit.ui.panels import Menu, Panel, Typing
+from judgekit.ui.text import packed
 from judgekit.ui.widgets.block import Block
 from judgekit.ui.widgets.line import Line
 from judgekit.ui.widgets.side import Side
@@ -67,6 +68,7 @@ class Face(Vertical, can_focus=False):
                 yield Block(id="count")
                 yield Line(id="bar")
                 yield Line(id="next")
+                yield Line(id="spare")
             yield Side(id="side")
         yield Line(id="banner")
         yield Line(id="last")
@@ -84,13 +86,14 @@ class Face(Vertical, can_focus=False):
     def _show_lines(self, view: FloorView, over: Over) -> None:
         narrow = self.screen.has_class("-narrow")
         texts = {
-            "tiny": view.too_small,
             "title": view.title,
             "cap": view.cap,
             "athlete": view.athlete,
             "place": view.place,
             "movement": view.movement,
-            "noreps": view.no_reps.split(",")[0] if narrow else view.no_reps,
+            "noreps": view.no_reps.split(",")[0]
+            if narrow
+            else view.letters or view.no_reps,
             "next": view.following,
             "last": "     ".join(view.last[:1] if narrow else view.last),
             "notice": over.notice or "   ".join(view.flags[-1:]),
@@ -99,6 +102,9 @@ class Face(Vertical, can_focus=False):
         }
         for name, text in texts.items():
             self.query_one(f"#{name}", Line).show(text)
+        self.query_one("#tiny", Line).show(*_tiny(view, over))
+        spare = _spare(view, self.screen.size.width - 2) if narrow else []
+        self.query_one("#spare", Line).show(*spare)
         self.query_one("#clock", Block).show((view.clock,))
         self.query_one("#saved").set_class(view.saved != "saved", "-waiting")
 
@@ -128,7 +134,7 @@ class Face(Vertical, can_focus=False):
             count=f"{view.big} {view.beside}",
             typed_for=over.typed_for,
             words=_words(view, over),
-            coloured=not (over.flash or view.stop),
+            coloured=not (over.flash or view.phase == "stopped"),
         )
 
 
@@ -136,7 +142,37 @@ def _words(view: FloorView, over: Over) -> tuple[str, ...]:
     """What covers the calls: not a panel, and not while a reason is asked for."""
     if over.panel is not None or len(over.flash) == 1:
         return ()
-    return over.flash or view.stop
+    return over.flash or view.large
+
+
+def _tiny(view: FloorView, over: Over) -> list[str]:
+    """What a judge must know first, then the count, then that the window is small."""
+    warns = view.banner if view.banner_kind in ("ask", "alarm") else ""
+    waits = view.saved if view.saved != "saved" else ""
+    asked = over.trial.says if over.trial is not None else ""
+    panel = _small_panel(over.panel) if over.panel is not None else ""
+    first = (warns, "  ".join(over.flash), asked, waits, over.notice, panel)
+    return [*(text for text in first if text), view.too_small]
+
+
+def _small_panel(panel: Panel) -> str:
+    """An open panel in a window that has no room for it."""
+    if isinstance(panel, Menu):
+        choices = (f"{n} {c.says}" for n, c in enumerate(panel.choices, 1))
+        return "  ".join((f"{panel.title}:", *choices))
+    typed = f" {panel.typed}_" if isinstance(panel, Typing) else ""
+    return f"{panel.title}{typed}"
+
+
+def _spare(view: FloorView, columns: int) -> list[str]:
+    """What a narrow screen shows in lines that are left over: the calls first."""
+    calls = [f"{row.key} {row.call}" for row in view.calls]
+    before = [view.letters] if view.letters else []
+    return [
+        *packed([*before, *calls, "n NO REP, why next", "0 STOP"], columns),
+        *packed((view.athlete, view.cap), columns),
+        *packed((view.hint,), columns),
+    ]
 
 
 def _beside(view: FloorView) -> tuple[str, ...]:

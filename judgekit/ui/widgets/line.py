@@ -1,7 +1,8 @@
-"""One line of text of fixed size, updated in place."""
+"""Text of fixed size, mostly one line, updated in place."""
 
 from __future__ import annotations
 
+from textual.content import Content
 from textual.widgets import Static
 
 from judgekit.ui.text import plain
@@ -19,8 +20,9 @@ class Line(Static, can_focus=False):
         """The text it was given last."""
         return self._shown
 
-    def show(self, text: str, *, layout: bool = False) -> None:
-        """Show another text; a new layout only where its height may change."""
+    def show(self, *texts: str, layout: bool = False) -> None:
+        """Show other texts, a line each; a new layout only where the height changes."""
+        text = "\n".join(texts)
         if text != self._shown:
             self._shown = text
-            self.update(plain(text), layout=layout)
+            self.update(Content("\n").join(map(plain, texts)), layout=layout)

@@ -10,7 +10,7 @@ from textual.widget import Widget
 
 from judgekit.ui.glyphs import stacked
 from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing, closes
-from judgekit.ui.text import plain, styled
+from judgekit.ui.text import cut, plain, styled, wrapped
 from judgekit.ui.views.floor import CallRow
 
 if TYPE_CHECKING:
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 
 _KEY_WIDE = 3
+# Rows of a word in block letters with the calls below it.
+_WORD_ROWS = 5
 _FIXED = (("n", "no rep, why next", ""), ("0", "STOP", "unsafe"))
 
 
@@ -50,6 +52,8 @@ class Side(Widget, can_focus=False):
     ) -> None:
         """Show `words` in block letters, else the panel, else the calls.
 
+        A single word leaves the calls below it, where there is room.
+
         A panel that covers the count shows it in its own first line. On a ground
         that is not the usual one the text is not `coloured`.
         """
@@ -62,8 +66,7 @@ class Side(Widget, can_focus=False):
         columns, rows = self.size
         shown = self._shown
         if shown.words:
-            drawn = stacked(shown.words, columns, rows)
-            return Content("\n").join(plain(line) for line in drawn[:rows])
+            return _drawn(shown, columns, rows)
         if shown.panel is not None:
             covers = self.screen.has_class("-narrow")
             count = shown.count if covers else ""
@@ -75,6 +78,17 @@ class Side(Widget, can_focus=False):
             lines = list(_call_lines(shown.calls, columns, rows))
         text = Content("\n").join(lines[:rows])
         return text if shown.coloured else Content(text.plain)
+
+
+def _drawn(shown: _Shown, columns: int, rows: int) -> Content:
+    """The words in block letters; below a single one the calls, one line each."""
+    both = len(shown.words) == 1
+    room = min(rows, _WORD_ROWS) if both else rows
+    lines = [plain(line) for line in stacked(shown.words, columns, room)[:rows]]
+    left = rows - len(lines) - 1
+    if both and left > len(_FIXED):
+        lines += [Content(""), *_call_lines(shown.calls, columns, left)]
+    return Content("\n").join(lines[:rows])
 
 
 def _call_lines(calls: Sequence[CallRow], columns: int, rows: int) -> Iterator[Content]:
@@ -98,12 +112,12 @@ def _laid(
 ) -> list[Content]:
     """One call: its text below it, beside it and on, or cut to one line in all."""
     if way == "cut":
-        return [_keyed(row.key, _cut(f"{row.call}  {row.says}", room))]
+        return [_keyed(row.key, cut(f"{row.call}  {row.says}", room))]
     if way == "below":
-        first, texts = "", _wrapped(row.says, room, 2)
+        first, texts = "", wrapped(row.says, room, 2)
     else:
         start = plain(row.call).cell_length + 2
-        first, *texts = _wrapped(row.says, room, 2, start)
+        first, *texts = wrapped(row.says, room, 2, start)
     indent = " " * _KEY_WIDE
     return [
         _keyed(row.key, row.call, first),
@@ -122,18 +136,18 @@ def _keyed(key: str, words: str, more: str = "") -> Content:
 def _panel_lines(
     panel: Panel, typed_for: str, count: str, columns: int
 ) -> Iterator[Content]:
-    title = _cut(panel.title, columns - len(count) - 1)
+    title = cut(panel.title, columns - len(count) - 1)
     yield styled(f"{title:<{columns - len(count)}}{count}", "bold $orange")
     if isinstance(panel, Menu):
         for digit, choice in enumerate(panel.choices, 1):
-            yield _keyed(str(digit), _cut(choice.says, columns - _KEY_WIDE))
+            yield _keyed(str(digit), cut(choice.says, columns - _KEY_WIDE))
         if not panel.choices:
             yield styled("nothing to do here", "$soft")
         yield styled(f"{closes(panel)} closes", "$soft")
     elif isinstance(panel, Typing):
         yield Content("")
         yield styled(f"  {panel.typed:_<{TYPED_MOST}}", "bold")
-        yield styled(_cut(f"  {typed_for}", columns), "")
+        yield styled(cut(f"  {typed_for}", columns), "")
         yield styled("enter    that is it", "$soft")
         yield styled("backspace  one digit less", "$soft")
         yield styled("0 as first digit is STOP", "$soft")
@@ -146,34 +160,5 @@ def _page_lines(page: Page, columns: int) -> Iterator[Content]:
     wide = max(len(key) for key, _ in page.lines) + 1
     for key, says in page.lines:
         yield Content.assemble(
-            styled(f"{key:<{wide}}", "bold $blue"), plain(_cut(says, columns - wide))
+            styled(f"{key:<{wide}}", "bold $blue"), plain(cut(says, columns - wide))
         )
-
-
-def _cut(text: str, columns: int) -> str:
-    """The text, or as much as fits with a sign that there is more."""
-    content = plain(text)
-    if content.cell_length <= columns:
-        return text
-    return f"{content.truncate(max(1, columns - 1)).plain.rstrip()}…"
-
-
-def _wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
-    """At most so many lines, broken between words; the last one cut if need be.
-
-    The first `taken` columns of the first line are something else's.
-    """
-    words = text.split()
-    out = [""]
-    for number, word in enumerate(words):
-        room = columns - (taken if len(out) == 1 else 0)
-        longer = f"{out[-1]} {word}".strip()
-        if plain(longer).cell_length <= room:
-            out[-1] = longer
-        elif len(out) < lines and (out[-1] or taken):
-            out.append(word)
-        else:
-            rest = " ".join(words[number:])
-            out[-1] = _cut(f"{out[-1]} {rest}".strip(), room)
-            break
-    return out
