@@ -131,6 +131,8 @@ def newest_live(
     for entry in reversed(lane.entries):
         if entry.ref in gone or not isinstance(entry.body, Judged):
             continue
+        if not _is_of(lane, entry):
+            continue
         if only is not None and not isinstance(entry.body, only):
             continue
         if at is None or entry.at == at:
@@ -143,7 +145,7 @@ def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
     gone = {taken.target: taken.by for taken in lane.taken_back}
     if at is not None:
         stamped = (e for e in reversed(lane.entries) if e.ref in gone and e.at == at)
-        return next(stamped, None)
+        return next((e for e in stamped if _is_of(lane, e)), None)
     if not lane.taken_back:
         return None
     last = lane.taken_back[-1]
@@ -152,7 +154,13 @@ def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
             break
         if isinstance(entry.body, Judged) and entry.ref not in gone:
             return None
-    return next((e for e in lane.entries if e.ref == last.target), None)
+    found = (e for e in lane.entries if e.ref == last.target and _is_of(lane, e))
+    return next(found, None)
+
+
+def _is_of(lane: Lane, entry: Entry) -> bool:
+    """Whether the plan has the entry's set; a log from elsewhere may name others."""
+    return entry.set is None or lane.plan.holds(entry.set)
 
 
 def just_no_repped(lane: Lane) -> Entry | None:
@@ -165,7 +173,7 @@ def just_no_repped(lane: Lane) -> Entry | None:
         if isinstance(body, Undoing) or entry.ref in gone:
             return None
         if isinstance(body, NoRep):
-            return entry
+            return entry if _is_of(lane, entry) else None
         if not isinstance(body, NameFault):
             return None
     return None

@@ -42,7 +42,7 @@ class Running:
         self._corrections = list(work.corrections)
         self._early = list(work.early)
         self._ends = dict(work.part_ends)
-        self._pressed: dict[int, int] = {}
+        self._pressed = dict(work.pressed)
         self._done_ms = work.done_ms
         self._line: Timeline | None = None
 
@@ -57,6 +57,7 @@ class Running:
             rests=self.line.rests,
             early=tuple(self._early),
             part_ends=tuple(sorted(self._ends.items())),
+            pressed=tuple(sorted(self._pressed.items())),
             done_ms=self._done_ms,
         )
 

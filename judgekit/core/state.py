@@ -112,7 +112,8 @@ class Work:
 
     `sets` holds each set touched, in the plan's order. `cursor` is the set being
     worked on, None once the last is done. `part_ends` pairs a part's number with
-    the time its work was done. `done_ms` is when everything was done, else None.
+    the time its work was done, `pressed` with the time of the last press in it, also
+    of one taken back since. `done_ms` is when everything was done, else None.
     """
 
     sets: tuple[SetDone, ...] = ()
@@ -123,6 +124,7 @@ class Work:
     rests: tuple[Rest, ...] = ()
     early: tuple[EarlyWork, ...] = ()
     part_ends: tuple[tuple[int, int], ...] = ()
+    pressed: tuple[tuple[int, int], ...] = ()
     done_ms: int | None = None
 
     def set_done(self, key: SetKey) -> SetDone | None:

@@ -9,18 +9,27 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from judgekit.core import looking
+from judgekit.core.decide import decide
 from judgekit.core.entry import (
     Accept,
+    BackTo,
+    Body,
     Correct,
     Cue,
     Freeze,
+    Go,
     GoOn,
+    Horn,
     MoveOn,
+    NameFault,
     NoRep,
+    PutBack,
     Reading,
+    Recall,
     Rep,
     Rule,
     Stop,
+    TakeBack,
     Time,
     Unfreeze,
     Withdraw,
@@ -33,11 +42,21 @@ from judgekit.core.press import (
     Called,
     CountAgain,
     GoBack,
+    Name,
+    Press,
     RuleAt,
     TakeBackOne,
     WasClose,
 )
-from judgekit.core.ruling import Reopen, RepsInSet, StartBy
+from judgekit.core.ruling import (
+    Close,
+    Ref,
+    Reopen,
+    RepsInSet,
+    RestoreAttempt,
+    StartBy,
+    VoidAttempt,
+)
 from judgekit.core.score import score
 from tests.support import Played, for_time, simple, window
 
@@ -226,3 +245,63 @@ def test_nothing_counts_after_the_horn_unasked(
         horn = line.horn(attempt.set.part)
         if attempt.counts and horn is not None and not restored & set(attempt.marks):
             assert attempt.at <= horn
+
+
+REFS = st.builds(Ref, st.sampled_from(["b", "b", "b", "z"]), st.integers(-1, 40))
+KEYS = st.builds(SetKey, st.integers(0, 4), st.integers(0, 3), st.integers(0, 3))
+BODIES: st.SearchStrategy[Body] = st.one_of(
+    st.builds(Rep, n=st.integers(1, 5)),
+    st.builds(NoRep, faults=st.sampled_from([(), ("depth",), ("nope",)])),
+    st.builds(NameFault, target=REFS, fault=st.just("lock")),
+    st.builds(Reading, shows=st.integers(0, 9)),
+    st.builds(TakeBack, target=REFS),
+    st.builds(PutBack, target=REFS),
+    st.builds(Correct, by=st.integers(-3, 3), said=st.just("x")),
+    st.just(MoveOn(why="x")),
+    st.just(BackTo(why="x")),
+    st.builds(Horn, target=REFS, counts=st.booleans()),
+    st.sampled_from([Stop(), Freeze(), Time(), Withdraw(), Recall()]),
+    st.builds(GoOn, by_mistake=st.booleans(), by=st.just("x")),
+    st.builds(Unfreeze, by_mistake=st.booleans()),
+    st.builds(
+        Go,
+        boot=st.just("b"),
+        boot_ms=st.just(0),
+        zero_ms=st.just(0),
+        offset_ms=st.sampled_from([0, 3000]),
+    ),
+    st.builds(Accept, who=st.sampled_from(["athlete", "judge"]), signed=st.booleans()),
+    st.builds(
+        Rule,
+        effect=st.one_of(
+            st.builds(RepsInSet, set=KEYS, by=st.integers(-3, 3)),
+            st.builds(StartBy, by_ms=st.integers(-4000, 4000)),
+            st.builds(VoidAttempt, target=REFS),
+            st.builds(RestoreAttempt, target=REFS),
+            st.sampled_from([Reopen(), Close()]),
+        ),
+        why=st.just("x"),
+    ),
+)
+LOGS = st.lists(
+    st.tuples(st.none() | KEYS, st.none() | st.integers(-5000, 90_000), BODIES),
+    max_size=30,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(PLANS, LOGS)
+def test_any_log_whatever_folds_the_same_step_by_step_and_stays_in_bounds(
+    plan: Plan, log: list[tuple[SetKey | None, int | None, Body]]
+) -> None:
+    played = Played(plan).go()
+    start = played.entries[-1]
+    entries = list(played.entries)
+    for number, (key, at, body) in enumerate(log, 3):
+        entries.append(replace(start, number=number, lane=4, at=at, set=key, body=body))
+    lane = fold(plan, entries)
+    assert reduce(evolve, entries, empty(plan)) == lane
+    assert all(0 <= done.good <= done.target for done in lane.work.sets)
+    score(lane)
+    for act in (Called(fault="lock"), TakeBackOne(), CountAgain(), Name(fault="lock")):
+        decide(lane, Press(at=95_000, act=act))
