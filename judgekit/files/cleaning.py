@@ -6,7 +6,6 @@ kind of space and one spelling of each letter; cleaning it again changes nothing
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
 _JOINERS = "\u200c\u200d"
@@ -18,7 +17,6 @@ _SKIN_TONES = frozenset(map(chr, range(0x1F3FB, 0x1F400)))
 _QUOTED = 40
 # No living script stacks more; beyond it the marks run over the neighbouring rows.
 _MARKS_ON_ONE_LETTER = 4
-_LINE_END = re.compile("\r\n|[\n\r\v\f\x85\u2028\u2029]")
 
 
 def clean(text: str, limit: int = 200) -> str:
@@ -34,20 +32,6 @@ def quoted(text: str) -> str:
     whole = clean(text, _QUOTED + 1)
     cut = clean(whole, _QUOTED)
     return f'"{cut}"' if cut == whole else f'"{cut}…"'
-
-
-def clean_lines(text: str, limit: int = 2000) -> str:
-    """Text of several lines: each cleaned, at most one empty line together."""
-    kept: list[str] = []
-    left = limit
-    for raw in _LINE_END.split(text):
-        line = clean(raw, left)
-        if line or (kept and kept[-1]):
-            kept.append(line)
-            left -= len(line)
-        if left <= 0:
-            break
-    return "\n".join(kept).strip("\n")
 
 
 def _without_unseen(text: str) -> str:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import unicodedata
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeVar, get_args
@@ -121,16 +120,6 @@ def bib_order(bib: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
         digits = chunk.lstrip("0") if chunk[0] in "0123456789" else None
         chunks.append((1, 0, chunk) if digits is None else (0, len(digits), digits))
     return tuple(chunks), bib
-
-
-def same_name(one: str, other: str) -> bool:
-    """Whether two names read the same: spelling of letters, case, spaces aside."""
-    return _folded(one) == _folded(other)
-
-
-def _folded(text: str) -> str:
-    folded = unicodedata.normalize("NFC", text).casefold()
-    return " ".join(unicodedata.normalize("NFC", folded).split())
 
 
 @dataclass(frozen=True, slots=True)

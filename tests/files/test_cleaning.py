@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.files.cleaning import clean, clean_lines
+from judgekit.files.cleaning import clean
 
 NASTY = st.sampled_from("\u200d\u200c\u0301\u0302a \u1100\u1161\u3164👩🏽\n\u202e\x1b")
 ANY_TEXT = st.text(st.one_of(st.characters(), NASTY), max_size=60)
@@ -49,11 +49,6 @@ def test_the_limit_counts_letters_and_keeps_what_belongs_to_the_last() -> None:
     assert clean("e\u0302\u0302e\u0302\u0302e", 2) == "\u00ea\u0302\u00ea\u0302"
     assert clean("👍🏽👍🏽", 1) == "👍🏽"
     assert clean("ab cd", 3) == "ab"
-
-
-def test_several_lines_keep_their_breaks_and_at_most_one_empty_line() -> None:
-    assert clean_lines("a  b\r\n\n\n\nc\u2028d\n\n") == "a b\n\nc\nd"
-    assert clean_lines("aaa\nbbb", 4) == "aaa\nb"
 
 
 @given(ANY_TEXT, st.integers(1, 30))

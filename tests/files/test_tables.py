@@ -17,7 +17,6 @@ from judgekit.files.tables import (
     bib_order,
     read_heats,
     read_people,
-    same_name,
 )
 
 if TYPE_CHECKING:
@@ -539,18 +538,3 @@ def test_bibs_sort_the_same_from_any_order(
 ) -> None:
     mixed = data.draw(st.permutations(bibs))
     assert sorted(mixed, key=bib_order) == sorted(bibs, key=bib_order)
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "same"),
-    [
-        ("José", "Jose\u0301\u00a0", True),
-        ("JOSÉ  SILVA", "josé silva", True),
-        ("Strauß", "STRAUSS", True),
-        ("Jose", "José", False),
-    ],
-)
-def test_names_are_the_same_however_their_letters_are_spelled(
-    one: str, other: str, same: bool
-) -> None:
-    assert same_name(one, other) is same
