@@ -48,14 +48,14 @@ def problems_of(paths: Sequence[str]) -> tuple[Problem, ...]:
 
 
 def _plan_problems(event: str) -> list[Problem]:
-    from judgekit.cli.eventlog import load, resolve_row
+    from judgekit.cli.eventlog import load
     from judgekit.core.errors import InputError
 
     problems: list[Problem] = []
     folder = load(event)
     for row in folder.heats:
         try:
-            resolve_row(folder, row, ())
+            folder.plan_of(row, ())
         except InputError as error:
             problems += error.problems
     return list(dict.fromkeys(problems))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,18 +12,13 @@ from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError
 from judgekit.core.score import Score, score
-from judgekit.core.setup import athlete_of, resolve
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.reports.names import unscored_words
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
 from judgekit.ui.actions import ACTION_NAMES
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from judgekit.core.entry import Entry
     from judgekit.core.people import HeatLane
-    from judgekit.core.plan import Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,24 +58,11 @@ def look_at(event: str, heat: str | None = None) -> Looked:
     if folder is None:
         read = read_lanes(log, heat)
     else:
-        resolve = partial(resolve_row, folder)
-        read = read_lanes(log, heat, rows=folder.heats, resolve=resolve)
+        read = read_lanes(log, heat, rows=folder.heats, resolve=folder.plan_of)
     say_all(read.wrong)
     unscored = any(not lane.scored for lane in read.lanes)
     wrong = folder is None or bool(read.wrong) or unscored
     return Looked(folder=folder, read=read, code=WRONG if wrong else DONE)
-
-
-def resolve_row(folder: EventFolder, row: HeatLane, day: Sequence[Entry]) -> Plan:
-    """The plan of one lane as the files have it now."""
-    return resolve(
-        event=folder.event,
-        heat=row,
-        athlete=athlete_of(row, folder.athletes, day),
-        workout=folder.workouts[row.workout],
-        cards=folder.cards,
-        day=day,
-    )
 
 
 def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:

@@ -39,7 +39,6 @@ def transcribe_file(
     folder: EventFolder, row: HeatLane, tally: Path, *, again: str = ""
 ) -> Path:
     """A tally's file into a book; InputError names every bad line of it."""
-    from judgekit.cli.eventlog import resolve_row
     from judgekit.desk import SystemClock
     from judgekit.desk.ruling import is_official, rule_on
     from judgekit.desk.transcribing import transcribe
@@ -47,7 +46,7 @@ def transcribe_file(
 
     shown = str(tally)
     data = read(tally, shown)
-    plan = resolve_row(folder, row, ())
+    plan = folder.plan_of(row, ())
     lines = parse(decoded(data, shown), shown, plan)
     if is_official(lines):
         return rule_on(folder, row, lines, shown=shown, clock=SystemClock())

@@ -13,7 +13,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run, counting, day_entries, runs_of
-from judgekit.core.setup import athlete_of, resolve
+from judgekit.core.setup import athlete_of
 from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
 from judgekit.desk.seat import Seat
@@ -23,7 +23,6 @@ from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from pathlib import Path
 
     from judgekit.core.entry import Body, Source
     from judgekit.core.people import HeatLane
@@ -50,11 +49,6 @@ class Wish:
     take_over: bool = False
 
 
-def log_folder(folder: EventFolder) -> Path:
-    """Where an event's books are."""
-    return folder.folder / "log"
-
-
 def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Follower]:
     """A desk for these lanes, its first entries written, and its follower.
 
@@ -62,7 +56,7 @@ def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Foll
     other choice begins a book that takes over from the old ones. Raises BookHeld if
     another desk has the book open, InputError if the heat has no such lane.
     """
-    log = log_folder(folder)
+    log = folder.log
     copies = read_all(log, wish.heat)
     _check_not_judged(copies, wish)
     if wish.again:
@@ -92,16 +86,7 @@ def _opened(
     day = day_entries(_books(copies))
 
     def resolved(number: int, entries: Sequence[Entry]) -> Plan:
-        row = rows[number]
-        athlete = athlete_of(row, folder.athletes, entries)
-        return resolve(
-            event=folder.event,
-            heat=row,
-            athlete=athlete,
-            workout=folder.workouts[row.workout],
-            cards=folder.cards,
-            day=entries,
-        )
+        return folder.plan_of(rows[number], entries)
 
     judge = wish.judge or rows[wish.lanes[0]].judge
     runs = {} if wish.again else _runs(copies, wish)
@@ -129,7 +114,7 @@ def _opened(
     except BaseException:
         book.close()
         raise
-    return desk, Follower(desk, log_folder(folder))
+    return desk, Follower(desk, folder.log)
 
 
 def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
@@ -246,7 +231,7 @@ def _claim(run: Run | None, wish: Wish, judge: str) -> Claim:
 
 
 def _begin(folder: EventFolder, wish: Wish, clock: Clock) -> SqliteBook:
-    log = log_folder(folder)
+    log = folder.log
     wall = clock.wall_ms()
     book_id = new_book_id(wish.heat, wish.lanes, wall, secrets.token_hex(4))
     return sqlite.create(

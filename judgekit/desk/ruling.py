@@ -48,7 +48,7 @@ def rule_on(
     They are said now, whatever time they name. Every refused line is one problem of
     the InputError, and then nothing is written.
     """
-    log = folder.folder / "log"
+    log = folder.log
     lane = _judged(log, row)
     # Said now, and after all that it is about, wherever the machine's clock stands.
     wall = max(clock.wall_ms(), *(entry.wall + 1 for entry in lane.entries))

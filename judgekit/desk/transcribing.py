@@ -14,7 +14,6 @@ from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.people import HeatLane
 from judgekit.core.press import Act, Draft, Press
 from judgekit.core.runs import day_entries, runs_of
-from judgekit.core.setup import athlete_of, resolve
 from judgekit.core.state import Lane
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
@@ -55,7 +54,7 @@ def transcribe(
     Every refused line is one problem of the InputError, and then there is no book. A
     lane that has entries already needs a reason for another run.
     """
-    log = folder.folder / "log"
+    log = folder.log
     copies = read_all(log, row.heat)
     books = {copy.id: copy.entries for copy in copies}
     runs = runs_of(books, row.lane)
@@ -146,15 +145,7 @@ class _Playing:
         self.lane = empty(self._resolved(self._day))
 
     def _resolved(self, day: Sequence[Entry]) -> Plan:
-        athlete = athlete_of(self._row, self._folder.athletes, day)
-        return resolve(
-            event=self._folder.event,
-            heat=self._row,
-            athlete=athlete,
-            workout=self._folder.workouts[self._row.workout],
-            cards=self._folder.cards,
-            day=day,
-        )
+        return self._folder.plan_of(self._row, day)
 
     def press(self, at: int, act: Act) -> Refusal | None:
         """One line of the tally."""

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, TypeVar
 from judgekit.core.card import Card
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Athlete, Division, Event, HeatLane
+from judgekit.core.setup import athlete_of, resolve
 from judgekit.core.workout import Workout
 from judgekit.files.cardfile import read_card
 from judgekit.files.cleaning import clean
@@ -24,6 +25,9 @@ from judgekit.files.workoutfile import read_workout
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import Plan
 
 _EVENT, _PEOPLE, _HEATS = "event.toml", "people.csv", "heats.csv"
 _WORKOUTS, _CARDS = "workouts", "cards"
@@ -51,6 +55,25 @@ class EventFolder:
         """The lanes of a heat by their numbers; none if there is no such heat."""
         found = [lane for lane in self.heats if lane.heat == heat]
         return tuple(sorted(found, key=lambda lane: lane.lane))
+
+    @property
+    def log(self) -> Path:
+        """Where the event's books are."""
+        return self.folder / "log"
+
+    def plan_of(self, row: HeatLane, day: Sequence[Entry]) -> Plan:
+        """The plan of one lane as the files have it now, after the day's entries.
+
+        Raises InputError with every problem found.
+        """
+        return resolve(
+            event=self.event,
+            heat=row,
+            athlete=athlete_of(row, self.athletes, day),
+            workout=self.workouts[row.workout],
+            cards=self.cards,
+            day=day,
+        )
 
     def heat_names(self) -> tuple[str, ...]:
         """The heats in the order of their starts."""

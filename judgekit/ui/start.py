@@ -85,12 +85,11 @@ def _tell_unsaved(many: int) -> bool:
 def _times(desk: Desk, number: int, folder: EventFolder) -> str:
     """Which time this desk's lane does its work, in words."""
     from judgekit.core.runs import runs_of
-    from judgekit.desk.opening import log_folder
     from judgekit.store.folder import read_all
     from judgekit.ui.views.sheet import times_words
 
     try:
-        copies = read_all(log_folder(folder), desk.heat)
+        copies = read_all(folder.log, desk.heat)
     except BookError:
         return ""
     runs = runs_of({copy.id: copy.entries for copy in copies}, number)

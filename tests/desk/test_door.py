@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -296,8 +295,6 @@ def test_closing_drains_what_waits_and_notes_the_end() -> None:
     sitting = Sitting(plans={4: simple(100)}, book=book)
     sitting.go()
     sitting.clock.pass_(300_000)
-    done = threading.Event()
-    sitting.desk.listen(lambda news: done.set() if isinstance(news, Judged) else None)
     sitting.desk.start()
     for n in range(50):
         sitting.desk.submit(4, Rep(), boot_ms=1_010_000 + 2000 * (n + 1))

@@ -13,7 +13,7 @@ from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import counting, runs_of
 from judgekit.desk import News, Refused
-from judgekit.desk.opening import Wish, log_folder, open_desk
+from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
@@ -68,7 +68,7 @@ def start(desk: Desk, clock: FakeClock) -> None:
 
 
 def books(folder: EventFolder) -> dict[str, int]:
-    return {copy.id: copy.last for copy in read_all(log_folder(folder))}
+    return {copy.id: copy.last for copy in read_all(folder.log)}
 
 
 def test_opening_the_same_lane_again_carries_its_book_on(
@@ -112,7 +112,7 @@ def test_taking_over_begins_a_book_that_covers_the_old_one(
     assert desk.lane(1).work.good == 1
     desk.close()
     other.close()
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     run = counting(runs_of({c.id: c.entries for c in copies}, 1))
     assert run is not None
     assert run.judge == "mo"
@@ -152,7 +152,7 @@ def test_again_is_a_new_run_and_the_old_one_stays(
     start(rerun, clock)
     assert rerun.lane(1).work.good == 0
     rerun.close()
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     runs = runs_of({c.id: c.entries for c in copies}, 1)
     assert [run.why for run in runs] == ["", "rope snapped"]
 
@@ -255,7 +255,7 @@ def test_a_second_judge_never_scores_alone(
     start(shadow, clock)
     press(shadow, clock, Rep())
     shadow.close()
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     assert counting(runs_of({c.id: c.entries for c in copies}, 1)) is None
 
 
@@ -310,7 +310,7 @@ def test_another_judge_at_the_same_desk_carries_the_run_on(
     desk.work_off()
     assert (desk.lane(1).judge, desk.lane(1).work.good) == ("mo", 2)
     desk.close()
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     runs = runs_of({c.id: c.entries for c in copies}, 1)
     assert [(run.judge, run.conflict) for run in runs] == [("mo", False)]
     assert sum(isinstance(e.body, Rep) for e in runs[0].entries) == 2
@@ -330,7 +330,7 @@ def test_a_lane_judged_from_a_tally_is_not_opened_without_a_reason(
         sit(ONE)
     rerun, _ = sit(replace(ONE, again="the video was cut"))
     rerun.close()
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     run = counting(runs_of({c.id: c.entries for c in copies}, 1))
     assert run is not None
     assert run.source == "transcribed"

@@ -8,7 +8,6 @@ import pytest
 
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.score import Score, score
-from judgekit.desk.opening import log_folder
 from judgekit.desk.ruling import is_official, rule_on
 from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
@@ -43,7 +42,7 @@ def rule(folder: EventFolder, text: str) -> None:
 
 
 def result(folder: EventFolder) -> Score:
-    [lane] = read_lanes(log_folder(folder), "1").lanes
+    [lane] = read_lanes(folder.log, "1").lanes
     return score(lane.lane)
 
 
@@ -100,7 +99,7 @@ def test_every_line_that_cannot_stand_is_told_and_nothing_is_written(
     folder: EventFolder,
 ) -> None:
     judge(folder)
-    many = len(read_all(log_folder(folder)))
+    many = len(read_all(folder.log))
     with pytest.raises(InputError) as wrong:
         rule(
             folder,
@@ -108,7 +107,7 @@ def test_every_line_that_cannot_stand_is_told_and_nothing_is_written(
             "0:00 rule reps 3.1.1 +1 no such part\n",
         )
     assert [p.line for p in wrong.value.problems] == [1, 3]
-    assert len(read_all(log_folder(folder))) == many
+    assert len(read_all(folder.log)) == many
 
 
 def test_a_lane_that_was_not_judged_has_nothing_to_rule_on(

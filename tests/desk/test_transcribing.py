@@ -10,7 +10,6 @@ from judgekit.core.errors import BookError, InputError
 from judgekit.core.lane import fold, sealed_plan
 from judgekit.core.runs import counting, runs_of
 from judgekit.core.score import score
-from judgekit.desk.opening import log_folder
 from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
@@ -36,7 +35,7 @@ def write(folder: EventFolder, text: str, again: str = "") -> Path:
 
 def test_a_tally_scores_as_it_was_written(folder: EventFolder) -> None:
     write(folder, TALLY)
-    copies = read_all(log_folder(folder), "1")
+    copies = read_all(folder.log, "1")
     run = counting(runs_of({c.id: c.entries for c in copies}, 1))
     assert run is not None
     plan = copies[0].plans[sealed_plan(run.entries, 1)]
@@ -50,14 +49,14 @@ def test_the_same_tally_makes_the_same_bytes(tmp_path: Path) -> None:
     for name in ("one", "two"):
         event = load_event(write_event(tmp_path / name))
         write(event, TALLY)
-        copy = read_all(log_folder(event))[0]
+        copy = read_all(event.log)[0]
         hashes.append((copy.id, copy.hashes))
     assert hashes[0] == hashes[1]
 
 
 def test_wall_time_is_the_heats_start_in_the_events_zone(folder: EventFolder) -> None:
     write(folder, TALLY)
-    entries = read_all(log_folder(folder))[0].entries
+    entries = read_all(folder.log)[0].entries
     # 2027-05-08 10:00 in Berlin is 08:00 UTC; the rep at 0:03.0.
     assert entries[2].wall == 1_809_763_203_000
 
@@ -70,7 +69,7 @@ def test_every_refused_line_is_told_and_there_is_no_book(folder: EventFolder) ->
     with pytest.raises(InputError) as wrong:
         write(folder, text)
     assert [p.line for p in wrong.value.problems] == [1, 3, 4, 6]
-    assert read_all(log_folder(folder)) == ()
+    assert read_all(folder.log) == ()
 
 
 def test_a_lane_with_entries_needs_a_reason_for_another_run(
@@ -80,7 +79,7 @@ def test_a_lane_with_entries_needs_a_reason_for_another_run(
     with pytest.raises(BookError, match="--again"):
         write(folder, TALLY)
     write(folder, TALLY, again="wrong tally typed")
-    copies = read_all(log_folder(folder))
+    copies = read_all(folder.log)
     runs = runs_of({c.id: c.entries for c in copies}, 1)
     assert [run.why for run in runs] == ["", "wrong tally typed"]
 
@@ -89,13 +88,13 @@ def test_another_athlete_before_go_is_judged_by_another_plan(
     folder: EventFolder,
 ) -> None:
     path = write(folder, "0:00 is 31\n0:00 go\n0:03 rep\n")
-    copy = read_all(log_folder(folder))[0]
+    copy = read_all(folder.log)[0]
     assert path.stem == copy.id
     assert [plan.bib for plan in copy.plans.values()] == ["31"]
 
 
 def test_another_athlete_after_go_seals_another_plan(folder: EventFolder) -> None:
     write(folder, "0:00 go\n0:03 rep\n0:05 is 31\n0:07 rep\n")
-    copy = read_all(log_folder(folder))[0]
+    copy = read_all(folder.log)[0]
     assert [plan.bib for plan in copy.plans.values()] == ["27", "31"]
     assert copy.plans[sealed_plan(copy.entries, 1)].bib == "31"

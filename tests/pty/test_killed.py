@@ -12,7 +12,7 @@ import pytest
 
 from judgekit.core.entry import Rep, Session
 from judgekit.desk import SystemClock
-from judgekit.desk.opening import Wish, log_folder, open_desk
+from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
 from judgekit.store.folder import read_all
 from tests.pty.terminal import Terminal
@@ -50,7 +50,7 @@ def painted(text: str) -> int:
 
 
 def in_book(folder: EventFolder) -> int:
-    copies = read_all(log_folder(folder))
+    copies = read_all(folder.log)
     return sum(isinstance(e.body, Rep) for copy in copies for e in copy.entries)
 
 
@@ -111,7 +111,7 @@ def test_a_closed_terminal_window_ends_the_desk_in_order(folder: EventFolder) ->
         terminal.hang_up()
         assert terminal.ended() == 128 + signal.SIGHUP
     assert in_book(folder) == 7
-    [copy] = read_all(log_folder(folder))
+    [copy] = read_all(folder.log)
     last = copy.entries[-1].body
     assert isinstance(last, Session)
     assert (last.start, last.why) == (False, "ended by SIGHUP")

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.entry import Go
-from judgekit.desk.opening import log_folder
 from judgekit.files.folder import load_event
 from judgekit.store.folder import read_all
 from tests.pty.terminal import Terminal
@@ -49,7 +48,7 @@ def test_go_and_recall_at_one_desk_are_go_and_recall_at_the_other(event: Path) -
         one.wait_for("Not started")
     gos = [
         entry.body
-        for copy in read_all(log_folder(load_event(event)))
+        for copy in read_all(load_event(event).log)
         for entry in copy.entries
         if isinstance(entry.body, Go)
     ]

@@ -13,6 +13,7 @@ from judgekit.files.folder import EventFolder
 from judgekit.store.memory import MemoryBook
 from judgekit.ui.app import FloorApp
 from tests.desk.fakes import FakeClock
+from tests.external.test_wcag_contrast import contrast
 from tests.support import for_time
 
 if TYPE_CHECKING:
@@ -131,3 +132,19 @@ def grounds(app: FloorApp) -> Iterator[str]:
             style = segment.style
             if style is not None and style.bgcolor is not None:
                 yield style.bgcolor.name
+
+
+def faint(app: App[Any]) -> list[str]:
+    """Every drawn text that WCAG 2.2 calls too faint (under 4.5 to 1), as drawn."""
+    found = []
+    for strip in app.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style
+            if style is None or not segment.text.strip():
+                continue
+            if style.color is None or style.bgcolor is None:
+                continue
+            front, back = style.color.get_truecolor(), style.bgcolor.get_truecolor()
+            if contrast(front.hex, back.hex) < 4.5:
+                found.append(segment.text)
+    return found

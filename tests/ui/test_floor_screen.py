@@ -42,7 +42,7 @@ from judgekit.ui.widgets.face import layout_for
 from judgekit.ui.widgets.side import Side
 from tests.small_event import write_event
 from tests.support import fault, for_time, simple, window
-from tests.ui.fake_desk import LANE, Floor, grounds, rows, text
+from tests.ui.fake_desk import LANE, Floor, faint, grounds, rows, text
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -1015,3 +1015,17 @@ async def test_go_leads_to_the_scorecard_and_b_back() -> None:
 async def _shown(pilot: Pilot[None]) -> None:
     await pilot.pause()
     await pilot.pause()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)])
+async def test_nothing_on_the_floor_is_too_faint_to_read(size: tuple[int, int]) -> None:
+    floor = Floor()
+    async with floor.app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert faint(floor.app) == []
+        await floor.tap(pilot, "d")
+        assert faint(floor.app) == []
+        floor.go()
+        for keys in (("space",), ("k",), ("w",), ("w", "f"), ("0",)):
+            await floor.tap(pilot, *keys)
+            assert faint(floor.app) == []

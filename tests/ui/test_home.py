@@ -9,7 +9,7 @@ from judgekit.core.people import Athlete, HeatLane
 from judgekit.ui.home_app import HomeApp
 from judgekit.ui.views.home import HeatRow, heat_rows
 from tests.support import Played, for_time
-from tests.ui.fake_desk import text
+from tests.ui.fake_desk import faint, text
 
 
 def listed(heat: str, lane: int, bib: str, start_ms: int = 36_000_000) -> HeatLane:
@@ -88,3 +88,12 @@ async def test_an_event_without_heats_says_where_to_write_them() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "No heats yet: write them in heats.csv." in text(app)
+
+
+async def test_every_row_can_be_read_the_chosen_one_too() -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(3):
+            await pilot.pause()
+            assert faint(app) == []
+            await pilot.press("down")

@@ -78,7 +78,8 @@ def _row(row: HeatRow) -> Content:
     name = f"{row.bib}  {row.name}".rstrip()
     space = " " * max(1, _NAME_WIDE - cell_width(name))
     return Content.assemble(
-        styled(f"  lane {row.lane:>2}  ", "$soft"),
+        # No colour of its own: it must stay readable on the chosen row.
+        plain(f"  lane {row.lane:>2}  "),
         styled(name, "bold"),
         f"{space}",
         plain(row.state),
