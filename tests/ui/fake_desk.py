@@ -17,7 +17,7 @@ from tests.external.test_wcag_contrast import contrast
 from tests.support import for_time
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from textual.app import App
     from textual.pilot import Pilot
@@ -148,3 +148,12 @@ def faint(app: App[Any]) -> list[str]:
             if contrast(front.hex, back.hex) < 4.5:
                 found.append(segment.text)
     return found
+
+
+async def until(pilot: Pilot[None], holds: Callable[[], bool]) -> None:
+    """Let the screen work until that holds; an AssertionError if it never does."""
+    for _ in range(600):
+        if holds():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError("it never came to hold")

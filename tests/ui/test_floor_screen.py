@@ -42,7 +42,7 @@ from judgekit.ui.widgets.face import layout_for
 from judgekit.ui.widgets.side import Side
 from tests.small_event import write_event
 from tests.support import fault, for_time, simple, window
-from tests.ui.fake_desk import LANE, Floor, faint, grounds, rows, text
+from tests.ui.fake_desk import LANE, Floor, faint, grounds, rows, text, until
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -139,8 +139,7 @@ async def test_the_flash_ends_by_itself() -> None:
         await floor.tap(pilot, "d")
         screen = floor.app.screen
         assert screen.has_class("-no-rep")
-        await pilot.pause(1.2)
-        assert not screen.has_class("-no-rep")
+        await until(pilot, lambda: not screen.has_class("-no-rep"))
         assert "✗ NO REP depth" in text(floor.app)
 
 
@@ -318,12 +317,10 @@ async def test_a_question_left_alone_is_gone_from_the_screen() -> None:
         await floor.tap(pilot, "g")
         assert count(floor) == ("GO?",)
         floor.clock.pass_(3001)
-        await pilot.pause(1.1)
-        assert "GO?" not in text(floor.app)
+        await until(pilot, lambda: "GO?" not in text(floor.app))
         await floor.tap(pilot, "q")
         floor.clock.pass_(3001)
-        await pilot.pause(1.1)
-        assert "Close this desk?" not in text(floor.app)
+        await until(pilot, lambda: "Close this desk?" not in text(floor.app))
 
 
 async def test_a_closing_desk_says_so_and_takes_no_key_while_it_saves(
@@ -586,7 +583,7 @@ async def test_a_screen_too_small_puts_what_must_be_known_before_the_count() -> 
         assert shown_words(floor) == f"NO REP DEPTH {count_} {small}"
         await floor.tap(pilot, "q")
         assert "Close this desk? y closes" in shown_words(floor)
-        await pilot.pause(1.1)
+        await until(pilot, lambda: not floor.app.screen.has_class("-no-rep"))
         await floor.tap(pilot, "f")
         assert shown_words(floor) == f"FROZEN at 0:06, 0 held {count_} {small}"
         floor.app.screen.post_message(DeskNews(Unsaved(waiting=2, why="full")))
@@ -705,7 +702,7 @@ async def test_a_long_mark_keeps_clear_of_the_calls() -> None:
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "d")
         await floor.tap(pilot, "k", after=500)
-        await pilot.pause(1.1)
+        await until(pilot, lambda: not floor.app.screen.has_class("-no-rep"))
         shown = text(floor.app)
         assert ("✗ NO REP depth" in shown, "knees" in shown) == (True, True)
         left = floor.app.screen.query_one("#count").region.right
