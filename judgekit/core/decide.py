@@ -319,9 +319,22 @@ def _official(lane: Lane, press: Press, act: Official) -> Decided:
         effect = act.effect
         if isinstance(effect, Percent) and not 1 <= effect.percent <= _WHOLE:
             return Refusal(says="A percentage lies between 1 and 100.")
-        if isinstance(effect, RepsInSet) and not lane.plan.holds(effect.set):
-            return Refusal(says="The workout has no such set.")
+        if isinstance(effect, RepsInSet):
+            refused = _reps_refusal(lane, effect)
+            if refused:
+                return Refusal(says=refused)
     return (draft(press, act),)
+
+
+def _reps_refusal(lane: Lane, effect: RepsInSet) -> str:
+    """Why a ruling cannot move a set's count by so much; empty if it can."""
+    if not lane.plan.holds(effect.set):
+        return "The workout has no such set."
+    short = looking.left(lane, effect.set)
+    good = lane.plan.target(effect.set) - short
+    if -good <= effect.by <= short:
+        return ""
+    return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."
 
 
 def _accept(lane: Lane, press: Press, act: Accept) -> Decided:

@@ -141,8 +141,12 @@ class Running:
         when = self._by_the_horn(key, at)
         more = max(0, min(shows, self.plan.target(key)) - self._set(key).good)
         marks: list[Mark] = ["held"] if self.holding else []
+        last = self._attempts[-1] if self._attempts else None
+        pace = self._pace_mark(key, when, more, last)
         if when < at:
             marks.append("at the horn")
+        elif pace:
+            marks.append(pace)
         counts = True
         if self._is_early(key, at):
             marks.append("early")
@@ -402,7 +406,9 @@ class Running:
         card = self.plan.card_of(key)
         gap = at - last.at
         if self.plan.card_of(last.set) is not card:
-            return "changeover" if gap < card.changeover_ms else None
+            # A monitor that shows the target at once was pressed for the rep before.
+            soonest = max(card.changeover_ms, card.floor_ms * n if n > 1 else 0)
+            return "changeover" if gap < soonest else None
         if gap >= card.floor_ms * n or self._catching_up(card):
             return None
         return "soon"

@@ -111,6 +111,11 @@ def after(*acts: Act) -> Played:
             Rule(effect=RepsInSet(set=SetKey(2, 1, 1), by=1), why="x"),
             "The workout has no such set.",
         ),
+        (
+            (Rep(),),
+            Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=-2), why="x"),
+            "That set has 1 good and 9 left: it cannot move -2.",
+        ),
         ((), RuleAt(restore=True, at=1, why=""), "A ruling needs its reason."),
         ((), RuleAt(restore=True, at=1, why="x"), "No attempt is stamped 0:00.001."),
         ((Recall(),), Rep(), "The heat was recalled. Wait for the next go."),

@@ -448,6 +448,30 @@ def test_the_first_rep_after_a_changeover_may_be_an_extra_of_the_one_before() ->
     assert played.lane.work.attempts[-1].set == SetKey(1, 1, 2)
 
 
+def test_a_monitor_done_sooner_than_anybody_rows_is_asked_about_and_counts() -> None:
+    parts = (
+        PlanPart(
+            id="A",
+            kind="rounds",
+            rounds=1,
+            movements=(
+                movement("front-squat", 1),
+                movement("row", 10, unit="calories"),
+                movement("toes-to-bar", 1),
+            ),
+        ),
+    )
+    marks = []
+    for seconds in (2.4, 9, 40):
+        played = Played(for_time(parts=parts)).go()
+        played.press(2, Rep())
+        played.press(2 + seconds, Rep())
+        assert played.lane.work.good == 11
+        marks.append(played.lane.work.attempts[-1].marks)
+    # Ten calories take at least 10 x 0.9 s.
+    assert marks == [("changeover",), (), ()]
+
+
 def test_folding_is_the_same_as_going_step_by_step() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 2, 4, 6, 9)

@@ -199,7 +199,11 @@ def test_take_back_then_count_again_is_the_identity(
     if len(played.entries) > many:
         refused = len(played.refusals)
         played.press(now + 2, CountAgain())
-        assert len(played.refusals) == refused
+        if len(played.refusals) > refused:
+            # Only what a ruling restored can have taken the room of what was undone.
+            assert any(isinstance(act, RuleAt) for _, act in presses)
+            assert "it cannot take this again" in played.refusals[-1]
+            return
     after = (played.lane.work, played.lane.onward, played.lane.horn_asks)
     assert after == before
 
