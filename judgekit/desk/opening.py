@@ -18,7 +18,9 @@ from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
 from judgekit.desk.seat import Seat
 from judgekit.store import sqlite
+from judgekit.store.book import read_header
 from judgekit.store.folder import BookCopy, new_book_id, read_all
+from judgekit.store.lift import FORMAT
 from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
@@ -159,7 +161,10 @@ def _source(wish: Wish) -> Source:
 
 
 def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
-    """The newest book that claims exactly these lanes and was not taken over since."""
+    """The newest book that claims exactly these lanes and was not taken over since.
+
+    One of an older format is only read; a new book carries on from it.
+    """
     if wish.again:
         return None
     runs = _runs(copies, wish)
@@ -178,6 +183,7 @@ def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
         sources = {e.body.source for e in claims if isinstance(e.body, Claim)}
         fits = lanes == set(wish.lanes) and sources == {_source(wish)}
         fits = fits and all(run.claims[-1].book == copy.id for run in runs.values())
+        fits = fits and read_header(copy.stored.header).format == FORMAT
         if fits and copy.id not in covered:
             found.append((claims[0].wall, copy))
     return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
