@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -26,6 +27,11 @@ if TYPE_CHECKING:
 @click.option(
     "--take-over", is_flag=True, help="Carry on from a desk that is still open."
 )
+@click.option(
+    "--trust-disk",
+    is_flag=True,
+    help="Open a log on a disk shared with other computers, at your own risk.",
+)
 @click.pass_context
 def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
@@ -36,6 +42,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     again: str,
     second: bool,
     take_over: bool,
+    trust_disk: bool,
 ) -> None:
     """Judge a lane; opened again, it carries on where it stood.
 
@@ -65,6 +72,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         again=again,
         second=second,
         take_over=take_over,
+        trust_disk=trust_disk,
     )
     ctx.exit(sit_down(folder, wish))
 
@@ -92,6 +100,8 @@ def _take_over(folder: EventFolder, wish: Wish) -> str:
         words += ["--judge", wish.judge]
     if wish.second:
         words.append("--second")
+    if wish.trust_disk:
+        words.append("--trust-disk")
     return shlex.join([*words, "--take-over"])
 
 
@@ -100,10 +110,12 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
     from judgekit.desk.clock import SystemClock
     from judgekit.desk.opening import open_desk
     from judgekit.store.book import BookHeld
-    from judgekit.ui.start import run_floor
+    from judgekit.ui.start import run_floor, while_opening
 
     try:
-        desk, follower = open_desk(folder, wish, SystemClock())
+        desk, follower = while_opening(
+            folder.log, partial(open_desk, folder, wish, SystemClock())
+        )
     except BookHeld as held:
         say(
             f"{held}\nClose that desk, or carry on from it here:\n"

@@ -1,4 +1,4 @@
-"""`judgekit log`: read the log, check it, write it out, bring it back."""
+"""`judgekit log`: read the log, check it, copy it, write it out, bring it back."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @click.group("log")
 def command() -> None:
-    """Read the log of an event, check it, write it out, bring it back."""
+    """Read the log of an event, check it, copy it, write it out, bring it back."""
 
 
 @command.command("verify")
@@ -31,7 +31,7 @@ def verify(ctx: click.Context, event: str, code: str | None) -> None:
     lines of text: there is no --format here. Exit code 1: something does not fit.
     """
     from judgekit.cli.asked import existing_log
-    from judgekit.store.folder import verify_code, verify_folder
+    from judgekit.store.verify import verify_code, verify_folder
 
     log = existing_log(event)
     if code is not None:
@@ -123,6 +123,36 @@ def import_(ctx: click.Context, file: Path, folder: str) -> None:
         tell(f"{book.id}: {book.outcome}, {book.entries} entries")
     say_all(report.warnings)
     ctx.exit(WRONG if report.warnings else DONE)
+
+
+@command.command("backup")
+@click.argument("event")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--heat", help="Only this heat.")
+@printing()
+@click.pass_context
+def backup(
+    ctx: click.Context, event: str, folder: Path, heat: str | None, output: Output
+) -> None:
+    """Copy the log into FOLDER, also while desks write to it; every copy is checked.
+
+    Each copy is one plain file, whole or not there at all, and never written over
+    another: where its name is taken by something else it gets a number. Copying the
+    files of a log in use by hand loses its newest entries. Exit code 1: a part of the
+    log is damaged; it is copied as it is, as far as it can be read.
+    """
+    from judgekit.cli.asked import check_known, existing_log
+    from judgekit.cli.laying import one_table
+    from judgekit.reports.logtext import backup_table
+    from judgekit.store.backup import back_up, heats
+
+    log = existing_log(event)
+    check_known("heat", heat, heats(log))
+    done = back_up(log, folder, heat)
+    output.write(one_table(backup_table(str(folder), done), output))
+    if not done:
+        say("The log holds nothing yet.")
+    ctx.exit(DONE if all(done) else WRONG)
 
 
 def _copies(event: str, heat: str | None) -> tuple[list[BookCopy], int]:

@@ -37,7 +37,8 @@ def sqlite_warning(
         return ""
     number = ".".join(str(part) for part in found)
     return (
-        f"SQLite {number} has a rare fault (the WAL-reset bug) that can damage a log "
-        "when two programs write to it at the same moment. judgekit lets only one "
-        "desk write to a log; SQLite 3.51.3 or newer has the fault mended."
+        f"SQLite {number} has a rare fault (the WAL-reset bug) that can damage a file "
+        "when two programs write to it or tidy it at the same moment. It is harmless "
+        "here, because a log has one writer and nobody else ever tidies it; "
+        "SQLite 3.51.3 or newer has the fault mended."
     )

@@ -20,7 +20,7 @@ from judgekit.desk.hearing import Hearing
 from judgekit.desk.news import News, Refused, Told
 from judgekit.desk.others import COUNTDOWN_MS
 from judgekit.desk.sitting import Sitting, hashes
-from judgekit.desk.watch import ClockWatch
+from judgekit.desk.watch import ClockWatch, Standstill
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 IDLE_S = 0.1
 # Time is called a little after the thumb's lag, so that late presses are all in.
 SETTLE_MS = 300
+_NOT_STARTED = "The heat has not started yet."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,10 +81,16 @@ class Desk:
         self._closing = threading.Event()
         self._thread: threading.Thread | None = None
         self._watch = ClockWatch(clock)
+        self._still = Standstill(clock, round(IDLE_S * 1000))
         self._sitting = Sitting(
             seat, book, clock, waiting=self._queue.qsize, closing=self._closing
         )
         self._hearing = Hearing(self._sitting)
+        # Counted on one side of the queue each, so that no lock is needed.
+        self._given = 0
+        self._taken = 0
+        self._room = seat.room
+        self._notes = list(seat.notes)
 
     # --- what anyone may ask, from any thread ---
 
@@ -122,12 +129,23 @@ class Desk:
         """How many presses a closing desk had to give up; 0 but for a dead disk."""
         return self._sitting.pen.lost
 
+    @property
+    def at_stake(self) -> int:
+        """How many presses are not saved: given up, waiting, or in hand."""
+        return self.unsaved + self._given - self._taken
+
+    @property
+    def slow_ms(self) -> int:
+        """For how long the disk has not answered; 0 while nothing is being saved."""
+        return self._sitting.pen.slow.ms
+
     def logging_code(self, number: int) -> str:
         """The lane's log code once there is a scorecard, else empty."""
         return self._sitting.codes.get(number, "")
 
     def submit(self, number: int, act: Act, *, boot_ms: int, key: str = "") -> None:
         """A press, with the time it was made on the boot clock; returns at once."""
+        self._given += 1
         self._queue.put(_Pressed(number=number, act=act, boot_ms=boot_ms, key=key))
 
     def call_go(self, *, boot_ms: int) -> None:
@@ -142,12 +160,12 @@ class Desk:
         """The athletes of two lanes of the heat stand in each other's place."""
         self._queue.put(_Swapped(number=number, other=other, boot_ms=boot_ms))
 
-    def repeat(
-        self, number: int, key: str, *, first_ms: int, last_ms: int, many: int
+    def ignored(
+        self, number: int, key: str, *, why: str, first_ms: int, last_ms: int, many: int
     ) -> None:
-        """A held key's run of repeats, in one entry (times on the boot clock)."""
+        """A run of keys that did nothing, in one entry (times on the boot clock)."""
         body = Ignored(
-            why="held key",
+            why=why,
             key=key,
             first_ms=self.heat_ms(first_ms) or 0,
             last_ms=self.heat_ms(last_ms) or 0,
@@ -161,8 +179,15 @@ class Desk:
             self._queue.put(_Heard(entries=tuple(entries)))
 
     def listen(self, listener: Callable[[News], None]) -> None:
-        """Be told; the listener runs in the desk's thread and must return at once."""
+        """Be told; the listener runs in a desk's thread and must return at once."""
         self._sitting.listeners.append(listener)
+        notes, self._notes = self._notes, []
+        if notes:
+            listener(Told(says=" ".join(notes)))
+
+    def listen_no_more(self) -> None:
+        """Forget everyone who listens: another screen takes over."""
+        self._sitting.listeners.clear()
 
     # --- opening, running, closing ---
 
@@ -174,13 +199,17 @@ class Desk:
         """Start the consumer's thread."""
         self._thread = threading.Thread(target=self._run, name="desk")
         self._thread.start()
+        self._sitting.pen.slow.start()
 
     def close(self, why: str = "") -> None:
-        """Drain, note the end of the session, close the book. Safe to call twice."""
-        if self._closing.is_set():
-            return
+        """Drain, note the end of the session, close the book.
+
+        Safe to call twice, and from any thread: whoever calls waits for the end.
+        """
+        first = not self._closing.is_set()
         self._closing.set()
-        self._queue.put(_Close(why=why))
+        if first:
+            self._queue.put(_Close(why=why))
         if self._thread is None:
             self.work_off()
         elif self._thread is not threading.current_thread():
@@ -196,28 +225,54 @@ class Desk:
             self._safely(self._take, item)
 
     def _run(self) -> None:
+        """Until it is closed; what kills a thread must not end a heat either."""
         while True:
+            try:
+                self._consume()
+            except BaseException as error:  # noqa: BLE001 - see above
+                self._failed(error)
+            else:
+                return
+
+    def _consume(self) -> None:
+        while True:
+            self._still.waits()
             try:
                 item = self._queue.get(timeout=IDLE_S)
             except queue.Empty:
+                self._woke()
                 self._safely(self.idle)
                 continue
+            self._woke()
             self._safely(self._take, item)
             if isinstance(item, _Close):
                 return
+
+    def _woke(self) -> None:
+        says = self._still.woke()
+        if says and self.zero_boot_ms is not None:
+            self._sitting.tell(Told(says=says))
 
     def _safely(self, do: Callable[..., None], *given: _Item) -> None:
         """Whatever fails in one step is told; the next press is taken all the same."""
         try:
             do(*given)
         except Exception as error:  # noqa: BLE001 - one bad step must not end a heat
-            kind = type(error).__name__
-            self._sitting.tell(
-                Told(says=f"Something failed at the desk ({kind}); go on.")
-            )
+            self._failed(error)
+
+    def _failed(self, error: BaseException) -> None:
+        """Say so; what the step had made durable before it failed is shown."""
+        try:
+            self._sitting.catch_up()
+        except Exception as worse:  # noqa: BLE001 - the count may lag; the log does not
+            error = worse
+        kind = type(error).__name__
+        says = f"Something failed at the desk ({kind}). Check the count, then go on."
+        self._sitting.tell(Told(says=says))
 
     def idle(self) -> None:
-        """Off the key path: watch the clocks, call time where the clock has ended."""
+        """Off the key path: watch file, disk and clocks; call time at its end."""
+        self._look_after()
         for body, says in self._watch.look():
             if self.zero_boot_ms is not None:
                 self._sitting.write_all(body)
@@ -233,10 +288,19 @@ class Desk:
                 draft = Draft(at=at, set=None, body=Time(), who=self.who)
                 self._sitting.write([(number, draft)], boot_ms=self.clock.boot_ms())
 
+    def _look_after(self) -> None:
+        self._sitting.pen.look_after()
+        says = self._room.look(self.clock.boot_ms()) if self._room else ""
+        if says:
+            self._sitting.tell(Told(says=says))
+
     def _take(self, item: _Item) -> None:
         match item:
             case _Pressed():
-                self._press(item)
+                try:
+                    self._press(item)
+                finally:
+                    self._taken += 1
             case _GoPressed():
                 self._go(item)
             case _Swapped():
@@ -248,6 +312,7 @@ class Desk:
                     if not self.unsaved:
                         self._sitting.write_all(Session(start=False, why=why))
                 finally:
+                    self._sitting.pen.slow.close()
                     self._sitting.book.close()
 
     # --- presses ---
@@ -262,8 +327,15 @@ class Desk:
             says = "Another desk judges this lane now; this one only watches."
             self._sitting.tell(Refused(lane=item.number, says=says, key=item.key))
             return
+        started = self.zero_boot_ms is not None
+        doubts = self._still.doubts(item.boot_ms) if started else None
+        if doubts is not None:
+            self._sitting.write_all(doubts)
         press = Press(at=self.heat_ms(item.boot_ms), act=item.act, who=self.who)
         self._sitting.decide(item.number, press, boot_ms=item.boot_ms, key=item.key)
+        if doubts is not None:
+            # Said once more: the key itself has cleared the line.
+            self._sitting.tell(Told(says=self._still.words))
 
     def _swap(self, item: _Swapped) -> None:
         """Two entries, one for each lane; the other lane's desk hears of its own."""
@@ -285,11 +357,11 @@ class Desk:
     def _go(self, item: _GoPressed) -> None:
         late = item.late
         zero = self.zero_boot_ms
-        if late is not None and zero is None:
-            says = "The heat has not started yet."
-            self._sitting.tell(Refused(lane=late, says=says, key="g"))
-            return
         lanes = self.lanes if late is None else (late,)
+        says = self._no_go(late)
+        if says:
+            self._sitting.tell(Refused(lane=lanes[0], says=says, key="g"))
+            return
         if late is None or zero is None:
             zero = item.boot_ms + COUNTDOWN_MS
         plans = self._sitting.plans(lanes)
@@ -310,6 +382,12 @@ class Desk:
         drafts = [(late, draft) for draft in decided]
         self._sitting.write(drafts, boot_ms=item.boot_ms, plans=plans, key="g")
         self._sitting.set_zero(body)
+
+    def _no_go(self, late: int | None) -> str:
+        """Why nobody can be sent off now, empty if they can."""
+        if late is not None:
+            return "" if self.zero_boot_ms is not None else _NOT_STARTED
+        return self._room.refusal() if self._room else ""
 
 
 def _awaits_time(lane: Lane) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from judgekit.core.errors import BookError
@@ -55,7 +56,9 @@ class Follower:
 
     def _run(self) -> None:
         while not self._stop.is_set():
-            self.look()
+            # A folder that is gone for a moment must not end the looking for good.
+            with suppress(OSError):
+                self.look()
             waiting = self._desk.zero_boot_ms is None
             self._stop.wait(BEFORE_GO_S if waiting else AFTER_GO_S)
 

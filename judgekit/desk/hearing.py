@@ -17,6 +17,7 @@ from judgekit.core.entry import (
     Stop,
     Time,
     Unfreeze,
+    WallSet,
 )
 from judgekit.core.lane import fold
 from judgekit.core.press import Press
@@ -55,12 +56,30 @@ class Hearing:
             self._hear_order(entry, body)
 
     def _hear_order(
-        self, entry: Entry, body: Recall | Freeze | Unfreeze | Stop | Time
+        self, entry: Entry, body: Recall | Freeze | Unfreeze | Stop | Time | WallSet
     ) -> None:
         if self._sitting.others.obeys(entry, self._sitting.states, self._sitting.began):
             number = self._sitting.lanes[0] if entry.lane is None else entry.lane
             act = replace(body, copies=entry.ref)
+            if isinstance(act, WallSet):
+                self._set_clock(number, entry, act)
+                return
             self._sitting.decide(number, Press(at=entry.at, act=act, who=entry.who))
+
+    def _set_clock(self, number: int, entry: Entry, act: WallSet) -> None:
+        """The wall was read at another desk: the moment counts, not its stamp there.
+
+        Of two readings the later one stands, whichever is heard last.
+        """
+        sitting = self._sitting
+        moment = act.boot_ms
+        if act.boot != sitting.clock.boot:
+            moment = sitting.clock.boot_ms() - (sitting.clock.wall_ms() - entry.wall)
+        sets = (e.body for e in sitting.states[number].entries)
+        own = [b.boot_ms for b in sets if isinstance(b, WallSet) and b.boot == act.boot]
+        if moment >= max(own, default=moment):
+            at = sitting.heat_ms(moment)
+            sitting.decide(number, Press(at=at, act=act, who=entry.who))
 
     def _hear_day(self, entry: Entry, body: Is | Scale | Absent) -> None:
         """A change of the day that was made at another desk."""

@@ -36,6 +36,14 @@ class Unsaved:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Slow:
+    """The disk has not answered for `ms`, and presses wait in order."""
+
+    waiting: int
+    ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Saved:
     """Every press that waited is durable."""
 
@@ -62,4 +70,4 @@ class Told:
     says: str
 
 
-News = Judged | Refused | Unsaved | Saved | Started | Lost | Told
+News = Judged | Refused | Unsaved | Slow | Saved | Started | Lost | Told

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import platform
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
@@ -14,12 +14,14 @@ from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of
+from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
+from judgekit.desk.room import Room
 from judgekit.desk.seat import Seat
 from judgekit.store import sqlite
 from judgekit.store.book import read_header
-from judgekit.store.folder import BookCopy, new_book_id, read_all
+from judgekit.store.folder import BookCopy, book_paths, new_book_id
 from judgekit.store.lift import FORMAT
 from judgekit.store.reading import plan_of
 
@@ -40,7 +42,8 @@ class Wish:
     """How a desk is to be opened.
 
     `again` is the reason for a new run, `second` a second judge who never scores
-    alone, `take_over` carries on from a desk that still holds the lane.
+    alone, `take_over` carries on from a desk that still holds the lane. `trust_disk`
+    opens a log on a disk whose locks cannot be trusted.
     """
 
     heat: str
@@ -49,6 +52,7 @@ class Wish:
     again: str = ""
     second: bool = False
     take_over: bool = False
+    trust_disk: bool = False
 
 
 def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Follower]:
@@ -56,21 +60,27 @@ def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Foll
 
     Opening exactly the lanes that an unlocked book claims carries that book on; any
     other choice begins a book that takes over from the old ones. Raises BookHeld if
-    another desk has the book open, InputError if the heat has no such lane.
+    another desk has the book open, InputError if the heat has no such lane, BookError
+    if the disk or the log cannot be trusted.
     """
     log = folder.log
-    copies = read_all(log, wish.heat)
-    _check_not_judged(copies, wish)
+    shared = check_disk(log, trust=wish.trust_disk)
+    paths = book_paths(log)
+    found = read_log(log, wish.heat, wish.lanes)
+    _check_not_judged(found.copies, wish)
     if wish.again:
-        _check_nobody_sits_there(copies, wish)
-    own = None if wish.take_over else _same_lanes(copies, wish)
+        _check_nobody_sits_there(found, wish)
+    own = None if wish.take_over else _own_book(found, wish)
     book: SqliteBook | None = None
     if own is not None:
         # Only the holder of the lock knows that what it read is all there is.
         book = sqlite.reopen(own.path)
-        copies = read_all(log, wish.heat)
+        if (book.last, book_paths(log)) != (own.last, paths):
+            found = read_log(log, wish.heat, wish.lanes)
+    if shared:
+        found = replace(found, why=(shared, *found.why))
     try:
-        return _opened(folder, wish, clock, copies, book)
+        return _opened(folder, wish, clock, found, book)
     except BaseException:
         if book is not None:
             book.close()
@@ -81,9 +91,10 @@ def _opened(
     folder: EventFolder,
     wish: Wish,
     clock: Clock,
-    copies: tuple[BookCopy, ...],
+    found: LogRead,
     book: SqliteBook | None,
 ) -> tuple[Desk, Follower]:
+    copies = found.copies
     rows = {n: _row(folder, wish.heat, n) for n in wish.lanes}
     day = day_entries(_books(copies))
 
@@ -93,6 +104,13 @@ def _opened(
     judge = wish.judge or rows[wish.lanes[0]].judge
     runs = {} if wish.again else _runs(copies, wish)
     states = {n: _state(n, runs.get(n), copies, resolved(n, day)) for n in wish.lanes}
+    bodies: list[tuple[int | None, Body]] = [(None, _session(found.why))]
+    past = tuple(e for c in copies if book and c.id == book.id for e in c.entries)
+    if book is None:
+        book = _begin(folder, wish, clock)
+        bodies += [(n, _claim(runs.get(n), wish, judge)) for n in sorted(wish.lanes)]
+    book.keep_reserve()
+    room = Room(folder.log)
     seat = Seat(
         heat=wish.heat,
         lanes=states,
@@ -102,14 +120,12 @@ def _opened(
             athlete_of(_row(folder, wish.heat, lane), folder.athletes, entries).bib
         ),
         day=day,
-        past=tuple(e for c in copies if book and c.id == book.id for e in c.entries),
+        past=past,
         hash_of=lambda ref: _hash_in(copies, ref),
         second=wish.second,
+        room=room,
+        notes=(*found.notes, *room.at_opening(clock.boot_ms())),
     )
-    bodies: list[tuple[int | None, Body]] = [(None, _session())]
-    if book is None:
-        book = _begin(folder, wish, clock)
-        bodies += [(n, _claim(runs.get(n), wish, judge)) for n in sorted(wish.lanes)]
     desk = Desk(seat, book, clock)
     try:
         desk.begin(bodies)
@@ -128,6 +144,14 @@ def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
     raise BookError(f"heat {heat} has no lane {lane} in heats.csv; it has {known}")
 
 
+def _own_book(found: LogRead, wish: Wish) -> BookCopy | None:
+    """The book that can be carried on, or None if another has to be begun."""
+    for lane in wish.lanes:
+        check_free(found, lane)
+    own = _same_lanes(found.copies, wish)
+    return None if own is None or own.id in found.damaged else own
+
+
 def _check_not_judged(copies: Sequence[BookCopy], wish: Wish) -> None:
     """A lane that a tally tells of is judged already: another try needs its reason."""
     if wish.again or wish.second:
@@ -141,15 +165,15 @@ def _check_not_judged(copies: Sequence[BookCopy], wish: Wish) -> None:
             )
 
 
-def _check_nobody_sits_there(copies: Sequence[BookCopy], wish: Wish) -> None:
+def _check_nobody_sits_there(found: LogRead, wish: Wish) -> None:
     """Another try never begins behind the back of a judge who is still counting."""
     for number in wish.lanes:
-        for run in runs_of(_books(copies), number):
+        for run in runs_of(_books(found.copies), number):
             if run.source != _source(wish):
                 continue
             book = run.claims[-1].book
-            path = next(copy.path for copy in copies if copy.id == book)
-            sqlite.reopen(path, patience=0.0).close()
+            path = next(copy.path for copy in found.copies if copy.id == book)
+            sqlite.take_lock(path, 0.0).release()
 
 
 def _books(copies: Sequence[BookCopy]) -> Mapping[str, tuple[Entry, ...]]:
@@ -245,5 +269,7 @@ def _begin(folder: EventFolder, wish: Wish, clock: Clock) -> SqliteBook:
     )
 
 
-def _session() -> Session:
-    return Session(start=True, host=platform.node(), process=os.getpid())
+def _session(why: Sequence[str]) -> Session:
+    return Session(
+        start=True, host=platform.node(), process=os.getpid(), why="; ".join(why)
+    )

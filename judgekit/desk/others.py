@@ -6,7 +6,17 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Claim, Entry, Freeze, Go, Recall, Stop, Time, Unfreeze
+from judgekit.core.entry import (
+    Claim,
+    Entry,
+    Freeze,
+    Go,
+    Recall,
+    Stop,
+    Time,
+    Unfreeze,
+    WallSet,
+)
 from judgekit.core.ruling import Ref
 
 if TYPE_CHECKING:
@@ -15,7 +25,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
 COUNTDOWN_MS = 10_000
-OBEYED = Recall | Freeze | Unfreeze | Stop | Time
+OBEYED = Recall | Freeze | Unfreeze | Stop | Time | WallSet
 # A go without a cap is old news after this long.
 _OPEN_ENDED_MS = 7_200_000
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
 from judgekit.desk.news import News, Saved, Told, Unsaved
+from judgekit.desk.slowness import SlowWatch
 from judgekit.store.codec import encode_entry, encode_plan
 
 if TYPE_CHECKING:
@@ -30,7 +31,8 @@ class Unwritable(Exception):  # noqa: N818 - a fact about an entry, not a failur
 class Pen:
     """One book's only writer.
 
-    A failed append is tried again each second, in place, so that order is kept;
+    A failed append is tried again each second, in place, so that order is kept, what
+    befell the file being mended first where that can be done;
     only a desk that is closing gives up, after three tries, and says so. After that
     nothing later is written either: a log has no holes.
     """
@@ -51,6 +53,9 @@ class Pen:
         self._closing = closing
         self._given_up = False
         self.lost = 0
+        self.slow = SlowWatch(tell=tell, waiting=waiting)
+        self._mended_ms = clock.boot_ms()
+        self._unmended = ""
 
     def wall_at(self, boot_ms: int) -> int:
         """The wall clock at a moment of the boot clock."""
@@ -86,18 +91,12 @@ class Pen:
         entries = self._numbered(drafts, boot_ms)
         sealed = [encode_plan(plan) for plan in plans]
         tries = failures = 0
-        while True:
-            try:
-                self.book.append(entries, sealed)
-            except BookError as error:
-                _check(entries)
-                failures += 1
-                tries += self._closing.is_set()
-                if self._fails(str(error), tries):
-                    self._lose(len(drafts))
-                    return ()
-            else:
-                break
+        while why := self._why_not(entries, sealed):
+            failures += 1
+            tries += self._closing.is_set()
+            if self._fails(why, tries):
+                self._lose(len(drafts))
+                return ()
         if failures:
             self._tell(Saved())
         return entries
@@ -109,6 +108,51 @@ class Pen:
         entries = self._numbered(drafts, self._clock.boot_ms())
         self.book.append(entries)
         return entries
+
+    def look_after(self) -> None:
+        """Off the key path, at most each second: see that the log is in its place."""
+        now = self._clock.boot_ms()
+        if self._given_up or now - self._mended_ms < RETRY_S * 1000:
+            return
+        self._mended_ms = now
+        try:
+            words = self.book.mend()
+        except BookError as error:
+            why = str(error)
+            # The same trouble is told once; at the next press NOT SAVED stays.
+            if why != self._unmended:
+                self._tell(Told(says=f"NOT SAFE: {why}. Tried again each second."))
+            self._unmended = why
+            return
+        if self._unmended and not words:
+            words = "The log is safe again."
+        self._unmended = ""
+        if words:
+            self._tell(Told(says=words))
+
+    def _why_not(self, entries: Sequence[Entry], sealed: Sequence[bytes]) -> str:
+        """Append, mending first what stands in the way; why it failed, else empty."""
+        why = self._append(entries, sealed)
+        if not why:
+            return ""
+        _check(entries)
+        try:
+            words = self.book.mend()
+        except BookError as error:
+            return str(error)
+        if not words:
+            return why
+        self._tell(Told(says=words))
+        return self._append(entries, sealed)
+
+    def _append(self, entries: Sequence[Entry], sealed: Sequence[bytes]) -> str:
+        """Why the append failed, empty once it is durable."""
+        try:
+            with self.slow.watched():
+                self.book.append(entries, sealed)
+        except BookError as error:
+            return str(error)
+        return ""
 
     def _numbered(
         self, drafts: Sequence[tuple[int | None, Draft]], boot_ms: int

@@ -10,6 +10,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
 from judgekit.core.ruling import Ref
 from judgekit.core.state import Lane
+from judgekit.desk.room import Room
 
 
 def _no_other_book(ref: Ref) -> str:
@@ -28,7 +29,8 @@ class Seat:
     lane's plan from the day's entries of the heat (in any order); `day` are those
     there so far; `bib_in` says who stands in any lane of the heat by then. `past`
     are the entries of the book that is carried on; `hash_of` gives the hash of an
-    entry of an earlier book.
+    entry of an earlier book. `room` watches the disk; `notes` are told to the first
+    who listens.
     """
 
     heat: str
@@ -40,3 +42,5 @@ class Seat:
     past: tuple[Entry, ...] = ()
     hash_of: Callable[[Ref], str] = _no_other_book
     second: bool = False
+    room: Room | None = None
+    notes: tuple[str, ...] = ()

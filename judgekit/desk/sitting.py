@@ -24,6 +24,7 @@ from judgekit.core.entry import (
     Scale,
     Time,
     Unfreeze,
+    WallSet,
 )
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve, fold
@@ -74,6 +75,7 @@ class Sitting:
         self.clock = clock
         self.book = book
         self._seat = seat
+        self._shown = dict.fromkeys(self.lanes, book.last)
         self.pen = Pen(book, clock, tell=self.tell, waiting=waiting, closing=closing)
 
     def heat_ms(self, boot_ms: int) -> int | None:
@@ -115,6 +117,9 @@ class Sitting:
         when = self.clock.boot_ms() if boot_ms is None else boot_ms
         if isinstance(body, Claim):
             self.who = body.judge
+        if isinstance(body, WallSet) and body.copies is None:
+            moment = replace(body, boot=self.clock.boot, boot_ms=when)
+            drafts = [(None, replace(decided[0], body=moment))]
         try:
             self.write(drafts, boot_ms=when, plans=plans, key=key)
         except Unwritable as error:
@@ -167,15 +172,32 @@ class Sitting:
         entries = self.pen.write(drafts, boot_ms=boot_ms, plans=known.values())
         self._spread(entries, known, key)
 
+    def catch_up(self) -> None:
+        """Show what is durable and was not shown: a step failed halfway."""
+        missed = self.book.entries(after=min(self._shown.values()))
+        for number, shown in self._shown.items():
+            new = [e for e in missed if e.number > shown and e.lane in (None, number)]
+            if new:
+                self._evolve(number, tuple(new), None, "")
+
     def _spread(
         self, entries: Sequence[Entry], plans: Mapping[int, Plan], key: str
     ) -> None:
         self.others.note(entries)
+        self._set_clock(entries)
         self.day += [e for e in entries if isinstance(e.body, Is | Scale | Absent)]
         for number in self.lanes:
             mine = tuple(e for e in entries if e.lane in (None, number))
             if mine:
                 self._evolve(number, mine, plans.get(number), key)
+
+    def _set_clock(self, entries: Sequence[Entry]) -> None:
+        """Zero moves before anyone hears of it, as the stamps do."""
+        sets = [(e.at, e.body) for e in entries if isinstance(e.body, WallSet)]
+        for at, body in sets:
+            if self.zero_boot_ms is not None and at is not None:
+                self.zero_boot_ms -= body.shows_ms - at
+                self.tell(Started(zero_boot_ms=self.zero_boot_ms))
 
     def _evolve(
         self, number: int, entries: tuple[Entry, ...], plan: Plan | None, key: str
@@ -186,6 +208,7 @@ class Sitting:
         for entry in entries:
             lane = evolve(lane, entry)
         self.states[number] = lane
+        self._shown[number] = entries[-1].number
         self._note_code(number, lane)
         self.tell(Judged(lane=number, state=lane, entries=entries, key=key))
         if lane.recalled:
@@ -221,21 +244,33 @@ class Sitting:
 
     def _find_zero(self) -> None:
         """Where zero lies after opening: exact in the same boot, else by the wall."""
-        gos = [
-            (e.wall, e.ref, e.body)
+        found = [
+            (e.wall, e.ref, number)
             for number in self.lanes
-            for e in self.states[number].entries
-            if isinstance(e.body, Go) and e.lane is None
+            for e in looking.heat_gos(self.states[number])[-1:]
         ]
-        if not gos:
+        if not found:
             return
-        _, ref, go = max(gos, key=lambda found: found[:2])
+        _, ref, number = max(found)
+        lane = self.states[number]
+        gos = [e.body for e in looking.heat_gos(lane) if isinstance(e.body, Go)]
+        # When it was called is the first go's to say, whatever moved zero since.
+        self.began = gos[0].zero_ms - COUNTDOWN_MS
+        go = replace(
+            gos[-1],
+            boot_ms=gos[-1].boot_ms - lane.zero_moved_ms,
+            zero_ms=gos[-1].zero_ms - lane.zero_moved_ms,
+        )
         if go.boot == self.clock.boot:
-            self.set_zero(go)
-            return
+            self._zero_is(go.boot_ms)
+        else:
+            self._zero_by_the_wall(go, ref)
+
+    def _zero_by_the_wall(self, go: Go, ref: Ref) -> None:
+        """In another boot only the wall clock still knows where zero was."""
         zero = self.clock.boot_ms() - (self.clock.wall_ms() - go.zero_ms)
         found = replace(go, boot=self.clock.boot, boot_ms=zero, plans=(), copies=ref)
-        self.set_zero(found)
+        self._zero_is(zero)
         # Kept, so that a later step of the wall clock cannot move it again.
         why = "opened in another boot: heat time goes by the wall clock"
         now = self.clock.boot_ms()
@@ -245,9 +280,13 @@ class Sitting:
         self.tell(Told(says=f"{why}, so it may be a second off"))
 
     def set_zero(self, go: Go) -> None:
-        self.zero_boot_ms = go.boot_ms
+        """A start was just called, here or at another desk."""
         self.began = go.zero_ms - COUNTDOWN_MS
-        self.tell(Started(zero_boot_ms=go.boot_ms))
+        self._zero_is(go.boot_ms)
+
+    def _zero_is(self, boot_ms: int) -> None:
+        self.zero_boot_ms = boot_ms
+        self.tell(Started(zero_boot_ms=boot_ms))
 
     def tell(self, news: News) -> None:
         for listener in self.listeners:
@@ -258,7 +297,8 @@ class Sitting:
 
 def _lane_of(body: Body, number: int) -> int | None:
     """Entries of the heat are about all lanes; everything else is a lane's own."""
-    return None if isinstance(body, Recall | Freeze | Unfreeze | Time) else number
+    of_heat = isinstance(body, Recall | Freeze | Unfreeze | Time | WallSet)
+    return None if of_heat else number
 
 
 def hashes(plans: Mapping[int, Plan]) -> tuple[tuple[int, str], ...]:

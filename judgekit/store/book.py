@@ -15,6 +15,7 @@ from judgekit.store import chain, lift
 from judgekit.store.codec import (
     canonical,
     decode_entry,
+    decode_many,
     decode_plan,
     encode_entry,
     parsed,
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 _ID = re.compile(r"[a-z0-9_-]{1,80}", re.ASCII)
+_AT_ONCE = 1000
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -145,10 +147,13 @@ class Book(Readable, Protocol):
 
     `append` keeps all of the entries (and plans, as canonical bytes) or none, and
     returns when they are durable; it raises BookError otherwise, and for entries
-    that are not this book's next ones.
+    that are not this book's next ones. `mend` puts right what befell its file, or
+    raises BookError; what was done is in words for the judge, empty for nothing.
     """
 
     def append(self, entries: Sequence[Entry], plans: Sequence[bytes] = ()) -> None: ...
+
+    def mend(self) -> str: ...
 
     def close(self) -> None: ...
 
@@ -191,6 +196,7 @@ def read_header(data: bytes) -> Header:
 
 
 _HEADER = shape_of(Header)
+_SEALING = frozenset((Go, Is, Scale))
 
 
 def next_rows(
@@ -227,7 +233,22 @@ def new_plans(plans: Iterable[bytes], known: Iterable[str]) -> dict[str, bytes]:
 
 def entries_of(header: Header, rows: Iterable[Row]) -> list[Entry]:
     """The entries of stored rows; BookError names the first that is damaged."""
-    return [_entry_of(header, row) for row in rows]
+    wanted = list(rows)
+    entries: list[Entry] = []
+    for start in range(0, len(wanted), _AT_ONCE):
+        some = wanted[start : start + _AT_ONCE]
+        entries += _sound(header, some) or [_entry_of(header, row) for row in some]
+    return entries
+
+
+def _sound(header: Header, rows: Sequence[Row]) -> list[Entry] | None:
+    """The entries of rows that are as they should be, or None if any is not."""
+    if header.format != lift.FORMAT:
+        return None
+    entries = decode_many(header.book, [row.data for row in rows])
+    if entries is None or [e.number for e in entries] != [r.number for r in rows]:
+        return None
+    return entries
 
 
 def plans_of(header: Header, stored: Iterable[tuple[str, bytes]]) -> dict[str, Plan]:
@@ -248,11 +269,13 @@ def links_of(snapshot: Snapshot) -> list[bytes]:
 
     Computed anew: what the book itself says its hashes are is not looked at.
     """
-    links = [chain.first_link(snapshot.header)]
+    last = chain.first_link(snapshot.header)
+    links = [last]
     for number, row in enumerate(snapshot.rows, 1):
         if row.number != number:
             break
-        links.append(chain.link(links[-1], row.data))
+        last = chain.link(last, row.data)
+        links.append(last)
     return links
 
 
@@ -292,7 +315,26 @@ def _broken_row(
     header: Header, snapshot: Snapshot, links: list[bytes], entries: list[Entry]
 ) -> Broken | None:
     """The first bad row; what stands before it is added to `entries`."""
-    for row, link in zip(snapshot.rows, links[1:], strict=False):
+    for start in range(0, len(links) - 1, _AT_ONCE):
+        rows = snapshot.rows[start : min(start + _AT_ONCE, len(links) - 1)]
+        proved = links[start + 1 : start + 1 + len(rows)]
+        sound = [row.hash for row in rows] == proved and _sound(header, rows)
+        if sound:
+            entries += sound
+            continue
+        broken = _first_broken(header, rows, proved, entries)
+        if broken is not None:
+            return broken
+    if len(links) <= len(snapshot.rows):
+        return Broken(number=len(links), what="is missing or out of place")
+    return None
+
+
+def _first_broken(
+    header: Header, rows: Sequence[Row], links: Sequence[bytes], entries: list[Entry]
+) -> Broken | None:
+    """The first bad one of these rows; what stands before it is added to `entries`."""
+    for row, link in zip(rows, links, strict=True):
         if row.hash != link:
             return Broken(
                 number=row.number, what="was changed, or what comes before it was"
@@ -301,8 +343,6 @@ def _broken_row(
             entries.append(_entry_of(header, row))
         except BookError as error:
             return Broken(number=row.number, what=f"cannot be read: {error}")
-    if len(links) <= len(snapshot.rows):
-        return Broken(number=len(links), what="is missing or out of place")
     return None
 
 
@@ -324,7 +364,12 @@ def _broken_plan(
     plans: dict[str, Plan],
 ) -> Broken | None:
     """What is wrong with a plan, at the entry naming it; sound ones join `plans`."""
-    gone = {name: entry.number for entry in entries for name in _plans_named(entry)}
+    gone = {
+        name: entry.number
+        for entry in entries
+        if type(entry.body) in _SEALING
+        for name in _plans_named(entry)
+    }
     for name, data in snapshot.plans:
         if plan_hash(data) != name:
             return Broken(number=gone.get(name, 0), what="has a plan that was changed")

@@ -10,11 +10,20 @@ from __future__ import annotations
 
 import hashlib
 import json
+from itertools import repeat
+from typing import TYPE_CHECKING, Annotated, TypeVar
+
+import msgspec
 
 from judgekit.core.entry import Body, Entry
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan, SetKey
-from judgekit.store.shape import shape_of
+from judgekit.store.shape import LARGEST, maker_of, shape_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+T = TypeVar("T")
 
 _WHOLE = shape_of(int).decode
 _TEXT = shape_of(str).decode
@@ -26,6 +35,11 @@ _BODY_DECODE = _BODY.decode
 _PLAN = shape_of(Plan)
 _FIELDS = 8
 _READ = json.JSONDecoder().decode
+_PARTS = 3
+_KEPT = 20_000
+_Whole = Annotated[int, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
+_HEADS = msgspec.json.Decoder(list[tuple[_Whole, _Whole | None, _Whole | None, _Whole]])
+_MAKE = maker_of(Entry)
 
 
 def canonical(value: object) -> bytes:
@@ -90,6 +104,69 @@ def decode_entry(book: str, data: bytes) -> Entry:
         set=_SET(key),
         body=_BODY_DECODE([kind, body]),
     )
+
+
+def decode_many(book: str, stored: Sequence[bytes]) -> list[Entry] | None:
+    """The entries of many rows at once, or None where any needs a closer look.
+
+    What comes back is what `decode_entry` gives, at a fraction of its time: numbers
+    are read in one go, and what rows have in common (judge, set, body) is read once.
+    """
+    split = [data.split(b',"', _PARTS - 1) for data in stored]
+    try:
+        heads, middles, ends = zip(*split, strict=True)
+        # Each row's text up to its first text value is one array of four numbers.
+        # Whatever a damaged one holds, its bracket closes at least one such array,
+        # so as many arrays as rows are one from each.
+        joined = _HEADS.decode(b"[%b]]" % b"],".join(heads))
+        who_and_set = [_MIDDLES[middle] for middle in middles]
+        bodies = [_ENDS[end] for end in ends]
+    except (ValueError, BookError):
+        return None
+    if len(joined) != len(stored):
+        return None
+    return _MAKE(
+        repeat(book),
+        *zip(*joined, strict=True),
+        *zip(*who_and_set, strict=True),
+        bodies,
+    )
+
+
+class _Read(dict[bytes, T]):
+    """Stored fragments and their values; facts are frozen, so equal ones are one."""
+
+    def __init__(self, read: Callable[[bytes], T]) -> None:
+        super().__init__()
+        self._read = read
+
+    def __missing__(self, fragment: bytes) -> T:
+        if len(self) >= _KEPT:
+            self.clear()
+        value = self[fragment] = self._read(fragment)
+        return value
+
+
+def _pair(data: bytes) -> tuple[object, object]:
+    pair = parsed(data)
+    if type(pair) is not list or len(pair) != 2:  # noqa: PLR2004 - a pair
+        raise BookError("its bytes are no entry")
+    return pair[0], pair[1]
+
+
+def _who_and_set(middle: bytes) -> tuple[str, SetKey | None]:
+    who, key = _pair(b'["%b]' % middle)
+    return _TEXT(who), _SET(key)
+
+
+def _body(end: bytes) -> Body:
+    kind, body = _pair(b'["%b' % end)
+    value: Body = _BODY_DECODE([kind, body])
+    return value
+
+
+_MIDDLES = _Read(_who_and_set)
+_ENDS = _Read(_body)
 
 
 def encode_plan(plan: Plan) -> bytes:

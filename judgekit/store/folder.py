@@ -5,24 +5,26 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Entry
+from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
-from judgekit.store import chain, sqlite
+from judgekit.store import sqlite, stray
 from judgekit.store.book import (
     Broken,
+    Checked,
+    Header,
     Snapshot,
     checked,
-    find_broken,
-    links_of,
+    entries_of,
+    plans_of,
     read_header,
 )
-from judgekit.store.codec import canonical
+from judgekit.store.codec import canonical, plan_hash
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -67,13 +69,20 @@ class BookCopy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Damaged:
-    """A book that cannot be trusted: its file, and the first entry that is wrong."""
+    """A book that cannot be trusted: its file, and the first entry that is wrong.
+
+    `standing` is what comes before that, None if not even the head can be read. Once
+    a desk has carried on from entry `carried_on` of it, that much counts.
+    """
 
     path: Path
     broken: Broken
+    standing: BookCopy | None = None
+    carried_on: int | None = None
 
     def __str__(self) -> str:
-        return f"{self.path.name}: {self.broken}"
+        on = f"; carried on from entry {self.carried_on}" if self.carried_on else ""
+        return f"{self.path.name}: {self.broken}{on}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,48 +104,15 @@ class Fork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
-    """What a log folder holds: sound books, and everything that is wrong."""
+    """What a log folder holds: books to count by, and everything that is wrong.
+
+    The books are the sound ones, and of damaged ones that another carries on from,
+    what stands.
+    """
 
     copies: tuple[BookCopy, ...] = ()
     damaged: tuple[Damaged, ...] = ()
     forks: tuple[Fork, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verified:
-    """One file checked: the book's id (empty if unreadable) and how many entries."""
-
-    path: Path
-    id: str
-    entries: int
-    broken: Broken | None
-
-    def __bool__(self) -> bool:
-        return self.broken is None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PieceResult:
-    """One piece of a log code: the book it stands in, or why it stands in none."""
-
-    number: int
-    digits: str
-    book: str
-    what: str = ""
-
-    def __bool__(self) -> bool:
-        return bool(self.book)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CodeResult:
-    """A log code checked, true only if all of its pieces stand."""
-
-    code: str
-    pieces: tuple[PieceResult, ...]
-
-    def __bool__(self) -> bool:
-        return all(self.pieces)
 
 
 def book_paths(log: Path) -> list[Path]:
@@ -158,42 +134,23 @@ def look(log: Path, heat: str | None = None) -> Found:
         elif read is not None:
             damaged.append(read)
     kept, forks = _without_twins(copies)
-    return Found(copies=kept, damaged=tuple(damaged), forks=forks)
+    carried, noted = _carried_on(kept, damaged)
+    copies = sorted((*kept, *carried), key=lambda copy: copy.id)
+    return Found(copies=tuple(copies), damaged=noted, forks=forks)
 
 
 def read_all(log: Path, heat: str | None = None) -> tuple[BookCopy, ...]:
     """Every book of a log folder, or of one heat, in the order of their ids.
 
-    Raises BookError naming all that is damaged or forked: nothing is left out
-    without a word.
+    Raises BookError naming all that is forked, or damaged and not carried on from:
+    nothing is left out without a word.
     """
     found = look(log, heat)
-    wrong = [str(one) for one in (*found.damaged, *found.forks)]
+    open_ = [one for one in found.damaged if one.carried_on is None]
+    wrong = [str(one) for one in (*open_, *found.forks)]
     if wrong:
         raise BookError("\n".join(wrong))
     return found.copies
-
-
-def verify_folder(log: Path) -> list[Verified]:
-    """Every book file checked: chain, contents, plans, and against its other copies."""
-    forks = look(log).forks
-    return [_forked(_verified(path), forks) for path in book_paths(log)]
-
-
-def verify_code(log: Path, code: str) -> CodeResult:
-    """Whether the entries that a log code was read from still stand, piece by piece.
-
-    A book with later damage still answers for the entries before it. Raises
-    BookError if `code` is no log code.
-    """
-    wanted = chain.parse_code(code)
-    books = [
-        (_id_of(snapshot), [link.hex() for link in links_of(snapshot)])
-        for path in book_paths(log)
-        if isinstance(snapshot := _snapshot(path), Snapshot)
-    ]
-    pieces = tuple(_piece(number, digits, books) for number, digits in wanted)
-    return CodeResult(code=code, pieces=pieces)
 
 
 def new_book_id(heat: str, lanes: Sequence[int], wall_ms: int, random_hex: str) -> str:
@@ -222,24 +179,77 @@ def _slug(name: str) -> str:
     return _NOT_SLUG.sub("-", plain).strip("-")[:_SLUG_LENGTH].strip("-") or "heat"
 
 
-def _snapshot(path: Path) -> Snapshot | Broken:
+def read_file(path: Path) -> tuple[Snapshot | None, Broken | None]:
+    """What can be read of a file, and why that is not all, if it is not."""
     try:
-        return sqlite.read(path).snapshot()
+        book = sqlite.read(path)
     except BookError as error:
-        return Broken(number=0, what=str(error))
+        return None, Broken(number=0, what=str(error))
+    try:
+        whole = book.snapshot()
+    except BookError as error:
+        return _read_standing(book, error)
+    return whole, _hidden(book, whole) or _astray(book, whole)
+
+
+def _read_standing(
+    book: sqlite.ReadOnlyBook, why: BookError
+) -> tuple[Snapshot | None, Broken]:
+    try:
+        standing = book.standing()
+    except BookError:
+        return None, Broken(number=0, what=str(why))
+    number = len(standing.rows) + 1
+    what = "cannot be read, nor what may follow: the file is damaged"
+    return standing, Broken(number=number, what=what)
+
+
+def _hidden(book: sqlite.ReadOnlyBook, whole: Snapshot) -> Broken | None:
+    """Entries that a file beside the book hides, being of another time or damaged."""
+    try:
+        wal = book.hidden_by()
+        torn = not wal and book.is_torn()
+    except BookError:
+        return None
+    what = stray.words(wal) if wal else ""
+    if torn:
+        what = f"and later ones are lost: {book.path.name}-wal is damaged"
+    return Broken(number=len(whole.rows) + 1, what=what) if what else None
+
+
+def _astray(book: sqlite.ReadOnlyBook, whole: Snapshot) -> Broken | None:
+    """Entries that must have been lost with the file that SQLite keeps beside a book.
+
+    A book that holds nothing, or ends with the end of a session, misses none.
+    """
+    try:
+        newest = [entry.body for entry in entries_of(book.header, whole.rows[-1:])]
+        ended = all(isinstance(body, Session) and not body.start for body in newest)
+        if ended or not book.wal_is_gone():
+            return None
+    except BookError:
+        return None
+    wal = f"{book.path.name}-wal"
+    what = f"and later ones may be missing: {wal}, which belongs here, is gone"
+    return Broken(number=len(whole.rows) + 1, what=what)
 
 
 def _read_one(path: Path, heat: str | None) -> BookCopy | Damaged | None:
     """A sound book, a damaged one, or None for a book of another heat."""
-    snapshot = _snapshot(path)
-    if isinstance(snapshot, Broken):
-        return Damaged(path=path, broken=snapshot)
+    snapshot, broken = read_file(path)
+    if snapshot is None:
+        return Damaged(path=path, broken=broken or Broken(number=0, what="unreadable"))
     header = read_header(snapshot.header)
     if heat is not None and header.heat != heat:
         return None
     whole = checked(snapshot)
-    if whole.broken:
-        return Damaged(path=path, broken=whole.broken)
+    broken = whole.broken or broken
+    if broken is None:
+        return _copy(path, header, snapshot, whole)
+    return Damaged(path=path, broken=broken, standing=_standing(path, snapshot, broken))
+
+
+def _copy(path: Path, header: Header, stored: Snapshot, whole: Checked) -> BookCopy:
     return BookCopy(
         id=header.book,
         event=header.event,
@@ -248,8 +258,76 @@ def _read_one(path: Path, heat: str | None) -> BookCopy | Damaged | None:
         entries=whole.entries,
         plans=whole.plans,
         hashes=tuple(link.hex() for link in whole.links),
-        stored=snapshot,
+        stored=stored,
     )
+
+
+def _standing(path: Path, snapshot: Snapshot, broken: Broken) -> BookCopy | None:
+    """What stands of a damaged book: whole up to an entry, with its sound plans."""
+    plans = tuple(pair for pair in snapshot.plans if _is_sound(snapshot, pair))
+    standing = _cut(replace(snapshot, plans=plans), broken)
+    whole = checked(standing)
+    while whole.broken is not None:
+        if not whole.broken.number:
+            return None
+        standing = _cut(standing, whole.broken)
+        whole = checked(standing)
+    return _copy(path, read_header(snapshot.header), standing, whole)
+
+
+def _cut(snapshot: Snapshot, broken: Broken) -> Snapshot:
+    """What comes before the damage, all of it if no entry is damaged."""
+    keep = broken.number - 1 if broken.number else None
+    return replace(snapshot, rows=snapshot.rows[:keep])
+
+
+def _is_sound(snapshot: Snapshot, plan: tuple[str, bytes]) -> bool:
+    name, data = plan
+    try:
+        plans_of(read_header(snapshot.header), [plan])
+    except BookError:
+        return False
+    return plan_hash(data) == name
+
+
+def _carried_on(
+    copies: Sequence[BookCopy], damaged: Sequence[Damaged]
+) -> tuple[list[BookCopy], tuple[Damaged, ...]]:
+    """What counts of damaged books: those that a claim takes over, if that stands."""
+    known = {copy.id: copy for copy in copies}
+    carried: dict[Path, int] = {}
+    used: list[BookCopy] = []
+    while True:
+        covers = _covers([*copies, *used])
+        fresh = [
+            one
+            for one in damaged
+            if one.standing is not None
+            and one.standing.id not in known
+            and 0 < covers.get(one.standing.id, 0) <= one.standing.last
+        ]
+        if not fresh:
+            break
+        for one in fresh:
+            standing = one.standing
+            if standing is not None and standing.id not in known:
+                known[standing.id] = standing
+                used.append(standing)
+                carried[one.path] = covers[standing.id]
+    noted = (replace(one, carried_on=carried.get(one.path)) for one in damaged)
+    return used, tuple(noted)
+
+
+def _covers(copies: Iterable[BookCopy]) -> dict[str, int]:
+    """Up to where each book is taken over by another."""
+    found: dict[str, int] = {}
+    for copy in copies:
+        for entry in copy.entries:
+            if isinstance(entry.body, Claim):
+                for ref in entry.body.covers:
+                    if ref.book != copy.id:
+                        found[ref.book] = max(ref.number, found.get(ref.book, 0))
+    return found
 
 
 def _without_twins(
@@ -278,52 +356,3 @@ def _fork(longer: BookCopy, shorter: BookCopy) -> Fork | None:
                 id=longer.id, first=longer.path, second=shorter.path, number=number
             )
     return None
-
-
-def _verified(path: Path) -> Verified:
-    snapshot = _snapshot(path)
-    if isinstance(snapshot, Broken):
-        return Verified(path=path, id="", entries=0, broken=snapshot)
-    return Verified(
-        path=path,
-        id=_id_of(snapshot),
-        entries=len(snapshot.rows),
-        broken=find_broken(snapshot),
-    )
-
-
-def _id_of(snapshot: Snapshot) -> str:
-    return read_header(snapshot.header).book
-
-
-def _forked(result: Verified, forks: Iterable[Fork]) -> Verified:
-    for fork in forks:
-        if result.path in (fork.first, fork.second) and result.broken is None:
-            return Verified(
-                path=result.path,
-                id=result.id,
-                entries=result.entries,
-                broken=Broken(number=fork.number, what=str(fork)),
-            )
-    return result
-
-
-def _piece(
-    number: int, digits: str, books: Sequence[tuple[str, list[str]]]
-) -> PieceResult:
-    for book, hashes in books:
-        if number < len(hashes) and hashes[number].startswith(digits):
-            return PieceResult(number=number, digits=digits, book=book)
-    others = [
-        f"{book} has another entry {number}"
-        if number < len(hashes)
-        else f"{book} goes to entry {len(hashes) - 1} only"
-        for book, hashes in books
-    ]
-    return PieceResult(
-        number=number,
-        digits=digits,
-        book="",
-        what=f"no log here has entry {number} as it was read: "
-        + ("; ".join(others) or "there are no logs"),
-    )

@@ -15,6 +15,10 @@ from judgekit.store.codec import canonical, parsed
 FORMAT = 1
 
 
+class NewerFormat(BookError):  # noqa: N818 - says what is, not what failed
+    """A book that only a newer version can read; it is not damaged."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lift:
     """From one format to the next: an entry's row and a plan's table, as values."""
@@ -29,7 +33,7 @@ LIFTS: dict[int, Lift] = {}
 def check_format(written: int, name: str) -> None:
     """Refuse a book whose format this version cannot read, saying what to do."""
     if written > FORMAT:
-        raise BookError(
+        raise NewerFormat(
             f"{name} was written by a newer judgekit (format {written}, this one "
             f"knows {FORMAT}); update judgekit to read it. The file is untouched"
         )

@@ -54,6 +54,10 @@ class MemoryBook:
         self._rows += rows
         self._entries += entries
 
+    def mend(self) -> str:
+        """Nothing befalls a book in memory."""
+        return ""
+
     def entries(self, after: int = 0) -> list[Entry]:
         return self._entries[max(after, 0) :]
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry
-from judgekit.core.lane import empty, fold, sealed_plan
-from judgekit.core.looking import read_up_to
+from judgekit.core.lane import empty, fold
+from judgekit.core.looking import read_up_to, sealed_plan
 from judgekit.core.people import HeatLane
 from judgekit.core.plan import Plan
 from judgekit.core.runs import Run, counting, day_entries, runs_of

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from judgekit.core.errors import BookError
 from judgekit.store.book import Header, Row, Snapshot, read_header
 from judgekit.store.lift import check_format
+from judgekit.store.whole import take_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -53,6 +54,9 @@ CREATE TRIGGER {table}_no_{word} BEFORE {word} ON {table}
 BEGIN SELECT RAISE(ABORT, 'the log is never changed'); END;
 """
 
+_ENTRIES = "SELECT number, data, hash FROM entry WHERE number > ? ORDER BY number"
+_PLANS = "SELECT hash, data FROM plan ORDER BY place"
+
 # Each is set on every connection that writes, and read back. `fullfsync` is what
 # makes a commit durable on macOS; elsewhere it changes nothing.
 _WRITER = {
@@ -62,6 +66,8 @@ _WRITER = {
     "synchronous": 2,
     "fullfsync": 1,
     "journal_mode": "wal",
+    # The writer tidies when no key waits, and knows by itself when the file changed.
+    "wal_autocheckpoint": 0,
 }
 
 
@@ -82,10 +88,27 @@ def open_writer(path: Path) -> sqlite3.Connection:
         for name, value in _WRITER.items():
             connection.execute(f"PRAGMA {name} = {value}").fetchall()
         _check_settings(connection, path)
+        _mark_open(connection)
     except BaseException:
         connection.close()
         raise
     return connection
+
+
+def _mark_open(connection: sqlite3.Connection) -> None:
+    """Write once, so that the file beside a book in use is never empty."""
+    written = connection.execute("PRAGMA user_version").fetchone()[0]
+    connection.execute(f"PRAGMA user_version = {written}").fetchall()
+
+
+def wal_is_gone(connection: sqlite3.Connection, path: Path) -> bool:
+    """Whether a book was left open and what SQLite kept beside it is not there.
+
+    A book that was closed needs no such file, one in use always has it.
+    """
+    mode = connection.execute("PRAGMA journal_mode").fetchone()[0]
+    beside = path.with_name(f"{path.name}-wal")
+    return mode == "wal" and not (beside.exists() and beside.stat().st_size)
 
 
 def _check_settings(connection: sqlite3.Connection, path: Path) -> None:
@@ -107,17 +130,28 @@ def open_reader(path: Path) -> sqlite3.Connection:
     return _connect(path, "ro")
 
 
+def open_alone(path: Path) -> sqlite3.Connection:
+    """A book's one file without what lies beside it; sqlite3.Error.
+
+    It takes no lock and its end drops those of this process on the file: only for a
+    book that nobody has open, its side lock in hand.
+    """
+    return _connect(path, "ro&immutable=1")
+
+
 @contextmanager
 def in_words(path: Path, doing: str) -> Iterator[None]:
     """Say what SQLite says in words for a judge, as BookError."""
     try:
         yield
     except sqlite3.Error as error:
-        reason = _reason(error)
-        raise BookError(f"{path.name} could not be {doing}: {reason}") from error
+        raise BookError(f"{path.name} could not be {doing}: {reason(error)}") from error
+    except UnicodeDecodeError as error:
+        # Python's own wrapper fails on what damage made of the names in a file.
+        raise BookError(f"{path.name} could not be {doing}: it is damaged") from error
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise BookError(f"{path.name} could not be {doing}: {reason}") from error
+        why = error.strerror or str(error)
+        raise BookError(f"{path.name} could not be {doing}: {why}") from error
 
 
 # By the beginning of SQLite's own name for the error: BUSY stands for BUSY_RECOVERY.
@@ -131,7 +165,33 @@ _REASONS = {
 }
 
 
-def _reason(error: sqlite3.Error) -> str:
+def is_damage(error: sqlite3.Error) -> bool:
+    """Whether an error of SQLite's speaks of what stands in the file."""
+    return getattr(error, "sqlite_errorname", "") in {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
+
+
+def copy_pages(path: Path, to: Path) -> None:
+    """Copy a book, also one in use, as it is at one moment, into one plain file.
+
+    `to` is durable afterwards, and no name for good. sqlite3.Error.
+    """
+    with (
+        closing(open_reader(path)) as source,
+        closing(_connect(to, "rwc")) as target,
+    ):
+        target.execute("PRAGMA synchronous = 2").fetchall()
+        source.backup(target)
+        # The pages say that they are of a book in use.
+        target.execute("PRAGMA journal_mode = DELETE").fetchall()
+
+
+def is_full(error: BaseException | None) -> bool:
+    """Whether an error of SQLite's says that the disk has no room left."""
+    return getattr(error, "sqlite_errorname", "") == "SQLITE_FULL"
+
+
+def reason(error: sqlite3.Error) -> str:
+    """What an error of SQLite's means, in words for a judge."""
     name = getattr(error, "sqlite_errorname", "")
     known = (words for start, words in _REASONS.items() if name.startswith(start))
     return next(known, str(error))
@@ -169,25 +229,52 @@ def insert_plans(
 
 
 def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
-    found = connection.execute(
-        "SELECT number, data, hash FROM entry WHERE number > ? ORDER BY number",
-        (after,),
-    ).fetchall()
-    return [Row(*row) for row in found]
+    found = connection.execute(_ENTRIES, (after,)).fetchall()
+    return [_row(found_row) for found_row in found]
+
+
+def _row(found: tuple[object, object, object]) -> Row:
+    """A row of the entry table; damage may have changed the very types."""
+    number, data, link = found
+    if type(number) is int and type(data) is bytes and type(link) is bytes:
+        return Row(number, data, link)
+    raise BookError(f"entry {number} is damaged")
 
 
 def read_plans(connection: sqlite3.Connection) -> list[tuple[str, bytes]]:
-    rows: list[tuple[str, bytes]] = connection.execute(
-        "SELECT hash, data FROM plan ORDER BY place"
-    ).fetchall()
-    return rows
+    return [_plan(found) for found in connection.execute(_PLANS).fetchall()]
+
+
+def _plan(found: tuple[object, object]) -> tuple[str, bytes]:
+    name, data = found
+    if type(name) is str and type(data) is bytes:
+        return name, data
+    raise BookError("a plan in it is damaged")
+
+
+def read_standing(connection: sqlite3.Connection) -> Snapshot:
+    """What can still be read of a damaged file: entries up to the first that cannot.
+
+    Raises BookError or sqlite3.Error if not even its head can be read.
+    """
+    rows: list[Row] = []
+    plans: list[tuple[str, bytes]] = []
+    header = read_head(connection)
+    with suppress(sqlite3.Error, UnicodeDecodeError, BookError):
+        rows.extend(map(_row, connection.execute(_ENTRIES, (0,))))
+    with suppress(sqlite3.Error, UnicodeDecodeError, BookError):
+        plans.extend(map(_plan, connection.execute(_PLANS)))
+    return Snapshot(header=header, rows=tuple(rows), plans=tuple(plans))
 
 
 def read_head(connection: sqlite3.Connection) -> bytes:
     rows = connection.execute("SELECT header FROM book").fetchall()
     if len(rows) != 1:
         raise BookError("the head of the log is missing")
-    return bytes(rows[0][0])
+    head = rows[0][0]
+    if not isinstance(head, bytes):
+        raise BookError("the head of the log is damaged")
+    return head
 
 
 def read_snapshot(connection: sqlite3.Connection) -> Snapshot:
@@ -227,27 +314,45 @@ def build(path: Path, snapshot: Snapshot) -> None:
 
     The caller holds the book's lock. Never over a file that exists: BookError.
     """
-    header = read_header(snapshot.header)
-    growing = path.with_suffix(".new")
     with in_words(path, "made"):
         if path.exists():
             raise BookError(f"there is a log {path.name} already")
-        growing.unlink(missing_ok=True)
-        with closing(_connect(growing, "rwc")) as connection:
-            connection.execute("PRAGMA synchronous = 2").fetchall()
-            connection.execute(f"PRAGMA application_id = {_APPLICATION}").fetchall()
-            connection.execute(f"PRAGMA user_version = {header.format}").fetchall()
-            connection.executescript(schema())
-            with transaction(connection):
-                connection.execute(
-                    "INSERT INTO book (one, header) VALUES (1, ?)", (snapshot.header,)
-                )
-                insert_plans(connection, snapshot.plans)
-                insert_rows(connection, snapshot.rows)
-        growing.rename(path)
+        growing = grow(path, snapshot)
+        try:
+            take_name(growing, path)
+        finally:
+            growing.unlink(missing_ok=True)
         # The folder's own name too: it may be as new as the book.
         flush_folder(path.parent)
         flush_folder(path.parent.parent)
+
+
+def grow(path: Path, snapshot: Snapshot) -> Path:
+    """The file that is to become the book at `path`, whole and durable, beside it."""
+    header = read_header(snapshot.header)
+    growing = path.with_suffix(".new")
+    growing.unlink(missing_ok=True)
+    try:
+        _fill(growing, header.format, snapshot)
+    except BaseException:
+        # What is half made only takes room.
+        growing.unlink(missing_ok=True)
+        raise
+    return growing
+
+
+def _fill(growing: Path, written: int, snapshot: Snapshot) -> None:
+    with closing(_connect(growing, "rwc")) as connection:
+        connection.execute("PRAGMA synchronous = 2").fetchall()
+        connection.execute(f"PRAGMA application_id = {_APPLICATION}").fetchall()
+        connection.execute(f"PRAGMA user_version = {written}").fetchall()
+        connection.executescript(schema())
+        with transaction(connection):
+            connection.execute(
+                "INSERT INTO book (one, header) VALUES (1, ?)", (snapshot.header,)
+            )
+            insert_plans(connection, snapshot.plans)
+            insert_rows(connection, snapshot.rows)
 
 
 def flush_folder(folder: Path) -> None:
@@ -261,7 +366,9 @@ def flush_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _connect(path: Path, mode: Literal["ro", "rw", "rwc"]) -> sqlite3.Connection:
+def _connect(
+    path: Path, mode: Literal["ro", "rw", "rwc", "ro&immutable=1"]
+) -> sqlite3.Connection:
     return sqlite3.connect(
         f"{path.resolve().as_uri()}?mode={mode}",
         uri=True,

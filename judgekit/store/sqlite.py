@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
-from contextlib import ExitStack, closing, suppress
+from contextlib import ExitStack, closing, contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from filelock import FileLock, Timeout
@@ -26,9 +25,13 @@ from judgekit.store.book import (
     plans_of,
 )
 from judgekit.store.lift import FORMAT
+from judgekit.store.rescue import Place, which, write_anew
+from judgekit.store.reserve import Reserve
+from judgekit.store.stray import hidden_by, is_filled, wal_of, words
+from judgekit.store.walfile import lost_commits
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from judgekit.core.entry import Entry
@@ -38,6 +41,11 @@ SUFFIX = ".sqlite"
 PATIENCE_SECONDS = 2.0
 _POLL_SECONDS = 0.05
 _TIDY_MS = 500
+# After so many appends the file beside the book is folded into it: when nobody waits,
+# and at the latest. A thousand appends keep it below 16 MB.
+_UNTIDY, _UNTIDY_MOST = 100, 1000
+# On a full disk what was folded in makes the room for what follows.
+_UNTIDY_TIGHT = 20
 
 
 def create(
@@ -84,9 +92,19 @@ def reopen(path: Path, patience: float = PATIENCE_SECONDS) -> SqliteBook:
     with ExitStack() as undo:
         lock = take_lock(path, patience)
         undo.callback(lock.release)
+        hides = hidden_by(path, _seen(path))
+        if hides:
+            raise BookError(f"{path.name}: the newest entry {words(hides)}")
         book = SqliteBook(path, header, lock)
         undo.pop_all()
     return book
+
+
+def _seen(path: Path) -> Snapshot | None:
+    try:
+        return read(path).snapshot()
+    except BookError:
+        return None
 
 
 def read(path: Path) -> ReadOnlyBook:
@@ -145,6 +163,45 @@ class ReadOnlyBook:
     def verify(self) -> Broken | None:
         return find_broken(self.snapshot())
 
+    def standing(self) -> Snapshot:
+        """What a damaged file still holds, up to the first entry that is unreadable."""
+        with sqlfile.in_words(self.path, "read"), self._look() as connection:
+            return sqlfile.read_standing(connection)
+
+    def hidden_by(self) -> str:
+        """Which file beside the book hides entries of it, empty if none does.
+
+        A book in somebody's hands is not looked at.
+        """
+        with self._nobodys() as free:
+            return hidden_by(self.path, _seen(self.path)) if free else ""
+
+    def is_torn(self) -> bool:
+        """Whether damage beside the book has cost commits of a book left open."""
+        with self._nobodys() as free:
+            # Locks are never on that file, so reading it drops none.
+            return free and lost_commits(wal_of(self.path).read_bytes()) > 1
+
+    @contextmanager
+    def _nobodys(self) -> Iterator[bool]:
+        """Whether the book was left open and is in nobody's hands, nor will be here."""
+        with sqlfile.in_words(self.path, "read"), ExitStack() as undo:
+            beside = self.path.with_suffix(".lock")
+            free = is_filled(wal_of(self.path))
+            if free and beside.exists():
+                lock = FileLock(beside, timeout=0, thread_local=False)
+                try:
+                    lock.acquire()
+                    undo.callback(lock.release)
+                except Timeout:
+                    free = False
+            yield free
+
+    def wal_is_gone(self) -> bool:
+        """Whether it was left open, and what SQLite kept beside it is not there."""
+        with sqlfile.in_words(self.path, "read"), self._look() as connection:
+            return sqlfile.wal_is_gone(connection, self.path)
+
     def _look(self) -> closing[sqlite3.Connection]:
         return closing(sqlfile.open_reader(self.path))
 
@@ -153,6 +210,7 @@ class SqliteBook:
     """A book in the hands of its one writer; use `create` or `reopen`.
 
     It may be opened in one thread and then used by one other, never by two at once.
+    What it holds is in memory too, so that a file which is gone can be written anew.
     """
 
     def __init__(self, path: Path, header: Header, lock: FileLock) -> None:
@@ -162,34 +220,69 @@ class SqliteBook:
         self.event = header.event
         self.heat = header.heat
         self._lock = lock
+        self._reserve: Reserve | None = None
+        self._full = self._tight = False
+        self._untidy = 0
         with sqlfile.in_words(path, "opened"), ExitStack() as undo:
+            self._lock_file = which(path.with_suffix(".lock"))
             connection = sqlfile.open_writer(path)
             undo.callback(connection.close)
-            self._last = _last(connection)
-            self._link = _hash_at(connection, self.id, self._last)
-            self._known = {name for name, _ in sqlfile.read_plans(connection)}
-            self._files = self._on_disk()
+            held = sqlfile.read_snapshot(connection)
+            self._place = Place.of(path)
             undo.pop_all()
+        self._head, self._rows = held.header, list(held.rows)
+        self._plans = dict(held.plans)
         self._connection = connection
         self._closed = False
 
     @property
     def last(self) -> int:
-        return self._last
+        return len(self._rows)
 
     def append(self, entries: Sequence[Entry], plans: Sequence[bytes] = ()) -> None:
         if self._closed:
             raise BookError(f"the log {self.id} is closed")
-        rows = next_rows(self.id, self._last, self._link, entries)
-        fresh = new_plans(plans, self._known)
+        rows = next_rows(self.id, self.last, self._link_at(self.last), entries)
+        fresh = new_plans(plans, self._plans)
         with sqlfile.in_words(self.path, "saved"):
             self._check_in_place()
-            with sqlfile.transaction(self._connection):
-                sqlfile.insert_plans(self._connection, fresh.items())
-                sqlfile.insert_rows(self._connection, rows)
-        self._known |= fresh.keys()
-        if rows:
-            self._last, self._link = rows[-1].number, rows[-1].hash
+            try:
+                with sqlfile.transaction(self._connection):
+                    sqlfile.insert_plans(self._connection, fresh.items())
+                    sqlfile.insert_rows(self._connection, rows)
+            except sqlite3.Error as error:
+                self._full = sqlfile.is_full(error)
+                raise
+        self._plans |= fresh
+        self._rows += rows
+        self._full = False
+        self._untidy += 1
+        if self._untidy >= (_UNTIDY_TIGHT if self._tight else _UNTIDY_MOST):
+            self._tidy(again=self._tight)
+
+    def mend(self) -> str:
+        """Put right what befell the file; in words for the judge, empty for nothing.
+
+        BookError if that cannot be done now; nothing is lost, and it may be tried
+        again. Also the moment to tidy, so it belongs off the key path.
+        """
+        if self._closed:
+            return ""
+        with sqlfile.in_words(self.path, "written anew"):
+            self._keep_lock()
+            if not self._is_in_place():
+                return self._write_anew()
+        if self._full:
+            return self._make_room()
+        if self._untidy >= _UNTIDY:
+            self._tidy()
+        if self._reserve is not None and self._reserve.keep():
+            self._tight = False
+        return ""
+
+    def keep_reserve(self) -> None:
+        """Keep room on the disk, given up when there is no other; from `mend` on."""
+        self._reserve = Reserve(self.path.with_suffix(".reserve"))
 
     def entries(self, after: int = 0) -> list[Entry]:
         with sqlfile.in_words(self.path, "read"):
@@ -197,8 +290,7 @@ class SqliteBook:
         return entries_of(self.header, rows)
 
     def hash_at(self, number: int) -> str:
-        with sqlfile.in_words(self.path, "read"):
-            return _hash_at(self._connection, self.id, number).hex()
+        return self._link_at(number).hex()
 
     def plans(self) -> dict[str, Plan]:
         with sqlfile.in_words(self.path, "read"):
@@ -221,7 +313,9 @@ class SqliteBook:
             return
         self._closed = True
         try:
-            with suppress(sqlite3.Error):
+            # Tidying goes by names, and these may be another file's by now.
+            with suppress(sqlite3.Error, OSError, BookError):
+                self._check_in_place()
                 self._connection.execute(f"PRAGMA busy_timeout = {_TIDY_MS}").fetchall()
                 self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
                 # A file out of WAL mode is read without leaving files beside it.
@@ -229,29 +323,86 @@ class SqliteBook:
         finally:
             self._connection.close()
             self._lock.release()
+            if self._reserve is not None:
+                self._reserve.give_up()
+
+    def _link_at(self, number: int) -> bytes:
+        if number == 0:
+            return chain.first_link(self._head)
+        if not 0 < number <= self.last:
+            raise BookError(f"the log {self.id} has no entry {number}")
+        return self._rows[number - 1].hash
 
     def _check_in_place(self) -> None:
         """Refuse to write on when the file is gone: it would be saved to nowhere."""
-        if self._on_disk() != self._files:
+        if not self._is_in_place():
             raise BookError(
-                f"{self.path.name} was moved, deleted or replaced while it was open; "
+                f"{self.path.name} was moved, deleted or changed while it was open; "
                 "nothing more can be saved in it"
             )
+        if not self._lock.is_locked:
+            raise BookError(f"{self.path.name} is open at another desk by now")
 
-    def _on_disk(self) -> list[tuple[int, int] | None]:
-        return [_identity(self.path), _identity(self.path.with_name(_wal(self.path)))]
+    def _is_in_place(self) -> bool:
+        """Whether the file is ours and as it was; one only touched still reads so."""
+        now = Place.of(self.path)
+        if now == self._place:
+            return True
+        seen = _seen(self.path) if now.is_same(self._place) else None
+        if seen is None or seen != self._whole():
+            return False
+        self._place = now
+        return True
 
+    def _whole(self) -> Snapshot:
+        return Snapshot(
+            header=self._head,
+            rows=tuple(self._rows),
+            plans=tuple(self._plans.items()),
+        )
 
-def _wal(path: Path) -> str:
-    return f"{path.name}-wal"
+    def _keep_lock(self) -> None:
+        """A lock file that was deleted or replaced keeps nobody out: take it anew."""
+        beside = self.path.with_suffix(".lock")
+        if self._lock.is_locked and which(beside) == self._lock_file:
+            return
+        self._lock.release()
+        self._lock = take_lock(self.path, 0.0)
+        self._lock_file = which(beside)
 
+    def _write_anew(self) -> str:
+        # Of what this desk made durable nothing is in the file alone.
+        words = write_anew(self.path, self._whole(), self._place)
+        connection = sqlfile.open_writer(self.path)
+        gone, self._connection = self._connection, connection
+        # SQLite sees that the old file has moved: closing it touches the new one's
+        # neighbours as little as the new one.
+        with suppress(sqlite3.Error):
+            gone.close()
+        self._place = Place.of(self.path)
+        return words
 
-def _identity(path: Path) -> tuple[int, int] | None:
-    try:
-        found = os.stat(path)  # noqa: PTH116 - ten times a second, and the name says it
-    except FileNotFoundError:
-        return None
-    return found.st_dev, found.st_ino
+    def _make_room(self) -> str:
+        """What a full disk leaves to do: use again what we have, then the reserve."""
+        given_up = self._reserve is not None and self._reserve.give_up()
+        self._tidy(again=True)
+        if not given_up:
+            return ""
+        self._tight = True
+        return "The disk is full. Some room was kept for this: go on, and make more."
+
+    def _tidy(self, *, again: bool = False) -> None:
+        """Fold what was written into the one file; `again` uses its room anew.
+
+        Never TRUNCATE while the book is open: an empty file beside a book that was
+        not closed is how entries gone astray are known.
+        """
+        kind = "RESTART" if again else "PASSIVE"
+        with suppress(sqlite3.Error):
+            self._connection.execute(f"PRAGMA wal_checkpoint({kind})").fetchall()
+        with suppress(OSError):
+            self._place = Place.of(self.path)
+        self._untidy = 0
 
 
 def _last(connection: sqlite3.Connection) -> int:

@@ -24,15 +24,18 @@ def write_whole(path: Path, data: bytes, *, over: bool) -> None:
             file.flush()
             os.fsync(file.fileno())
         if not over:
-            _take_name(part, path)
+            take_name(part, path)
         else:
             part.replace(path)
     finally:
         part.unlink(missing_ok=True)
 
 
-def _take_name(part: Path, path: Path) -> None:
-    """Give the bytes their name, which must be free."""
+def take_name(part: Path, path: Path) -> None:
+    """Give a finished file its name: FileExistsError unless that is free.
+
+    Where the disk knows links the name `part` stays too.
+    """
     try:
         os.link(part, path)
     except FileExistsError:

@@ -151,3 +151,45 @@ def test_a_take_back_is_shown_with_the_number_of_its_entry(tmp_path: Path) -> No
     last_rep = [row["number"] for row in rows if row["kind"] == "rep"][-1]
     (taken,) = [row for row in rows if row["kind"] == "take-back"]
     assert taken["says"] == f"target entry {last_rep}"
+
+
+def test_a_backup_says_what_became_of_each_log(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (book,) = (event / "log").glob("*.sqlite")
+    stick = tmp_path / "stick"
+    done = run("log", "backup", event, stick, "--format", "json")
+    assert (done.code, done.err) == (0, "")
+    row = {
+        "log": book.name,
+        "heat": "1",
+        "entries": 13,
+        "copy": book.name,
+        "outcome": "new",
+        "wrong": None,
+    }
+    assert json.loads(done.out)["rows"] == [row]
+    again = run("log", "backup", event, stick, "--heat", "1")
+    assert again.code == 0
+    assert "there already" in again.out
+    assert [path.name for path in stick.iterdir()] == [book.name]
+
+
+def test_a_backup_of_a_damaged_log_fails_the_check(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    (event / "log" / "odd.sqlite").write_bytes(b"no log")
+    done = run("log", "backup", event, tmp_path / "stick")
+    assert done.code == 1
+    assert "not copied" in done.out
+
+
+def test_a_backup_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    for folder, heat, says in (
+        (event / "log", "1", "is the log itself"),
+        (event / "event.toml" / "x", "1", "could not be written to"),
+        (tmp_path / "stick", "9", 'there is no heat "9"'),
+    ):
+        done = run("log", "backup", event, folder, "--heat", heat)
+        assert (done.code, done.out) == (2, "")
+        assert says in done.err
+    assert not (tmp_path / "stick").exists()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
+from judgekit.store import sqlite
 from judgekit.store.book import BookHeld
 from judgekit.store.folder import read_all
 from tests.desk.fakes import FakeClock
@@ -86,6 +88,27 @@ def test_opening_the_same_lane_again_carries_its_book_on(
     press(again, clock, Rep())
     again.close()
     assert len(books(folder)) == 1
+
+
+def test_what_was_written_until_the_lock_is_held_is_read_too(
+    sit: Sit, clock: FakeClock, folder: EventFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    desk.close()
+    real = sqlite.reopen
+
+    def late(path: Path) -> sqlite.SqliteBook:
+        with closing(real(path)) as book:
+            rep = next(e for e in book.entries() if isinstance(e.body, Rep))
+            book.append([replace(rep, number=book.last + 1)])
+        return real(path)
+
+    monkeypatch.setattr("judgekit.desk.opening.sqlite.reopen", late)
+    desk, _ = sit(ONE)
+    assert desk.lane(1).work.good == 2
+    desk.close()
 
 
 def test_a_lane_that_is_held_says_by_whom(

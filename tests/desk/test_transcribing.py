@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.errors import BookError, InputError
-from judgekit.core.lane import fold, sealed_plan
+from judgekit.core.lane import fold
+from judgekit.core.looking import sealed_plan
 from judgekit.core.runs import counting, runs_of
 from judgekit.core.score import score
 from judgekit.desk.transcribing import transcribe

@@ -15,6 +15,7 @@ from judgekit.core.ruling import Effect, Ref, StatusIs
 from judgekit.store.codec import (
     canonical,
     decode_entry,
+    decode_many,
     decode_plan,
     encode_entry,
     encode_plan,
@@ -22,7 +23,7 @@ from judgekit.store.codec import (
     plan_hash,
 )
 from judgekit.store.shape import shape_of, tag_of
-from tests.store.entry_strategies import BODIES, PLANS
+from tests.store.entry_strategies import BODIES, PLANS, TEXT
 from tests.store.making import entry, plan
 
 
@@ -185,6 +186,58 @@ def test_no_bytes_raise_anything_but_a_book_error(data: bytes) -> None:
         except BookError:
             continue
         assert isinstance(result, Entry | Plan)
+
+
+@settings(deadline=None)
+@given(st.lists(st.sampled_from(sorted(BODIES)), min_size=1, max_size=5), st.data())
+def test_many_rows_read_at_once_are_what_each_row_says(
+    kinds: list[str], data: st.DataObject
+) -> None:
+    written = [
+        replace(entry(n, data.draw(BODIES[kind])), who=data.draw(TEXT))
+        for n, kind in enumerate(kinds, 1)
+    ]
+    stored = [encode_entry(one) for one in written]
+    assert [decode_entry("b1", row) for row in stored] == written
+    assert decode_many("b1", stored) in (written, None)
+
+
+def test_ordinary_rows_need_no_closer_look() -> None:
+    written = [entry(1), entry(2, NoRep(faults=("low",))), entry(3)]
+    read = decode_many("b1", [encode_entry(one) for one in written])
+    assert read == written
+    assert read[0].body is read[2].body
+
+
+_SOUND = encode_entry(entry(1))
+
+
+@settings(deadline=None)
+@given(
+    at=st.integers(0, len(_SOUND)),
+    cut=st.integers(0, 6),
+    put=st.text('[],"01-.e nul:{}', max_size=6).map(str.encode),
+)
+def test_no_row_among_many_passes_that_would_be_refused_alone(
+    at: int, cut: int, put: bytes
+) -> None:
+    damaged = _SOUND[:at] + put + _SOUND[at + cut :]
+    read = decode_many("b1", [_SOUND, damaged, _SOUND])
+    if read is not None:
+        assert read[1] == decode_entry("b1", damaged)
+        assert [read[0], read[2]] == [entry(1), entry(1)]
+
+
+def test_rows_that_make_up_for_each_other_do_not_pass() -> None:
+    rest = b',"kb",[1,1,1],"rep",{"n":1}]'
+    two, none = b"[1,4,0,0],[2,4,0,0" + rest, b" " + rest
+    for rows in ([two, none], [none, two], [two], [two, two]):
+        assert decode_many("b1", rows) is None
+    large = b"[9007199254740992,4,0,0" + rest
+    longer = b'[1,4,0,0,"kb",[1,1,1],7,"rep",{"n":1}]'
+    longest = b'[1,4,0,0,"kb",[1,1,1],"rep",{"n":1},7]'
+    for row in (large, longer, longest):
+        assert decode_many("b1", [row]) is None
 
 
 def test_a_plan_is_named_by_its_bytes() -> None:

@@ -22,9 +22,8 @@ from judgekit.store.folder import (
     new_book_id,
     read_all,
     transcribed_book_id,
-    verify_code,
-    verify_folder,
 )
+from judgekit.store.verify import verify_code, verify_folder
 from tests.store.entry_strategies import TEXT
 from tests.store.making import (
     WALL,

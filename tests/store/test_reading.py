@@ -12,8 +12,8 @@ from judgekit.core.people import HeatLane
 from judgekit.core.ruling import Ref
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
-from judgekit.store.folder import verify_code
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
+from judgekit.store.verify import verify_code
 from tests.support import ZERO_WALL, simple
 
 if TYPE_CHECKING:

@@ -33,6 +33,7 @@ SETTINGS = {
     "foreign_keys": 1,
     "recursive_triggers": 1,
     "fullfsync": 1,
+    "wal_autocheckpoint": 0,
 }
 
 
@@ -237,7 +238,7 @@ def test_nothing_is_saved_to_a_file_that_is_gone(
         if replaced:
             shutil.copyfile(moved, tmp_path / file)
         for _ in range(2):
-            with pytest.raises(BookError, match="was moved, deleted or replaced"):
+            with pytest.raises(BookError, match="was moved, deleted or changed"):
                 book.append([entry(3)])
         assert book.last == 2
         moved.replace(tmp_path / file)

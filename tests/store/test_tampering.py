@@ -12,7 +12,8 @@ from judgekit.core.entry import Cue, Go
 from judgekit.store import chain, sqlfile, sqlite
 from judgekit.store.book import Broken, Row, Snapshot, find_broken
 from judgekit.store.codec import encode_entry, plan_hash
-from judgekit.store.folder import look, verify_code, verify_folder
+from judgekit.store.folder import look
+from judgekit.store.verify import verify_code, verify_folder
 from tests.store.making import (
     closed_book,
     entries,
