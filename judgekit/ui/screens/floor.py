@@ -22,15 +22,17 @@ from judgekit.core.entry import (
 )
 from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.controls import Controls, Effect, Go, Leave, Moment, Opened, Say, Trial
-from judgekit.ui.keys import HeldKeys, name_of, repeat_limit_ms
+from judgekit.ui.guard import repeat_limit_ms
+from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
 from judgekit.ui.panels import Known, LateGo, Submit, Swap, ToCard
+from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import floor_view, opened_again
 from judgekit.ui.views.phase import Now, shown_set
-from judgekit.ui.widgets.face import LAYOUTS, Face, Over, layout_for
-from judgekit.ui.widgets.line import Line
+from judgekit.ui.widgets.face import Face
+from judgekit.ui.widgets.laying import Over
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -44,9 +46,10 @@ if TYPE_CHECKING:
 
 FLASH_S = 1.0
 WHY_S = 2.05
-HELD_S = 0.2
+BACK_MS = 15_000
 _SECOND_MS = 1000
 _TENTH_MS = 100
+_TOO_LATE = "pressed on the way to the scorecard"
 
 
 class FloorScreen(Screen[None], inherit_bindings=False):
@@ -75,34 +78,33 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         self._number = number
         self._known = known or Known()
         self._controls = Controls(self._known, extra_keys)
-        self._held = HeldKeys()
+        self._hand = Hand(self, desk, number, self._say)
         self._standing = standing or Standing()
         self._stop_ms: int | None = None
         self._notice = Notice()
         self._trial: Trial | None = None
         self._trial_until: int | None = None
+        self._face = Face()
         self._flash: tuple[str, ...] = ()
         self._flashes = 0
         self._stale = False
+        self._left = False
 
     # --- laying out -------------------------------------------------------------------
 
     def compose(self) -> ComposeResult:
-        yield Face()
+        yield self._face
 
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
         again = opened_again(self._desk.lane(self._number), self._desk.heat_ms())
-        if again:
-            self._say(again)
+        if self._standing.back or again:
+            self._say(self._standing.back or again, BACK_MS)
         self._show()
         self._tick()
 
-    def on_resize(self, event: events.Resize) -> None:
-        fits = layout_for(event.size.width, event.size.height)
-        for layout in LAYOUTS:
-            self.set_class(layout == fits, f"-{layout}")
-        self.show_soon()
+    def on_screen_resume(self) -> None:
+        self._left = False
 
     # --- keys -------------------------------------------------------------------------
 
@@ -110,8 +112,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         event.stop()
         event.prevent_default()
         try:
-            boot_ms = pressed_ms(self._desk.clock, event)
-            self._pressed(name_of(event.key, event.character), boot_ms)
+            self._pressed(name_of(event.key, event.character), event)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
 
@@ -119,12 +120,19 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         event.stop()
         event.prevent_default()
         self._say("Pasted text counts nothing.")
+        self._hand.drop("text", "was pasted", self._desk.clock.boot_ms())
 
-    def _pressed(self, key: str | None, boot_ms: int) -> None:
+    def _pressed(self, key: str | None, event: events.Key) -> None:
         if key is None or self._standing.closing:
             return
+        boot_ms = pressed_ms(self._desk.clock, event)
+        if self._left:
+            self._hand.drop(key, _TOO_LATE, boot_ms, told=False)
+            return
         lane = self._desk.lane(self._number)
-        if not self._controls.types(key) and not self._is_press(key, boot_ms, lane):
+        typed = self._controls.types(key)
+        limit = self._limit_ms(lane)
+        if not typed and not self._hand.takes(key, event, boot_ms, limit):
             return
         moment = Moment(
             lane=lane,
@@ -135,7 +143,12 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         stood = self._stands()
         self._trial = None
         self._notice.clear()
-        self._do(self._controls.press(key, moment), moment, key)
+        effect = self._controls.press(key, moment)
+        self._do(effect, moment, key)
+        if isinstance(effect, Say) and effect.dead:
+            self._hand.drop(key, effect.dead, boot_ms)
+        if not typed and not self._notice.at(boot_ms) and at_once_words(event):
+            self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
         if stood != self._stands():
             self.show_soon()
@@ -145,48 +158,24 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         notice = self._notice.at(self._desk.clock.boot_ms())
         return self._trial, notice, self._controls.panel, self._stop_ms
 
-    def _is_press(self, key: str, boot_ms: int, lane: Lane) -> bool:
-        """Whether it is a press of its own; repeats of a held key are told."""
-        limit = self._limit_ms(lane)
-        counts = self._held.press(key, boot_ms, limit)
-        self._tell_held(boot_ms)
-        if not counts:
-            self._say(f"{key} is held: repeats do not count.")
-            self.set_timer(HELD_S, self._held_over)
-        return counts
-
     def _limit_ms(self, lane: Lane) -> int:
         card = lane.plan.card_of(shown_set(lane))
         return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
 
-    def _held_over(self) -> None:
-        self._tell_held(self._desk.clock.boot_ms())
-
-    def _tell_held(self, boot_ms: int) -> None:
-        limit = self._limit_ms(self._desk.lane(self._number))
-        for run in self._held.ended(boot_ms, limit):
-            self._say(f"Held {run.key}: {history.repeats(run.many)} not counted.")
-            if self._desk.zero_boot_ms is not None:
-                self._desk.repeat(
-                    self._number,
-                    run.key,
-                    first_ms=run.first_ms,
-                    last_ms=run.last_ms,
-                    many=run.many,
-                )
-
     def _do(self, effect: Effect, moment: Moment, key: str) -> None:
         match effect:
-            case Submit(act=act):
+            case Submit(act=act, boot_ms=made):
                 if isinstance(act, Stop):
                     self._stop_ms = moment.at
-                self._desk.submit(self._number, act, boot_ms=moment.boot_ms, key=key)
+                made = moment.boot_ms if made is None else made
+                self._desk.submit(self._number, act, boot_ms=made, key=key)
             case Go() | Swap() | LateGo():
                 self._ask_desk(effect, moment.boot_ms)
             case Say() | Trial():
                 self._tell(effect)
             case Leave() | ToCard():
-                self.post_message(self.Left(to_card=isinstance(effect, ToCard)))
+                self._left = isinstance(effect, ToCard)
+                self.post_message(self.Left(to_card=self._left))
             case Opened():
                 pass
 
@@ -261,6 +250,9 @@ class FloorScreen(Screen[None], inherit_bindings=False):
                 self._start_flash(history.called(lane, entry.ref))
             case NameFault(target=target):
                 self._start_flash(history.called(lane, target))
+            case Ignored(why=why) if why in self._hand.told:
+                # It was said in more words at the press.
+                pass
             case Early() | Ignored():
                 self._say(f"{history.words(lane, entry).capitalize()}.")
             case TakeBack() | PutBack():
@@ -312,7 +304,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             good = self._desk.lane(self._number).work.good
             kind = type(error).__name__
             words = f"Drawing failed ({kind}). Counting goes on: {good} in all."
-            self.query_one("#banner", Line).show(words)
+            self._face.alarm(words)
 
     def _draw(self) -> None:
         lane = self._desk.lane(self._number)
@@ -325,10 +317,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         )
         notice = self._notice.at(self._desk.clock.boot_ms())
         view = floor_view(lane, now)
-        self.set_class(bool(self._flash), "-no-rep")
-        self.set_class(view.phase == "stopped" and not self._flash, "-stopped")
-        self.set_class(self._controls.panel is not None, "-panel")
-        self.query_one(Face).show(
+        self._face.show(
             view,
             Over(
                 notice=self._standing.over_all or notice or self._standing.unsaved,

@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 
 from textual.message import Message
 
-from judgekit.desk import Lost, Saved, Unsaved
+from judgekit.desk import Lost, Saved, Slow, Unsaved
 
 if TYPE_CHECKING:
     from textual.events import Key
 
     from judgekit.desk import Clock, News
+
+
+_SLOW = "the disk is slow"
 
 
 class DeskNews(Message, bubble=False):
@@ -33,14 +36,18 @@ def pressed_ms(clock: Clock, event: Key) -> int:
 class Standing:
     """What the desk told that stays so until it says otherwise; for every screen.
 
-    `waiting` presses are not saved, for a reason of the disk's in `why`. `lost` says
-    who judges the lane by now. A `closing` desk takes no key any more.
+    `waiting` presses are not saved, for a reason of the disk's in `why`; a `slow` one
+    has only not answered yet. `lost` says who judges the lane by now. A `closing` desk
+    takes no key any more. `back` is what a screen says that took the place of one that
+    failed.
     """
 
     waiting: int = 0
     why: str = ""
+    slow: bool = False
     lost: str = ""
     closing: bool = False
+    back: str = ""
 
     def hear(self, news: News, number: int) -> None:
         """News of the lane of that number; hearing it twice changes nothing."""
@@ -48,8 +55,11 @@ class Standing:
             case Unsaved(waiting=waiting, why=why):
                 # The reason comes last, after the name of the file.
                 self.waiting, self.why = waiting, why.rpartition(": ")[2]
+                self.slow = False
+            case Slow(waiting=waiting):
+                self.waiting, self.why, self.slow = waiting, _SLOW, True
             case Saved():
-                self.waiting, self.why = 0, ""
+                self.waiting, self.why, self.slow = 0, "", False
             case Lost(lane=lane, to=to) if lane == number:
                 self.lost = f"{to} judges this lane now. This desk counts no more."
             case _:
@@ -66,4 +76,6 @@ class Standing:
     @property
     def unsaved(self) -> str:
         """Why presses wait, empty if none does."""
+        if self.slow:
+            return f"Not saved yet: {self.why}. No press is lost; go on."
         return f"Not saved, tried again each second: {self.why}" if self.waiting else ""

@@ -11,7 +11,7 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from judgekit.reports.layout import cell_width
-from judgekit.ui.keys import name_of
+from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import plain, styled
 from judgekit.ui.widgets.line import Line
 
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from judgekit.ui.views.home import HeatRow
 
 _NAME_WIDE = 26
+_KEYS = "arrows choose   enter opens the lane   q leave"
+# What the list itself answers to.
+_LIST_KEYS = frozenset({"up", "down", "home", "end", "pageup", "pagedown", "enter"})
 
 
 class HomeScreen(Screen[None], inherit_bindings=False):
@@ -46,14 +49,18 @@ class HomeScreen(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self.query_one("#hometitle", Line).show(self._title)
-        keys = "arrows choose   enter opens the lane   q leave"
         empty = "No heats yet: write them in heats.csv.   q leave"
-        self.query_one("#homekeys", Line).show(keys if self._rows else empty)
+        self.query_one("#homekeys", Line).show(_KEYS if self._rows else empty)
 
     def on_key(self, event: events.Key) -> None:
-        if name_of(event.key, event.character) == "q":
-            event.stop()
+        key = name_of(event.key, event.character)
+        if key is None or key in _LIST_KEYS:
+            return
+        event.stop()
+        if (latin_of(key) or key) == "q":
             self.post_message(self.Chosen(None))
+        else:
+            self.query_one("#homekeys", Line).show(f"{dead_key(key, 'here')}   {_KEYS}")
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()

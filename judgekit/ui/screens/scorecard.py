@@ -17,7 +17,8 @@ from judgekit.core.score import score
 from judgekit.desk import Judged, Refused, Told
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.asking import Asking
-from judgekit.ui.keys import HeldKeys, name_of
+from judgekit.ui.keys import dead_key, latin_of, name_of
+from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.text import plain, styled
 from judgekit.ui.views import history
@@ -75,7 +76,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
         self._number = number
         self._standing = standing or Standing()
         self._asking = Asking()
-        self._held = HeldKeys()
+        self._hand = Hand(self, desk, number, self._say)
         self._ready = 0.0
         self._left = False
         self._disputing = False
@@ -140,8 +141,8 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
-        self._notice = "Pasted text answers nothing."
-        self.show_soon()
+        self._say("Pasted text answers nothing.")
+        self._hand.drop("text", "was pasted", self._desk.clock.boot_ms())
 
     def _pressed(self, event: events.Key) -> None:
         key = name_of(event.key, event.character)
@@ -151,22 +152,21 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
         if event.time < self._ready or self._left:
             self._drop(key, boot_ms, _TOO_LATE if self._left else _TOO_EARLY)
             return
-        limit = self._desk.lane(self._number).plan.repeat_ms
         if self._scroll(key):
             return
-        if not self._held.press(key, boot_ms, limit):
-            self._notice = f"{key} is held: repeats do nothing."
-            return
-        self._notice = ""
-        self._do(key, boot_ms)
+        limit = self._desk.lane(self._number).plan.repeat_ms
+        if self._hand.takes(key, event, boot_ms, limit):
+            self._notice = ""
+            self._do(latin_of(key) or key, boot_ms)
+
+    def _say(self, text: str) -> None:
+        self._notice = text
+        self.show_soon()
 
     def _drop(self, key: str, boot_ms: int, why: str) -> None:
         """A key between two screens answers nothing; it is told and kept."""
         self._notice = f"{key} {why}: not counted"
-        heat = self._desk.heat_ms(boot_ms)
-        if heat is not None:
-            body = Ignored(why=why, key=key, first_ms=heat, last_ms=heat, many=1)
-            self._submit(body, boot_ms, key)
+        self._hand.drop(key, why, boot_ms)
 
     def _do(self, key: str, boot_ms: int) -> None:
         asked = self._asking.taken(boot_ms)
@@ -210,7 +210,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             return
         act = self._act_of(key)
         if act is None:
-            self._notice = f"{key} does nothing on the scorecard."
+            self._notice = dead_key(key, "on the scorecard")
         else:
             self._submit(act, boot_ms, key)
 
