@@ -38,6 +38,7 @@ from judgekit.core.entry import (
     Stop,
     Time,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.errors import Refusal
@@ -80,6 +81,7 @@ _JUDGING = (
     | GoOn
     | Freeze
     | Unfreeze
+    | WallSet
     | Recall
     | Go
     | Time
@@ -128,6 +130,8 @@ def _barred(lane: Lane, act: Act) -> Refusal | None:
 
 def _of_heat(lane: Lane, press: Press, act: OfHeat) -> Decided:
     refused = _hold_refusal(lane, act) or _start_refusal(lane, act)
+    if isinstance(act, WallSet):
+        refused = _wall_refusal(lane, press, act)
     return Refusal(says=refused) if refused else (draft(press, act),)
 
 
@@ -161,6 +165,31 @@ def _hold_refusal(lane: Lane, act: OfHeat) -> str | None:
             return "Nothing is frozen."
         case _:
             return None
+
+
+def _wall_refusal(lane: Lane, press: Press, act: WallSet) -> str | None:
+    """Why the clock cannot be set to what the wall shows; None if it can."""
+    if not lane.started or press.at is None or press.at < 0:
+        return "The clock has not started yet."
+    if act.shows_ms < 0:
+        return "A wall clock shows no time before the start."
+    first = _first_moving(lane)
+    if first is not None and first + act.shows_ms - press.at < 0:
+        shown = show_time(act.shows_ms)
+        return f"At {shown} the first judgement would lie before the start."
+    return None
+
+
+def _first_moving(lane: Lane) -> int | None:
+    """The earliest judgement that a set clock would move, on the lane's own clock.
+
+    None if there is none, or if a late start would move with it.
+    """
+    if lane.offset_ms:
+        return None
+    moving = {e.ref for e in looking.since_go(lane)}
+    times = [a.at for a in looking.work_now(lane).attempts if a.ref in moving]
+    return min(times, default=None)
 
 
 # --- counting ----------------------------------------------------------------------
@@ -249,7 +278,7 @@ def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
         return None
     reasons = looking.reasons_of(lane, no_rep)
     within = lane.plan.second_reason_ms if reasons else WHY_MS
-    gap = press.at - (no_rep.at or 0)
+    gap = press.at - (lane.when(no_rep) or 0)
     if fault in reasons or not 0 <= gap <= within:
         return None
     key = no_rep.set

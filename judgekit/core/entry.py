@@ -200,6 +200,24 @@ class Time:
     copies: Ref | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallSet:
+    """What the hall's own clock showed at this moment: the heat's clock is set by it.
+
+    The moment is the entry's `at`, on the clock as it stood; `boot` and `boot_ms` say
+    when it was on the machine's own clock. Every heat time since the newest go before
+    it moves with it, and so does zero; what is stamped later is stamped by the new
+    zero. Coming back in another boot writes a go of its own, so no heat time from
+    before a gap is moved.
+    """
+
+    kind: ClassVar[str] = "wall-set"
+    shows_ms: int
+    boot: str = ""
+    boot_ms: int = 0
+    copies: Ref | None = None
+
+
 # --- of the day ------------------------------------------------------------------
 
 
@@ -351,7 +369,7 @@ class ClockJump:
 Counting = Rep | NoRep | Reading | Correct | Cue
 Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw
 Judged = Counting | Steering
-OfHeat = Go | Recall | Freeze | Unfreeze | Time | Stop | GoOn
+OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
 OfDay = Claim | Scale | Is | Absent
 Official = Accept | Dispute | Rule | Note
 Undoing = TakeBack | PutBack
@@ -380,4 +398,5 @@ class Entry:
     @property
     def ref(self) -> Ref:
         """The entry, named."""
-        return Ref(self.book, self.number)
+        # At each entry of each fold, and this is half as dear as Ref(...).
+        return tuple.__new__(Ref, (self.book, self.number))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from judgekit.core.entry import (
     Rule,
     TakeBack,
     Undoing,
+    WallSet,
 )
 from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
 def reaches_back(body: Body) -> bool:
     """Whether an entry changes what earlier ones are worth."""
     match body:
-        case TakeBack() | PutBack() | Go() | Rule(effect=StartBy()):
+        case TakeBack() | PutBack() | Go() | WallSet() | Rule(effect=StartBy()):
             return True
         case _:
             return False
@@ -39,27 +41,61 @@ class Foreknown:
     dead: set[Ref] = field(default_factory=set)
     offset_ms: int = 0
     shift_ms: int = 0
+    moved: Mapping[Ref, int] = field(default_factory=dict)
+    zero_moved_ms: int = 0
 
 
 def foreknown(entries: Sequence[Entry]) -> Foreknown:
     """What all of them say, read before any is folded."""
-    known = Foreknown()
+    moved, zero_moved = _clock_set(entries)
+    known = Foreknown(moved=moved, zero_moved_ms=zero_moved)
     signing = Signing()
     for entry in entries:
         closed = signing.closed
         signing.take(entry.body)
+        if type(entry.body) not in _TELLING:
+            continue
         match entry.body:
             case TakeBack(target=target) if not closed:
                 known.dead.add(target)
             case PutBack(target=target) if not closed:
                 known.dead.discard(target)
             case Go(offset_ms=offset) if entry.lane is not None and not closed:
-                known.offset_ms = offset
+                # A late start stands where it stood on the clock that was set since.
+                known.offset_ms = offset and offset + moved.get(entry.ref, 0)
             case Rule(effect=StartBy(by_ms=by)):
                 known.shift_ms += by
             case _:
                 pass
     return known
+
+
+def _clock_set(entries: Sequence[Entry]) -> tuple[dict[Ref, int], int]:
+    """By how much each stamp moves, and heat times made since the newest go.
+
+    Each setting of the clock was stamped by the zero that the ones before it had
+    moved; it moves everything back to the newest go before it. A closed scorecard
+    keeps its times.
+    """
+    moved: dict[Ref, int] = {}
+    if not any(isinstance(entry.body, WallSet) for entry in entries):
+        return moved, 0
+    zero = 0
+    since: list[Ref] = []
+    signing = Signing()
+    for entry in entries:
+        closed = signing.closed
+        signing.take(entry.body)
+        if isinstance(entry.body, Go) and not entry.body.offset_ms:
+            zero, since = 0, []
+        if entry.at is not None:
+            since.append(entry.ref)
+        if isinstance(entry.body, WallSet):
+            by = entry.body.shows_ms - (entry.at or 0)
+            zero += by
+            for ref in since if not closed else ():
+                moved[ref] = moved.get(ref, 0) + by
+    return moved, zero
 
 
 def first_closing(entries: Sequence[Entry]) -> int | None:
@@ -70,6 +106,10 @@ def first_closing(entries: Sequence[Entry]) -> int | None:
         if signing.closed:
             return index
     return None
+
+
+_SIGNING = frozenset({Accept, Rule})
+_TELLING = frozenset({TakeBack, PutBack, Go, Rule})
 
 
 class Signing:
@@ -83,6 +123,11 @@ class Signing:
 
     def take(self, body: Body) -> None:
         """One more entry's body."""
+        # Almost every entry is a judgement that nobody has signed yet.
+        if self.signatures or type(body) in _SIGNING:
+            self._take(body)
+
+    def _take(self, body: Body) -> None:
         match body:
             case Accept(who=who, signed=signed, covers=covers):
                 kept = tuple(s for s in self.signatures if s.who != who)

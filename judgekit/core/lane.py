@@ -6,7 +6,6 @@ exactly what folding all entries would give.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.entry import (
@@ -50,6 +49,7 @@ from judgekit.core.entry import (
     Time,
     Undoing,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.hindsight import (
@@ -74,8 +74,8 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
-from judgekit.core.running import Running
-from judgekit.core.state import Attempt, Hold, Lane, Ruling, TakenBack, Work
+from judgekit.core.running import Running, with_uncounted
+from judgekit.core.state import Hold, Lane, Ruling, TakenBack, Work
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -117,24 +117,12 @@ def evolve(lane: Lane, entry: Entry) -> Lane:
         dead={taken.target for taken in lane.taken_back},
         offset_ms=lane.offset_ms,
         shift_ms=lane.start_shift_ms,
+        moved=lane.moved,
+        zero_moved_ms=lane.zero_moved_ms,
     )
     folding = _Folding(lane, fore)
     folding.take(entry)
     return folding.lane()
-
-
-def sealed_plan(entries: Iterable[Entry], number: int) -> str:
-    """The hash of the lane's newest sealed plan among its entries, or empty."""
-    newest = ""
-    for entry in entries:
-        match entry.body:
-            case Go(plans=plans):
-                newest = dict(plans).get(number, newest)
-            case Is(plan=plan) | Scale(plan=plan) if plan and entry.lane == number:
-                newest = plan
-            case _:
-                pass
-    return newest
 
 
 def own_ms(lane: Lane, at: int) -> int:
@@ -204,6 +192,8 @@ class _Folding:
             started=self._started,
             offset_ms=self._fore.offset_ms,
             start_shift_ms=self._fore.shift_ms,
+            moved=self._fore.moved,
+            zero_moved_ms=self._fore.zero_moved_ms,
             judge=self._judge,
             holds=tuple(self._holds),
             held=self._held,
@@ -225,7 +215,12 @@ class _Folding:
         )
 
     def _own(self, entry: Entry) -> int:
-        return (entry.at or 0) - self._fore.offset_ms - self._fore.shift_ms
+        return self._when(entry) - self._fore.offset_ms - self._fore.shift_ms
+
+    def _when(self, entry: Entry) -> int:
+        """Its heat time by the clock as it is set in the end."""
+        moved = self._fore.moved
+        return (entry.at or 0) + (moved.get(entry.ref, 0) if moved else 0)
 
     # --- judged -------------------------------------------------------------------
 
@@ -235,7 +230,7 @@ class _Folding:
             return
         if self._accepted is not None:
             self._amended = True
-        if entry.ref in self._fore.dead:
+        if self._fore.dead and entry.ref in self._fore.dead:
             if key is not None:
                 self._now.pressed(key, self._own(entry))
             return
@@ -284,11 +279,19 @@ class _Folding:
             case Horn(target=target, counts=counts):
                 self._asks = [ref for ref in self._asks if ref != target]
                 if counts:
-                    self._now.answer_horn(target)
+                    self._answered(target)
             case Withdraw():
                 self._withdrawn = at
             case _:
                 assert_never(body)
+
+    def _answered(self, target: Ref) -> None:
+        """A rep made before a hold is answered for the score that stands there, too."""
+        self._now.answer_horn(target)
+        if self._base is not None:
+            score = Running(self._from.plan, self._base, self._now.over_ms)
+            score.answer_horn(target)
+            self._base = score.frozen()
 
     def _move(self, body: MoveOn | BackTo, key: SetKey, at: int) -> None:
         if isinstance(body, MoveOn):
@@ -316,12 +319,13 @@ class _Folding:
             case Stop(sign=sign):
                 self._stops.append(entry)
                 self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
+            case WallSet():
+                pass  # foreknown: it moves what came before it
             case Freeze(why=why):
                 self._hold(Hold(kind="freeze", at=self._own(entry), why=why))
-            case GoOn(by_mistake=mistake):
-                self._release("stop", mistake=mistake)
-            case Unfreeze(by_mistake=mistake):
-                self._release("freeze", mistake=mistake)
+            case GoOn(by_mistake=mistake) | Unfreeze(by_mistake=mistake):
+                kind = "stop" if isinstance(body, GoOn) else "freeze"
+                self._release(kind, mistake=mistake)
             case _:
                 assert_never(body)
 
@@ -341,7 +345,7 @@ class _Folding:
         if self._holds:
             return
         if self._dropping and self._base is not None:
-            kept = _with_uncounted(self._base, self._now.frozen())
+            kept = with_uncounted(self._base, self._now.frozen())
             dropped = {a.ref for a in kept.attempts[len(self._base.attempts) :]}
             self._asks = [ref for ref in self._asks if ref not in dropped]
             self._now = Running(self._from.plan, kept, self._now.over_ms)
@@ -384,7 +388,7 @@ class _Folding:
         gone = {t.target for t in self._taken} | {target}
         for earlier in reversed(self._entries):
             if earlier.ref == target:
-                return (entry.at or 0) - (earlier.at or 0) > LATE_MS
+                return self._when(entry) - self._when(earlier) > LATE_MS
             if isinstance(earlier.body, Judged) and earlier.ref not in gone:
                 return True
         return False
@@ -392,9 +396,8 @@ class _Folding:
     def _official(self, entry: Entry, body: Official, *, closed: bool) -> None:
         match body:
             case Rule(effect=effect):
-                self._rulings.append(
-                    Ruling(ref=entry.ref, rule=body, who=entry.who, wall=entry.wall)
-                )
+                made = Ruling(ref=entry.ref, rule=body, who=entry.who, wall=entry.wall)
+                self._rulings.append(made)
                 self._rule(entry, effect, body.why)
             case Dispute():
                 self._disputes.append(entry)
@@ -432,15 +435,6 @@ class _Folding:
                 pass
             case _:
                 assert_never(body)
-
-
-def _with_uncounted(base: Work, onward: Work) -> Work:
-    """The work as it stood, with what was pressed since kept beside it, uncounted."""
-    more: tuple[Attempt, ...] = tuple(
-        replace(a, counts=False, marks=(*a.marks, "not counted"))
-        for a in onward.attempts[len(base.attempts) :]
-    )
-    return replace(base, attempts=base.attempts + more, cues=onward.cues)
 
 
 def _seconds(ms: int) -> str:

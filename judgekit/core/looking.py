@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import (
     Body,
     Entry,
+    Go,
+    Is,
     Judged,
     NameFault,
     NoRep,
     Odd,
     OfDay,
+    Scale,
     Stop,
     Undoing,
 )
@@ -19,6 +22,8 @@ from judgekit.core.ruling import Ref
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from judgekit.core.plan import SetKey
     from judgekit.core.state import Lane, Work
 
@@ -120,6 +125,20 @@ def correctable(lane: Lane, by: int) -> SetKey | None:
 # --- entries -------------------------------------------------------------------------
 
 
+def sealed_plan(entries: Iterable[Entry], number: int) -> str:
+    """The hash of the lane's newest sealed plan among its entries, or empty."""
+    newest = ""
+    for entry in entries:
+        match entry.body:
+            case Go(plans=plans):
+                newest = dict(plans).get(number, newest)
+            case Is(plan=plan) | Scale(plan=plan) if plan and entry.lane == number:
+                newest = plan
+            case _:
+                pass
+    return newest
+
+
 def newest_live(
     lane: Lane,
     *,
@@ -135,7 +154,7 @@ def newest_live(
             continue
         if only is not None and not isinstance(entry.body, only):
             continue
-        if at is None or entry.at == at:
+        if at is None or lane.when(entry) == at:
             return entry
     return None
 
@@ -144,7 +163,9 @@ def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
     """What was taken back last and nothing judged since, or the one stamped `at`."""
     gone = {taken.target: taken.by for taken in lane.taken_back}
     if at is not None:
-        stamped = (e for e in reversed(lane.entries) if e.ref in gone and e.at == at)
+        stamped = (
+            e for e in reversed(lane.entries) if e.ref in gone and lane.when(e) == at
+        )
         return next((e for e in stamped if _is_of(lane, e)), None)
     if not lane.taken_back:
         return None
@@ -161,6 +182,18 @@ def newest_taken_back(lane: Lane, *, at: int | None = None) -> Entry | None:
 def _is_of(lane: Lane, entry: Entry) -> bool:
     """Whether the plan has the entry's set; a log from elsewhere may name others."""
     return entry.set is None or lane.plan.holds(entry.set)
+
+
+def heat_gos(lane: Lane) -> tuple[Entry, ...]:
+    """Every go of the whole heat; each after the first found zero once more."""
+    gos = (e for e in lane.entries if isinstance(e.body, Go))
+    return tuple(e for e in gos if isinstance(e.body, Go) and not e.body.offset_ms)
+
+
+def since_go(lane: Lane) -> tuple[Entry, ...]:
+    """The entries from the newest go of the heat on: what a set clock moves."""
+    newest = heat_gos(lane)[-1:]
+    return lane.entries[lane.entries.index(newest[0]) :] if newest else lane.entries
 
 
 def just_no_repped(lane: Lane) -> Entry | None:

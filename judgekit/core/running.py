@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.counting import SetNow, good_reps
 from judgekit.core.state import (
     Attempt,
     Correction,
     CueGiven,
     EarlyWork,
     Mark,
-    SetDone,
     Work,
 )
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
@@ -36,6 +36,8 @@ class Running:
         self.holding = holding
         self.over_ms = over_ms
         self._sets = {s.key: s for s in work.sets}
+        # The sets touched since, which stand for those of the same key.
+        self._live: dict[SetKey, SetNow] = {}
         self.cursor = work.cursor
         self._attempts = list(work.attempts)
         self._cues = list(work.cues)
@@ -48,8 +50,9 @@ class Running:
 
     def frozen(self) -> Work:
         """The work as it stands."""
+        sets = self._sets | {k: now.frozen() for k, now in self._live.items()}
         return Work(
-            sets=tuple(self._sets[key] for key in sorted(self._sets)),
+            sets=tuple(sets[key] for key in sorted(sets)),
             cursor=self.cursor,
             attempts=tuple(self._attempts),
             cues=tuple(self._cues),
@@ -89,21 +92,13 @@ class Running:
     def rep(self, entry: Entry, key: SetKey, at: int, n: int) -> None:
         """`n` good reps; what does not count is kept with its mark."""
         marks = self._marks(key, at, n=n)
-        counts = not _NEVER & set(marks)
-        if "early" in marks:
-            self._note_early(key, at)
-            counts = counts and self.plan.early_start != "no-rep"
-        attempt = Attempt(
-            ref=entry.ref,
-            set=key,
-            at=at,
-            good=True,
-            n=n,
-            faults=(),
-            counts=counts,
-            marks=marks,
-        )
-        self._attempts.append(attempt)
+        counts = True
+        if marks:
+            counts = not _NEVER & set(marks)
+            if "early" in marks:
+                self._note_early(key, at)
+                counts = counts and self.plan.early_start != "no-rep"
+        self._attempts.append(good_reps(entry.ref, key, at, n, counts, marks))
         self._touch(key, at)
         if counts:
             self._add(key, n, at)
@@ -125,8 +120,7 @@ class Running:
         )
         self._attempts.append(attempt)
         self._touch(key, at)
-        done = self._set(key)
-        self._sets[key] = replace(done, no_reps=done.no_reps + 1)
+        self._set(key).no_reps += 1
 
     def name_fault(self, target: Ref, fault: str) -> None:
         """One more reason for a no-rep."""
@@ -181,12 +175,12 @@ class Running:
 
     def move_on(self, key: SetKey, at: int, why: str) -> None:
         """The set is left short."""
-        self._sets[key] = replace(self._set(key), moved_on=why)
+        self._set(key).moved_on = why
         self._advance(key, at)
 
     def back_to(self, key: SetKey) -> None:
         """Work goes on in an earlier set."""
-        self._sets[key] = replace(self._set(key), moved_on="")
+        self._set(key).moved_on = ""
         self._reopen(key)
 
     def answer_horn(self, target: Ref) -> None:
@@ -218,12 +212,14 @@ class Running:
         """A ruling moves a set's count, not the clock; says whether it moved at all."""
         if not self.plan.holds(key):
             return False
-        done = self._set(key)
+        # A ruling that moves nothing begins no set.
+        done = self._live.get(key) or self._untouched(key)
         good = min(done.target, max(0, done.good + by))
         if good == done.good:
             return False
         self._note_correction(entry, key, entry.at or 0, good - done.good, why)
-        self._sets[key] = replace(done, good=good)
+        self._live[key] = done
+        done.good = good
         if key == self.cursor and good == done.target:
             self.cursor = self._next_open(key)
         return True
@@ -237,8 +233,7 @@ class Running:
             if not attempt.good and not {"voided", "restored"} & set(attempt.marks):
                 # Voided or restored, it is no no-rep any more.
                 done = self._set(attempt.set)
-                fewer = max(0, done.no_reps - 1)
-                self._sets[attempt.set] = replace(done, no_reps=fewer)
+                done.no_reps = max(0, done.no_reps - 1)
                 if not restore:
                     self.mark(target, "voided")
                     continue
@@ -265,28 +260,24 @@ class Running:
         horn = self.line.horn(key.part)
         return at if horn is None else min(at, horn)
 
-    def _set(self, key: SetKey) -> SetDone:
+    def _set(self, key: SetKey) -> SetNow:
+        now = self._live.get(key)
+        if now is None:
+            now = self._live[key] = self._untouched(key)
+        return now
+
+    def _untouched(self, key: SetKey) -> SetNow:
         done = self._sets.get(key)
-        if done is None:
-            done = SetDone(
-                key=key,
-                target=self.plan.target(key),
-                good=0,
-                no_reps=0,
-                first_ms=None,
-                last_ms=None,
-                done_ms=None,
-                moved_on="",
-            )
-        return done
+        return SetNow.of(done) if done else SetNow(key, self.plan.target(key))
 
     def _touch(self, key: SetKey, at: int) -> None:
         done = self._set(key)
-        first = at if done.first_ms is None else done.first_ms
-        self._sets[key] = replace(done, first_ms=first, last_ms=at)
+        if done.first_ms is None:
+            done.first_ms = at
+        done.last_ms = at
         self.pressed(key, at)
-        for earlier in range(1, key.part):
-            # Whoever works in a later part has left this one, short or not.
+        # Whoever works in a later part has left this one, short or not.
+        for earlier in range(1, key.part) if key.part > 1 else ():
             if self.plan.parts[earlier - 1].kind == "rounds":
                 self._end_part(earlier, self._pressed.get(earlier, at))
         if self._done_ms is None:
@@ -296,12 +287,12 @@ class Running:
         done = self._set(key)
         good = min(done.target, max(0, done.good + by))
         full = good == done.target
-        self._sets[key] = replace(done, good=good, done_ms=at if full else None)
+        done.good, done.done_ms = good, at if full else None
         if full:
             self._advance(key, at)
 
     def _advance(self, key: SetKey, at: int) -> None:
-        if self.plan.part(key).kind == "rounds" and self._part_done(key.part):
+        if self.plan.part(key).kind == "rounds" and self._part_done(key):
             self._end_part(key.part, at)
         if self.cursor != key:
             return
@@ -332,6 +323,9 @@ class Running:
         return following
 
     def _open(self, key: SetKey) -> bool:
+        now = self._live.get(key)
+        if now is not None:
+            return now.open
         done = self._sets.get(key)
         return done is None or not (done.moved_on or done.good >= done.target)
 
@@ -341,13 +335,19 @@ class Running:
         sets = (key for key in self.plan.all_sets() if key.part == number)
         return next((key for key in sets if self._open(key)), None)
 
-    def _part_done(self, number: int) -> bool:
-        return self._first_short(number) is None
+    def _part_done(self, key: SetKey) -> bool:
+        """Whether the part is, now that this set of it is."""
+        following = self.plan.after(key)
+        # Mostly the next set is still to do, and no other need be looked at.
+        if following and following.part == key.part and self._open(following):
+            return False
+        return self._first_short(key.part) is None
 
     def _reopen(self, key: SetKey) -> None:
         self.cursor = key
         self._done_ms = None
-        later = any(touched.part > key.part for touched in self._sets)
+        touched = (*self._sets, *self._live)
+        later = any(other.part > key.part for other in touched)
         if not later and self._ends.pop(key.part, None) is not None:
             self._line = None
 
@@ -372,7 +372,7 @@ class Running:
         last = self._attempts[-1] if self._attempts else None
         if last is not None and at < last.at:
             marks.append("out of order")
-        horn = self.line.horn(key.part)
+        horn = (self._line or self.line).horns.get(key.part)
         if horn is not None and at > horn:
             marks.append(self._horn_mark(key, at, horn))
         if self._is_early(key, at):
@@ -405,7 +405,7 @@ class Running:
             return None
         card = self.plan.card_of(key)
         gap = at - last.at
-        if self.plan.card_of(last.set) is not card:
+        if last.set is not key and self.plan.card_of(last.set) is not card:
             # A monitor that shows the target at once was pressed for the rep before.
             soonest = max(card.changeover_ms, card.floor_ms * n if n > 1 else 0)
             return "changeover" if gap < soonest else None
@@ -428,3 +428,12 @@ class Running:
 
 
 _NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})
+
+
+def with_uncounted(base: Work, onward: Work) -> Work:
+    """The work as it stood, with what was pressed since kept beside it, uncounted."""
+    more: tuple[Attempt, ...] = tuple(
+        replace(a, counts=False, marks=(*a.marks, "not counted"))
+        for a in onward.attempts[len(base.attempts) :]
+    )
+    return replace(base, attempts=base.attempts + more, cues=onward.cues)

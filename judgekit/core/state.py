@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from judgekit.core.entry import Entry, Rule, Signer
@@ -183,6 +184,8 @@ class Lane:
     the first hold, and `onward` is the work as if there had been none: `held` presses
     wait there, and will not count where `dropping` is set. `over_ms` is
     when time was called. `horn_asks` names reps kept at a horn and not yet answered.
+    `moved` says by how much a clock set since moves an entry's stamp, `zero_moved_ms`
+    by how much it moves heat times made since the newest go; `when` takes it in.
     `closed` once both have accepted or did not sign; `accepted` is then the lane as
     it stood, kept for ever beside what rulings change (`amended`).
     """
@@ -194,6 +197,8 @@ class Lane:
     started: bool = False
     offset_ms: int = 0
     start_shift_ms: int = 0
+    moved: Mapping[Ref, int] = field(default_factory=dict)
+    zero_moved_ms: int = 0
     judge: str = ""
     holds: tuple[Hold, ...] = ()
     held: int = 0
@@ -212,6 +217,12 @@ class Lane:
     amended: bool = False
     accepted: Lane | None = None
     flags: tuple[str, ...] = ()
+
+    def when(self, entry: Entry) -> int | None:
+        """An entry's heat time by the clock as it is set now, None before go."""
+        if entry.at is None:
+            return None
+        return entry.at + self.moved.get(entry.ref, 0)
 
     @property
     def stopped(self) -> bool:

@@ -11,7 +11,15 @@ from difflib import get_close_matches
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Counting, Go, MoveOn, Recall, Time, Withdraw
+from judgekit.core.entry import (
+    Counting,
+    Go,
+    MoveOn,
+    Recall,
+    Time,
+    WallSet,
+    Withdraw,
+)
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.press import (
     Act,
@@ -23,7 +31,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
-from judgekit.files.cleaning import quoted
+from judgekit.files.cleaning import clean, quoted
 from judgekit.files.tally_forms import GRAMMAR, NO_FORM
 from judgekit.files.tally_text import time_text, write
 from judgekit.files.tally_words import Form, LineError, Reader, moment
@@ -61,6 +69,7 @@ _AFTER_GO = (
     | Withdraw
     | Recall
     | Time
+    | WallSet
 )
 
 
@@ -160,6 +169,7 @@ def _said(text: str) -> Iterator[tuple[int, str]]:
 
 def _read(raw: str, number: int, plan: Plan | None) -> TallyLine:
     stamp, *tail = raw.split(maxsplit=1)
+    stamp = clean(stamp)
     try:
         at = moment(stamp)
     except LineError as wrong:
@@ -214,11 +224,13 @@ def _not_before_zero(at: int, act: Act) -> None:
 
 def _out_of_order(lines: Sequence[TallyLine], shown: str) -> Iterator[Problem]:
     for before, line in pairwise(lines):
-        if line.at < before.at:
+        act = before.act
+        so_far = act.shows_ms if isinstance(act, WallSet) else before.at
+        if line.at < so_far:
             yield Problem(
                 file=shown,
                 line=line.line,
-                what=f"{time_text(line.at)} comes after {time_text(before.at)}"
+                what=f"{time_text(line.at)} comes after {time_text(so_far)}"
                 f" of line {before.line}",
                 right="times never go back; put the lines in order, or mend the time",
             )

@@ -33,6 +33,7 @@ from judgekit.core.entry import (
     Stop,
     Time,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.press import (
@@ -58,6 +59,7 @@ from judgekit.files.tally_words import (
     form,
     id_of,
     length,
+    length_of,
     many,
     missing,
     moment_if_any,
@@ -279,6 +281,12 @@ GRAMMAR: tuple[Form, ...] = (
         lambda r: Unfreeze(by_mistake=flag(r, "mistake")),
     ),
     form("time", "time is called", "time", lambda _: Time()),
+    form(
+        "wall-set TIME",
+        "the hall's clock shows TIME now: every time since go moves with it",
+        "wall-set 1:30",
+        lambda r: WallSet(shows_ms=length_of(r, "what the wall clock shows")),
+    ),
     form(
         'scale CARD [as CARD] [reps N] [load "LOAD"] [height "HEIGHT"] [why WHY]',
         "what this athlete does instead today",

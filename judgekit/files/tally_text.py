@@ -51,6 +51,7 @@ from judgekit.core.entry import (
     Time,
     Undoing,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.quantity import show_time
@@ -81,9 +82,9 @@ _PLAIN = re.compile(r'[^\s"\\]+')
 def write(entries: Sequence[Entry], plan: Plan | None) -> str:
     """The entries of one lane, in log order, as a tally that reads back the same.
 
-    Lines stand in the order of their times, since a tally's times never go back. The
-    plan, if given, heads the text and names parts by their ids. What has no time of
-    its own stands at the time before it.
+    Lines stand in the order of their times, which go back only where the clock was
+    set. The plan, if given, heads the text and names parts by their ids. What has no
+    time of its own stands at the time before it.
     """
     writer = _Writer(plan)
     lines = [] if plan is None else [f"# {_heading(plan)}"]
@@ -106,11 +107,15 @@ def _heading(plan: Plan) -> str:
 
 def _in_time(entries: Sequence[Entry]) -> list[tuple[int, Entry]]:
     now = min([0, *(entry.at for entry in entries if entry.at is not None)])
-    stamped: list[tuple[int, Entry]] = []
+    stamped: list[tuple[int, int, Entry]] = []
+    sets = 0
     for entry in entries:
         now = now if entry.at is None else entry.at
-        stamped.append((now, entry))
-    return sorted(stamped, key=lambda pair: pair[0])
+        stamped.append((sets, now, entry))
+        if isinstance(entry.body, WallSet):
+            sets, now = sets + 1, entry.body.shows_ms
+    stamped.sort(key=lambda row: row[:2])
+    return [(at, entry) for _, at, entry in stamped]
 
 
 class _Writer:
@@ -119,18 +124,29 @@ class _Writer:
     def __init__(self, plan: Plan | None) -> None:
         self._plan = plan
         self._times: dict[Ref, int] = {}
+        self._since_go: list[Ref] = []
         self._last: Ref | None = None
         self._no_rep: Ref | None = None
 
     def line(self, at: int, entry: Entry) -> str | None:
         """The line of one entry without its time; None where it has no form."""
         self._times[entry.ref] = at
+        self._move_times(at, entry)
         text = self._text(at, entry, entry.body)
         if text is not None:
             self._last = _about(entry)
         if isinstance(entry.body, NoRep):
             self._no_rep = entry.ref
         return text
+
+    def _move_times(self, at: int, entry: Entry) -> None:
+        """After the clock was set, what was before it is found by its moved time."""
+        if isinstance(entry.body, Go) and not entry.body.offset_ms:
+            self._since_go.clear()
+        self._since_go.append(entry.ref)
+        if isinstance(entry.body, WallSet):
+            for ref in self._since_go:
+                self._times[ref] += entry.body.shows_ms - at
 
     def _text(self, at: int, entry: Entry, body: Body) -> str | None:
         if isinstance(body, Judged):
@@ -246,6 +262,8 @@ def _of_heat(body: OfHeat) -> str:
             return "unfreeze mistake" if mistake else "unfreeze"
         case Time():
             return "time"
+        case WallSet(shows_ms=shows):
+            return f"wall-set {time_text(shows)}"
         case Stop(sign=sign):
             return _joined("stop", _text(sign))
         case GoOn(by_mistake=mistake, by=by):

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from judgekit.core.entry import Entry
+    from judgekit.store.backup import BackedUp
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _COLUMNS = (
@@ -46,6 +47,32 @@ def log_table(
         title=title,
         columns=_COLUMNS,
         rows=tuple(_row(heat, entry, zone) for heat, entry in entries),
+    )
+
+
+def backup_table(title: str, copied: Iterable[BackedUp]) -> Table:
+    """What became of each log in a backup: its copy, what it holds, what is wrong."""
+    return Table(
+        title=f"Backup to {title}",
+        columns=(
+            Column(name="Log", key="log"),
+            Column(name="Heat", key="heat"),
+            Column(name="Entries", key="entries", align="right"),
+            Column(name="Copy", key="copy"),
+            Column(name="Outcome", key="outcome"),
+            Column(name="Wrong", key="wrong"),
+        ),
+        rows=tuple(
+            (
+                one.book.name,
+                one.heat or None,
+                one.entries,
+                one.copy.name if one.copy else None,
+                one.outcome,
+                one.what or None,
+            )
+            for one in copied
+        ),
     )
 
 

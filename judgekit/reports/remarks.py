@@ -29,6 +29,7 @@ from judgekit.core.entry import (
     Rule,
     Stop,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.lane import own_ms
@@ -134,6 +135,9 @@ def _of_heat(lane: Lane, entry: Entry) -> str:
             return f"frozen {when}{_because(why)}"
         case Unfreeze(by_mistake=mistake):
             return f"work went on {when}{_because('frozen by mistake' * mistake)}"
+        case WallSet(shows_ms=shows):
+            moved = (shows - (entry.at or 0)) / 1000
+            return f"clock set by the wall {when}: moved {moved:+g} s"
         case Recall(why=why):
             return f"recalled {when}{_because(why)}"
         case _:
@@ -147,12 +151,12 @@ def _because(why: str) -> str:
 def _stands(lane: Lane, withdrawal: Entry) -> bool:
     """Neither taken back nor replaced by a later one."""
     taken = any(t.target == withdrawal.ref for t in lane.taken_back)
-    return not taken and own_ms(lane, withdrawal.at or 0) == lane.withdrawn_ms
+    return not taken and own_ms(lane, lane.when(withdrawal) or 0) == lane.withdrawn_ms
 
 
 def _stamp(lane: Lane, entry: Entry) -> str:
     """When an entry was made, on the lane's own clock."""
-    return press_time(lane.plan, own_ms(lane, entry.at or 0))
+    return press_time(lane.plan, own_ms(lane, lane.when(entry) or 0))
 
 
 # --- rulings -------------------------------------------------------------------------

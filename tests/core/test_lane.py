@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import reduce
 
+import pytest
+
+from judgekit.core.counting import good_reps
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -38,6 +41,7 @@ from judgekit.core.press import (
     TakeBackOne,
 )
 from judgekit.core.ruling import Ref, Reopen, RepsInSet, StartBy
+from judgekit.core.state import Attempt
 from tests.support import Played, for_time, movement, simple, window
 
 
@@ -627,3 +631,32 @@ def test_entries_of_a_set_that_the_plan_lacks_and_dangling_ones_change_nothing()
     played.put(TakeBack(target=Ref("elsewhere", 3)), 6000)
     played.press(7, CountAgain())
     assert played.refusals == ["Nothing to count again."]
+
+
+@pytest.mark.parametrize("mistake", [True, False])
+def test_an_answer_about_the_horn_counts_for_the_score_that_a_hold_keeps(
+    *, mistake: bool
+) -> None:
+    played = Played(simple(5, cap_ms=60_000)).go()
+    played.press(59.0, Rep())
+    played.press(60.4, Rep())
+    played.press(61.0, Freeze())
+    played.press(62.0, AnswerHorn(counts=True))
+    assert (played.lane.work.good, played.lane.horn_asks) == (2, ())
+    played.press(63.0, Unfreeze(by_mistake=mistake))
+    assert (played.lane.work.good, played.lane.horn_asks) == (2, ())
+    assert fold(played.plan, played.entries) == played.lane
+
+
+def test_quickly_made_reps_are_the_attempts_that_they_stand_for() -> None:
+    key = SetKey(1, 2, 1)
+    assert good_reps(Ref("b1", 7), key, 9000, 2, False, ("early",)) == Attempt(
+        ref=Ref("b1", 7),
+        set=key,
+        at=9000,
+        good=True,
+        n=2,
+        faults=(),
+        counts=False,
+        marks=("early",),
+    )

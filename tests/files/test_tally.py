@@ -213,6 +213,7 @@ def test_hours_may_stand_before_the_minutes() -> None:
         ),
         ("gap 0:02 laptop slept", e.Gap(off_ms=2_000, why="laptop slept")),
         ("clock-jump -0:08", e.ClockJump(by_ms=-8_000)),
+        ("wall-set 1:30", e.WallSet(shows_ms=90_000)),
     ],
 )
 def test_each_form_is_read(line: str, expected: Act) -> None:
@@ -649,6 +650,33 @@ def test_a_lane_written_out_and_played_again_is_the_same_lane(made: list[Act]) -
     lines = parse(write(first.entries, PLAN), "t", PLAN).lines
     again = play([(line.at, line.act) for line in lines])
     assert again == first
+
+
+SET_BACK = """0:00.0  go
+0:10.0  rep
+0:20.0  wall-set 0:15.0
+0:15.5  rep
+0:16.0  no-rep depth
+0:17.0  take-back 0:05.0
+0:18.0  name lock at 0:16.0
+0:19.0  wall-set 0:30.0
+0:31.0  take-back 0:26.5
+"""
+
+
+def test_a_clock_set_back_or_on_is_written_out_and_played_again_the_same() -> None:
+    """Times go back there, and what came before is named by the time it has since."""
+    lines = parse(SET_BACK, "t", PLAN).lines
+    lane = play([(line.at, line.act) for line in lines])
+    assert len(lane.entries) == len(lines)
+    assert write(lane.entries, None) == SET_BACK.replace(" at 0:16.0", "")
+    assert [a.at for a in lane.work.attempts] == [27_000]
+
+
+def test_after_a_clock_was_set_times_still_never_go_back() -> None:
+    text = "0:00.0  go\n0:20.0  wall-set 0:15.0\n0:14.9  rep\n"
+    (says,) = problems(text)
+    assert says.startswith("lane4.tally:3: 0:14.9 comes after 0:15.0 of line 2; ")
 
 
 LONG = "9" * 5000

@@ -22,6 +22,7 @@ from judgekit.core.entry import (
     Stop,
     TakeBack,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.plan import SetKey
@@ -85,6 +86,13 @@ def test_a_freeze_has_its_reason_and_its_end() -> None:
     assert said((9, Freeze()), (10, Unfreeze(by_mistake=True))) == (
         "frozen at 0:09.0",
         "work went on at 0:10.0 (frozen by mistake)",
+    )
+
+
+def test_a_clock_set_by_the_wall_says_when_and_by_how_much() -> None:
+    assert said((9, WallSet(shows_ms=12_500)), (20, Freeze())) == (
+        "clock set by the wall at 0:12.5: moved +3.5 s",
+        "frozen at 0:20.0",
     )
 
 
