@@ -6,32 +6,39 @@ Import it through `judgekit.ui.start`, which sets the frame limit first.
 from __future__ import annotations
 
 import asyncio
-import signal
 from contextlib import suppress
-from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.app import App
 
+from judgekit.desk import Told
+from judgekit.ui.compat import driver_for
+from judgekit.ui.ending import ended_by
+from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
-from judgekit.ui.screens.heard import Standing
+from judgekit.ui.screens.heard import DeskNews, Standing
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
+
     from judgekit.desk import Desk
     from judgekit.files.folder import EventFolder
 
 _CARD = "scorecard"
-_SIGNALS = (signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM))
+_AFTER_KEYS_S = 0.3
 
 
 class FloorApp(App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
-    `times` says which time this is for the lane and why, where it is not the first.
+    `times` says which time this is for the lane and why, where it is not the first;
+    `standing` is what a screen before this one had heard. `failed` names what ended
+    the app, empty while nothing did; then it prints nothing: whoever runs it has the
+    words, and no local variable of any frame ever reaches the terminal.
     """
 
     CSS_PATH = "judgekit.tcss"
@@ -46,14 +53,18 @@ class FloorApp(App[None], inherit_bindings=False):
         *,
         folder: EventFolder | None = None,
         times: str = "",
+        standing: Standing | None = None,
     ) -> None:
         super().__init__()
+        self.failed = ""
         self._desk = desk
         self._number = number
         self._folder = folder
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
-        self._standing = Standing()
+        self._standing = standing or Standing()
+        self._signal = 0
+        self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._card = ScorecardScreen(
             desk,
@@ -74,12 +85,15 @@ class FloorApp(App[None], inherit_bindings=False):
             standing=self._standing,
         )
 
+    def get_driver_class(self) -> type[Driver]:
+        return driver_for(super().get_driver_class())
+
     def on_mount(self) -> None:
-        loop = asyncio.get_running_loop()
-        with suppress(NotImplementedError):  # not on every system
-            for number in _SIGNALS:
-                loop.add_signal_handler(number, partial(self._signalled, number))
+        self._own_loop = asyncio.get_running_loop()
+        Heart(self._own_loop, self._stalled).start()
         self.install_screen(self._card, _CARD)
+        if self._signal:
+            self._signalled(self._signal)
 
     def on_floor_screen_left(self, message: FloorScreen.Left) -> None:
         if message.to_card:
@@ -114,8 +128,34 @@ class FloorApp(App[None], inherit_bindings=False):
     async def action_quit(self) -> None:
         """No key and no click ends a heat in one step."""
 
-    def _signalled(self, number: signal.Signals) -> None:
-        self.leave(f"ended by {number.name}", return_code=128 + number)
+    def _stalled(self, ms: int) -> None:
+        """The screen did nothing for so long; keys keep the times of their presses."""
+        screen = self.screen
+        if isinstance(screen, FloorScreen) and self._desk.zero_boot_ms is not None:
+            says = f"The screen stood still for {ms / 1000:.1f} s; every press keeps "
+            news = DeskNews(Told(says=f"{says}its own time."))
+            # Keys that waited come first: each of them clears the line.
+            self.set_timer(_AFTER_KEYS_S, lambda: screen.post_message(news))
+
+    @property
+    def standing(self) -> Standing:
+        """What the desk told that stays so, for a screen that takes over."""
+        return self._standing
+
+    @property
+    def left(self) -> bool:
+        """Whether the end was asked for, by the judge or by a signal."""
+        return self._ending is not None
+
+    def end_by(self, number: int) -> None:
+        """A signal ends the process; safe in its handler and in any thread."""
+        self._signal = number
+        if self._own_loop is not None:
+            with suppress(RuntimeError):  # the loop is closed: the app has ended
+                self._own_loop.call_soon_threadsafe(self._signalled, number)
+
+    def _signalled(self, number: int) -> None:
+        self.leave(ended_by(number), return_code=128 + number)
 
     def _known(self) -> Known:
         if self._folder is None:
@@ -128,11 +168,17 @@ class FloorApp(App[None], inherit_bindings=False):
             judges={j.id: j.name for j in self._folder.event.judges},
         )
 
-    def _fatal_error(self) -> None:
+    def _handle_exception(self, error: Exception) -> None:
         # Textual would print the local variables of every frame on the big screen.
-        error = self._exception
-        kind = type(error).__name__ if error is not None else "an unknown error"
-        self.panic(
-            f"judgekit ended: {kind}. Every judgement that was shown is in the log; "
-            "open the heat again to go on."
-        )
+        # A worker's failure comes wrapped in another.
+        cause = getattr(error, "error", error)
+        self.failed = self.failed or type(cause).__name__
+        super()._handle_exception(error)
+
+    def panic(self, *renderables: object) -> None:
+        """The thread that reads the keys has died, or an error draws itself."""
+        self.failed = self.failed or "unreadable keys"
+        self._close_messages_no_wait()
+
+    def _fatal_error(self) -> None:
+        self._close_messages_no_wait()

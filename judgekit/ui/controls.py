@@ -20,13 +20,16 @@ from judgekit.core.entry import (
     Reading,
     Rep,
     Stop,
+    WallSet,
 )
 from judgekit.core.lane import own_ms
 from judgekit.core.press import AnswerHorn, Called, CountAgain, TakeBackOne
+from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
+from judgekit.ui.keys import DEAD, dead_key, latin_of
 from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, Swap, ToCard, Typing
 from judgekit.ui.views.phase import good_in, judged_set, phase_of, shown_set, voiding
 
@@ -41,6 +44,8 @@ PANEL_MS = 8000
 TYPING_MS = 30_000
 # So long after a panel has closed by itself a digit may still be meant for it.
 CLOSED_MS = 2000
+# A wall clock so far from this one was misread, or is another heat's.
+FAR_OFF_MS = 600_000
 NEXT_DIGIT_MS = 1000
 
 
@@ -51,10 +56,14 @@ class Go:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Say:
-    """Words for the judge; nothing was judged. They stand `for_ms`, 0 for as ever."""
+    """Words for the judge; nothing was judged. They stand `for_ms`, 0 for as ever.
+
+    `dead` is why the key does nothing here, for the log; empty where it did something.
+    """
 
     text: str
     for_ms: int = 0
+    dead: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +132,7 @@ class Controls:
 
     def press(self, key: str, moment: Moment) -> Effect:
         """What one key does, given by its one name (see `keys.name_of`)."""
+        key = self._meant(key, moment)
         asked = self._asking.taken(moment.boot_ms)
         taken = self._in_panel(key, moment) or self._too_late(key, moment)
         if taken is not None:
@@ -132,9 +142,19 @@ class Controls:
             return self._act(name, moment, asked)
         return self._fault(key, moment)
 
+    def _meant(self, key: str, moment: Moment) -> str:
+        """The key in the place of another script's letter, where that one is none."""
+        latin = latin_of(key)
+        if latin is None:
+            return key
+        card = moment.lane.plan.card_of(judged_set(moment.lane, moment.at))
+        known = {*self._keys, *(fault.key.casefold() for fault in card.faults)}
+        return latin if key not in known and latin in known else key
+
     def types(self, key: str) -> bool:
         """Whether the key goes into a number, where the same digit may come twice."""
-        return isinstance(self.panel, Typing) and (key.isdigit() or key == "backspace")
+        typed = key.isdecimal() or key == "backspace"
+        return typed and isinstance(self.panel, Typing)
 
     def lapse(self, boot_ms: int) -> bool:
         """Close a panel that was left alone; says whether it did."""
@@ -152,17 +172,23 @@ class Controls:
 
         A first 0 is STOP all the same, as it is while a number is typed.
         """
-        late = key.isdigit() and moment.boot_ms < self._late_until
+        late = key.isdecimal() and moment.boot_ms < self._late_until
         if not late or self.panel is not None or (key == "0" and not self._late_digits):
             return None
         self._late_digits += 1
         self._late_until = max(self._late_until, moment.boot_ms + NEXT_DIGIT_MS)
-        return Say(text=f"The panel had closed: {key} did nothing.")
+        words = f"The panel had closed: {key} did nothing."
+        return Say(text=words, dead="came after the panel had closed")
 
     def typed_for(self) -> str:
         """What the number being typed stands for, once it can be said."""
         panel = self.panel
-        if not isinstance(panel, Typing) or panel.what != "athlete" or not panel.typed:
+        if not isinstance(panel, Typing) or not panel.typed:
+            return ""
+        if panel.what == "wall":
+            shows = panels.wall_ms(panel.typed)
+            return "" if shows is None else f"the wall shows {show_time(shows)}"
+        if panel.what != "athlete":
             return ""
         bib = self._known.bib(panel.typed)
         return "nobody has it" if bib is None else self._known.athletes[bib]
@@ -204,7 +230,7 @@ class Controls:
         if key == "enter":
             return self._typed(panel, moment)
         # An empty number takes no 0: that is STOP.
-        if key.isdigit() and (typed or key != "0"):
+        if key.isdecimal() and (typed or key != "0"):
             typed = (typed + key)[: panels.TYPED_MOST]
         elif key == "backspace" and typed:
             typed = typed[:-1]
@@ -221,12 +247,23 @@ class Controls:
             return Submit(act=Reading(shows=number))
         if panel.what == "count":
             return _corrected(panel, moment.lane)
+        if panel.what == "wall":
+            return self._wall(panel.typed, moment)
         if panel.what == "lane":
             return Swap(other=number)
         bib = self._known.bib(panel.typed)
         if bib is None:
             return Say(text=f"Nobody has the number {panel.typed}.")
         return Submit(act=Is(bib=bib))
+
+    def _wall(self, typed: str, moment: Moment) -> Effect:
+        shows = panels.wall_ms(typed)
+        if shows is None:
+            return Say(text=f"{typed[-2:]} is no number of seconds: 130 means 1:30.")
+        here = moment.heat_ms or 0
+        if abs(shows - here) > FAR_OFF_MS:
+            return self._show(panels.far_off_menu(shows, here, moment.boot_ms), moment)
+        return Submit(act=WallSet(shows_ms=shows))
 
     # --- actions ----------------------------------------------------------------------
 
@@ -345,8 +382,9 @@ class Controls:
         if cue is not None and lane.plan.cues == "on" and moment.phase != "before go":
             return Submit(act=Cue(fault=cue.id))
         if cue is not None:
-            return Say(text=f"{key} {cue.call} is a cue: it never changes the count.")
-        return Say(text=_no_such_key(key, card.name))
+            words = f"{key} {cue.call} is a cue: it never changes the count."
+            return Say(text=words, dead="is a cue")
+        return Say(text=_no_such_key(key, card.name), dead=DEAD)
 
     def _call(self, fault: PlanFault, moment: Moment) -> Effect:
         if moment.phase != "before go":
@@ -387,4 +425,4 @@ def _no_such_key(key: str, card: str) -> str:
         return f"{key} does nothing: it lies beside STOP."
     if key in ("ctrl+q", "ctrl+c"):
         return f"{key} does nothing here: q, then y closes the desk."
-    return f"{key} does nothing on {card}. ? lists the keys."
+    return f"{dead_key(key, f'on {card}')} ? lists the keys."

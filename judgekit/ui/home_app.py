@@ -6,12 +6,15 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
+from judgekit.ui.compat import driver_for
 from judgekit.ui.screens.home import HomeScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.home import HeatRow
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from textual.driver import Driver
 
 
 class HomeApp(App[HeatRow], inherit_bindings=False):
@@ -28,6 +31,9 @@ class HomeApp(App[HeatRow], inherit_bindings=False):
         self._rows = tuple(rows)
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
+
+    def get_driver_class(self) -> type[Driver]:
+        return driver_for(super().get_driver_class())
 
     def get_default_screen(self) -> HomeScreen:
         """The list is the only screen."""

@@ -19,10 +19,12 @@ from judgekit.core.entry import (
     NoRep,
     Recall,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.plan import SetKey
 from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
+from judgekit.core.quantity import show_time
 from judgekit.ui.actions import ACTIONS, action
 from judgekit.ui.views import history
 from judgekit.ui.views.phase import judged_set, shown_set, voiding
@@ -33,14 +35,16 @@ if TYPE_CHECKING:
 
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
 MOST = 8
+_MOST_SECONDS = 59
 TYPED_MOST = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Submit:
-    """An act for the desk."""
+    """An act for the desk, made at `boot_ms` if not at this very key."""
 
     act: Act
+    boot_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +87,7 @@ class Typing:
 
     opener: str
     title: str
-    what: Literal["reading", "count", "athlete", "lane"]
+    what: Literal["reading", "count", "athlete", "lane", "wall"]
     typed: str = ""
     set: SetKey | None = None
 
@@ -262,15 +266,36 @@ def _start_choices() -> list[Choice]:
             ),
         ),
     )
-    late = Menu(
+    wall = Typing(opener="more", title="WALL CLOCK, 130 is 1:30", what="wall")
+    clock = Menu(
         opener="more",
-        title="LATE START, this lane only",
-        choices=(Choice(says="starts now", leads=LateGo()),),
+        title="LATE START, CLOCK",
+        choices=(
+            Choice(says="this lane starts now", leads=LateGo()),
+            Choice(says="the wall clock shows ..", leads=wall),
+        ),
     )
     return [
         Choice(says="recall the start", leads=sure),
-        Choice(says="late start", leads=late),
+        Choice(says="late start, clock", leads=clock),
     ]
+
+
+def wall_ms(typed: str) -> int | None:
+    """Minutes and seconds as typed, "130" for 1:30, in ms; None if it is no time."""
+    minutes, seconds = int(typed[:-2] or 0), int(typed[-2:])
+    return None if seconds > _MOST_SECONDS else (minutes * 60 + seconds) * 1000
+
+
+def far_off_menu(shows_ms: int, heat_ms: int, boot_ms: int) -> Menu:
+    """Whether a wall clock that is far from this one was read right."""
+    act = Submit(act=WallSet(shows_ms=shows_ms), boot_ms=boot_ms)
+    says = f"yes, the wall shows {show_time(shows_ms)}"
+    return Menu(
+        opener="more",
+        title=f"THE CLOCK HERE SHOWS {show_time(max(0, heat_ms))}. Sure?",
+        choices=(Choice(says=says, leads=act),),
+    )
 
 
 def _judges(lane: Lane, known: Known) -> Choice | None:
@@ -325,13 +350,14 @@ def log_menu(lane: Lane, known: Known) -> Menu:
 
 def _about(lane: Lane, entry: Entry, known: Known) -> Menu:
     says = history.stamped(lane, entry, known.judges)
+    at = lane.when(entry)
     gone = {taken.target for taken in lane.taken_back}
     choices: list[Choice] = []
     if entry.ref in gone:
-        act: Act = CountAgain(at=entry.at)
+        act: Act = CountAgain(at=at)
         choices.append(Choice(says="count it again", leads=Submit(act=act)))
-    elif looking.newest_live(lane, at=entry.at) == entry and entry.at is not None:
-        act = TakeBackOne(at=entry.at)
+    elif looking.newest_live(lane, at=at) == entry and at is not None:
+        act = TakeBackOne(at=at)
         choices.append(Choice(says="take it back", leads=Submit(act=act)))
         choices += _namings(lane, entry)
     return Menu(opener="log", title=says, choices=tuple(choices[:MOST]))
@@ -344,7 +370,7 @@ def _namings(lane: Lane, entry: Entry) -> list[Choice]:
     return [
         Choice(
             says=f"reason {fault.call.lower()}",
-            leads=Submit(act=Name(fault=fault.id, at=entry.at)),
+            leads=Submit(act=Name(fault=fault.id, at=lane.when(entry))),
         )
         for fault in voiding(lane.plan.card_of(entry.set))
         if fault.id not in known

@@ -4,22 +4,35 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING, TextIO
+from time import monotonic
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
 from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
     from judgekit.desk import Desk
     from judgekit.files.folder import EventFolder
+    from judgekit.ui.app import FloorApp
+    from judgekit.ui.ending import Ending
     from judgekit.ui.views.home import HeatRow
+
+Got = TypeVar("Got")
 
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
 FRAMES = "240"
-# Keys of one read are told apart from a held key by their stamps, which the input
-# thread makes; it must not wait long for its turn.
+# A press has the time at which the input thread read it, and keys that it reads late
+# it reads together; it must not wait long for its turn.
 TURN_S = 0.0005
+# A log that takes longer to read than a screen to draw; a heat's has a tenth of it.
+LONG_BYTES = 4_000_000
 WRONG_PLACE = 2
 FAILED = 1
+# A screen that fails more often than this in so many seconds is not begun again.
+MOST_FAILURES = 3
+FAILING_S = 30.0
 
 
 def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
@@ -51,24 +64,87 @@ def run_floor(
 ) -> int:
     """The Floor of one lane until its desk is closed; the exit code.
 
-    The desk is started by the caller and always closed here. 0 is a desk closed by
-    its judge, 128 + n one ended by signal n, 1 an abnormal end or presses that could
-    not be saved (then said on stderr), 2 no usable terminal.
+    The desk is started by the caller and always closed here. A screen that fails is
+    begun again at the same desk, at most three times in half a minute. 0 is a desk
+    closed by its judge, 128 + n one ended by signal n, 1 a screen that failed or
+    presses that could not be saved (then said on stderr), 2 no usable terminal.
     """
     if not _ready():
         desk.close("no usable terminal")
         return WRONG_PLACE
-    from judgekit.ui.app import FloorApp
+    from judgekit.ui.ending import Ending, ended_by
 
     sys.setswitchinterval(TURN_S)
     times = "" if folder is None else _times(desk, number, folder)
-    app = FloorApp(desk, number, folder=folder, times=times)
-    try:
-        app.run(mouse=mouse)
-    finally:
-        desk.close("the screen ended")
+    with Ending(desk) as ending:
+        screens = _Screens(desk, number, folder, times)
+        try:
+            code = screens.run(ending, mouse=mouse)
+        finally:
+            desk.close(ended_by(ending.number) if ending.number else "the screen ended")
         told = _tell_unsaved(desk.unsaved)
-    return FAILED if told or app.return_code is None else app.return_code
+        if ending.number:
+            return 128 + ending.number
+    sys.stderr.write(screens.words)
+    return FAILED if told or screens.failures else code
+
+
+class _Screens:
+    """One screen after another at the same desk: whatever fails, counting goes on."""
+
+    def __init__(
+        self, desk: Desk, number: int, folder: EventFolder | None, times: str
+    ) -> None:
+        self._desk = desk
+        self._number = number
+        self._folder = folder
+        self._times = times
+        self.failures: list[tuple[float, str]] = []
+        self.words = ""
+
+    def run(self, ending: Ending, *, mouse: bool) -> int:
+        """The exit code of the last screen; FAILED once they fail too often."""
+        from judgekit.ui.app import FloorApp
+
+        standing = None
+        while True:
+            self._desk.listen_no_more()
+            app = FloorApp(
+                self._desk,
+                self._number,
+                folder=self._folder,
+                times=self._times,
+                standing=standing,
+            )
+            ending.leave = app.end_by
+            failed = self._run_one(app, mouse=mouse)
+            if not failed or app.left or ending.is_near():
+                return FAILED if app.return_code is None else app.return_code
+            standing = app.standing
+            if self._too_often(failed):
+                return FAILED
+            standing.back = (
+                f"The screen failed ({failed}) and came back; the count is as saved."
+            )
+
+    def _run_one(self, app: FloorApp, *, mouse: bool) -> str:
+        """Why the screen ended though nobody asked for it; empty if somebody did."""
+        try:
+            app.run(mouse=mouse)
+        except Exception as error:  # noqa: BLE001 - the next screen takes over
+            return type(error).__name__
+        nobody = app.return_code is None and not app.left
+        return app.failed or ("it ended by itself" if nobody else "")
+
+    def _too_often(self, failed: str) -> bool:
+        now = monotonic()
+        self.failures.append((now, failed))
+        lately = [when for when, _ in self.failures if now - when <= FAILING_S]
+        self.words = (
+            f"The screen failed ({failed}). Every judgement that was shown is in the "
+            "log; open the heat again to go on.\n"
+        )
+        return len(lately) > MOST_FAILURES
 
 
 def _tell_unsaved(many: int) -> bool:
@@ -96,6 +172,23 @@ def _times(desk: Desk, number: int, folder: EventFolder) -> str:
     # After a recall one log holds several; it is the newest that is carried on.
     here = [run for run in runs if run.claims[-1].book == desk.book_id]
     return times_words(here[-1]) if here else ""
+
+
+def while_opening(log: Path, do: Callable[[], Got]) -> Got:
+    """Open a log: a long one behind a screen that says so, others at once."""
+    most = _longest(log)
+    if most < LONG_BYTES or not _ready():
+        return do()
+    from judgekit.ui.reading import while_reading
+
+    return while_reading(f"Reading the log ({most // 1_000_000} MB) ...", do)
+
+
+def _longest(log: Path) -> int:
+    try:
+        return max((path.stat().st_size for path in log.glob("*.sqlite*")), default=0)
+    except OSError:
+        return 0
 
 
 def run_home(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
 from judgekit.files.cleaning import clean
@@ -12,9 +14,23 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
-def plain(text: str) -> Content:
+def safe(text: str) -> str:
     """One line exactly as written; what cannot be shown is cleaned away once more."""
-    return Content(text if text.isprintable() else clean(text, limit=1000))
+    if text.isprintable():
+        return text
+    # Word by word: the blanks that part and fill columns stay as they are.
+    blanks = re.sub(r"\s", " ", text)
+    return re.sub(r"\S+", lambda word: clean(word[0], limit=1000), blanks)
+
+
+def width_of(text: str) -> int:
+    """How many cells of a terminal the text takes."""
+    return len(text) if text.isascii() else cell_len(text)
+
+
+def plain(text: str) -> Content:
+    """The same for a widget of Textual's: never markup."""
+    return Content(safe(text))
 
 
 def styled(text: str, style: str) -> Content:
@@ -24,10 +40,10 @@ def styled(text: str, style: str) -> Content:
 
 def cut(text: str, columns: int) -> str:
     """The text, or as much as fits with a sign that there is more."""
-    content = plain(text)
-    if content.cell_length <= columns:
+    text = safe(text)
+    if width_of(text) <= columns:
         return text
-    return f"{content.truncate(max(1, columns - 1)).plain.rstrip()}…"
+    return f"{safe(set_cell_size(text, max(0, columns - 1))).rstrip()}…"
 
 
 def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
@@ -40,7 +56,7 @@ def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
     for number, word in enumerate(words):
         room = columns - (taken if len(out) == 1 else 0)
         longer = f"{out[-1]} {word}".strip()
-        if plain(longer).cell_length <= room:
+        if width_of(longer) <= room:
             out[-1] = longer
         elif len(out) < lines and (out[-1] or taken):
             out.append(word)
@@ -56,7 +72,7 @@ def packed(tokens: Iterable[str], columns: int) -> list[str]:
     lines: list[str] = []
     for token in tokens:
         longer = f"{lines[-1]}  {token}" if lines else token
-        if lines and plain(longer).cell_length <= columns:
+        if lines and width_of(longer) <= columns:
             lines[-1] = longer
         else:
             lines.append(cut(token, columns))

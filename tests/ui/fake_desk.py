@@ -131,7 +131,8 @@ def grounds(app: FloorApp) -> Iterator[str]:
         for segment in strip:
             style = segment.style
             if style is not None and style.bgcolor is not None:
-                yield style.bgcolor.name
+                behind = style.color if style.reverse else style.bgcolor
+                yield behind.name if behind is not None else style.bgcolor.name
 
 
 def faint(app: App[Any]) -> list[str]:

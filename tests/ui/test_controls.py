@@ -23,6 +23,7 @@ from judgekit.core.entry import (
     Stop,
     Time,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.press import (
@@ -46,7 +47,7 @@ from judgekit.ui.controls import (
     Trial,
 )
 from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, Swap, ToCard, Typing
-from tests.support import Played, card, for_time, movement, simple, window
+from tests.support import Played, card, fault, for_time, movement, simple, window
 
 KNOWN = Known(
     athletes={"007": "Zoé Marr", "31": "Bo Lindt"},
@@ -150,16 +151,56 @@ def test_a_fault_answers_on_the_card_of_the_set_under_way() -> None:
 
 @pytest.mark.parametrize("key", ["9", "-", "o", "p"])
 def test_the_neighbours_of_stop_judge_nothing_and_say_so(key: str) -> None:
-    assert running().press(key) == Say(text=f"{key} does nothing: it lies beside STOP.")
+    words = f"{key} does nothing: it lies beside STOP."
+    assert running().press(key) == Say(text=words, dead="does nothing")
 
 
 def test_an_unknown_key_is_said_never_swallowed() -> None:
     assert [running().press(key) for key in ("c", "8", "ctrl+q", "h")] == [
-        Say(text="c does nothing on Front squat. ? lists the keys."),
-        Say(text="8 does nothing on Front squat. ? lists the keys."),
-        Say(text="ctrl+q does nothing here: q, then y closes the desk."),
-        Say(text="h HEELS is a cue: it never changes the count."),
+        dead("c does nothing on Front squat. ? lists the keys."),
+        dead("8 does nothing on Front squat. ? lists the keys."),
+        dead("ctrl+q does nothing here: q, then y closes the desk."),
+        dead("h HEELS is a cue: it never changes the count.", why="is a cue"),
     ]
+
+
+def dead(text: str, why: str = "does nothing") -> Say:
+    """What is said of a key that does nothing, and kept in the log."""
+    return Say(text=text, dead=why)
+
+
+CLOSED = "came after the panel had closed"
+
+
+def test_a_letter_of_another_layout_is_the_one_on_its_key() -> None:
+    assert [running().press(key) for key in ("в", "δ", "л")] == [
+        Submit(act=Called(fault="depth")),
+        Submit(act=Called(fault="depth")),
+        Submit(act=Called(fault="lock")),
+    ]
+    assert running().press("т") == Submit(act=NoRep())
+    asked = running().press("й")
+    assert isinstance(asked, Say)
+    assert asked.text.startswith("Close this desk?")
+    # Where nothing is on the Latin key either, the key is named as it was pressed.
+    nothing = dead("ш does nothing on Front squat. ? lists the keys.")
+    assert running().press("ш") == nothing
+
+
+def test_a_letter_of_another_layout_that_is_a_key_itself_is_itself() -> None:
+    plan = for_time()
+    own = replace(plan.cards[0], faults=(fault("knees", "в"), fault("depth", "d")))
+    played = Played(replace(plan, cards=(own, *plan.cards[1:]))).go()
+    assert Keys(played, seconds=5).press("в") == Submit(act=Called(fault="knees"))
+    keys = running()
+    keys.controls = Controls(KNOWN, [("stop", ("в",))])
+    assert keys.press("в") == Submit(act=Stop())
+
+
+def test_a_superscript_is_no_digit() -> None:
+    keys = running()
+    keys.press("w", "2")
+    assert keys.press("²") == dead("² does nothing on Front squat. ? lists the keys.")
 
 
 def test_an_extra_key_does_what_its_action_does_but_never_takes_a_faults_letter() -> (
@@ -323,8 +364,8 @@ def test_digits_for_a_panel_that_has_just_closed_are_refused_in_words() -> None:
     assert not keys.controls.lapse(keys.boot_ms + 29_999)
     late = [keys.press("1", after_ms=30_000), keys.press("0", after_ms=900)]
     assert late == [
-        Say(text="The panel had closed: 1 did nothing."),
-        Say(text="The panel had closed: 0 did nothing."),
+        dead("The panel had closed: 1 did nothing.", why=CLOSED),
+        dead("The panel had closed: 0 did nothing.", why=CLOSED),
     ]
     assert keys.press("1", after_ms=1100) == Submit(act=Called(fault="depth"))
 
@@ -334,7 +375,7 @@ def test_two_seconds_after_a_panel_has_closed_a_digit_is_a_fault_again() -> None
     keys.press("m")
     assert keys.controls.lapse(keys.boot_ms + 8000)
     said = keys.press("1", after_ms=9999)
-    assert said == Say(text="The panel had closed: 1 did nothing.")
+    assert said == dead("The panel had closed: 1 did nothing.", why=CLOSED)
     assert keys.press("1", after_ms=1000) == Submit(act=Called(fault="depth"))
 
 
@@ -359,7 +400,7 @@ def test_a_digit_beyond_the_choices_is_told_and_the_panel_stays() -> None:
     assert keys.press("4") == Say(text="1 to 3 choose here.")
     assert keys.controls.panel is panel
     assert keys.press("1") == Submit(act=GoBack(why="reps are missing there"))
-    keys.press("w", "8")
+    keys.press("w", "7")
     assert keys.press("2") == Say(text="1 chooses here.")
     keys.press("escape", "l")
     oldest = str(len(keys.titles()))
@@ -385,6 +426,7 @@ def test_reasons_are_chosen_by_digit() -> None:
         ("6", Submit(act=Absent(absent=True))),
         ("7 1", Submit(act=Recall(why="false start"))),
         ("8 1", LateGo()),
+        ("8 2 1 3 0 enter", Submit(act=WallSet(shows_ms=90_000))),
     ],
 )
 def test_the_menu_of_a_running_heat_reaches_every_rare_act(
@@ -393,6 +435,35 @@ def test_the_menu_of_a_running_heat_reaches_every_rare_act(
     keys = running()
     keys.press("w")
     assert keys.press(*choices.split()) == effect
+
+
+@pytest.mark.parametrize(
+    ("typed", "stands_for", "effect"),
+    [
+        ("5", "the wall shows 0:05", Submit(act=WallSet(shows_ms=5000))),
+        ("1 0 0 5", "the wall shows 10:05", Submit(act=WallSet(shows_ms=605_000))),
+        ("1 7 5", "", Say(text="75 is no number of seconds: 130 means 1:30.")),
+        ("", "", Opened()),
+    ],
+)
+def test_the_wall_clock_is_typed_as_minutes_and_seconds(
+    typed: str, stands_for: str, effect: Effect
+) -> None:
+    keys = running()
+    keys.press("w", "8", "2", *typed.split())
+    assert keys.controls.typed_for() == stands_for
+    assert keys.press("enter") == effect
+
+
+def test_a_wall_clock_far_off_is_asked_about_and_means_the_moment_of_enter() -> None:
+    keys = running()
+    keys.press("w", "8", "2", "1", "2", "0", "0", "enter")
+    entered = keys.boot_ms
+    panel = keys.controls.panel
+    assert isinstance(panel, Menu)
+    assert [choice.says for choice in panel.choices] == ["yes, the wall shows 12:00"]
+    act = WallSet(shows_ms=720_000)
+    assert keys.press("1") == Submit(act=act, boot_ms=entered)
 
 
 def test_a_judge_who_takes_over_carries_the_same_run_on() -> None:
@@ -573,8 +644,8 @@ def test_a_monitor_is_only_asked_for_where_there_is_one() -> None:
 
 
 def test_a_cues_letter_notes_it_where_the_event_switches_cues_on() -> None:
-    off = running()
-    assert off.press("h") == Say(text="h HEELS is a cue: it never changes the count.")
+    words = "h HEELS is a cue: it never changes the count."
+    assert running().press("h") == dead(words, why="is a cue")
     played = Played(for_time(cues="on")).go()
     played.press(3, Rep())
     on = Keys(played, seconds=5)

@@ -36,10 +36,11 @@ from judgekit.files.folder import load_event
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.text import width_of
 from judgekit.ui.theme import COLOURS
-from judgekit.ui.widgets.block import Block
-from judgekit.ui.widgets.face import layout_for
-from judgekit.ui.widgets.side import Side
+from judgekit.ui.widgets.face import Face
+from judgekit.ui.widgets.laying import layout_for
+from judgekit.ui.widgets.row import written
 from tests.small_event import write_event
 from tests.support import fault, for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, faint, grounds, rows, text, until
@@ -62,7 +63,8 @@ def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def count(floor: Floor) -> tuple[str, ...]:
-    return floor.app.screen.query_one("#count", Block).shown
+    view, over = floor.app.screen.query_one(Face).given
+    return (view.big,) if over.trial is None else over.trial.big
 
 
 def shown_words(floor: Floor) -> str:
@@ -72,7 +74,13 @@ def shown_words(floor: Floor) -> str:
 
 def large(floor: Floor) -> tuple[str, ...]:
     """What stands beside the count in block letters."""
-    return floor.app.screen.query_one("#side", Side)._shown.words
+    view, over = floor.app.screen.query_one(Face).given
+    return () if len(over.flash) == 1 else over.flash or view.large
+
+
+def flashes(floor: Floor) -> bool:
+    """Whether the screen is turned over for a no-rep."""
+    return floor.app.screen.query_one(Face).ground == "no-rep"
 
 
 def mostly(floor: Floor) -> str:
@@ -137,9 +145,8 @@ async def test_the_flash_ends_by_itself() -> None:
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "d")
-        screen = floor.app.screen
-        assert screen.has_class("-no-rep")
-        await until(pilot, lambda: not screen.has_class("-no-rep"))
+        assert flashes(floor)
+        await until(pilot, lambda: not flashes(floor))
         assert "✗ NO REP depth" in text(floor.app)
 
 
@@ -210,7 +217,8 @@ async def test_pasted_text_counts_nothing() -> None:
         before = floor.bodies()
         floor.app.screen.post_message(events.Paste("add  dad"))
         await pilot.pause()
-        assert floor.bodies() == before
+        kept = Ignored(why="was pasted", key="text", first_ms=0, last_ms=0, many=1)
+        assert floor.bodies() == [*before, kept]
         assert "Pasted text counts nothing." in text(floor.app)
 
 
@@ -443,7 +451,12 @@ async def test_digits_after_a_panel_has_closed_by_itself_stop_nobody() -> None:
         before = floor.bodies()
         await floor.tap(pilot, "1", after=8500)
         await floor.tap(pilot, "0", after=300)
-        assert floor.bodies() == before
+        late = floor.bodies()[len(before) :]
+        assert [(b.key, b.why) for b in late if isinstance(b, Ignored)] == [
+            ("1", "came after the panel had closed"),
+            ("0", "came after the panel had closed"),
+        ]
+        assert len(late) == 2
         assert "The panel had closed: 0 did nothing." in text(floor.app)
 
 
@@ -569,7 +582,7 @@ async def test_a_screen_too_small_says_so_and_shows_the_count() -> None:
     floor.go()
     async with floor.app.run_test(size=(30, 8)) as pilot:
         await floor.tap(pilot, "space")
-        assert shown_words(floor) == "01 of 57 TOO SMALL, counting goes on"
+        assert shown_words(floor) == "01 of 57 TOO SMALL, counting goes on 0:02"
 
 
 async def test_a_screen_too_small_puts_what_must_be_known_before_the_count() -> None:
@@ -580,12 +593,12 @@ async def test_a_screen_too_small_puts_what_must_be_known_before_the_count() -> 
         assert shown_words(floor).startswith("GO? y starts all lanes in ten seconds")
         floor.go()
         await floor.tap(pilot, "d")
-        assert shown_words(floor) == f"NO REP DEPTH {count_} {small}"
+        assert shown_words(floor) == f"NO REP DEPTH {count_} {small} 0:02"
         await floor.tap(pilot, "q")
         assert "Close this desk? y closes" in shown_words(floor)
-        await until(pilot, lambda: not floor.app.screen.has_class("-no-rep"))
+        await until(pilot, lambda: not flashes(floor))
         await floor.tap(pilot, "f")
-        assert shown_words(floor) == f"FROZEN at 0:06, 0 held {count_} {small}"
+        assert shown_words(floor) == f"FROZEN at 0:06, 0 held {count_} {small} 0:06"
         floor.app.screen.post_message(DeskNews(Unsaved(waiting=2, why="full")))
         await floor.tap(pilot, "0")
         stopped = shown_words(floor)
@@ -702,13 +715,11 @@ async def test_a_long_mark_keeps_clear_of_the_calls() -> None:
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "d")
         await floor.tap(pilot, "k", after=500)
-        await until(pilot, lambda: not floor.app.screen.has_class("-no-rep"))
+        await until(pilot, lambda: not flashes(floor))
         shown = text(floor.app)
         assert ("✗ NO REP depth" in shown, "knees" in shown) == (True, True)
-        left = floor.app.screen.query_one("#count").region.right
-        assert {row[left - 1 : left + 1].strip() for row in rows(floor.app)[6:16]} == {
-            ""
-        }
+        # The column of calls begins at the fiftieth cell.
+        assert {row[47:49].strip() for row in rows(floor.app)[6:16]} == {""}
 
 
 async def test_the_judges_name_stands_for_the_letters(tmp_path: Path) -> None:
@@ -746,9 +757,9 @@ async def test_the_floor_is_whole(size: tuple[int, int]) -> None:
             "saved",
         ):
             assert word in shown
-        for widget in floor.app.screen.query("#count, #side, #foot, #banner"):
-            assert widget.region.height >= 1
-            assert floor.app.screen.region.contains_region(widget.region)
+        face = floor.app.screen.query_one(Face)
+        assert {width_of(written(row)) for row in face.rows} == {size[0]}
+        assert (len(face.rows), face.region) == (size[1], floor.app.screen.region)
 
 
 async def test_forty_by_twelve_is_still_of_use() -> None:
@@ -863,7 +874,7 @@ async def test_a_name_is_shown_exactly_as_written(name: str) -> None:
             True,
             True,
         )
-        await pilot.click("#athlete")
+        await pilot.click("#face", offset=(5, 1))
         await floor.tap(pilot, "space")
         assert (floor.app.is_running, floor.good) == (True, 2)
 

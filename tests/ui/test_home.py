@@ -75,12 +75,23 @@ async def test_arrows_choose_and_enter_opens() -> None:
     assert app.return_value == heats()[1]
 
 
-@pytest.mark.parametrize("key", ["q", "Q"])
+@pytest.mark.parametrize("key", ["q", "Q", "й", "alt+q"])
 async def test_q_leaves_with_nothing_chosen(key: str) -> None:
     app = HomeApp("Quayside Saturday", heats())
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(key)
     assert (app.return_value, app.return_code) == (None, 0)
+
+
+async def test_a_key_that_does_nothing_says_so_and_what_does_something() -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        for key in ("space", "x", "tab", "ctrl+q", "ctrl+p", "f5", "left", "ö"):
+            await pilot.press(key)
+            assert f"{key} does nothing here." in text(app)
+            assert "enter opens the lane   q leave" in text(app)
+        await pilot.press("left_shift", "down", "enter")
+    assert app.return_value == heats()[1]
 
 
 async def test_an_event_without_heats_says_where_to_write_them() -> None:

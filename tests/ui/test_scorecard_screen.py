@@ -262,7 +262,7 @@ async def test_a_held_key_signs_once_and_is_told() -> None:
         await to_card(floor, pilot)
         await floor.tap(pilot, "1")
         await floor.tap(pilot, "1", after=33)
-        assert "1 is held: repeats do nothing." in text(floor.app)
+        assert "1 is held: repeats do not count." in text(floor.app)
         assert accepts(floor) == [("athlete", True)]
 
 

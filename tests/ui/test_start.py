@@ -149,7 +149,7 @@ async def test_a_signal_writes_the_sessions_end_and_gives_its_exit_code() -> Non
     assert floor.bodies()[-1] == Session(start=False, why="ended by SIGTERM")
 
 
-async def test_an_abnormal_end_prints_no_local_variable(
+async def test_an_abnormal_end_prints_nothing_and_names_what_failed(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     floor = Floor()
@@ -161,6 +161,73 @@ async def test_an_abnormal_end_prints_no_local_variable(
     except ValueError:
         pass
     printed = capsys.readouterr()
-    assert floor.app.return_code == 1
-    assert "hunter2" not in printed.out + printed.err
-    assert "judgekit ended: ValueError" in printed.out + printed.err
+    assert (floor.app.return_code, floor.app.failed) == (1, "ValueError")
+    assert printed.out + printed.err == ""
+
+
+# --- a screen that fails -------------------------------------------------------------
+
+
+def screens_that(
+    monkeypatch: pytest.MonkeyPatch, *ends: Exception | str | int | None
+) -> tuple[Floor, list[FloorApp]]:
+    """A Floor whose screens end like that, one after the other."""
+    monkeypatch.setattr(start, "_ready", lambda: True)
+    floor = Floor()
+    begun: list[FloorApp] = []
+
+    def run(app: FloorApp, *, mouse: bool) -> None:
+        begun.append(app)
+        end = ends[len(begun) - 1]
+        if isinstance(end, Exception):
+            raise end
+        if isinstance(end, str):
+            app.failed = end
+            app._return_code = 1
+        else:
+            app._return_code = end
+
+    monkeypatch.setattr(FloorApp, "run", run)
+    return floor, begun
+
+
+def test_a_screen_that_failed_is_begun_again_at_the_same_desk(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    floor, begun = screens_that(monkeypatch, "ValueError", KeyError("x"), None, 0)
+    assert run_floor(floor.desk, LANE) == 1
+    assert [app.standing.back.partition(" and")[0] for app in begun] == [
+        "The screen failed (it ended by itself)"
+    ] * 4
+    assert all(app.standing is begun[0].standing for app in begun)
+    assert floor.bodies()[-1] == Session(start=False, why="the screen ended")
+    said = capsys.readouterr().err
+    assert said.startswith("The screen failed (it ended by itself). Every judgement")
+
+
+def test_a_screen_that_fails_too_often_is_not_begun_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor, begun = screens_that(monkeypatch, *["ValueError"] * 9)
+    assert run_floor(floor.desk, LANE) == 1
+    assert len(begun) == 4
+
+
+def test_failures_long_apart_never_end_the_heat(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor, begun = screens_that(monkeypatch, *["ValueError"] * 9, 0)
+    hours = iter(range(0, 100_000, 3600))
+    monkeypatch.setattr(start, "monotonic", lambda: next(hours))
+    assert run_floor(floor.desk, LANE) == 1
+    assert len(begun) == 10
+
+
+def test_a_screen_before_the_one_that_counts_hears_no_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor, _ = screens_that(monkeypatch, "ValueError", 0)
+    heard: list[object] = []
+    floor.desk.listen(heard.append)
+    assert run_floor(floor.desk, LANE) == 1
+    assert heard == []

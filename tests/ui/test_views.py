@@ -108,6 +108,7 @@ def test_the_floor_of_a_set_under_way() -> None:
         hint="space good rep   backspace take back   ? keys",
         saved="saved",
         flags=(),
+        small="02 of 3",
         too_small="02 of 3   TOO SMALL, counting goes on",
     )
 

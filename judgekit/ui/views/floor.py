@@ -87,6 +87,7 @@ class FloorView:
     hint: str
     saved: str
     flags: tuple[str, ...]
+    small: str
     too_small: str
 
 
@@ -99,6 +100,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     done, target, big, beside = _count(lane, key, phase, at)
     asks, kind = banner(lane, phase, at, now)
     newest = history.newest(lane, 3, now.judges)
+    small = _small(big, beside, resting=resting)
     return FloorView(
         phase=phase,
         title=_title(lane.plan, second=now.second),
@@ -123,7 +125,8 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         hint=_hint(lane, key, phase),
         saved=_saved(now),
         flags=lane.flags,
-        too_small=f"{_small(big, beside, resting=resting)}   {_TOO_SMALL}",
+        small=small,
+        too_small=f"{small}   {_TOO_SMALL}",
     )
 
 
@@ -296,7 +299,7 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     if not here or at is None or phase in ("rest", "countdown"):
         return ""
     newest = next(iter(history.newest(lane, 1)), None)
-    made = None if newest is None else newest.at
+    made = None if newest is None else lane.when(newest)
     fresh = made is not None and at - own_ms(lane, made) <= MARK_MS
     return history.mark(lane) if fresh else ""
 

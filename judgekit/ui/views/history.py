@@ -38,9 +38,11 @@ from judgekit.core.entry import (
     TakeBack,
     Time,
     Unfreeze,
+    WallSet,
     Withdraw,
 )
 from judgekit.core.quantity import show_time
+from judgekit.ui.keys import DEAD
 from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
@@ -75,7 +77,7 @@ def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
 
 def stamped(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
     """Time and words: "7:41.2  rep 9"."""
-    at = entry.at
+    at = lane.when(entry)
     when = "" if at is None or at < 0 else show_time(at, TENTHS_MS)
     return f"{when}  {words(lane, entry, judges)}".strip()
 
@@ -83,12 +85,13 @@ def stamped(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> st
 def newest(
     lane: Lane, many: int, judges: Mapping[str, str] = _NOBODY
 ) -> tuple[Entry, ...]:
-    """The newest entries that have words, newest first."""
+    """The newest entries that have words, newest first; but no keys without meaning."""
     found: list[Entry] = []
     for entry in reversed(lane.entries):
         if len(found) == many:
             break
-        if words(lane, entry, judges):
+        dead = isinstance(entry.body, Ignored) and entry.body.why == DEAD
+        if not dead and words(lane, entry, judges):
             found.append(entry)
     return tuple(found)
 
@@ -130,7 +133,7 @@ def turned(lane: Lane, entry: Entry) -> str:
     """What was undone or counted again, when it was made, and for whom."""
     plan = lane.plan
     target = _target(lane, entry.body)
-    at = target.at if target is not None else None
+    at = lane.when(target) if target is not None else None
     when = "" if at is None else f" of {show_time(at, TENTHS_MS)}"
     who_ = who(plan.name, plan.show, plan.bib)
     return f"{who_}: {_undoing(lane, entry)}{when}"
@@ -329,6 +332,8 @@ def _heat(body: Body) -> str:
             return "stopped by mistake" if by_mistake else f"let go on by {by}"
         case Recall():
             return "recalled"
+        case WallSet(shows_ms=shows):
+            return f"clock set: the wall shows {show_time(shows)}"
         case _:
             return _HEAT.get(type(body), "")
 

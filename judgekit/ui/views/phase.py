@@ -129,12 +129,13 @@ def voiding(card: PlanCard) -> tuple[PlanFault, ...]:
 def waits_for_why(lane: Lane, at: int | None) -> bool:
     """Whether "why?" shows: an unnamed no-rep was made just now."""
     no_rep = looking.just_no_repped(lane)
-    if no_rep is None or at is None or no_rep.at is None:
+    made = None if no_rep is None else lane.when(no_rep)
+    if no_rep is None or at is None or made is None:
         return False
     return (
         isinstance(no_rep.body, NoRep)
         and not looking.reasons_of(lane, no_rep)
-        and 0 <= at - own_ms(lane, no_rep.at) <= WHY_MS
+        and 0 <= at - own_ms(lane, made) <= WHY_MS
     )
 
 

@@ -2,96 +2,61 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
-
-from textual.content import Content
-from textual.widget import Widget
 
 from judgekit.ui.glyphs import stacked
 from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing, closes
-from judgekit.ui.text import cut, plain, styled, wrapped
-from judgekit.ui.views.floor import CallRow
+from judgekit.ui.text import cut, width_of, wrapped
+from judgekit.ui.widgets.row import Row, Run, filled, fit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from judgekit.ui.views.floor import CallRow
 
 _KEY_WIDE = 3
 # Rows of a word in block letters with the calls below it.
 _WORD_ROWS = 5
 _FIXED = (("n", "no rep, why next", ""), ("0", "STOP", "unsafe"))
+_MORE = "… the rest needs a larger window"
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    calls: tuple[CallRow, ...] = ()
-    panel: Panel | None = None
-    typed_for: str = ""
-    count: str = ""
-    words: tuple[str, ...] = ()
-    coloured: bool = True
+@lru_cache(maxsize=16)
+def side_rows(
+    calls: tuple[CallRow, ...], words: tuple[str, ...], columns: int, rows: int
+) -> tuple[Row, ...]:
+    """The words in block letters, else the calls; at most so many rows.
+
+    A single word leaves the calls below it, where there is room.
+    """
+    drawn = _drawn(words, columns, rows) if words else []
+    left = rows - len(drawn) - 1 if drawn else rows
+    if not words:
+        drawn = list(_call_lines(calls, columns, rows))
+    elif len(words) == 1 and left > len(_FIXED):
+        drawn += [[], *_call_lines(calls, columns, left)]
+    return tuple(filled(runs, columns) for runs in drawn[:rows])
 
 
-class Side(Widget, can_focus=False):
-    """Draws whatever it was given last, as its size allows."""
-
-    def __init__(self, *, id: str) -> None:
-        super().__init__(id=id)
-        self._shown = _Shown()
-
-    def show(
-        self,
-        calls: tuple[CallRow, ...],
-        *,
-        panel: Panel | None,
-        typed_for: str = "",
-        count: str = "",
-        words: tuple[str, ...] = (),
-        coloured: bool = True,
-    ) -> None:
-        """Show `words` in block letters, else the panel, else the calls.
-
-        A single word leaves the calls below it, where there is room.
-
-        A panel that covers the count shows it in its own first line. On a ground
-        that is not the usual one the text is not `coloured`.
-        """
-        given = _Shown(calls, panel, typed_for, count, words, coloured)
-        if given != self._shown:
-            self._shown = given
-            self.refresh(layout=False)
-
-    def render(self) -> Content:
-        columns, rows = self.size
-        shown = self._shown
-        if shown.words:
-            return _drawn(shown, columns, rows)
-        if shown.panel is not None:
-            covers = self.screen.has_class("-narrow")
-            count = shown.count if covers else ""
-            lines = list(_panel_lines(shown.panel, shown.typed_for, count, columns))
-            if isinstance(shown.panel, Page) and len(lines) > rows:
-                more = styled("… the rest needs a larger window", "$soft")
-                lines[rows - 1 :] = [more]
-        else:
-            lines = list(_call_lines(shown.calls, columns, rows))
-        text = Content("\n").join(lines[:rows])
-        return text if shown.coloured else Content(text.plain)
+def panel_rows(
+    panel: Panel, typed_for: str, count: str, columns: int, rows: int
+) -> tuple[Row, ...]:
+    """An open panel; one that covers the count shows it in its own first line."""
+    lines = list(_panel_lines(panel, typed_for, count, columns))
+    if isinstance(panel, Page) and len(lines) > rows:
+        lines[rows - 1 :] = [[(cut(_MORE, columns), "soft")]]
+    return tuple(filled(runs, columns) for runs in lines[:rows])
 
 
-def _drawn(shown: _Shown, columns: int, rows: int) -> Content:
-    """The words in block letters; below a single one the calls, one line each."""
-    both = len(shown.words) == 1
-    room = min(rows, _WORD_ROWS) if both else rows
-    lines = [plain(line) for line in stacked(shown.words, columns, room)[:rows]]
-    left = rows - len(lines) - 1
-    if both and left > len(_FIXED):
-        lines += [Content(""), *_call_lines(shown.calls, columns, left)]
-    return Content("\n").join(lines[:rows])
+def _drawn(words: tuple[str, ...], columns: int, rows: int) -> list[list[Run]]:
+    room = min(rows, _WORD_ROWS) if len(words) == 1 else rows
+    return [[(fit(line, columns), "text")] for line in stacked(words, columns, room)]
 
 
-def _call_lines(calls: Sequence[CallRow], columns: int, rows: int) -> Iterator[Content]:
+def _call_lines(
+    calls: Sequence[CallRow], columns: int, rows: int
+) -> Iterator[list[Run]]:
     """Each call with what must be there, all in the same way: as much as fits."""
     room = columns - _KEY_WIDE
     left = rows - len(_FIXED)
@@ -102,63 +67,59 @@ def _call_lines(calls: Sequence[CallRow], columns: int, rows: int) -> Iterator[C
     for laid in lines:
         yield from laid
     if sum(map(len, lines)) < left:
-        yield Content("")
+        yield []
     for key, call, says in _FIXED:
         yield _keyed(key, call, says)
 
 
 def _laid(
     row: CallRow, room: int, way: Literal["below", "beside", "cut"]
-) -> list[Content]:
+) -> list[list[Run]]:
     """One call: its text below it, beside it and on, or cut to one line in all."""
     if way == "cut":
         return [_keyed(row.key, cut(f"{row.call}  {row.says}", room))]
     if way == "below":
         first, texts = "", wrapped(row.says, room, 2)
     else:
-        start = plain(row.call).cell_length + 2
+        start = width_of(row.call) + 2
         first, *texts = wrapped(row.says, room, 2, start)
     indent = " " * _KEY_WIDE
-    return [
-        _keyed(row.key, row.call, first),
-        *(styled(f"{indent}{text}", "$soft") for text in texts if text),
-    ]
+    below: list[list[Run]] = [[(f"{indent}{text}", "soft")] for text in texts if text]
+    return [_keyed(row.key, row.call, first), *below]
 
 
-def _keyed(key: str, words: str, more: str = "") -> Content:
-    return Content.assemble(
-        styled(f"{key:<{_KEY_WIDE}}", "bold $blue"),
-        styled(words, "bold"),
-        styled(f"  {more}" if more else "", "$soft"),
-    )
+def _keyed(key: str, words: str, more: str = "") -> list[Run]:
+    runs: list[Run] = [(fit(key, _KEY_WIDE), "key"), (words, "bold")]
+    return [*runs, (f"  {more}", "soft")] if more else runs
 
 
 def _panel_lines(
     panel: Panel, typed_for: str, count: str, columns: int
-) -> Iterator[Content]:
-    title = cut(panel.title, columns - len(count) - 1)
-    yield styled(f"{title:<{columns - len(count)}}{count}", "bold $orange")
+) -> Iterator[list[Run]]:
+    room = columns - width_of(count)
+    yield [(fit(cut(panel.title, room - 1), room), "head"), (count, "head")]
     if isinstance(panel, Menu):
         for digit, choice in enumerate(panel.choices, 1):
             yield _keyed(str(digit), cut(choice.says, columns - _KEY_WIDE))
         if not panel.choices:
-            yield styled("nothing to do here", "$soft")
-        yield styled(f"{closes(panel)} closes", "$soft")
+            yield [("nothing to do here", "soft")]
+        yield [(f"{closes(panel)} closes", "soft")]
     elif isinstance(panel, Typing):
-        yield Content("")
-        yield styled(f"  {panel.typed:_<{TYPED_MOST}}", "bold")
-        yield styled(cut(f"  {typed_for}", columns), "")
-        yield styled("enter    that is it", "$soft")
-        yield styled("backspace  one digit less", "$soft")
-        yield styled("0 as first digit is STOP", "$soft")
-        yield styled(f"{closes(panel)} closes", "$soft")
+        yield []
+        yield [(f"  {panel.typed:_<{TYPED_MOST}}", "bold")]
+        yield [(cut(f"  {typed_for}", columns), "text")]
+        for words in (
+            "enter    that is it",
+            "backspace  one digit less",
+            "0 as first digit is STOP",
+            f"{closes(panel)} closes",
+        ):
+            yield [(words, "soft")]
     else:
         yield from _page_lines(panel, columns)
 
 
-def _page_lines(page: Page, columns: int) -> Iterator[Content]:
+def _page_lines(page: Page, columns: int) -> Iterator[list[Run]]:
     wide = max(len(key) for key, _ in page.lines) + 1
     for key, says in page.lines:
-        yield Content.assemble(
-            styled(f"{key:<{wide}}", "bold $blue"), plain(cut(says, columns - wide))
-        )
+        yield [(f"{key:<{wide}}", "key"), (cut(says, columns - wide), "text")]
