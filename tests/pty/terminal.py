@@ -27,11 +27,18 @@ _LAUNCH = (
     "os.execv(sys.argv[1],sys.argv[1:])"
 )
 PATIENCE_S = 30.0
+# How a terminal that shows whole frames only is asked, answers, and is told of one.
+_ASKED, _ANSWER = b"\x1b[?2026$p", b"\x1b[?2026;2$y"
+_BEGIN, _END = b"\x1b[?2026h", b"\x1b[?2026l"
 _ROOT = Path(__file__).parents[2]
 
 
 class Terminal:
-    """Runs `python -m judgekit ...` in a pseudo-terminal and keeps what it painted."""
+    """Runs `python -m judgekit ...` in a pseudo-terminal and keeps what it painted.
+
+    A `framed` one shows whole frames only, as many terminals do: what was still being
+    drawn when the program was killed never stood on it.
+    """
 
     def __init__(
         self,
@@ -40,12 +47,16 @@ class Terminal:
         folder: Path,
         size: tuple[int, int] = (80, 24),
         env: Mapping[str, str] | None = None,
+        framed: bool = False,
     ) -> None:
         columns, rows = size
+        self._frames = _Frames() if framed else None
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self._changed = threading.Condition()
+        self._reads = threading.Event()
+        self._reads.set()
         self._master, slave = pty.openpty()
         _set_size(slave, columns, rows)
         command = [sys.executable, "-c", _LAUNCH, sys.executable, "-m", "judgekit"]
@@ -97,6 +108,14 @@ class Terminal:
         _set_size(self._master, columns, rows)
         self.signal(signal.SIGWINCH)
 
+    def stall(self) -> None:
+        """Nothing that the program paints is taken any more."""
+        self._reads.clear()
+
+    def flow(self) -> None:
+        """What was painted meanwhile is taken, and all that follows."""
+        self._reads.set()
+
     def hang_up(self) -> None:
         """The terminal window is closed."""
         os.close(self._master)
@@ -110,6 +129,7 @@ class Terminal:
 
     def close(self) -> None:
         """End the program if it still runs."""
+        self.flow()
         if self.process.poll() is None:
             self.process.kill()
         self.ended()
@@ -125,6 +145,7 @@ class Terminal:
 
     def _read(self) -> None:
         while True:
+            self._reads.wait()
             master = self._master
             if master < 0:
                 return
@@ -136,10 +157,36 @@ class Terminal:
             if data == b"":
                 return
             if data:
-                with self._changed:
-                    self.raw += data
-                    self._stream.feed(data)
-                    self._changed.notify_all()
+                self._show(data)
+
+    def _show(self, data: bytes) -> None:
+        with self._changed:
+            self.raw += data
+            if self._frames is not None:
+                if _ASKED in data:
+                    self.send(_ANSWER)
+                data = self._frames.whole(data)
+            self._stream.feed(data)
+            self._changed.notify_all()
+
+
+class _Frames:
+    """Holds back what belongs to a frame that is not complete yet."""
+
+    def __init__(self) -> None:
+        self._pending = b""
+
+    def whole(self, data: bytes) -> bytes:
+        """What may be shown by now."""
+        self._pending += data
+        done = self._pending.rfind(_END) + 1
+        begun = self._pending.find(_BEGIN, done)
+        if begun < 0:
+            tail = self._pending.rfind(b"\x1b", done)
+            cut = tail >= 0 and _BEGIN.startswith(self._pending[tail:])
+            begun = tail if cut else len(self._pending)
+        shown, self._pending = self._pending[:begun], self._pending[begun:]
+        return shown
 
 
 def _set_size(fd: int, columns: int, rows: int) -> None:

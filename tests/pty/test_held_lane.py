@@ -10,7 +10,8 @@ from judgekit.core.entry import Rep
 from judgekit.desk import SystemClock
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
-from judgekit.store.folder import read_all, verify_folder
+from judgekit.store.folder import read_all
+from judgekit.store.verify import verify_folder
 from tests.pty.terminal import Terminal
 from tests.small_event import WORKOUT, write_event
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import random
 import re
 import signal
 import time
+from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
 import pytest
@@ -15,6 +15,7 @@ from judgekit.desk import SystemClock
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
 from judgekit.store.folder import read_all
+from tests.pty.storm import storm
 from tests.pty.terminal import Terminal
 from tests.small_event import WORKOUT, write_event
 
@@ -54,25 +55,19 @@ def in_book(folder: EventFolder) -> int:
     return sum(isinstance(e.body, Rep) for copy in copies for e in copy.entries)
 
 
-def test_twenty_kills_lose_no_rep_that_was_painted(folder: EventFolder) -> None:
-    chance = random.Random(20)  # noqa: S311 - instants, not secrets
-    kept = 0
-    for _ in range(20):
-        sent = chance.randrange(2, 9)
-        with Terminal(FLOOR, folder=folder.folder) as terminal:
-            wait_for_count(terminal, kept)
-            for _ in range(sent):
-                terminal.send(" ")
-                time.sleep(GAP_S)  # the pace of the keys, not a wait for the program
-            time.sleep(chance.random() * 0.06)
-            terminal.signal(signal.SIGKILL)
-            terminal.ended()
-            seen = painted(terminal.text())
-        before, kept = kept, in_book(folder)
-        assert seen <= kept <= before + sent
-    assert kept >= 40
-    with Terminal(FLOOR, folder=folder.folder) as terminal:
-        wait_for_count(terminal, kept)
+def test_two_hundred_kills_lose_no_judgement_that_was_painted(tmp_path: Path) -> None:
+    """Killed in the work, in the very write, while opening, in go and countdown."""
+    seeds = (1, 2)
+    with ThreadPoolExecutor(len(seeds)) as pool:
+        storms = [
+            pool.submit(storm, tmp_path / str(seed), 200 // len(seeds), seed)
+            for seed in seeds
+        ]
+        tallies = [one.result() for one in storms]
+    assert sum(tally.total for tally in tallies) == 200
+    for tally in tallies:
+        assert set(tally.kills) == {"keys", "write", "start", "go"}
+        assert tally.entries > tally.total
 
 
 def wait_for_count(terminal: Terminal, count: int) -> None:
