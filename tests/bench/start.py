@@ -1,0 +1,131 @@
+"""Starting: the first paint of the Floor, and commands without a screen."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import time
+from functools import partial
+from typing import TYPE_CHECKING
+
+from judgekit.ui.start import FRAMES
+from tests.bench.arithmetic import Measured
+from tests.bench.console import ROOT, Console, environment, python
+from tests.bench.heat import FLOOR, PAINTED, Shape, write_heat
+from tests.bench.keys import bare
+from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from pathlib import Path
+
+_LARGE = 100_000
+_ROUNDS = 5
+_ROWS: Mapping[str, tuple[Row, str, str]] = {
+    "first-paint": (
+        Row(
+            name="first-paint",
+            says="from the command to the painted Floor, against a bare app of 8 lanes",
+            goals={"p50": 1.3},
+        ),
+        "floor",
+        "eight",
+    ),
+    "paint-100k": (
+        Row(
+            name="paint-100k",
+            says="the same with 100,000 entries in the book, against an empty one",
+            goals={"p50": 1.25},
+        ),
+        "large",
+        "floor",
+    ),
+    "help": (
+        Row(
+            name="help",
+            says="judgekit --help against python -c pass",
+            goals={"p50": 6.0},
+        ),
+        "help",
+        "pass",
+    ),
+    "check": (
+        Row(
+            name="check",
+            says="judgekit check demo against python -c pass",
+            goals={"p50": None},
+        ),
+        "check",
+        "pass",
+    ),
+}
+# What is measured together, and how often in a round: a large book takes long.
+_TOGETHER = ((("first-paint",), 3), (("paint-100k",), 1), (("help", "check"), 5))
+
+
+def _paint(command: Sequence[str], folder: Path, how: signal.Signals) -> float:
+    env = {} if how == signal.SIGTERM else {"TEXTUAL_FPS": FRAMES}
+    with Console(command, folder=folder, env=env) as console:
+        took = console.wait(PAINTED) - console.began
+        console.end(how)
+    return took
+
+
+def _floor(folder: Path) -> Callable[[], float]:
+    # Ended so that its book is closed as a judge closes it.
+    return partial(_paint, python(*FLOOR), folder, signal.SIGTERM)
+
+
+def _command(*arguments: str) -> Callable[[], float]:
+    command, env = python(*arguments), environment({})
+
+    def run() -> float:
+        began = time.perf_counter()
+        subprocess.run(command, env=env, cwd=ROOT, check=True, capture_output=True)
+        return time.perf_counter() - began
+
+    return run
+
+
+def _contenders(names: set[str], setting: Setting) -> dict[str, Callable[[], float]]:
+    here = setting.folder / "-".join(["paint", *sorted(names)])
+    large = Shape(rounds=1000, reps=60, judged=_LARGE)
+    made: dict[str, Callable[[], Callable[[], float]]] = {
+        "floor": lambda: _floor(write_heat(here / "empty", Shape())),
+        "large": lambda: _floor(write_heat(here / "large", large)),
+        "eight": lambda: partial(_paint, bare("eight"), setting.folder, signal.SIGKILL),
+        "help": lambda: _command("-m", "judgekit", "--help"),
+        "check": lambda: _command("-m", "judgekit", "check", "demo"),
+        "pass": lambda: _command("-c", "pass"),
+    }
+    once = {name: made[name]() for name in {name.removesuffix("'") for name in names}}
+    return {name: once[name.removesuffix("'")] for name in sorted(names)}
+
+
+def measure(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
+    """Screens with screens and commands with commands, in turn; each once before."""
+    for together, each in _TOGETHER:
+        names = [name for name in together if name in wanted]
+        rows = [_ROWS[name] for name in names]
+        floors = {floor for _, _, floor in rows}
+        contenders = _contenders(
+            floors
+            | {f"{floor}'" for floor in floors}
+            | {product for _, product, _ in rows},
+            setting,
+        )
+        for warm in contenders.values():
+            warm()
+        found = in_rounds(
+            contenders, setting.rounds(_ROUNDS), setting.some(each), setting.chance
+        )
+        for row, product, floor in rows:
+            yield from lines(
+                row,
+                Measured(
+                    product=found[product], floor=found[floor], again=found[f"{floor}'"]
+                ),
+            )
+
+
+GROUP = Group(names=tuple(_ROWS), measure=measure)
