@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from time import monotonic
@@ -75,6 +76,9 @@ def run_floor(
     from judgekit.ui.ending import Ending, ended_by
 
     sys.setswitchinterval(TURN_S)
+    # What the log and the screens are made of stays to the end: looking through it for
+    # rubbish again and again would make single keys wait.
+    gc.freeze()
     times = "" if folder is None else _times(desk, number, folder)
     with Ending(desk) as ending:
         screens = _Screens(desk, number, folder, times)
