@@ -27,7 +27,7 @@ MOUNTS = """\
 32 31 8:1 / /mnt/share/local rw - xfs /dev/sda1 rw
 33 27 0:41 / /mnt/two\\040words rw - cifs //hall/data rw
 34 27 0:42 / /media/stick rw - fuseblk /dev/sdb1 rw
-35 27 0:43 / /home/kim/cloud rw - fuse.sshfs kim@hall: rw
+35 27 0:43 / /hall/kim/cloud rw - fuse.sshfs kim@hall: rw
 36 27 0:44 / /mnt/twice rw - nfs hall:/x rw
 37 36 8:2 / /mnt/twice rw - ext4 /dev/sda2 rw
 a line that is none
@@ -46,7 +46,7 @@ a line that is none
         ("/mnt/share/local/event/log", "xfs"),
         ("/mnt/two words/event", "cifs"),
         ("/media/stick/event", "fuseblk"),
-        ("/home/kim/cloud/event", "fuse.sshfs"),
+        ("/hall/kim/cloud/event", "fuse.sshfs"),
         ("/mnt/twice/event", "ext4"),
     ],
 )
