@@ -70,7 +70,8 @@ def _burst(console: Console) -> float:
         time.sleep(GOODS_GAP_S)
         console.add(GOODS[number % len(GOODS)])
     # Only what differs from the rep before is painted: its number, and what follows.
-    return console.wait(b"%d     " % _KEYS) - began
+    markers = (b"rep %d", b"%d     ", b"%d, ")
+    return console.wait(*(marker % _KEYS for marker in markers)) - began
 
 
 def measure(_: Sequence[str], setting: Setting) -> Iterator[Line]:

@@ -59,13 +59,13 @@ class Console:
         """More keys, and everything that comes out is still looked at."""
         os.write(self._master, keys)
 
-    def wait(self, marker: bytes) -> float:
-        """When the marker had come out; AssertionError if it never does."""
+    def wait(self, *markers: bytes) -> float:
+        """When one of the markers had come out; AssertionError if none ever does."""
         limit = time.perf_counter() + PATIENCE_S
-        while marker not in self._seen:
+        while not any(marker in self._seen for marker in markers):
             if not self._read(limit - time.perf_counter()):
                 tail = bytes(self._seen[-2000:])
-                raise AssertionError(f"never seen: {marker!r}; the last was {tail!r}")
+                raise AssertionError(f"never seen: {markers!r}; the last was {tail!r}")
         return time.perf_counter()
 
     def drain(self) -> None:

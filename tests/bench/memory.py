@@ -11,7 +11,6 @@ from tests.bench.console import Console, python
 from tests.bench.heat import (
     FLOOR,
     GOODS,
-    GOODS_GAP_S,
     PAINTED,
     Shape,
     write_heat,
@@ -22,7 +21,8 @@ from tests.bench.rows import Group, Line, Row, Setting, lines, shuffled
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-_KEYS, _ROUNDS, _PAUSE_S = 500, 5, 0.3
+_KEYS, _ROUNDS = 500, 5
+_GAP_S, _PAUSE_S = 0.02, 0.3
 _ROW = Row(
     name="memory",
     says="proportional memory after 500 reps, against a bare app of this layout",
@@ -49,7 +49,7 @@ def _round(number: int, setting: Setting) -> dict[str, float]:
                 console = Console(bare("same"), folder=folder, env=env)
             consoles[name] = console
             console.wait(PAINTED)
-            _press_all(console)
+        _press_all(list(consoles.values()))
         for name, console in consoles.items():
             console.drain()
             found[name] = float(console.pss())
@@ -59,16 +59,16 @@ def _round(number: int, setting: Setting) -> dict[str, float]:
     return found
 
 
-def _press_all(console: Console) -> None:
-    console.press(b"")
+def _press_all(consoles: Sequence[Console]) -> None:
     for number in range(_KEYS):
-        console.add(GOODS[number % len(GOODS)])
-        time.sleep(GOODS_GAP_S)
-        console.drain()
-    # The last rep may have come out already: one more, at another time, shows that.
+        for console in consoles:
+            console.press(GOODS[number % len(GOODS)])
+        time.sleep(_GAP_S)
+    # The last reps may have come out already: one more, at another time, shows that.
     time.sleep(_PAUSE_S)
-    console.press(GOODS[_KEYS % len(GOODS)])
-    console.wait(b"rep %d" % (_KEYS + 1))
+    for console in consoles:
+        console.press(GOODS[_KEYS % len(GOODS)])
+        console.wait(b"rep ")
 
 
 def measure(_: Sequence[str], setting: Setting) -> Iterator[Line]:
