@@ -413,11 +413,12 @@ class _Folding:
             case Reopen() | Close():
                 return
             case RepsInSet(set=key, by=by):
-                self._now.rule_reps(entry, key, by, why)
+                self._now.rule_reps(entry, key, self._own(entry), by, why)
             case VoidAttempt(target=target) | RestoreAttempt(target=target):
                 self._asks = [ref for ref in self._asks if ref != target]
                 restore = isinstance(effect, RestoreAttempt)
-                self._now.rule_attempt(entry, target, why, restore=restore)
+                at = self._own(entry)
+                self._now.rule_attempt(entry, target, at, why, restore=restore)
             case StartBy() | TimeBy() | Credit() | Percent() | StatusIs() | RunCounts():
                 pass  # a moved start is foreknown; the rest is the score's affair
             case _:

@@ -208,7 +208,7 @@ class Running:
 
     # --- rulings ----------------------------------------------------------------
 
-    def rule_reps(self, entry: Entry, key: SetKey, by: int, why: str) -> bool:
+    def rule_reps(self, entry: Entry, key: SetKey, at: int, by: int, why: str) -> bool:
         """A ruling moves a set's count, not the clock; says whether it moved at all."""
         if not self.plan.holds(key):
             return False
@@ -217,7 +217,7 @@ class Running:
         good = min(done.target, max(0, done.good + by))
         if good == done.good:
             return False
-        self._note_correction(entry, key, entry.at or 0, good - done.good, why)
+        self._note_correction(entry, key, at, good - done.good, why)
         self._live[key] = done
         done.good = good
         if key == self.cursor and good == done.target:
@@ -225,7 +225,7 @@ class Running:
         return True
 
     def rule_attempt(
-        self, entry: Entry, target: Ref, why: str, *, restore: bool
+        self, entry: Entry, target: Ref, at: int, why: str, *, restore: bool
     ) -> None:
         """A ruling voids an attempt that counts, or restores one that does not."""
         for index in self._indexes(target):
@@ -242,7 +242,7 @@ class Running:
             mark: Mark = "restored" if restore else "voided"
             by = attempt.n if restore else -attempt.n
             # A full set takes no more: what does not count cannot be voided again.
-            moved = self.rule_reps(entry, attempt.set, by, why)
+            moved = self.rule_reps(entry, attempt.set, at, by, why)
             marks = (*attempt.marks, mark)
             counts = restore and moved
             self._attempts[index] = replace(attempt, counts=counts, marks=marks)

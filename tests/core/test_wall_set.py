@@ -26,19 +26,25 @@ from judgekit.core.entry import (
 )
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import empty, evolve, fold, own_ms
+from judgekit.core.plan import SetKey
 from judgekit.core.press import Act, Called, Press, TakeBackOne
-from judgekit.core.ruling import StartBy
+from judgekit.core.ruling import RepsInSet, StartBy
+from judgekit.ui.views.history import stamped
 from tests.support import ZERO_WALL, Played, for_time, simple, window
 
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
+RULED = Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="seen on video")
 PLANS = st.sampled_from([for_time(), window(), simple(12)])
 PRESSES = st.lists(
     st.tuples(
         st.integers(300, 40_000),
         st.sampled_from(
-            [Rep(), Rep(), Rep(), Called(fault="depth"), TakeBackOne(), Stop(), Time()]
+            [
+                *(Rep(), Rep(), Rep(), Called(fault="depth"), TakeBackOne()),
+                *(Stop(), Time(), RULED),
+            ]
         ),
     ),
     min_size=1,
@@ -253,3 +259,15 @@ def test_distances_between_stamps_never_change(steps: list[tuple[int, int]]) -> 
         zero -= by if len(played.entries) > many else 0
     apart = [b - a for a, b in pairwise(pressed)]
     assert [b - a for a, b in pairwise(at_of(played.lane))] == apart
+
+
+def test_a_ruling_stands_where_it_stood_on_the_clock_that_was_set_since() -> None:
+    """Else the reps after it would be numbered as if it had come before them."""
+    played = Played(simple()).go()
+    played.each(Rep(), 10, 20)
+    played.press(25, RULED)
+    before = stamped(played.lane, played.entries[2])
+    played.press(30, WallSet(shows_ms=90_000))
+    assert [c.at for c in played.lane.work.corrections] == [85_000]
+    after = stamped(played.lane, played.entries[2])
+    assert (before.split()[1:], after.split()[1:]) == (["rep", "1"], ["rep", "1"])
