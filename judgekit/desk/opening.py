@@ -21,6 +21,7 @@ from judgekit.desk.room import Room
 from judgekit.desk.seat import Seat
 from judgekit.store import sqlite
 from judgekit.store.book import read_header
+from judgekit.store.collector import collector_still
 from judgekit.store.folder import BookCopy, book_paths, new_book_id
 from judgekit.store.lift import FORMAT
 from judgekit.store.reading import plan_of
@@ -55,6 +56,7 @@ class Wish:
     trust_disk: bool = False
 
 
+@collector_still()
 def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Follower]:
     """A desk for these lanes, its first entries written, and its follower.
 

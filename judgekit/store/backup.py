@@ -6,13 +6,17 @@ import secrets
 import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.errors import BookError
 from judgekit.store import sqlfile, sqlite
-from judgekit.store.book import Snapshot, find_broken
+from judgekit.store.collector import collector_still
 from judgekit.store.folder import book_paths
+from judgekit.store.proof import find_broken
 from judgekit.store.whole import take_name
+
+if TYPE_CHECKING:
+    from judgekit.store.book import Snapshot
 
 
 class _CannotWrite(BookError):  # noqa: N818 - a fact about the folder
@@ -45,6 +49,7 @@ def heats(log: Path) -> tuple[str, ...]:
     return tuple(sorted({heat for path in book_paths(log) if (heat := _heat(path))}))
 
 
+@collector_still()
 def back_up(log: Path, folder: Path, heat: str | None = None) -> list[BackedUp]:
     """Copy every book, or those of one heat, also while desks write to them.
 

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from judgekit.core.entry import Entry, Go, Is, Scale
 from judgekit.core.errors import BookError
-from judgekit.core.plan import Plan
 from judgekit.core.ruling import Ref
 from judgekit.store import chain, lift
 from judgekit.store.codec import (
@@ -26,8 +24,12 @@ from judgekit.store.shape import shape_of
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import Plan
+
 _ID = re.compile(r"[a-z0-9_-]{1,80}", re.ASCII)
-_AT_ONCE = 1000
+# So many rows are read together: few enough to stay near the processor meanwhile.
+AT_ONCE = 500
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -48,6 +50,18 @@ class Row(NamedTuple):
     number: int
     data: bytes
     hash: bytes
+
+
+# A row as SQLite gives it: so it should be, but damage may have changed the very types.
+Found = tuple[int, bytes, bytes]
+
+
+def row_of(found: Found) -> Row:
+    """A row as it should be; BookError if it is not."""
+    number, data, link = found
+    if type(number) is int and type(data) is bytes and type(link) is bytes:
+        return Row(number, data, link)
+    raise BookError(f"entry {number} is damaged")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,16 +85,6 @@ class Broken:
 
     def __str__(self) -> str:
         return f"entry {self.number} {self.what}" if self.number else self.what
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Checked:
-    """A book read and proved: all of it, or what stands before `broken`."""
-
-    entries: tuple[Entry, ...] = ()
-    plans: dict[str, Plan] = field(default_factory=dict)
-    links: tuple[bytes, ...] = ()
-    broken: Broken | None = None
 
 
 class BookHeld(BookError):  # noqa: N818 - says what is, not what failed
@@ -196,7 +200,6 @@ def read_header(data: bytes) -> Header:
 
 
 _HEADER = shape_of(Header)
-_SEALING = frozenset((Go, Is, Scale))
 
 
 def next_rows(
@@ -231,22 +234,26 @@ def new_plans(plans: Iterable[bytes], known: Iterable[str]) -> dict[str, bytes]:
     return fresh
 
 
-def entries_of(header: Header, rows: Iterable[Row]) -> list[Entry]:
+def entries_of(header: Header, rows: Iterable[Found]) -> list[Entry]:
     """The entries of stored rows; BookError names the first that is damaged."""
     wanted = list(rows)
     entries: list[Entry] = []
-    for start in range(0, len(wanted), _AT_ONCE):
-        some = wanted[start : start + _AT_ONCE]
-        entries += _sound(header, some) or [_entry_of(header, row) for row in some]
+    for start in range(0, len(wanted), AT_ONCE):
+        some = wanted[start : start + AT_ONCE]
+        numbers, stored, _ = zip(*some, strict=True)
+        read = sound_entries(header, numbers, stored)
+        entries += read or [entry_of(header, row_of(row)) for row in some]
     return entries
 
 
-def _sound(header: Header, rows: Sequence[Row]) -> list[Entry] | None:
+def sound_entries(
+    header: Header, numbers: Sequence[int], stored: Sequence[bytes]
+) -> list[Entry] | None:
     """The entries of rows that are as they should be, or None if any is not."""
     if header.format != lift.FORMAT:
         return None
-    entries = decode_many(header.book, [row.data for row in rows])
-    if entries is None or [e.number for e in entries] != [r.number for r in rows]:
+    entries = decode_many(header.book, stored)
+    if entries is None or [e.number for e in entries] != [*numbers]:
         return None
     return entries
 
@@ -269,39 +276,15 @@ def links_of(snapshot: Snapshot) -> list[bytes]:
 
     Computed anew: what the book itself says its hashes are is not looked at.
     """
-    last = chain.first_link(snapshot.header)
-    links = [last]
-    for number, row in enumerate(snapshot.rows, 1):
-        if row.number != number:
-            break
-        last = chain.link(last, row.data)
-        links.append(last)
-    return links
+    numbers = [row.number for row in snapshot.rows]
+    standing = next((n for n, number in enumerate(numbers) if number != n + 1), None)
+    stored = [row.data for row in snapshot.rows[:standing]]
+    first = chain.first_link(snapshot.header)
+    return [first, *chain.links(first, stored)]
 
 
-def find_broken(snapshot: Snapshot) -> Broken | None:
-    """The first entry that does not stand, or None if the whole book does."""
-    return checked(snapshot).broken
-
-
-def checked(snapshot: Snapshot) -> Checked:
-    """Read a book and prove its chain, its contents and its plans, in one go."""
-    try:
-        header = read_header(snapshot.header)
-    except BookError as error:
-        return Checked(broken=Broken(number=0, what=str(error)))
-    links = links_of(snapshot)
-    entries: list[Entry] = []
-    plans: dict[str, Plan] = {}
-    broken = _broken_row(header, snapshot, links, entries) or _broken_plan(
-        header, snapshot, entries, plans
-    )
-    return Checked(
-        entries=tuple(entries), plans=plans, links=tuple(links), broken=broken
-    )
-
-
-def _entry_of(header: Header, row: Row) -> Entry:
+def entry_of(header: Header, row: Row) -> Entry:
+    """The entry of a stored row; BookError if it is damaged."""
     try:
         entry = decode_entry(header.book, lift.lift_entry(header.format, row.data))
         if entry.number != row.number:
@@ -309,77 +292,3 @@ def _entry_of(header: Header, row: Row) -> Entry:
     except BookError as error:
         raise BookError(f"log {header.book}, entry {row.number}: {error}") from error
     return entry
-
-
-def _broken_row(
-    header: Header, snapshot: Snapshot, links: list[bytes], entries: list[Entry]
-) -> Broken | None:
-    """The first bad row; what stands before it is added to `entries`."""
-    for start in range(0, len(links) - 1, _AT_ONCE):
-        rows = snapshot.rows[start : min(start + _AT_ONCE, len(links) - 1)]
-        proved = links[start + 1 : start + 1 + len(rows)]
-        sound = [row.hash for row in rows] == proved and _sound(header, rows)
-        if sound:
-            entries += sound
-            continue
-        broken = _first_broken(header, rows, proved, entries)
-        if broken is not None:
-            return broken
-    if len(links) <= len(snapshot.rows):
-        return Broken(number=len(links), what="is missing or out of place")
-    return None
-
-
-def _first_broken(
-    header: Header, rows: Sequence[Row], links: Sequence[bytes], entries: list[Entry]
-) -> Broken | None:
-    """The first bad one of these rows; what stands before it is added to `entries`."""
-    for row, link in zip(rows, links, strict=True):
-        if row.hash != link:
-            return Broken(
-                number=row.number, what="was changed, or what comes before it was"
-            )
-        try:
-            entries.append(_entry_of(header, row))
-        except BookError as error:
-            return Broken(number=row.number, what=f"cannot be read: {error}")
-    return None
-
-
-def _plans_named(entry: Entry) -> tuple[str, ...]:
-    """The hashes of the plans that an entry seals; its book holds them."""
-    match entry.body:
-        case Go(plans=plans):
-            return tuple(name for _, name in plans)
-        case Is(plan=name) | Scale(plan=name) if name:
-            return (name,)
-        case _:
-            return ()
-
-
-def _broken_plan(
-    header: Header,
-    snapshot: Snapshot,
-    entries: list[Entry],
-    plans: dict[str, Plan],
-) -> Broken | None:
-    """What is wrong with a plan, at the entry naming it; sound ones join `plans`."""
-    gone = {
-        name: entry.number
-        for entry in entries
-        if type(entry.body) in _SEALING
-        for name in _plans_named(entry)
-    }
-    for name, data in snapshot.plans:
-        if plan_hash(data) != name:
-            return Broken(number=gone.get(name, 0), what="has a plan that was changed")
-        try:
-            plans |= plans_of(header, [(name, data)])
-        except BookError as error:
-            return Broken(
-                number=gone.get(name, 0), what=f"has an unreadable plan: {error}"
-            )
-        gone.pop(name, None)
-    if gone:
-        return Broken(number=min(gone.values()), what="names a plan that is missing")
-    return None

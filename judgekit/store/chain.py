@@ -9,8 +9,12 @@ from __future__ import annotations
 
 import hashlib
 import re
+from typing import TYPE_CHECKING
 
 from judgekit.core.errors import BookError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 CODE_DIGITS = 10
 _PIECE = re.compile(rf"(\d{{1,12}})\.([0-9a-f]{{{CODE_DIGITS}}})", re.ASCII)
@@ -24,6 +28,16 @@ def first_link(header: bytes) -> bytes:
 def link(previous: bytes, data: bytes) -> bytes:
     """The link of an entry stored as `data`, after the previous link."""
     return hashlib.sha256(previous + data).digest()
+
+
+def links(previous: bytes, stored: Iterable[bytes]) -> list[bytes]:
+    """The links of entries that follow each other, after the previous link."""
+    sha256 = hashlib.sha256
+    made = []
+    for data in stored:
+        previous = sha256(previous + data).digest()
+        made.append(previous)
+    return made
 
 
 def piece(number: int, hash_hex: str) -> str:

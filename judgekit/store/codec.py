@@ -35,10 +35,13 @@ _BODY_DECODE = _BODY.decode
 _PLAN = shape_of(Plan)
 _FIELDS = 8
 _READ = json.JSONDecoder().decode
-_PARTS = 3
+# What comes before each of the two texts of a row, the judge and the kind.
+_TEXTS = b',"'
 _KEPT = 20_000
 _Whole = Annotated[int, msgspec.Meta(ge=-LARGEST, le=LARGEST)]
-_HEADS = msgspec.json.Decoder(list[tuple[_Whole, _Whole | None, _Whole | None, _Whole]])
+_Head = tuple[_Whole, _Whole | None, _Whole | None, _Whole]
+_Tail = tuple[str, SetKey | None, Body]
+_HEADS = msgspec.json.Decoder(list[_Head])
 _MAKE = maker_of(Entry)
 
 
@@ -112,25 +115,41 @@ def decode_many(book: str, stored: Sequence[bytes]) -> list[Entry] | None:
     What comes back is what `decode_entry` gives, at a fraction of its time: numbers
     are read in one go, and what rows have in common (judge, set, body) is read once.
     """
-    split = [data.split(b',"', _PARTS - 1) for data in stored]
+    proved = _proved(stored)
+    if proved is None:
+        return None
+    heads, tails = proved
+    return _MAKE(repeat(book), *zip(*heads, strict=True), *zip(*tails, strict=True))
+
+
+def bodies_of(first: int, stored: Sequence[bytes]) -> list[Body] | None:
+    """The bodies of rows numbered on from `first`, or None as `decode_many` gives it.
+
+    All of each row is proved, but no entry is made of it.
+    """
+    proved = _proved(stored)
+    if proved is None:
+        return None
+    heads, tails = proved
+    if [head[0] for head in heads] != [*range(first, first + len(stored))]:
+        return None
+    return [tail[2] for tail in tails]
+
+
+def _proved(
+    stored: Sequence[bytes],
+) -> tuple[Sequence[_Head], Sequence[_Tail]] | None:
+    """What each row holds, or None where any is not surely an entry."""
     try:
-        heads, middles, ends = zip(*split, strict=True)
+        heads, _, ends = zip(*[data.partition(_TEXTS) for data in stored], strict=True)
         # Each row's text up to its first text value is one array of four numbers.
         # Whatever a damaged one holds, its bracket closes at least one such array,
         # so as many arrays as rows are one from each.
         joined = _HEADS.decode(b"[%b]]" % b"],".join(heads))
-        who_and_set = [_MIDDLES[middle] for middle in middles]
-        bodies = [_ENDS[end] for end in ends]
-    except (ValueError, BookError):
+        tails = list(map(_TAILS.__getitem__, ends))
+    except (TypeError, ValueError, BookError):
         return None
-    if len(joined) != len(stored):
-        return None
-    return _MAKE(
-        repeat(book),
-        *zip(*joined, strict=True),
-        *zip(*who_and_set, strict=True),
-        bodies,
-    )
+    return (joined, tails) if len(joined) == len(stored) else None
 
 
 class _Read(dict[bytes, T]):
@@ -145,6 +164,11 @@ class _Read(dict[bytes, T]):
             self.clear()
         value = self[fragment] = self._read(fragment)
         return value
+
+
+def _tail(tail: bytes) -> _Tail:
+    middle, _, end = tail.partition(_TEXTS)
+    return *_MIDDLES[middle], _ENDS[end]
 
 
 def _pair(data: bytes) -> tuple[object, object]:
@@ -167,6 +191,7 @@ def _body(end: bytes) -> Body:
 
 _MIDDLES = _Read(_who_and_set)
 _ENDS = _Read(_body)
+_TAILS = _Read(_tail)
 
 
 def encode_plan(plan: Plan) -> bytes:

@@ -16,15 +16,15 @@ from judgekit.core.plan import Plan
 from judgekit.store import sqlite, stray
 from judgekit.store.book import (
     Broken,
-    Checked,
     Header,
     Snapshot,
-    checked,
     entries_of,
     plans_of,
     read_header,
 )
 from judgekit.store.codec import canonical, plan_hash
+from judgekit.store.collector import collector_still
+from judgekit.store.proof import Checked, checked
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -120,6 +120,7 @@ def book_paths(log: Path) -> list[Path]:
     return sorted(path for path in log.glob(f"*{sqlite.SUFFIX}") if path.is_file())
 
 
+@collector_still()
 def look(log: Path, heat: str | None = None) -> Found:
     """Read every book of a log folder, or of one heat; what is wrong is set apart.
 

@@ -11,13 +11,13 @@ from judgekit.store.book import (
     Header,
     Row,
     Snapshot,
-    find_broken,
     header_bytes,
     new_plans,
     next_rows,
 )
 from judgekit.store.codec import decode_plan
 from judgekit.store.lift import FORMAT
+from judgekit.store.proof import find_broken
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

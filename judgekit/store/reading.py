@@ -18,6 +18,7 @@ from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import is_absent
 from judgekit.core.state import Lane
 from judgekit.store import chain
+from judgekit.store.collector import collector_still
 from judgekit.store.folder import BookCopy, look
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ class EventRead:
     wrong: tuple[str, ...]
 
 
+@collector_still()
 def read_lanes(
     log: Path,
     heat: str | None = None,

@@ -12,13 +12,27 @@ from contextlib import closing, contextmanager, suppress
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.errors import BookError
-from judgekit.store.book import Header, Row, Snapshot, read_header
+from judgekit.store.book import (
+    AT_ONCE,
+    Broken,
+    Found,
+    Header,
+    Row,
+    Snapshot,
+    entries_of,
+    read_header,
+    row_of,
+)
+from judgekit.store.collector import collector_still
 from judgekit.store.lift import check_format
+from judgekit.store.proof import first_broken
 from judgekit.store.whole import take_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
+
+    from judgekit.core.entry import Entry
 
 _APPLICATION = 0x6A756467  # "judg": tells our files from other databases
 _BUSY_SECONDS = 5
@@ -229,16 +243,30 @@ def insert_plans(
 
 
 def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
-    found = connection.execute(_ENTRIES, (after,)).fetchall()
-    return [_row(found_row) for found_row in found]
+    return [row_of(found) for some in read_some(connection, after) for found in some]
 
 
-def _row(found: tuple[object, object, object]) -> Row:
-    """A row of the entry table; damage may have changed the very types."""
-    number, data, link = found
-    if type(number) is int and type(data) is bytes and type(link) is bytes:
-        return Row(number, data, link)
-    raise BookError(f"entry {number} is damaged")
+def read_some(connection: sqlite3.Connection, after: int = 0) -> Iterator[list[Found]]:
+    """The rows after a number, in order, some at a time."""
+    cursor = connection.execute(_ENTRIES, (after,))
+    while found := cursor.fetchmany(AT_ONCE):
+        yield found
+
+
+def read_entries(
+    connection: sqlite3.Connection, header: Header, after: int = 0
+) -> list[Entry]:
+    """The entries after a number; BookError names the first that is damaged."""
+    with collector_still():
+        some = read_some(connection, after)
+        return [entry for rows in some for entry in entries_of(header, rows)]
+
+
+def broken_in(connection: sqlite3.Connection) -> Broken | None:
+    """The first entry of the book that does not stand, None if all of it does."""
+    with collector_still(), one_moment(connection):
+        head, rows = read_head(connection), read_some(connection)
+        return first_broken(head, rows, lambda: read_plans(connection))
 
 
 def read_plans(connection: sqlite3.Connection) -> list[tuple[str, bytes]]:
@@ -261,7 +289,7 @@ def read_standing(connection: sqlite3.Connection) -> Snapshot:
     plans: list[tuple[str, bytes]] = []
     header = read_head(connection)
     with suppress(sqlite3.Error, UnicodeDecodeError, BookError):
-        rows.extend(map(_row, connection.execute(_ENTRIES, (0,))))
+        rows.extend(map(row_of, connection.execute(_ENTRIES, (0,))))
     with suppress(sqlite3.Error, UnicodeDecodeError, BookError):
         plans.extend(map(_plan, connection.execute(_PLANS)))
     return Snapshot(header=header, rows=tuple(rows), plans=tuple(plans))
@@ -279,13 +307,20 @@ def read_head(connection: sqlite3.Connection) -> bytes:
 
 def read_snapshot(connection: sqlite3.Connection) -> Snapshot:
     """Everything the book holds, as of one moment."""
-    connection.execute("BEGIN")
-    try:
+    with one_moment(connection):
         return Snapshot(
             header=read_head(connection),
             rows=tuple(read_rows(connection)),
             plans=tuple(read_plans(connection)),
         )
+
+
+@contextmanager
+def one_moment(connection: sqlite3.Connection) -> Iterator[None]:
+    """All that is read in here is as it was when the first of it was."""
+    connection.execute("BEGIN")
+    try:
+        yield
     finally:
         connection.execute("COMMIT")
 

@@ -17,8 +17,6 @@ from judgekit.store.book import (
     Header,
     Snapshot,
     check_id,
-    entries_of,
-    find_broken,
     header_bytes,
     new_plans,
     next_rows,
@@ -144,8 +142,7 @@ class ReadOnlyBook:
 
     def entries(self, after: int = 0) -> list[Entry]:
         with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            rows = sqlfile.read_rows(connection, after)
-        return entries_of(self.header, rows)
+            return sqlfile.read_entries(connection, self.header, after)
 
     def hash_at(self, number: int) -> str:
         with sqlfile.in_words(self.path, "read"), self._look() as connection:
@@ -161,7 +158,8 @@ class ReadOnlyBook:
             return sqlfile.read_snapshot(connection)
 
     def verify(self) -> Broken | None:
-        return find_broken(self.snapshot())
+        with sqlfile.in_words(self.path, "read"), self._look() as connection:
+            return sqlfile.broken_in(connection)
 
     def standing(self) -> Snapshot:
         """What a damaged file still holds, up to the first entry that is unreadable."""
@@ -286,8 +284,7 @@ class SqliteBook:
 
     def entries(self, after: int = 0) -> list[Entry]:
         with sqlfile.in_words(self.path, "read"):
-            rows = sqlfile.read_rows(self._connection, after)
-        return entries_of(self.header, rows)
+            return sqlfile.read_entries(self._connection, self.header, after)
 
     def hash_at(self, number: int) -> str:
         return self._link_at(number).hex()
@@ -302,7 +299,8 @@ class SqliteBook:
             return sqlfile.read_snapshot(self._connection)
 
     def verify(self) -> Broken | None:
-        return find_broken(self.snapshot())
+        with sqlfile.in_words(self.path, "read"):
+            return sqlfile.broken_in(self._connection)
 
     def close(self) -> None:
         """Fold the book into its one file, and let it go. Closing twice is harmless.

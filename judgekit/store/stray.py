@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.errors import BookError
 from judgekit.store import sqlfile
-from judgekit.store.book import Snapshot, find_broken
+from judgekit.store.proof import find_broken
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from judgekit.store.book import Snapshot
 
 
 def hidden_by(path: Path, seen: Snapshot | None) -> str:

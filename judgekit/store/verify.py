@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.store import chain
-from judgekit.store.book import Broken, Snapshot, find_broken, links_of, read_header
+from judgekit.store.book import Broken, Snapshot, links_of, read_header
+from judgekit.store.collector import collector_still
 from judgekit.store.folder import Fork, book_paths, look, read_file
+from judgekit.store.proof import find_broken
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -51,12 +53,14 @@ class CodeResult:
         return all(self.pieces)
 
 
+@collector_still()
 def verify_folder(log: Path) -> list[Verified]:
     """Every book file checked: chain, contents, plans, and against its other copies."""
     forks = look(log).forks
     return [_forked(_verified(path), forks) for path in book_paths(log)]
 
 
+@collector_still()
 def verify_code(log: Path, code: str) -> CodeResult:
     """Whether the entries that a log code was read from still stand, piece by piece.
 

@@ -13,6 +13,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
 from judgekit.core.ruling import Effect, Ref, StatusIs
 from judgekit.store.codec import (
+    bodies_of,
     canonical,
     decode_entry,
     decode_many,
@@ -226,6 +227,31 @@ def test_no_row_among_many_passes_that_would_be_refused_alone(
     if read is not None:
         assert read[1] == decode_entry("b1", damaged)
         assert [read[0], read[2]] == [entry(1), entry(1)]
+
+
+@settings(deadline=None)
+@given(
+    at=st.integers(0, len(_SOUND)),
+    cut=st.integers(0, 6),
+    put=st.text('[],"012-.e nul:{}', max_size=6).map(str.encode),
+)
+def test_no_row_is_proved_that_would_be_refused_alone(
+    at: int, cut: int, put: bytes
+) -> None:
+    second = encode_entry(entry(2))
+    damaged = second[:at] + put + second[at + cut :]
+    bodies = bodies_of(1, [_SOUND, damaged, encode_entry(entry(3))])
+    if bodies is not None:
+        read = decode_entry("b1", damaged)
+        assert (read.number, bodies) == (2, [Rep(), read.body, Rep()])
+
+
+def test_rows_are_proved_only_by_their_own_numbers() -> None:
+    stored = [encode_entry(entry(n)) for n in (5, 6, 7)]
+    assert bodies_of(5, stored) == [Rep()] * 3
+    assert bodies_of(4, stored) is None
+    assert bodies_of(5, [stored[0], stored[2]]) is None
+    assert bodies_of(5, [*stored, "text"]) is None  # type: ignore[list-item]
 
 
 def test_rows_that_make_up_for_each_other_do_not_pass() -> None:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from judgekit.core.entry import Cue, Go
 from judgekit.store import chain, sqlfile, sqlite
-from judgekit.store.book import Broken, Row, Snapshot, find_broken
+from judgekit.store.book import AT_ONCE, Broken, Row, Snapshot
 from judgekit.store.codec import encode_entry, plan_hash
 from judgekit.store.folder import look
+from judgekit.store.proof import find_broken
 from judgekit.store.verify import verify_code, verify_folder
 from tests.store.making import (
     closed_book,
@@ -141,6 +143,31 @@ def test_the_first_entry_that_does_not_stand_is_named(
     (damaged,) = look(tmp_path).damaged
     assert damaged.broken == Broken(number=number, what=what)
     assert look(tmp_path).copies == ()
+
+
+def test_an_entry_is_named_among_more_than_are_read_together(tmp_path: Path) -> None:
+    path = closed_book(tmp_path, AT_ONCE + 50)
+    number = AT_ONCE + 20
+    change = "UPDATE entry SET data = x'00' WHERE number = ?"
+    tamper(path, change, values=[number])
+    broken = sqlite.read(path).verify()
+    what = "was changed, or what comes before it was"
+    assert broken == Broken(number=number, what=what)
+    tamper(path, "DELETE FROM entry WHERE number = ?", values=[AT_ONCE + 1])
+    broken = sqlite.read(path).verify()
+    assert broken == Broken(number=AT_ONCE + 1, what="is missing or out of place")
+
+
+def test_an_entry_of_which_damage_has_changed_the_type_shows(tmp_path: Path) -> None:
+    whole = sqlite.read(closed_book(tmp_path, 3)).snapshot()
+    first, second, third = whole.rows
+    for wrong in (
+        second._replace(data=second.data.decode()),  # type: ignore[arg-type]
+        second._replace(hash=None),  # type: ignore[arg-type]
+    ):
+        broken = find_broken(replace(whole, rows=(first, wrong, third)))
+        what = "cannot be read: entry 2 is damaged"
+        assert broken == Broken(number=2, what=what)
 
 
 def test_two_entries_swapped_are_found_at_the_first(tmp_path: Path) -> None:
