@@ -12,21 +12,19 @@ from importlib import import_module
 
 import click
 
-from judgekit.cli.output import UNUSABLE, say
-from judgekit.core.errors import JudgekitError
-
-COMMANDS = (
-    "demo",
-    "new",
-    "check",
-    "cards",
-    "floor",
-    "transcribe",
-    "scorecard",
-    "standings",
-    "faults",
-    "log",
-)
+# What the help says of each, so that it need not import them.
+COMMANDS = {
+    "demo": "Try judgekit on an invented event.",
+    "new": "Write a small event to edit.",
+    "check": "Print every problem in events, workouts and cards.",
+    "cards": "List the movement cards, or print one in full.",
+    "floor": "Judge a lane; opened again, it carries on where it stood.",
+    "transcribe": "Put a tally into the log, whole or not at all.",
+    "scorecard": "Print the scorecards of a heat.",
+    "standings": "Print the standings of each workout and division.",
+    "faults": "Print fault rates over all lanes that were judged.",
+    "log": "Read the log of an event, check it, copy it.",
+}
 
 
 class _Commands(click.Group):
@@ -45,8 +43,19 @@ class _Commands(click.Group):
         command = import_module(f"judgekit.cli.{cmd_name}").command
         return command if isinstance(command, click.Command) else None
 
+    def format_commands(
+        self,
+        ctx: click.Context,  # noqa: ARG002 - click's
+        formatter: click.HelpFormatter,
+    ) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
     def invoke(self, ctx: click.Context) -> object:
         """Run, and say what cannot be used instead of showing a traceback."""
+        from judgekit.cli.output import UNUSABLE, say
+        from judgekit.core.errors import JudgekitError
+
         try:
             return super().invoke(ctx)
         except JudgekitError as error:
@@ -64,6 +73,7 @@ class _Commands(click.Group):
 def _versions(ctx: click.Context, _param: click.Parameter, wanted: bool) -> None:
     if not wanted or ctx.resilient_parsing:
         return
+    from judgekit.cli.output import say
     from judgekit.cli.versions import sqlite_warning, versions
 
     click.echo(versions())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 from dataclasses import dataclass
 from functools import wraps
@@ -12,7 +11,6 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.core.errors import JudgekitError
-from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -38,6 +36,8 @@ class Output:
         """How many cells a line may take, or None where nothing limits it."""
         if self.path is not None or not sys.stdout.isatty():
             return None
+        import shutil
+
         return shutil.get_terminal_size().columns
 
     def write(self, text: str) -> None:
@@ -105,6 +105,8 @@ def write_file(path: Path, text: str, *, force: bool) -> None:
 
 def plain(text: str) -> str:
     """Text for a terminal line by line: what it came from never moves the cursor."""
+    from judgekit.files.cleaning import clean
+
     return "\n".join(
         " ".join(clean(word, len(word)) for word in line.split(" "))
         for line in text.split("\n")

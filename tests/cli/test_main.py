@@ -51,6 +51,13 @@ def test_help_loads_nothing_heavy() -> None:
     assert loaded_after(code, HEAVY) == []
 
 
+def test_help_imports_no_command() -> None:
+    names = [f"judgekit.cli.{name}" for name in main.COMMANDS]
+    heavy = ("judgekit.cli.output", "judgekit.core.errors", *names)
+    code = "from judgekit.cli.main import cli\ncli(['--help'], standalone_mode=False)"
+    assert loaded_after(code, tuple(heavy)) == []
+
+
 def test_the_list_of_cards_loads_no_database_and_no_screen() -> None:
     heavy = ("textual", "rich", "sqlite3", "filelock", "judgekit.core.score")
     assert loaded_after(command("cards"), heavy) == []
@@ -92,7 +99,9 @@ def test_every_command_has_help_and_is_listed() -> None:
     for name in main.COMMANDS:
         done = run(name, "--help")
         assert (done.code, done.err) == (0, "")
-        assert f"\n  {name} " in listing
+        [line] = [row for row in listing.splitlines() if row.startswith(f"  {name} ")]
+        assert "..." not in line
+        assert line.endswith(main.COMMANDS[name])
     assert run("-h").out == listing
 
 
