@@ -46,6 +46,7 @@ from judgekit.core.lane import own_ms
 from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
 from judgekit.core.press import (
     Act,
+    AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
@@ -65,7 +66,11 @@ if TYPE_CHECKING:
 
 # While "why?" shows, the next call names the no-rep just made.
 WHY_MS = 2000
+# Why a press on a machine's set is kept and counts nothing: it is typed instead.
+AFTER_HORN = "after the horn"
+IN_REST = "in the rest"
 _WHOLE = 100
+_POINTING = (TakeBackOne, CountAgain, Name, WasClose, AnswerExtra, AnswerHorn)
 _JUDGING = (
     Counting
     | Called
@@ -73,6 +78,7 @@ _JUDGING = (
     | CountAgain
     | Name
     | WasClose
+    | AnswerExtra
     | AnswerHorn
     | MoveOn
     | GoBack
@@ -101,7 +107,7 @@ def decide(lane: Lane, press: Press) -> Decided:
         return _of_heat(lane, press, act)
     if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Cue)):
         return _counting(lane, press, act)
-    if isinstance(act, (TakeBackOne, CountAgain, Name, WasClose, AnswerHorn)):
+    if isinstance(act, _POINTING):
         return pointing(lane, press, act)
     if isinstance(act, (MoveOn, GoBack, Withdraw)):
         return _moving(lane, press, act)
@@ -239,7 +245,10 @@ def _counted(
 
 def _too_late(lane: Lane, at: int, act: Body) -> Ignored:
     done = looking.work_now(lane).cursor is None
-    why = "after the last rep" if done else "after the horn"
+    return _kept("after the last rep" if done else AFTER_HORN, at, act)
+
+
+def _kept(why: str, at: int, act: Body) -> Ignored:
     return Ignored(why=why, key=act.kind, first_ms=at, last_ms=at, many=1)
 
 
@@ -248,7 +257,10 @@ def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
     after = looking.past_horn(lane, key, at)
     if movement.unit != "reps":
         if after:
-            return Refusal(says="The horn has gone. Type what the monitor shows.")
+            return (draft(press, _kept(AFTER_HORN, press.at or 0, act)),)
+        if looking.is_resting(lane, key, at):
+            # Nobody has rowed the whole set there: the hand was too quick.
+            return (draft(press, _kept(IN_REST, press.at or 0, act)),)
         shows = lane.plan.target(key)
         return (draft(press, Reading(shows=shows), key),)
     left = looking.left(lane, key)

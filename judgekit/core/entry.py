@@ -95,6 +95,15 @@ class PutBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Extra:
+    """Whether a press that came too soon was one too many; then it is taken off."""
+
+    kind: ClassVar[str] = "extra"
+    target: Ref
+    one_too_many: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Correct:
     """The count moved by `by` after a miscount, with what was said aloud."""
 
@@ -372,7 +381,7 @@ Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
 OfDay = Claim | Scale | Is | Absent
 Official = Accept | Dispute | Rule | Note
-Undoing = TakeBack | PutBack
+Undoing = TakeBack | PutBack | Extra
 Odd = Session | Early | Ignored | Gap | ClockJump
 Body = Judged | OfHeat | OfDay | Official | Undoing | Odd
 

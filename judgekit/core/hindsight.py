@@ -10,6 +10,7 @@ from judgekit.core.entry import (
     Accept,
     Body,
     Entry,
+    Extra,
     Go,
     Judged,
     PutBack,
@@ -22,7 +23,10 @@ from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
+
+# A take-back later than this, or after another judgement, is marked late.
+LATE_MS = 5000
 
 
 def reaches_back(body: Body) -> bool:
@@ -30,6 +34,8 @@ def reaches_back(body: Body) -> bool:
     match body:
         case TakeBack() | PutBack() | Go() | WallSet() | Rule(effect=StartBy()):
             return True
+        case Extra(one_too_many=yes):
+            return yes
         case _:
             return False
 
@@ -57,6 +63,8 @@ def foreknown(entries: Sequence[Entry]) -> Foreknown:
             continue
         match entry.body:
             case TakeBack(target=target) if not closed:
+                known.dead.add(target)
+            case Extra(target=target, one_too_many=True) if not closed:
                 known.dead.add(target)
             case PutBack(target=target) if not closed:
                 known.dead.discard(target)
@@ -108,8 +116,31 @@ def first_closing(entries: Sequence[Entry]) -> int | None:
     return None
 
 
+def is_late(
+    entries: Sequence[Entry],
+    taking: Entry,
+    target: Ref,
+    gone: Collection[Ref],
+    moved: Mapping[Ref, int],
+) -> bool:
+    """Whether an entry was taken back late: after 5 s, or after another judgement.
+
+    What is `gone` already is no judgement that was made since.
+    """
+
+    def when(entry: Entry) -> int:
+        return (entry.at or 0) + moved.get(entry.ref, 0)
+
+    for earlier in reversed(entries):
+        if earlier.ref == target:
+            return when(taking) - when(earlier) > LATE_MS
+        if isinstance(earlier.body, Judged) and earlier.ref not in gone:
+            return True
+    return False
+
+
 _SIGNING = frozenset({Accept, Rule})
-_TELLING = frozenset({TakeBack, PutBack, Go, Rule})
+_TELLING = frozenset({TakeBack, Extra, PutBack, Go, Rule})
 
 
 class Signing:

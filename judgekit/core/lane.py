@@ -21,6 +21,7 @@ from judgekit.core.entry import (
     Dispute,
     Early,
     Entry,
+    Extra,
     Freeze,
     Gap,
     Go,
@@ -46,6 +47,7 @@ from judgekit.core.entry import (
     Session,
     Steering,
     Stop,
+    TakeBack,
     Time,
     Undoing,
     Unfreeze,
@@ -57,6 +59,7 @@ from judgekit.core.hindsight import (
     Signing,
     first_closing,
     foreknown,
+    is_late,
     reaches_back,
 )
 from judgekit.core.ruling import (
@@ -64,7 +67,6 @@ from judgekit.core.ruling import (
     Credit,
     Effect,
     Percent,
-    Ref,
     Reopen,
     RepsInSet,
     RestoreAttempt,
@@ -78,12 +80,9 @@ from judgekit.core.running import Running, with_uncounted
 from judgekit.core.state import Hold, Lane, Ruling, TakenBack, Work
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from judgekit.core.plan import Plan, SetKey
-
-# A take-back later than this, or after another judgement, is marked late.
-LATE_MS = 5000
 
 
 def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
@@ -275,22 +274,22 @@ class _Folding:
                 if key is not None:
                     self._move(body, key, at)
             case CloseCall(target=target):
-                self._now.mark(target, "close")
+                self._on_both(lambda work: work.mark(target, "close"))
             case Horn(target=target, counts=counts):
                 self._asks = [ref for ref in self._asks if ref != target]
                 if counts:
-                    self._answered(target)
+                    self._on_both(lambda work: work.answer_horn(target))
             case Withdraw():
                 self._withdrawn = at
             case _:
                 assert_never(body)
 
-    def _answered(self, target: Ref) -> None:
-        """A rep made before a hold is answered for the score that stands there, too."""
-        self._now.answer_horn(target)
+    def _on_both(self, say: Callable[[Running], None]) -> None:
+        """What is said of a press before a hold is said for the score there, too."""
+        say(self._now)
         if self._base is not None:
             score = Running(self._from.plan, self._base, self._now.over_ms)
-            score.answer_horn(target)
+            say(score)
             self._base = score.frozen()
 
     def _move(self, body: MoveOn | BackTo, key: SetKey, at: int) -> None:
@@ -372,26 +371,26 @@ class _Folding:
             return
         if self._accepted is not None:
             self._amended = True
-        if isinstance(body, PutBack):
-            self._taken = [t for t in self._taken if t.target != body.target]
-            return
-        self._taken.append(
-            TakenBack(
-                target=body.target,
-                by=entry.ref,
-                at=self._own(entry),
-                late=self._is_late(entry, body.target),
-            )
-        )
-
-    def _is_late(self, entry: Entry, target: Ref) -> bool:
-        gone = {t.target for t in self._taken} | {target}
-        for earlier in reversed(self._entries):
-            if earlier.ref == target:
-                return self._when(entry) - self._when(earlier) > LATE_MS
-            if isinstance(earlier.body, Judged) and earlier.ref not in gone:
-                return True
-        return False
+        match body:
+            case PutBack(target=target):
+                self._taken = [t for t in self._taken if t.target != target]
+            case Extra(target=target, one_too_many=False):
+                self._on_both(lambda work: work.mark(target, "own"))
+            case TakeBack(target=target) | Extra(target=target):
+                gone = {t.target for t in self._taken}
+                moved = self._fore.moved
+                late = is_late(self._entries, entry, target, gone, moved)
+                self._taken.append(
+                    TakenBack(
+                        target=target,
+                        by=entry.ref,
+                        at=self._own(entry),
+                        late=late,
+                        extra=isinstance(body, Extra),
+                    )
+                )
+            case _:
+                assert_never(body)
 
     def _official(self, entry: Entry, body: Official, *, closed: bool) -> None:
         match body:

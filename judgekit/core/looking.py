@@ -88,6 +88,15 @@ def past_horn(lane: Lane, key: SetKey, at: int) -> bool:
     return horn is not None and at > horn
 
 
+def is_resting(lane: Lane, key: SetKey, at: int) -> bool:
+    """Whether the rest before that set's part, if there is one, is not over by then."""
+    before = key.part - 1
+    if before < 1 or lane.plan.parts[before - 1].movements:
+        return False
+    opens = line_of(lane).opens.get(key.part)
+    return opens is not None and at < opens
+
+
 def monitor_set(lane: Lane) -> SetKey | None:
     """The set under way, if a monitor counts it."""
     key = work_now(lane).cursor

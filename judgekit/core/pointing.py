@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core import looking
+from judgekit.core import doubt, looking
 from judgekit.core.entry import (
     Body,
     CloseCall,
+    Extra,
     Horn,
     NameFault,
     NoRep,
@@ -19,6 +20,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.errors import Refusal
 from judgekit.core.press import (
+    AnswerExtra,
     AnswerHorn,
     CountAgain,
     Draft,
@@ -70,7 +72,7 @@ def _no_such_fault(card: PlanCard, fault_id: str, weight: str) -> Refusal:
 def pointing(
     lane: Lane,
     press: Press,
-    act: TakeBackOne | CountAgain | Name | WasClose | AnswerHorn,
+    act: TakeBackOne | CountAgain | Name | WasClose | AnswerExtra | AnswerHorn,
 ) -> Decided:
     match act:
         case TakeBackOne():
@@ -80,7 +82,9 @@ def pointing(
         case Name():
             return _name(lane, press, act)
         case WasClose():
-            return _was_close(lane, press)
+            return _was_close(lane, press, act)
+        case AnswerExtra():
+            return _answer_extra(lane, press, act)
         case AnswerHorn(counts=counts):
             if not lane.horn_asks:
                 return Refusal(says="No rep waits at the horn.")
@@ -118,11 +122,28 @@ def _name(lane: Lane, press: Press, act: Name) -> Decided:
     return faulted(lane, press, target.set, (act.fault,), body, weight="void")
 
 
-def _was_close(lane: Lane, press: Press) -> Decided:
-    target = looking.newest_live(lane, only=(Rep, NoRep, Reading))
+def _was_close(lane: Lane, press: Press, act: WasClose) -> Decided:
+    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
+    if target is None and act.at is not None:
+        return _no_attempt(act.at)
     if target is None:
         return Refusal(says="Nothing has been judged yet.")
     return (draft(press, CloseCall(target=target.ref), target.set),)
+
+
+def _no_attempt(at: int) -> Refusal:
+    return Refusal(says=f"No attempt is stamped {show_time(at, 1)}.")
+
+
+def _answer_extra(lane: Lane, press: Press, act: AnswerExtra) -> Decided:
+    found = doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
+    if found is not None:
+        entry = found.entry
+        return (draft(press, Extra(target=entry.ref, one_too_many=act.yes), entry.set),)
+    if act.at is None:
+        return Refusal(says="Nothing is asked: the newest press did not come too soon.")
+    when = show_time(act.at, 1)
+    return Refusal(says=f"No press of {when} came too soon; it can be taken back.")
 
 
 def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
@@ -130,7 +151,7 @@ def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
         return Refusal(says="A ruling needs its reason.")
     target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
     if target is None:
-        return Refusal(says=f"No attempt is stamped {show_time(act.at, 1)}.")
+        return _no_attempt(act.at)
     effect = (
         RestoreAttempt(target=target.ref)
         if act.restore

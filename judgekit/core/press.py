@@ -42,7 +42,17 @@ class Name:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WasClose:
-    """The newest judgement was close."""
+    """The newest judgement was close, or the one stamped `at` ms."""
+
+    at: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerExtra:
+    """Whether the press that is asked about was one too many, or the one of `at` ms."""
+
+    yes: bool
+    at: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +86,7 @@ Act = (
     | CountAgain
     | Name
     | WasClose
+    | AnswerExtra
     | AnswerHorn
     | GoBack
     | RuleAt

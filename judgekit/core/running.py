@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.counting import SetNow, good_reps
+from judgekit.core.pace import pace_mark
 from judgekit.core.state import (
     Attempt,
     Correction,
@@ -18,12 +19,8 @@ from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
-    from judgekit.core.plan import Plan, PlanCard, SetKey
+    from judgekit.core.plan import Plan, SetKey
     from judgekit.core.ruling import Ref
-
-# A gap longer than this many ordinary reps is a pause; a judge who pressed late
-# then catches up in a burst, which is not a double press.
-_PAUSE = 1.5
 
 
 class Running:
@@ -403,28 +400,10 @@ class Running:
     ) -> Mark | None:
         if last is None or not n or not last.good:
             return None
-        card = self.plan.card_of(key)
-        gap = at - last.at
-        if last.set is not key and self.plan.card_of(last.set) is not card:
-            # A monitor that shows the target at once was pressed for the rep before.
-            soonest = max(card.changeover_ms, card.floor_ms * n if n > 1 else 0)
-            return "changeover" if gap < soonest else None
-        if gap >= card.floor_ms * n or self._catching_up(card):
+        # Nearly every rep follows another of its set, and not too soon.
+        if last.set is key and at - last.at >= self.plan.card_of(key).floor_ms * n:
             return None
-        return "soon"
-
-    def _catching_up(self, card: PlanCard) -> bool:
-        """Whether the last presses are a burst after a pause that had room for them."""
-        pause = card.ordinary_ms * _PAUSE
-        burst = 1
-        for later, earlier in zip(
-            self._attempts[:-9:-1], self._attempts[-2:-10:-1], strict=False
-        ):
-            gap = later.at - earlier.at
-            if gap > pause:
-                return gap >= card.brisk_ms * (burst + 1)
-            burst += 1
-        return False
+        return pace_mark(self.plan, self._attempts, self.line.rests, (key, at, n))
 
 
 _NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})

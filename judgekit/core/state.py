@@ -23,6 +23,7 @@ Mark = Literal[
     "restored",  # by a ruling
     "after signing",  # made after both had accepted
     "close",  # the judge said it was close
+    "own",  # too soon, and a rep of its own, as the judge said
 ]
 
 
@@ -149,12 +150,16 @@ class Hold:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakenBack:
-    """An entry taken back: by which entry, when, and whether late (5 s or one rep)."""
+    """An entry taken back: by which entry, when, and whether late (5 s or one rep).
+
+    `extra` marks a press that came too soon and was one too many.
+    """
 
     target: Ref
     by: Ref
     at: int
     late: bool
+    extra: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

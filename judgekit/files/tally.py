@@ -23,6 +23,7 @@ from judgekit.core.entry import (
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.press import (
     Act,
+    AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
@@ -63,6 +64,7 @@ _AFTER_GO = (
     | CountAgain
     | Name
     | WasClose
+    | AnswerExtra
     | AnswerHorn
     | MoveOn
     | GoBack

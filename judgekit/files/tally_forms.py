@@ -38,6 +38,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.press import (
     Act,
+    AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
@@ -121,7 +122,15 @@ def _back_to(r: Reader) -> Act:
 
 
 def _horn(r: Reader) -> Act:
-    return AnswerHorn(counts=one_of(r, {"yes": True, "no": False}, "the answer"))
+    return AnswerHorn(counts=_yes_or_no(r))
+
+
+def _extra(r: Reader) -> Act:
+    return AnswerExtra(yes=_yes_or_no(r), at=moment_if_any(r))
+
+
+def _yes_or_no(r: Reader) -> bool:
+    return one_of(r, {"yes": True, "no": False}, "the answer")
 
 
 # --- of the day, official, odd ---------------------------------------------------
@@ -250,10 +259,16 @@ GRAMMAR: tuple[Form, ...] = (
         _back_to,
     ),
     form(
-        "close-call",
-        "the newest judgement was close",
-        "close-call",
-        lambda _: WasClose(),
+        "extra yes|no [TIME]",
+        "whether the press just made, or the one of that time, was one too many",
+        "extra yes 0:04.1",
+        _extra,
+    ),
+    form(
+        "close-call [TIME]",
+        "the newest judgement, or the newest of that time, was close",
+        "close-call 0:04.1",
+        lambda r: WasClose(at=moment_if_any(r)),
     ),
     form("horn yes|no", "whether the rep at the horn was in time", "horn yes", _horn),
     form(

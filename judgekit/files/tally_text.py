@@ -23,6 +23,7 @@ from judgekit.core.entry import (
     Dispute,
     Early,
     Entry,
+    Extra,
     Freeze,
     Gap,
     Go,
@@ -175,8 +176,8 @@ class _Writer:
                 return _joined("move-on", _text(why))
             case BackTo(why=why):
                 return _joined("back-to", self._label(entry.set), _text(why))
-            case CloseCall():
-                return "close-call"
+            case CloseCall(target=target):
+                return _joined("close-call", self._pointed(target))
             case Horn(counts=counts):
                 return f"horn {'yes' if counts else 'no'}"
             case Withdraw(why=why):
@@ -186,8 +187,9 @@ class _Writer:
 
     def _undoing(self, body: Undoing) -> str:
         keyword = "take-back" if isinstance(body, TakeBack) else "count-again"
-        newest = body.target == self._last
-        return _joined(keyword, "" if newest else self._time_of(body.target))
+        if isinstance(body, Extra):
+            keyword = f"extra {'yes' if body.one_too_many else 'no'}"
+        return _joined(keyword, self._pointed(body.target))
 
     def _official(self, body: Official) -> str:
         match body:
@@ -211,6 +213,10 @@ class _Writer:
             case _:
                 return _plain_effect(effect)
 
+    def _pointed(self, target: Ref) -> str:
+        """Nothing where the line before is meant, else its time."""
+        return "" if target == self._last else self._time_of(target)
+
     def _time_of(self, target: Ref) -> str:
         return time_text(self._times[target]) if target in self._times else ""
 
@@ -231,7 +237,7 @@ class _Writer:
 def _about(entry: Entry) -> Ref:
     """What a line that follows may point at without a time."""
     body = entry.body
-    if isinstance(body, TakeBack):
+    if isinstance(body, TakeBack) or (isinstance(body, Extra) and body.one_too_many):
         return body.target
     return entry.ref
 

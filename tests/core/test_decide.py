@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from judgekit.core import looking
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -13,6 +14,7 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
+    Ignored,
     MoveOn,
     NoRep,
     Note,
@@ -166,10 +168,27 @@ def test_a_monitor_after_the_horn_is_read_not_pressed() -> None:
     played = Played(plan).go()
     played.each(Rep(), 2, 4, 6, 9, 11, 14, 16, 18, 21, 23)
     played.press(90.5, Rep())
-    assert played.refusals == ["The horn has gone. Type what the monitor shows."]
+    assert played.entries[-1].body == Ignored(
+        why="after the horn", key="rep", first_ms=90_500, last_ms=90_500, many=1
+    )
     played.press(95, Reading(shows=3))
     assert played.lane.work.attempts[-1].at == 90_000
     assert played.lane.work.good == 13
+
+
+def test_a_space_in_the_rest_before_a_machine_is_kept_and_shows_no_target() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 2, 4, 6, 9, 11, 14, 16, 18, 21, 23)
+    assert looking.line_of(played.lane).opens[3] == 83_000
+    played.press(23.3, Rep())
+    played.press(82.999, Rep())
+    assert [e.body for e in played.entries[-2:]] == [
+        Ignored(why="in the rest", key="rep", first_ms=ms, last_ms=ms, many=1)
+        for ms in (23_300, 82_999)
+    ]
+    assert played.lane.work.good == 10
+    played.press(83, Rep())
+    assert played.lane.work.good == 14
 
 
 def test_a_rep_counted_again_needs_room_in_its_set() -> None:

@@ -17,6 +17,7 @@ from judgekit.core.lane import empty, evolve
 from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import (
     Act,
+    AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
@@ -151,7 +152,10 @@ def test_hours_may_stand_before_the_minutes() -> None:
         ("move-on sore hands", e.MoveOn(why="sore hands")),
         ("back-to two short", GoBack(why="two short")),
         ("back-to 3.2.1 two short", GoBack(why="two short", to=SetKey(3, 2, 1))),
+        ("extra yes", AnswerExtra(yes=True)),
+        ("extra no 0:04.1", AnswerExtra(yes=False, at=4_100)),
         ("close-call", WasClose()),
+        ("close-call 0:04.1", WasClose(at=4_100)),
         ("horn yes", AnswerHorn(counts=True)),
         ("horn no", AnswerHorn(counts=False)),
         ("withdraw", e.Withdraw()),
@@ -438,6 +442,11 @@ def test_a_lane_is_written_with_parts_by_id_and_times_as_fine_as_needed() -> Non
         (6_000, e.TakeBack(target=ref[6]), a),
         (6_500, e.TakeBack(target=ref[3]), a),
         (7_000, e.PutBack(target=ref[3]), a),
+        (7_100, e.Rep(), a),
+        (7_500, e.Extra(target=ref[10], one_too_many=True), a),
+        (7_600, e.PutBack(target=ref[10]), a),
+        (7_700, e.Extra(target=ref[10], one_too_many=False), a),
+        (7_800, e.CloseCall(target=ref[3]), a),
         (8_010, e.BackTo(why="two short"), b),
         (9_000, e.Rule(effect=ruling.RestoreAttempt(target=ref[4]), why="video"), None),
         (None, e.Rule(effect=ruling.RepsInSet(set=b, by=-1), why="video"), None),
@@ -455,6 +464,11 @@ def test_a_lane_is_written_with_parts_by_id_and_times_as_fine_as_needed() -> Non
         "0:06.0  take-back\n"
         "0:06.5  take-back 0:02.4\n"
         "0:07.0  count-again\n"
+        "0:07.1  rep\n"
+        "0:07.5  extra yes\n"
+        "0:07.6  count-again\n"
+        "0:07.7  extra no 0:07.1\n"
+        "0:07.8  close-call 0:02.4\n"
         "0:08.01  back-to B.1.1 two short\n"
         "0:09.0  rule restore 0:04.125 video\n"
         "0:09.0  rule reps B.1.1 -1 video\n"
@@ -615,6 +629,7 @@ def play(lines: list[tuple[int, Act]]) -> Lane:
     return lane
 
 
+MOMENTS = st.integers(0, 30).map(lambda n: n * 700)
 presses: st.SearchStrategy[Act] = st.one_of(
     st.just(e.Rep()),
     st.just(e.Rep()),
@@ -623,9 +638,10 @@ presses: st.SearchStrategy[Act] = st.one_of(
     st.builds(Called, fault=st.sampled_from(["depth", "lock"])),
     st.builds(Name, fault=st.sampled_from(["depth", "lock"])),
     st.just(TakeBackOne()),
-    st.builds(TakeBackOne, at=st.integers(0, 30).map(lambda n: n * 700)),
+    st.builds(TakeBackOne, at=MOMENTS),
     st.just(CountAgain()),
-    st.just(WasClose()),
+    st.builds(WasClose, at=st.none() | MOMENTS),
+    st.builds(AnswerExtra, yes=st.booleans(), at=st.none() | MOMENTS),
     st.just(e.MoveOn(why="sore hands")),
     st.just(GoBack(why="two short")),
     st.just(e.Correct(by=1, said="that is one more")),
@@ -637,7 +653,7 @@ presses: st.SearchStrategy[Act] = st.one_of(
     st.builds(
         RuleAt,
         restore=st.booleans(),
-        at=st.integers(0, 30).map(lambda n: n * 700),
+        at=MOMENTS,
         why=st.just("video"),
     ),
 )

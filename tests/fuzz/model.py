@@ -39,9 +39,23 @@ class Line:
 
 
 @dataclass
+class Tried:
+    """An attempt: which line's, when, how many, and whether it came too soon."""
+
+    number: int
+    set: SetKey
+    at: int
+    many: int
+    good: bool
+    counts: bool = True
+    soon: bool = False
+
+
+@dataclass
 class Board:
     """What a judge would have on paper after the whole list."""
 
+    tried: list[Tried] = field(default_factory=list)
     good: dict[SetKey, int] = field(default_factory=dict)
     no_reps: dict[SetKey, int] = field(default_factory=dict)
     left_short: set[SetKey] = field(default_factory=set)
@@ -88,7 +102,7 @@ class Model:
             return self._take_back(act, at)
         if isinstance(act, p.CountAgain):
             return self._count_again(at)
-        if isinstance(act, p.Name | p.WasClose | p.AnswerHorn):
+        if isinstance(act, p.Name | p.WasClose | p.AnswerHorn | p.AnswerExtra):
             return self._about(act, at)
         if self.started and at < 0 and isinstance(act, e.Rep):
             self._odd(at)
@@ -144,7 +158,8 @@ class Model:
         late = self.horn is not None and at > self.horn
         if self._by_monitor(key):
             if late:
-                return "refused"
+                self._odd(at)
+                return "ignored"
             return self._keep("reading", at, set=key, amount=self.plan.target(key))
         left = self.plan.target(key) - board.good.get(key, 0)
         if act.n > left or (late and act.n > 1):
@@ -214,6 +229,28 @@ class Model:
         self.undone.append((live[-1].number, len(self.lines)))
         return "kept"
 
+    def _extra(self, act: p.AnswerExtra, at: int) -> str:
+        """Only one press that came too soon, counts, and is the newest or named."""
+        pressed = [line for line in self.lines if line.kind != "odd"][-1:]
+        if act.at is not None:
+            pressed = [line for line in self.lines if line.at == act.at]
+        asked = [
+            tried.number
+            for tried in self.read().onward.tried
+            if tried.soon and tried.counts and self._is_one(tried)
+        ]
+        found = [line for line in pressed if line.stands and line.number in asked]
+        if not found:
+            return "refused"
+        self._keep("extra", at, judged=False)
+        if act.yes:
+            found[-1].stands = False
+            self.undone.append((found[-1].number, len(self.lines)))
+        return "kept"
+
+    def _is_one(self, tried: Tried) -> bool:
+        return tried.many == 1 or self.lines[tried.number - 1].kind == "reading"
+
     def _count_again(self, at: int) -> str:
         if not self.undone:
             return "refused"
@@ -230,6 +267,8 @@ class Model:
         return self._keep("put-back", at, judged=False)
 
     def _about(self, act: p.Act, at: int) -> str:
+        if isinstance(act, p.AnswerExtra):
+            return self._extra(act, at)
         if isinstance(act, p.AnswerHorn):
             waiting = self.read().onward.at_horn
             if not waiting:
@@ -237,6 +276,8 @@ class Model:
             return self._keep("horn", at, target=waiting[0], yes=act.counts)
         if isinstance(act, p.WasClose):
             live = self._live("rep", "no-rep", "reading")
+            if act.at is not None:
+                live = [line for line in live if line.at == act.at]
             return self._keep("close", at) if live else "refused"
         assert isinstance(act, p.Name)
         live = self._live("no-rep")
@@ -334,13 +375,7 @@ class Model:
                 dropping = dropping or not line.yes
                 if not holds:
                     if dropping and base is not None:
-                        more = {
-                            n: faults
-                            for n, faults in board.faults.items()
-                            if n not in base.faults
-                        }
-                        base.dropped = board.dropped | more
-                        board = base
+                        board = self._without_held(base, board)
                     base, held, dropping = None, 0, False
             elif line.judged and line.stands:
                 held += bool(holds)
@@ -349,6 +384,15 @@ class Model:
                 if line.kind == "horn" and base is not None:
                     self._answer(line, base)
         return Reading(base or board, board, holds, held, withdrawn)
+
+    def _without_held(self, base: Board, board: Board) -> Board:
+        """The board of before a hold, with what was held beside it, uncounted."""
+        more = {n: f for n, f in board.faults.items() if n not in base.faults}
+        base.dropped = board.dropped | more
+        for tried in board.tried[len(base.tried) :]:
+            tried.counts = False
+            base.tried.append(tried)
+        return base
 
     def _take(self, line: Line, board: Board) -> None:
         key = line.set
@@ -366,6 +410,9 @@ class Model:
         rep = self.lines[line.target - 1]
         if line.target in board.at_horn and line.yes and rep.set is not None:
             self._add(rep.set, rep.amount, board)
+            for tried in board.tried:
+                if tried.number == line.target and self.horn is not None:
+                    tried.counts, tried.at = True, self.horn
         board.at_horn = [n for n in board.at_horn if n != line.target]
 
     def _take_in(self, line: Line, key: SetKey, board: Board) -> None:
@@ -386,16 +433,61 @@ class Model:
             self._judge(line, key, board)
 
     def _judge(self, line: Line, key: SetKey, board: Board) -> None:
+        late = self.horn is not None and line.at > self.horn
+        tried = Tried(line.number, key, line.at, line.amount, line.kind != "no-rep")
         if line.kind == "no-rep":
+            tried.many = 1
             board.no_reps[key] = board.no_reps.get(key, 0) + 1
             board.faults[line.number] = [line.fault] if line.fault else []
         elif line.kind == "reading":
             more = min(line.amount, self.plan.target(key)) - board.good.get(key, 0)
-            self._add(key, max(0, more), board)
-        elif self.horn is not None and line.at > self.horn:
-            board.at_horn.append(line.number)
+            tried.many = max(0, more)
+            if late and self.horn is not None:
+                tried.at = self.horn
+            tried.soon = not late and self._too_soon(board.tried, tried)
+            self._add(key, tried.many, board)
         else:
-            self._add(key, line.amount, board)
+            tried.counts = not late
+            tried.soon = self._too_soon(board.tried, tried)
+            if late:
+                board.at_horn.append(line.number)
+            else:
+                self._add(key, line.amount, board)
+        board.tried.append(tried)
+
+    # --- presses too soon -----------------------------------------------------------
+
+    def _too_soon(self, before: list[Tried], new: Tried) -> bool:
+        if not before or not before[-1].good or not new.many:
+            return False
+        card = self.plan.card_of(new.set)
+        if self.plan.card_of(before[-1].set).id != card.id:
+            slowest = card.floor_ms * new.many if new.many > 1 else 0
+            soonest = max(slowest, card.changeover_ms)
+        else:
+            soonest = card.floor_ms * new.many
+        if new.at - before[-1].at >= soonest:
+            return False
+        return not self._catching_up([*before, new])
+
+    def _catching_up(self, presses: list[Tried]) -> bool:
+        """Whether the pause before the burst had room for every press of it."""
+        earliest = max(1, len(presses) - 1 - 40)
+        for first in range(len(presses) - 2, earliest - 1, -1):
+            gap = presses[first].at - presses[first - 1].at
+            if gap > 1.5 * self.plan.card_of(presses[first].set).ordinary_ms:
+                needs = sum(
+                    self._brisk(presses[n - 1], presses[n])
+                    for n in range(first, len(presses))
+                )
+                return gap >= needs
+        return False
+
+    def _brisk(self, before: Tried, tried: Tried) -> int:
+        card = self.plan.card_of(tried.set)
+        change = self.plan.card_of(before.set).id != card.id
+        reps = card.brisk_ms * tried.many
+        return max(reps, card.changeover_ms) if change else reps
 
     def _add(self, key: SetKey, amount: int, board: Board) -> None:
         target = self.plan.target(key)

@@ -66,6 +66,8 @@ ACTS: tuple[tuple[int, p.Act], ...] = (
     (1, e.Reading(shows=9)),
     (2, p.Name(fault="lock")),
     (1, p.WasClose()),
+    (5, p.AnswerExtra(yes=True)),
+    (2, p.AnswerExtra(yes=False)),
     (2, p.AnswerHorn(counts=True)),
     (1, p.AnswerHorn(counts=False)),
     (1, e.Withdraw(why="pain")),
@@ -86,6 +88,10 @@ def sequence(chance: random.Random) -> list[tuple[int, p.Act | None]]:
         act = chance.choices(acts, weights)[0]
         if isinstance(act, p.TakeBackOne) and made and chance.random() < 0.3:
             act = p.TakeBackOne(at=chance.choice(made)[0])
+        if isinstance(act, p.AnswerExtra) and made and chance.random() < 0.4:
+            act = p.AnswerExtra(yes=act.yes, at=chance.choice(made[-6:])[0])
+        if isinstance(act, p.WasClose) and made and chance.random() < 0.4:
+            act = p.WasClose(at=chance.choice(made[-6:])[0])
         made.append((at, act))
     return made
 
@@ -102,6 +108,11 @@ def board_of(lane: Lane, work: Work) -> dict[str, object]:
             for a in work.attempts
             if not a.good and "not counted" not in a.marks
         },
+        "soon": [
+            (number[a.ref], a.counts)
+            for a in work.attempts
+            if {"soon", "changeover"} & set(a.marks)
+        ],
     }
 
 
@@ -115,6 +126,7 @@ def told_by(board: Board) -> dict[str, object]:
         "no-reps": dict(board.no_reps),
         "cursor": board.cursor,
         "faults": board.faults,
+        "soon": [(x.number, x.counts) for x in board.tried if x.soon],
     }
 
 

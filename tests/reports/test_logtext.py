@@ -8,6 +8,7 @@ from judgekit.core.entry import (
     Claim,
     Correct,
     Entry,
+    Extra,
     Go,
     GoOn,
     NoRep,
@@ -29,6 +30,10 @@ from judgekit.reports.logtext import log_table, says, wall_text
         (NoRep(faults=("shallow", "lock")), "faults shallow + lock"),
         (Correct(by=-1, said="nine said"), "by -1, said nine said"),
         (TakeBack(target=Ref("b", 12)), "target entry 12"),
+        (
+            Extra(target=Ref("b", 12), one_too_many=True),
+            "target entry 12, one too many yes",
+        ),
         (GoOn(by_mistake=False, by="dr"), "by mistake no, by dr"),
         (Claim(judge="kb", covers=(Ref("a", 3),)), "judge kb, covers entry 3 of a"),
         (

@@ -1,0 +1,91 @@
+"""Presses that came too soon: which of them is asked about, and which may be answered.
+
+Decided from the entries alone, so that a desk opened again asks the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import Entry, Extra, Odd, Reading, Rep
+from judgekit.core.lane import own_ms
+from judgekit.core.plan import SetKey
+
+if TYPE_CHECKING:
+    from judgekit.core.ruling import Ref
+    from judgekit.core.state import Attempt, Lane
+
+# So long a question stays open; then the press stands, and the scorecard tells.
+ASKED_MS = 6000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """A press that may have been one too many, and the set of the rep before it.
+
+    `before` is another movement's set where the press may have been an extra of that.
+    """
+
+    entry: Entry
+    before: SetKey | None
+
+
+def newest(lane: Lane) -> Doubt | None:
+    """The press that is asked about: the newest, unless anything was done since."""
+    made = next(
+        (e for e in reversed(lane.entries) if not isinstance(e.body, Odd)), None
+    )
+    if made is None or not isinstance(made.body, Rep | Reading):
+        return None
+    return of(lane, made)
+
+
+def asked(lane: Lane, at: int | None) -> Doubt | None:
+    """What is asked at a moment on the lane's own clock."""
+    doubt = newest(lane)
+    if doubt is None or at is None:
+        return None
+    made = own_ms(lane, lane.when(doubt.entry) or 0)
+    return doubt if 0 <= at - made <= ASKED_MS else None
+
+
+def stamped(lane: Lane, at: int) -> Doubt | None:
+    """The newest press of that time which came too soon and counts."""
+    for entry in reversed(lane.entries):
+        if isinstance(entry.body, Rep | Reading) and lane.when(entry) == at:
+            found = of(lane, entry)
+            if found is not None:
+                return found
+    return None
+
+
+def of(lane: Lane, entry: Entry) -> Doubt | None:
+    """The doubt about an entry, answered or not; None if there is none."""
+    attempts = looking.work_now(lane).attempts
+    for index in range(len(attempts) - 1, -1, -1):
+        if attempts[index].ref == entry.ref:
+            break
+    else:
+        return None
+    attempt = attempts[index]
+    if not is_doubtful(attempt):
+        return None
+    change = "changeover" in attempt.marks
+    return Doubt(entry=entry, before=attempts[index - 1].set if change else None)
+
+
+def is_doubtful(attempt: Attempt) -> bool:
+    """Whether one press counts that came too soon; many at once are no slip."""
+    soon = "soon" in attempt.marks or "changeover" in attempt.marks
+    one = attempt.n == 1 or attempt.shows is not None
+    return soon and one and attempt.counts
+
+
+def answered(lane: Lane, target: Ref) -> bool:
+    """Whether somebody has said what the press was."""
+    return any(
+        isinstance(e.body, Extra) and e.body.target == target
+        for e in reversed(lane.entries)
+    )

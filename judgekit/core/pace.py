@@ -1,0 +1,67 @@
+"""How soon a rep follows the one before: what no athlete does, and what a judge does.
+
+A press that comes sooner than a card believes is marked and counts. A burst after a
+pause is not marked where the pause had room for all of it: there a judge catches up.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.core.plan import Plan, PlanCard, SetKey
+    from judgekit.core.state import Attempt, Mark, Rest
+
+# A gap longer than this many ordinary reps is a pause.
+_PAUSE = 1.5
+# No judge lags by more presses than this.
+_LONGEST_BURST = 40
+
+
+def pace_mark(
+    plan: Plan,
+    attempts: Sequence[Attempt],
+    rests: Sequence[Rest],
+    new: tuple[SetKey, int, int],
+) -> Mark | None:
+    """The mark of `new` (set, time, reps) for following a good rep too soon."""
+    key, at, n = new
+    last = attempts[-1]
+    card = plan.card_of(key)
+    change = plan.card_of(last.set) is not card
+    if change:
+        # A monitor that shows the target at once was pressed for the rep before.
+        soonest = max(card.changeover_ms, card.floor_ms * n if n > 1 else 0)
+    else:
+        soonest = card.floor_ms * n
+    if at - last.at >= soonest:
+        return None
+    if _caught_up(plan, attempts, rests, _needs(card, n, change=change)):
+        return None
+    return "changeover" if change else "soon"
+
+
+def _needs(card: PlanCard, n: int, *, change: bool) -> int:
+    """How long a brisk athlete takes for it, with the way from another movement."""
+    reps = card.brisk_ms * n
+    return max(reps, card.changeover_ms) if change else reps
+
+
+def _caught_up(
+    plan: Plan, attempts: Sequence[Attempt], rests: Sequence[Rest], needs: int
+) -> bool:
+    """Whether the last presses are a burst after a pause with room for all of them."""
+    for back in range(1, min(len(attempts), _LONGEST_BURST + 1)):
+        first = attempts[-back]
+        before = attempts[-back - 1]
+        card = plan.card_of(first.set)
+        change = plan.card_of(before.set) is not card
+        needs += _needs(card, first.n, change=change)
+        # A planned rest is no pause: nothing could be done in it.
+        rested = (rest.until_ms for rest in rests if rest.until_ms <= first.at)
+        gap = first.at - max(before.at, *rested, 0)
+        if gap > _PAUSE * card.ordinary_ms:
+            return gap >= needs
+    return False
