@@ -6,6 +6,7 @@ Decided from the entries alone, so that a desk opened again asks the same.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -23,9 +24,9 @@ ASKED_MS = 6000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
-    """A press that may have been one too many, and the set of the rep before it.
+    """A press that may have been one too many.
 
-    `before` is another movement's set where the press may have been an extra of that.
+    `before` is the set of another movement, if the press may have been an extra of it.
     """
 
     entry: Entry
@@ -42,13 +43,13 @@ def newest(lane: Lane) -> Doubt | None:
     return of(lane, made)
 
 
-def asked(lane: Lane, at: int | None) -> Doubt | None:
-    """What is asked at a moment on the lane's own clock."""
+def asked(lane: Lane, at: int | None, lag_ms: int = 0) -> Doubt | None:
+    """What is asked at a moment on the lane's own clock, or was so shortly before."""
     doubt = newest(lane)
     if doubt is None or at is None:
         return None
     made = own_ms(lane, lane.when(doubt.entry) or 0)
-    return doubt if 0 <= at - made <= ASKED_MS else None
+    return doubt if 0 <= at - made <= ASKED_MS + lag_ms else None
 
 
 def stamped(lane: Lane, at: int) -> Doubt | None:
@@ -72,8 +73,31 @@ def of(lane: Lane, entry: Entry) -> Doubt | None:
     attempt = attempts[index]
     if not is_doubtful(attempt):
         return None
-    change = "changeover" in attempt.marks
-    return Doubt(entry=entry, before=attempts[index - 1].set if change else None)
+    before = attempts[index - 1] if index else None
+    return Doubt(entry=entry, before=_other_movement(lane, before, entry))
+
+
+def extra_of(lane: Lane, pressed: Entry) -> SetKey | None:
+    """The set that a press taken off was an extra of, if that of another movement."""
+    earlier = {e.ref for e in takewhile(lambda e: e != pressed, lane.entries)}
+    attempts = (a for a in reversed(looking.work_now(lane).attempts))
+    before = next((a for a in attempts if a.ref in earlier), None)
+    return _other_movement(lane, before, pressed)
+
+
+def _other_movement(
+    lane: Lane, before: Attempt | None, pressed: Entry
+) -> SetKey | None:
+    """The set of the attempt before, where one more of its movement could be meant."""
+    key, plan = pressed.set, lane.plan
+    if before is None or key is None or before.shows is not None:
+        return None
+    return before.set if plan.card_of(before.set) is not plan.card_of(key) else None
+
+
+def unanswered(lane: Lane, attempt: Attempt) -> bool:
+    """Whether a press came too soon and nobody has said what it was."""
+    return is_doubtful(attempt) and not answered(lane, attempt.ref)
 
 
 def is_doubtful(attempt: Attempt) -> bool:

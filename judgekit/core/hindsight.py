@@ -13,7 +13,10 @@ from judgekit.core.entry import (
     Extra,
     Go,
     Judged,
+    NoRep,
     PutBack,
+    Reading,
+    Rep,
     Rule,
     TakeBack,
     Undoing,
@@ -25,8 +28,9 @@ from judgekit.core.state import Signature
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-# A take-back later than this, or after another judgement, is marked late.
+# A take-back later than this, or after another attempt, is marked late.
 LATE_MS = 5000
+_TRIED = (Rep, NoRep, Reading)
 
 
 def reaches_back(body: Body) -> bool:
@@ -123,9 +127,9 @@ def is_late(
     gone: Collection[Ref],
     moved: Mapping[Ref, int],
 ) -> bool:
-    """Whether an entry was taken back late: after 5 s, or after another judgement.
+    """Whether an entry was taken back late: after 5 s, or after another attempt.
 
-    What is `gone` already is no judgement that was made since.
+    What is `gone` already was none.
     """
 
     def when(entry: Entry) -> int:
@@ -134,7 +138,7 @@ def is_late(
     for earlier in reversed(entries):
         if earlier.ref == target:
             return when(taking) - when(earlier) > LATE_MS
-        if isinstance(earlier.body, Judged) and earlier.ref not in gone:
+        if isinstance(earlier.body, _TRIED) and earlier.ref not in gone:
             return True
     return False
 

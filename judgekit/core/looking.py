@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from judgekit.core.plan import SetKey
-    from judgekit.core.state import Lane, Work
+    from judgekit.core.state import Lane, SetDone, Work
 
 
 def work_now(lane: Lane) -> Work:
@@ -55,17 +55,39 @@ def set_for(lane: Lane, at: int) -> SetKey | None:
     return None
 
 
+def by_the_clock(lane: Lane, key: SetKey, at: int) -> SetKey:
+    """The set that the clock has on: a window gives way to the next at its horn.
+
+    Presses still belong to the old one within the thumb's lag (see `set_for`).
+    """
+    line = line_of(lane)
+    end = lane_end(lane.plan, line)
+    now = at if end is None else min(at, end)
+    while lane.plan.part(key).kind == "window":
+        horn = line.horn(key.part)
+        following = _open_from(lane, key.part + 1)
+        if horn is None or now <= horn or following is None:
+            break
+        key = following
+    return key
+
+
 def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
     """The next open set from there on; within the thumb's lag no rest is broken."""
-    key = lane.plan.first_from(part)
-    while key is not None and not _is_open(lane, key):
-        key = lane.plan.after(key)
+    key = _open_from(lane, part)
     if key is None or key.part not in line.opens:
         return None
     before = line.horn(part - 1)
     resting = line.opens[key.part] > at
     if resting and before is not None and at <= before + lane.plan.horn_lag_ms:
         return None
+    return key
+
+
+def _open_from(lane: Lane, part: int) -> SetKey | None:
+    key = lane.plan.first_from(part)
+    while key is not None and not _is_open(lane, key):
+        key = lane.plan.after(key)
     return key
 
 
@@ -116,6 +138,23 @@ def set_before(lane: Lane) -> SetKey | None:
     work = work_now(lane)
     earlier = [s.key for s in work.sets if work.cursor is None or s.key < work.cursor]
     return earlier[-1] if earlier else None
+
+
+def left_short(lane: Lane) -> SetDone | None:
+    """The first set worked past and short, without a reason why it was left so.
+
+    A window that is over is short of nothing: the clock has ended it.
+    """
+    work = work_now(lane)
+    cursor = work.cursor
+    if cursor is None:
+        return None
+    for done in work.sets:
+        counts = lane.plan.part(done.key).kind == "rounds"
+        counts = counts or done.key.part == cursor.part
+        if counts and done.key < cursor and done.short and not done.moved_on:
+            return done
+    return None
 
 
 def correctable(lane: Lane, by: int) -> SetKey | None:

@@ -14,8 +14,10 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan, PlanCard, SetKey
     from judgekit.core.state import Attempt, Mark, Rest
 
-# A gap longer than this many ordinary reps is a pause.
+# A gap longer than this many ordinary reps is a pause; and, where the athlete had to
+# get somewhere first, than this many of the quickest changes on top.
 _PAUSE = 1.5
+_CHANGES = 2
 # No judge lags by more presses than this.
 _LONGEST_BURST = 40
 
@@ -62,6 +64,8 @@ def _caught_up(
         # A planned rest is no pause: nothing could be done in it.
         rested = (rest.until_ms for rest in rests if rest.until_ms <= first.at)
         gap = first.at - max(before.at, *rested, 0)
-        if gap > _PAUSE * card.ordinary_ms:
+        moved = change or first.set.part != before.set.part
+        way = _CHANGES * card.changeover_ms if moved else 0
+        if gap > _PAUSE * card.ordinary_ms + way:
             return gap >= needs
     return False

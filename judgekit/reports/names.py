@@ -30,6 +30,7 @@ MARK_WORDS: Mapping[Mark, str] = {
     "restored": "restored by a ruling",
     "after signing": "after both had accepted",
     "close": "close call",
+    "own": "a rep of its own, as the judge said",
 }
 
 

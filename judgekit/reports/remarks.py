@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core.doubt import extra_of
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -16,6 +17,7 @@ from judgekit.core.entry import (
     Correct,
     Cue,
     Dispute,
+    Extra,
     Freeze,
     GoOn,
     Horn,
@@ -96,11 +98,11 @@ def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
 
 
 def late_take_backs(lane: Lane) -> tuple[str, ...]:
-    """What was taken back late, and when."""
+    """What was taken back late, and when; what was one too many is a remark."""
     return tuple(
         f"{_entry_at(lane, t.target)}, late, at {press_time(lane.plan, t.at)}"
         for t in lane.taken_back
-        if t.late
+        if t.late and not t.extra
     )
 
 
@@ -118,6 +120,8 @@ def _remark(lane: Lane, entry: Entry, names: Names) -> str:
             return f"disputed: {about}"
         case Note(text=text):
             return f"note: {text}"
+        case Extra():
+            return _taken_off(lane, entry)
         case _:
             return _of_heat(lane, entry)
 
@@ -142,6 +146,21 @@ def _of_heat(lane: Lane, entry: Entry) -> str:
             return f"recalled {when}{_because(why)}"
         case _:
             return ""
+
+
+def _taken_off(lane: Lane, answer: Entry) -> str:
+    """A press that was one too many: what it was an extra of, and if said late."""
+    taken = next((t for t in lane.taken_back if t.by == answer.ref), None)
+    pressed = _entry_of(lane, taken.target) if taken is not None else None
+    if taken is None or pressed is None:
+        return ""
+    key = extra_of(lane, pressed)
+    extra = "one press too many"
+    if key is not None:
+        extra = f"extra {lane.plan.card_of(key).name.lower()}"
+    late = f", late, at {press_time(lane.plan, taken.at)}" if taken.late else ""
+    made = f"{_what(lane.plan, pressed)} at {_stamp(lane, pressed)}"
+    return f"{extra} taken off: {made}{late}"
 
 
 def _because(why: str) -> str:
@@ -230,8 +249,12 @@ def _where(plan: Plan, key: SetKey) -> str:
 # --- entries that others point at ----------------------------------------------------
 
 
+def _entry_of(lane: Lane, target: Ref) -> Entry | None:
+    return next((one for one in lane.entries if one.ref == target), None)
+
+
 def _entry_at(lane: Lane, target: Ref) -> str:
-    entry = next((one for one in lane.entries if one.ref == target), None)
+    entry = _entry_of(lane, target)
     if entry is None:
         return "an entry that is not here"
     return f"{_what(lane.plan, entry)} at {_stamp(lane, entry)}"

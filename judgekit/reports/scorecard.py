@@ -10,6 +10,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from judgekit.core.doubt import unanswered
 from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.score import Step
 from judgekit.core.timeline import timeline
@@ -275,7 +276,7 @@ def _remarked(lane: Lane) -> tuple[AttemptRow, ...]:
             movement=lane.plan.card_of(a.set).name,
             what=_reps(lane.plan, a),
             says="counts" if a.counts else "does not count",
-            marks=_marks(a.marks),
+            marks=_marks(a.marks) + ("; unanswered" if unanswered(lane, a) else ""),
         )
         for a in lane.work.attempts
         if a.marks and a.ref not in standing

@@ -23,14 +23,22 @@ from judgekit.core.entry import (
     WallSet,
 )
 from judgekit.core.lane import own_ms
-from judgekit.core.press import AnswerHorn, Called, CountAgain, TakeBackOne
+from judgekit.core.press import (
+    AnswerExtra,
+    AnswerHorn,
+    Called,
+    CountAgain,
+    TakeBackOne,
+)
 from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
+from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
-from judgekit.ui.panels import Known, LateGo, Menu, Panel, Submit, Swap, ToCard, Typing
+from judgekit.ui.panels import Known, Menu, Panel, Submit, Swap, ToCard, Typing
+from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import good_in, judged_set, phase_of, shown_set, voiding
 
 if TYPE_CHECKING:
@@ -42,53 +50,15 @@ if TYPE_CHECKING:
 
 PANEL_MS = 8000
 TYPING_MS = 30_000
+# A panel says so before it closes by itself.
+WARNING_MS = 3000
+# The question is answered in time if the finger set out while it stood.
+LAG_MS = 400
 # So long after a panel has closed by itself a digit may still be meant for it.
 CLOSED_MS = 2000
 # A wall clock so far from this one was misread, or is another heat's.
 FAR_OFF_MS = 600_000
 NEXT_DIGIT_MS = 1000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Go:
-    """Start the countdown for every lane of the desk."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Say:
-    """Words for the judge; nothing was judged. They stand `for_ms`, 0 for as ever.
-
-    `dead` is why the key does nothing here, for the log; empty where it did something.
-    """
-
-    text: str
-    for_ms: int = 0
-    dead: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
-    """What a key would do, in large words; `big` are the lines.
-
-    It stands `for_ms`, or until the next key if that is 0.
-    """
-
-    big: tuple[str, ...]
-    says: str
-    for_ms: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leave:
-    """Close the desk."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opened:
-    """A panel was opened, changed or closed."""
-
-
-Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | Opened
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,10 +126,23 @@ class Controls:
         typed = key.isdecimal() or key == "backspace"
         return typed and isinstance(self.panel, Typing)
 
+    def panel_keys(self, boot_ms: int) -> str:
+        """The keys of the open panel, and that it is about to close by itself."""
+        if self.panel is None:
+            return ""
+        words = panels.keys_of(self.panel)
+        left = self._left_ms(boot_ms)
+        if left > WARNING_MS:
+            return words
+        return f"{words}   closes by itself in {-(-left // 1000)} s"
+
+    def _left_ms(self, boot_ms: int) -> int:
+        limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
+        return self._touched_ms + limit - boot_ms
+
     def lapse(self, boot_ms: int) -> bool:
         """Close a panel that was left alone; says whether it did."""
-        limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
-        if self.panel is None or boot_ms - self._touched_ms < limit:
+        if self.panel is None or self._left_ms(boot_ms) > 0:
             return False
         if isinstance(self.panel, Menu | Typing):
             self._late_until = boot_ms + CLOSED_MS
@@ -246,7 +229,7 @@ class Controls:
         if panel.what == "reading":
             return Submit(act=Reading(shows=number))
         if panel.what == "count":
-            return _corrected(panel, moment.lane)
+            return _corrected(panel, moment)
         if panel.what == "wall":
             return self._wall(panel.typed, moment)
         if panel.what == "lane":
@@ -290,7 +273,7 @@ class Controls:
             "no-rep": lambda: self._no_rep(moment),
             "go": lambda: self._go(moment),
             "move-on": lambda: self._show(panels.move_on_menu(), moment),
-            "back-to": lambda: self._show(panels.back_menu(), moment),
+            "back-to": lambda: self._show(panels.back_menu(moment.lane), moment),
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),
@@ -329,14 +312,24 @@ class Controls:
                 return Say(text="The clock is on already.")
 
     def _no_rep(self, moment: Moment) -> Effect:
-        if moment.lane.horn_asks and moment.phase == "over":
+        asked = moment.lane.horn_asks and self.panel is None
+        if asked and moment.phase == "over":
             return Submit(act=AnswerHorn(counts=False))
         return Submit(act=NoRep())
 
     def _yes(self, moment: Moment) -> Effect:
-        if not moment.lane.horn_asks:
+        if self.panel is not None:
+            # It covers what is asked, and asks something else.
+            keys = panels.keys_of(self.panel).replace("   ", ", ")
+            return Say(text=f"{keys}.")
+        if moment.lane.horn_asks:
+            return Submit(act=AnswerHorn(counts=True))
+        found = open_doubt(moment.lane, moment.phase, moment.at, LAG_MS)
+        if found is None:
             return Say(text="Nothing is asked.")
-        return Submit(act=AnswerHorn(counts=True))
+        # By its time: what is still on its way to the log must not be taken for it.
+        made = moment.lane.when(found.entry)
+        return Submit(act=AnswerExtra(yes=True, at=made))
 
     def _freeze(self, moment: Moment) -> Effect:
         if any(hold.kind == "freeze" for hold in moment.lane.holds):
@@ -348,7 +341,7 @@ class Controls:
         menu = (
             panels.stopped_menu(lane)
             if lane.stopped and not lane.closed
-            else panels.more_menu(lane, self._known)
+            else panels.more_menu(lane, self._known, moment.at)
         )
         return self._show(menu, moment)
 
@@ -364,7 +357,7 @@ class Controls:
             )
         if moment.phase in ("over", "accepted", "absent"):
             return ToCard()
-        name = lane.plan.card_of(shown_set(lane)).name
+        name = lane.plan.card_of(shown_set(lane, moment.at)).name
         return Say(text=f"{name} has no monitor: space counts each rep.")
 
     # --- faults -----------------------------------------------------------------------
@@ -389,7 +382,7 @@ class Controls:
     def _call(self, fault: PlanFault, moment: Moment) -> Effect:
         if moment.phase != "before go":
             return Submit(act=Called(fault=fault.id))
-        card = moment.lane.plan.card_of(shown_set(moment.lane))
+        card = moment.lane.plan.card_of(shown_set(moment.lane, moment.at))
         criterion = card.criterion_of(fault)
         must = criterion.says if criterion is not None else fault.call
         return Trial(big=("NO REP", fault.call), says=f"{fault.key}: {must}")
@@ -409,9 +402,10 @@ def _choices(many: int) -> str:
     return "1 chooses here." if many else "There is nothing to choose here."
 
 
-def _corrected(panel: Typing, lane: Lane) -> Effect:
+def _corrected(panel: Typing, moment: Moment) -> Effect:
     """The correction that makes the count of now the one that was called."""
-    key = shown_set(lane)
+    lane = moment.lane
+    key = shown_set(lane, moment.at)
     if key != panel.set:
         return Say(text="Another set is on by now: nothing was corrected.")
     by = int(panel.typed) - good_in(lane, key)

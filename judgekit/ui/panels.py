@@ -10,20 +10,30 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from judgekit.core import looking
+from judgekit.core import doubt, looking
 from judgekit.core.entry import (
     Absent,
     Claim,
     GoOn,
     MoveOn,
     NoRep,
+    Reading,
     Recall,
+    Rep,
     Unfreeze,
     WallSet,
     Withdraw,
 )
 from judgekit.core.plan import SetKey
-from judgekit.core.press import Act, CountAgain, GoBack, Name, TakeBackOne, WasClose
+from judgekit.core.press import (
+    Act,
+    AnswerExtra,
+    CountAgain,
+    GoBack,
+    Name,
+    TakeBackOne,
+    WasClose,
+)
 from judgekit.core.quantity import show_time
 from judgekit.ui.actions import ACTIONS, action
 from judgekit.ui.views import history
@@ -104,6 +114,20 @@ class Page:
 Panel = Menu | Typing | Page
 
 
+def keys_of(panel: Panel) -> str:
+    """The keys of a panel in a few words."""
+    shut = f"{closes(panel)} closes"
+    match panel:
+        case Menu(choices=choices):
+            many = len(choices)
+            chosen = f"1 to {many} choose" if many > 1 else "1 chooses"
+            return f"{chosen}   {shut}" if many else shut
+        case Typing():
+            return f"digits   enter that is it   {shut}"
+        case _:
+            return shut
+
+
 def closes(panel: Panel) -> str:
     """The key that closes a panel: its own, but where that one sends the number."""
     return "escape" if panel.opener == "reading" else action(panel.opener).key
@@ -147,13 +171,6 @@ def keys_page(lane: Lane, at: int | None) -> Page:
     return Page(opener="keys", title="KEYS   ? closes", lines=tuple(lines))
 
 
-def _reasons(
-    opener: str, title: str, words: tuple[str, ...], of: type[MoveOn | GoBack]
-) -> Menu:
-    choices = tuple(Choice(says=why, leads=Submit(act=of(why=why))) for why in words)
-    return Menu(opener=opener, title=title, choices=choices)
-
-
 def move_on_menu() -> Menu:
     """Why the set is left short."""
     words = (
@@ -162,17 +179,28 @@ def move_on_menu() -> Menu:
         "equipment failed",
         "head judge says so",
     )
-    return _reasons("move-on", "MOVE ON, why?", words, MoveOn)
+    choices = tuple(
+        Choice(says=why, leads=Submit(act=MoveOn(why=why))) for why in words
+    )
+    return Menu(opener="move-on", title="MOVE ON, why?", choices=choices)
 
 
-def back_menu() -> Menu:
-    """Why work goes back a set."""
+def back_menu(lane: Lane) -> Menu:
+    """Why work goes back: to the first set that is short, else to the one before."""
+    short = looking.left_short(lane)
+    title, to = "BACK A SET, why?", None
+    if short is not None:
+        to = short.key
+        title = f"BACK TO {lane.plan.card_of(to).name.upper()}, why?"
     words = (
         "reps are missing there",
         "moved on by mistake",
         "head judge says so",
     )
-    return _reasons("back-to", "BACK A SET, why?", words, GoBack)
+    choices = tuple(
+        Choice(says=why, leads=Submit(act=GoBack(why=why, to=to))) for why in words
+    )
+    return Menu(opener="back-to", title=title, choices=choices)
 
 
 def unfreeze_menu(lane: Lane) -> Menu:
@@ -226,7 +254,7 @@ def _withdraw_menu() -> Menu:
     )
 
 
-def more_menu(lane: Lane, known: Known) -> Menu:
+def more_menu(lane: Lane, known: Known, at: int | None) -> Menu:
     """What is seldom needed: before go about the day, then about the work too.
 
     A closed scorecard takes none of it.
@@ -237,16 +265,16 @@ def more_menu(lane: Lane, known: Known) -> Menu:
     day = [_judges(lane, known), _athlete(), _absent(lane)]
     choices = [c for c in day if c is not None]
     if lane.started:
-        choices = [*_work_choices(lane), *choices, *_start_choices()]
+        choices = [*_work_choices(lane, at), *choices, *_start_choices()]
     return Menu(opener="more", title="MORE", choices=tuple(choices))
 
 
-def _work_choices(lane: Lane) -> list[Choice]:
+def _work_choices(lane: Lane, at: int | None) -> list[Choice]:
     said = Typing(
         opener="more",
         title="Count you called in this set",
         what="count",
-        set=shown_set(lane),
+        set=shown_set(lane, at),
     )
     return [
         Choice(says="that was close", leads=Submit(act=WasClose())),
@@ -358,9 +386,26 @@ def _about(lane: Lane, entry: Entry, known: Known) -> Menu:
         choices.append(Choice(says="count it again", leads=Submit(act=act)))
     elif looking.newest_live(lane, at=at) == entry and at is not None:
         act = TakeBackOne(at=at)
+        choices += _of_doubt(lane, entry)
         choices.append(Choice(says="take it back", leads=Submit(act=act)))
         choices += _namings(lane, entry)
+        if isinstance(entry.body, Rep | NoRep | Reading):
+            close = Submit(act=WasClose(at=at))
+            choices.append(Choice(says="that was close", leads=close))
     return Menu(opener="log", title=says, choices=tuple(choices[:MOST]))
+
+
+def _of_doubt(lane: Lane, entry: Entry) -> list[Choice]:
+    """What a press that came too soon was, to be said later than it was asked."""
+    at = lane.when(entry)
+    found = None if at is None else doubt.stamped(lane, at)
+    if found is None or found.entry != entry:
+        return []
+    answers = {"one too many": True, "a rep of its own": False}
+    return [
+        Choice(says=says, leads=Submit(act=AnswerExtra(yes=yes, at=at)))
+        for says, yes in answers.items()
+    ]
 
 
 def _namings(lane: Lane, entry: Entry) -> list[Choice]:

@@ -272,8 +272,16 @@ def test_a_planned_rest_is_no_pause_to_catch_up_after() -> None:
     played.each(Rep(), 2, 63, 63.2)
     assert marks(played) == [(), (), ("soon",)]
     later = Played(resting()).go()
-    later.each(Rep(), 2, 68, 68.2)
+    later.each(Rep(), 2, 68.7, 68.9)
     assert marks(later) == [(), (), ()]
+
+
+def test_the_way_to_the_next_movement_is_no_pause_to_catch_up_after() -> None:
+    # Toes-to-bar: 1.5 x 1.7 s and twice the quickest change of 1.5 s.
+    for first, expected in ((11.55, ("soon",)), (11.56, ())):
+        played = Played(for_time()).go()
+        played.each(Rep(), 2, 4, 6, first, first + 0.2)
+        assert marks(played)[-1] == expected
 
 
 def test_a_changeover_is_as_long_as_its_card_says() -> None:

@@ -474,8 +474,14 @@ class Model:
         """Whether the pause before the burst had room for every press of it."""
         earliest = max(1, len(presses) - 1 - 40)
         for first in range(len(presses) - 2, earliest - 1, -1):
-            gap = presses[first].at - presses[first - 1].at
-            if gap > 1.5 * self.plan.card_of(presses[first].set).ordinary_ms:
+            before, after = presses[first - 1], presses[first]
+            card = self.plan.card_of(after.set)
+            pause = 1.5 * card.ordinary_ms
+            same = self.plan.card_of(before.set).id == card.id
+            if not same or before.set.part != after.set.part:
+                pause += 2 * card.changeover_ms
+            gap = after.at - before.at
+            if gap > pause:
                 needs = sum(
                     self._brisk(presses[n - 1], presses[n])
                     for n in range(first, len(presses))

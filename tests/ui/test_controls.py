@@ -36,16 +36,8 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.ui.asking import ANSWER_MS
-from judgekit.ui.controls import (
-    Controls,
-    Effect,
-    Go,
-    Leave,
-    Moment,
-    Opened,
-    Say,
-    Trial,
-)
+from judgekit.ui.controls import Controls, Moment
+from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, Swap, ToCard, Typing
 from tests.support import Played, card, fault, for_time, movement, simple, window
 
@@ -546,7 +538,12 @@ def test_the_log_takes_back_an_older_entry_and_names_an_older_no_rep() -> None:
     assert keys.titles()[:3] == ["0:37.0  rep 2", "0:34.0  NO REP", "0:31.0  rep 1"]
     assert keys.press("3", "1") == Submit(act=TakeBackOne(at=31_000))
     keys.press("l", "2")
-    assert keys.titles() == ["take it back", "reason depth", "reason lock"]
+    assert keys.titles() == [
+        "take it back",
+        "reason depth",
+        "reason lock",
+        "that was close",
+    ]
     assert keys.press("3") == Submit(act=Name(fault="lock", at=34_000))
 
 

@@ -109,7 +109,7 @@ async def test_a_take_back_says_what_it_took_from_whom_and_of_when() -> None:
             floor.app
         )
         await floor.tap(pilot, "backspace", "backspace")
-        assert "27  Ines Varga: undone: rep of 0:02.0." in text(floor.app)
+        assert "27  Ines Varga: undone late: rep of 0:02.0." in text(floor.app)
 
 
 async def test_a_press_has_the_time_of_its_key_event(
@@ -684,10 +684,10 @@ async def test_a_press_before_the_rest_is_over_says_what_became_of_it() -> None:
     for _ in range(10):
         floor.act(Rep())
     async with floor.app.run_test(size=SIZE) as pilot:
-        await floor.tap(pilot, "space")
+        await floor.tap(pilot, "enter", "4", "enter", after=0)
         shown = text(floor.app)
         early = "Early: the rest lasts to 1:20. Kept, does not count."
-        assert (early in shown, "0:22.0  monitor 4, early" in shown) == (True, True)
+        assert (early in shown, "0:20.0  monitor 4, early" in shown) == (True, True)
         assert floor.good == 10
 
 

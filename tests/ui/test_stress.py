@@ -11,7 +11,7 @@ from judgekit.core.entry import NoRep, Rep
 from judgekit.core.people import Athlete, HeatLane
 from judgekit.desk import Told, Unsaved
 from judgekit.files.cleaning import clean
-from judgekit.ui.controls import Trial
+from judgekit.ui.effects import Trial
 from judgekit.ui.home_app import HomeApp
 from judgekit.ui.panels import Choice, Menu, Page, ToCard
 from judgekit.ui.screens.heard import DeskNews

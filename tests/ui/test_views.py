@@ -196,7 +196,7 @@ def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:
     played.each(Rep(), 3, 6, 9, 9.8)
     seen = view(played, 10)
     assert (seen.banner, seen.banner_kind) == (
-        "Extra front squat? backspace takes it back",
+        "Extra front squat?   y one too many, else it stands",
         "ask",
     )
     played.press(11, TakeBackOne())
@@ -206,7 +206,9 @@ def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:
 def test_two_presses_at_once_are_asked_about() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 3, 3.2)
-    assert view(played, 4).banner == "Two presses at once? backspace takes one back"
+    assert view(played, 4).banner == (
+        "Two presses at once?   y one too many, else it stands"
+    )
 
 
 def test_stop_shows_when_and_how_many_presses_are_held() -> None:
@@ -354,7 +356,7 @@ def test_the_log_says_what_happened_in_a_judges_words() -> None:
 
 def test_reps_that_do_not_count_say_why() -> None:
     early = resting()
-    early.press(50, Rep())
+    early.press(50, Reading(shows=4))
     held = at_work()
     held.press(12, Stop())
     held.press(14, Rep())
@@ -473,15 +475,16 @@ def floor_words() -> list[str]:
         found += strings(view(played, seconds, waiting=2))
         found += [history.stamped(lane, entry) for entry in lane.entries]
         menus = [
-            panels.more_menu(lane, KNOWN),
+            panels.more_menu(lane, KNOWN, None),
             panels.stopped_menu(lane),
             panels.unfreeze_menu(lane),
             panels.log_menu(lane, KNOWN),
+            panels.back_menu(lane),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
         found += footer(lane)
         found += strings(panels.keys_page(lane, None))
-    found += strings([panels.move_on_menu(), panels.back_menu()])
+    found += strings([panels.move_on_menu()])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
     found += [*DISPUTES.values(), *(s.says for s in SIGNINGS)]
     return found
@@ -578,7 +581,7 @@ def test_no_menu_has_more_choices_than_digits() -> None:
     known = Known(judges={str(n): "Judge" for n in range(20)})
     for played, _ in lanes():
         lane = played.lane
-        for menu in (panels.more_menu(lane, known), panels.log_menu(lane, KNOWN)):
+        for menu in (panels.more_menu(lane, known, None), panels.log_menu(lane, KNOWN)):
             assert len(menu.choices) <= panels.MOST
             for choice in menu.choices:
                 if isinstance(choice.leads, Menu):
@@ -643,7 +646,7 @@ def test_a_card_closed_by_a_ruling_was_accepted_by_nobody() -> None:
 
 
 def test_a_closed_lane_is_offered_nothing_that_would_be_refused() -> None:
-    menu = panels.more_menu(closed(athlete=False, judge=False).lane, KNOWN)
+    menu = panels.more_menu(closed(athlete=False, judge=False).lane, KNOWN, None)
     assert [choice.leads for choice in menu.choices] == [panels.ToCard()]
 
 
@@ -716,7 +719,7 @@ def test_the_no_reps_of_all_sets_are_said_in_plain_words() -> None:
     played = Played(for_time()).go()
     played.press(3, Called(fault="depth"))
     played.each(Rep(), 6, 9, 12)
-    assert view(played, 13).no_reps == "no-reps 0, 1 so far"
+    assert view(played, 13).no_reps == "no-reps 0 this set, 1 in all"
     played.press(15, Withdraw())
     assert view(played, 20).no_reps == "no-reps 1 of 4 tries"
     machine = resting()

@@ -11,17 +11,12 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 from textual.screen import Screen
 
-from judgekit.core.entry import (
-    Early,
-    Ignored,
-    NameFault,
-    NoRep,
-    PutBack,
-    Stop,
-    TakeBack,
-)
+from judgekit.core import doubt
+from judgekit.core.entry import NameFault, NoRep, Stop
+from judgekit.core.lane import own_ms
 from judgekit.desk import Judged, Refused, Told
-from judgekit.ui.controls import Controls, Effect, Go, Leave, Moment, Opened, Say, Trial
+from judgekit.ui.controls import Controls, Moment
+from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.guard import repeat_limit_ms
 from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
@@ -31,6 +26,7 @@ from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import floor_view, opened_again
 from judgekit.ui.views.phase import Now, shown_set
+from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.face import Face
 from judgekit.ui.widgets.laying import Over
 
@@ -131,13 +127,14 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             return
         lane = self._desk.lane(self._number)
         typed = self._controls.types(key)
-        limit = self._limit_ms(lane)
+        heat_ms = self._desk.heat_ms(boot_ms)
+        limit = self._limit_ms(lane, heat_ms)
         if not typed and not self._hand.takes(key, event, boot_ms, limit):
             return
         moment = Moment(
             lane=lane,
             boot_ms=boot_ms,
-            heat_ms=self._desk.heat_ms(boot_ms),
+            heat_ms=heat_ms,
             waiting=self._standing.waiting,
         )
         stood = self._stands()
@@ -158,8 +155,9 @@ class FloorScreen(Screen[None], inherit_bindings=False):
         notice = self._notice.at(self._desk.clock.boot_ms())
         return self._trial, notice, self._controls.panel, self._stop_ms
 
-    def _limit_ms(self, lane: Lane) -> int:
-        card = lane.plan.card_of(shown_set(lane))
+    def _limit_ms(self, lane: Lane, heat_ms: int | None) -> int:
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        card = lane.plan.card_of(shown_set(lane, at))
         return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
 
     def _do(self, effect: Effect, moment: Moment, key: str) -> None:
@@ -240,9 +238,12 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             self._judged_one(news.state, entry)
 
     def _judged_one(self, lane: Lane, entry: Entry) -> None:
-        early = history.early_words(lane, entry)
-        if early:
-            self._say(early)
+        words = telling(lane, entry, self._hand.told)
+        if words:
+            self._say(words)
+        if doubt.newest(lane) is not None:
+            # A question that nobody answers goes by itself.
+            self.set_timer((doubt.ASKED_MS + 50) / 1000, self.show_soon)
         match entry.body:
             case Stop():
                 self._stop_ms = None
@@ -250,13 +251,6 @@ class FloorScreen(Screen[None], inherit_bindings=False):
                 self._start_flash(history.called(lane, entry.ref))
             case NameFault(target=target):
                 self._start_flash(history.called(lane, target))
-            case Ignored(why=why) if why in self._hand.told:
-                # It was said in more words at the press.
-                pass
-            case Early() | Ignored():
-                self._say(f"{history.words(lane, entry).capitalize()}.")
-            case TakeBack() | PutBack():
-                self._say(f"{history.turned(lane, entry)}.")
             case _:
                 pass
 
@@ -313,6 +307,7 @@ class FloorScreen(Screen[None], inherit_bindings=False):
             second=self._desk.second,
             waiting=self._standing.waiting,
             stop_ms=self._stop_ms,
+            panel=self._controls.panel is not None,
             judges=self._known.judges,
         )
         notice = self._notice.at(self._desk.clock.boot_ms())
@@ -325,5 +320,6 @@ class FloorScreen(Screen[None], inherit_bindings=False):
                 trial=self._trial,
                 panel=self._controls.panel,
                 typed_for=self._controls.typed_for(),
+                panel_keys=self._controls.panel_keys(self._desk.clock.boot_ms()),
             ),
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
-from judgekit.core.entry import Odd
 from judgekit.core.quantity import show_time
+from judgekit.ui.views.doubt import question
 from judgekit.ui.views.phase import (
     Now,
     Phase,
@@ -16,7 +16,6 @@ from judgekit.ui.views.phase import (
 )
 
 if TYPE_CHECKING:
-    from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
 
 BannerKind = Literal["", "ask", "alarm", "tell"]
@@ -29,15 +28,18 @@ def banner(
     told = _told(lane, phase, now)
     if told is not None:
         return told
-    if lane.horn_asks and phase == "over":
+    if lane.horn_asks and phase == "over" and not now.panel:
         return "Rep at the horn: finished in time?   y yes   n no", "ask"
     if waits_for_why(lane, at):
         return "NO REP. Why? Press its key", "ask"
-    asked = _asked(lane)
+    asked = "" if now.panel else question(lane, phase, at)
     if asked:
         return asked, "ask"
     if phase == "over":
         return _over(lane), "ask"
+    short = _short(lane)
+    if short and phase != "horn":
+        return short, "tell"
     return ("TIME", "alarm") if phase == "horn" else ("", "")
 
 
@@ -68,26 +70,16 @@ def _stopped(lane: Lane, now: Now) -> str:
     return f"STOPPED at {since}{saved}, {lane.held} held"
 
 
-def _asked(lane: Lane) -> str:
-    """What is asked about the newest attempt, while nothing has followed it."""
-    attempts = looking.work_now(lane).attempts
-    newest = _newest(lane)
-    if not attempts or newest is None or newest.ref != attempts[-1].ref:
+def _short(lane: Lane) -> str:
+    """The first set that was left short without a reason, until it is made good."""
+    found = looking.left_short(lane)
+    if found is None:
         return ""
-    attempt = attempts[-1]
-    if "changeover" in attempt.marks:
-        before = attempts[-2].set if len(attempts) > 1 else attempt.set
-        name = lane.plan.card_of(before).name.lower()
-        return f"Extra {name}? backspace takes it back"
-    if "soon" in attempt.marks:
-        return "Two presses at once? backspace takes one back"
-    return ""
-
-
-def _newest(lane: Lane) -> Entry | None:
-    """The newest entry that somebody made: a STOP ends a question, a gap does not."""
-    made = (e for e in reversed(lane.entries) if not isinstance(e.body, Odd))
-    return next(made, None)
+    plan = lane.plan
+    part = plan.part(found.key)
+    where = f", round {found.key.round}" if part.rounds != 1 else ""
+    short = f"{plan.card_of(found.key).name}{where}: short by {found.short}"
+    return f"{short}   b goes back to it"
 
 
 def _over(lane: Lane) -> str:

@@ -96,10 +96,10 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     at = None if now.heat_ms is None else own_ms(lane, now.heat_ms)
     phase = phase_of(lane, at, now.stop_ms)
     resting = rests(lane, phase, at)
-    key, judged = shown_set(lane), judged_set(lane, at)
+    key, judged = shown_set(lane, at), judged_set(lane, at)
     done, target, big, beside = _count(lane, key, phase, at)
     asks, kind = banner(lane, phase, at, now)
-    newest = history.newest(lane, 3, now.judges)
+    newest = history.last(lane, 3, now.judges)
     small = _small(big, beside, resting=resting)
     return FloorView(
         phase=phase,
@@ -115,7 +115,8 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         beside=beside,
         done=done,
         target=target,
-        following=_held(lane, judged) or _following(lane.plan, key, resting=resting),
+        following=_held(lane, key, judged)
+        or _following(lane.plan, key, resting=resting),
         calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
         last=tuple(history.stamped(lane, e, now.judges) for e in newest),
         mark=_mark(lane, key, phase, at),
@@ -250,10 +251,12 @@ def _no_reps(lane: Lane, key: SetKey, phase: Phase) -> str:
         moved = {lane.plan.movement(s.key).unit for s in lane.work.sets}
         tries = f" of {lane.work.good + so_far} tries" if moved == {"reps"} else ""
         return f"no-reps {so_far}{tries}"
-    return f"no-reps {here}, {so_far} so far" if so_far > here else f"no-reps {here}"
+    if so_far == here:
+        return f"no-reps {here}"
+    return f"no-reps {here} this set, {so_far} in all"
 
 
-def _held(lane: Lane, judged: SetKey) -> str:
+def _held(lane: Lane, key: SetKey, judged: SetKey) -> str:
     """What the held presses would make, and which movement the next one goes to."""
     if not lane.holds:
         return ""
@@ -265,7 +268,7 @@ def _held(lane: Lane, judged: SetKey) -> str:
         done = work.set_done(last)
         name = lane.plan.card_of(last).name.lower()
         words.append(f"held: would be {name} {done.good if done is not None else 0}")
-    if judged != (last or shown_set(lane)):
+    if judged != (last or key):
         words.append(f"next press {lane.plan.card_of(judged).name.lower()}")
     return ", ".join(words)
 

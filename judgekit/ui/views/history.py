@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core import looking
+from judgekit.core import doubt, looking
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -18,6 +18,7 @@ from judgekit.core.entry import (
     Dispute,
     Early,
     Entry,
+    Extra,
     Freeze,
     Gap,
     Go,
@@ -46,7 +47,7 @@ from judgekit.ui.keys import DEAD
 from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Collection, Iterator, Mapping
 
     from judgekit.core.people import EarlyStart
     from judgekit.core.plan import SetKey
@@ -64,15 +65,24 @@ def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
 
     `judges` maps ids to names, for those whose name is known.
     """
+    judged = _counting(lane, entry) or _steering(lane, entry)
+    if judged:
+        return f"{judged}{_gone(lane, entry)}"
     return (
-        _counting(lane, entry)
-        or _steering(lane, entry)
-        or _undoing(lane, entry)
+        _undoing(lane, entry)
         or _heat(entry.body)
         or _day(entry.body, judges)
         or _official(entry.body)
         or _odd(entry.body)
     )
+
+
+def _gone(lane: Lane, entry: Entry) -> str:
+    """Whether it does not stand any more, and why."""
+    taken = next((t for t in lane.taken_back if t.target == entry.ref), None)
+    if taken is None:
+        return ""
+    return ", one too many" if taken.extra else ", undone"
 
 
 def stamped(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
@@ -96,6 +106,25 @@ def newest(
     return tuple(found)
 
 
+def last(
+    lane: Lane, many: int, judges: Mapping[str, str] = _NOBODY
+) -> tuple[Entry, ...]:
+    """The newest entries, each told once: what was undone says so itself."""
+    found = newest(lane, many + 2, judges)
+    shown = {entry.ref for entry in found[: many + 1]}
+    return tuple(e for e in found if not _retold(e.body, shown))[:many]
+
+
+def _retold(body: Body, shown: Collection[Ref]) -> bool:
+    match body:
+        case TakeBack(target=target) | PutBack(target=target):
+            return target in shown
+        case Extra(target=target, one_too_many=True):
+            return target in shown
+        case _:
+            return False
+
+
 def mark(lane: Lane) -> str:
     """The newest judgement as sign and word: "+ good", "x NO REP depth"."""
     entry = next(iter(newest(lane, 1)), None)
@@ -110,6 +139,8 @@ def mark(lane: Lane) -> str:
             return f"{sign} {called(lane, target)}".rstrip()
         case TakeBack():
             return "↶ undone"
+        case Extra(one_too_many=True):
+            return "↶ taken off"
         case PutBack():
             return "↷ counted again"
         case _:
@@ -136,6 +167,9 @@ def turned(lane: Lane, entry: Entry) -> str:
     at = lane.when(target) if target is not None else None
     when = "" if at is None else f" of {show_time(at, TENTHS_MS)}"
     who_ = who(plan.name, plan.show, plan.bib)
+    if isinstance(entry.body, Extra):
+        extra = _extra(lane, target)
+        return f"{who_}: {extra}{when} taken off; u counts it again"
     return f"{who_}: {_undoing(lane, entry)}{when}"
 
 
@@ -171,7 +205,7 @@ def repeats(many: int) -> str:
 def _rep(lane: Lane, entry: Entry, n: int) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return "rep, undone"
+        return "rep" if n == 1 else f"{n} reps"
     if "held" in attempt.marks and lane.holds:
         return "rep, held"
     if not attempt.counts:
@@ -228,7 +262,7 @@ def _number(lane: Lane, wanted: Attempt) -> int:
 def _no_rep(lane: Lane, entry: Entry) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return f"{_undone_no_rep(lane, entry)}, undone"
+        return _undone_no_rep(lane, entry)
     return f"NO REP {called(lane, entry.ref)}".rstrip() + _early(attempt)
 
 
@@ -285,12 +319,31 @@ def _yes(answer: bool) -> str:
 
 def _undoing(lane: Lane, entry: Entry) -> str:
     body = entry.body
+    target = _target(lane, body)
+    if isinstance(body, Extra):
+        return _answered(lane, body, target)
     if not isinstance(body, TakeBack | PutBack):
         return ""
-    verb = "undone" if isinstance(body, TakeBack) else "counted again"
-    target = _target(lane, body)
+    verb = "counted again"
+    if isinstance(body, TakeBack):
+        late = any(t.by == entry.ref and t.late for t in lane.taken_back)
+        verb = "undone late" if late else "undone"
     what = "" if target is None else _what(lane, target)
     return f"{verb}: {what}" if what else verb
+
+
+def _answered(lane: Lane, answer: Extra, pressed: Entry | None) -> str:
+    if not answer.one_too_many:
+        return "a rep of its own"
+    return f"{_extra(lane, pressed)} taken off"
+
+
+def _extra(lane: Lane, pressed: Entry | None) -> str:
+    """What a press was one too many of: "extra front squat"."""
+    key = doubt.extra_of(lane, pressed) if pressed is not None else None
+    if key is None:
+        return "one press too many"
+    return f"extra {lane.plan.card_of(key).name.lower()}"
 
 
 def _what(lane: Lane, target: Entry) -> str:
@@ -304,8 +357,8 @@ def _what(lane: Lane, target: Entry) -> str:
 
 
 def _target(lane: Lane, body: Body) -> Entry | None:
-    """The entry that is undone or counted again."""
-    if not isinstance(body, TakeBack | PutBack):
+    """The entry that is undone, counted again or answered for."""
+    if not isinstance(body, TakeBack | PutBack | Extra):
         return None
     return next((e for e in reversed(lane.entries) if e.ref == body.target), None)
 

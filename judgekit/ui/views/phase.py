@@ -39,13 +39,14 @@ class Now:
 
     `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
     `second` marks a second judge's desk, which never scores alone; `judges` maps ids
-    to names.
+    to names. An open `panel` covers what is asked: its keys are not that question's.
     """
 
     heat_ms: int | None
     second: bool = False
     waiting: int = 0
     stop_ms: int | None = None
+    panel: bool = False
     judges: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -77,9 +78,9 @@ def _at_work(lane: Lane, at: int) -> Phase:
 
 def rest_left(lane: Lane, at: int) -> int:
     """How much of a rest is left before the set under way may begin, in ms."""
-    key = lane.work.cursor
-    if key is None:
+    if lane.work.cursor is None:
         return 0
+    key = looking.by_the_clock(lane, lane.work.cursor, at)
     opens = looking.line_of(lane).opens.get(key.part)
     return 0 if opens is None else max(0, opens - at)
 
@@ -100,8 +101,10 @@ def closed_words(lane: Lane) -> str:
     return "Accepted and closed"
 
 
-def shown_set(lane: Lane) -> SetKey:
+def shown_set(lane: Lane, at: int | None) -> SetKey:
     """The set on the screen: the one under way, or the last one worked on."""
+    if lane.work.cursor is not None and at is not None:
+        return looking.by_the_clock(lane, lane.work.cursor, at)
     if lane.work.cursor is not None:
         return lane.work.cursor
     if lane.work.sets:
@@ -118,7 +121,7 @@ def good_in(lane: Lane, key: SetKey) -> int:
 def judged_set(lane: Lane, at: int | None) -> SetKey:
     """The set that a fault's key would be judged by."""
     key = None if at is None else looking.set_for(lane, at)
-    return key or looking.work_now(lane).cursor or shown_set(lane)
+    return key or looking.work_now(lane).cursor or shown_set(lane, at)
 
 
 def voiding(card: PlanCard) -> tuple[PlanFault, ...]:

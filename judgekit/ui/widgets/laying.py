@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from judgekit.ui.controls import Trial
+from judgekit.ui.effects import Trial
 from judgekit.ui.panels import Menu, Panel, Typing
 from judgekit.ui.text import packed, width_of, wrapped
 from judgekit.ui.widgets.block import block_lines
@@ -39,6 +39,7 @@ class Over:
     trial: Trial | None = None
     panel: Panel | None = None
     typed_for: str = ""
+    panel_keys: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +84,7 @@ def face_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row
     frame = _FRAMES[layout]
     if narrow and over.panel is not None:
         head = _top(view, frame, columns)
-        foot = [_notice(view, over, columns), _foot(view, frame, columns)]
+        foot = [_notice(view, over, columns), _foot(view, over, frame, columns)]
         room = height - len(head) - len(foot)
         # The panel covers the count, and so shows it.
         middle = _column(view, over, columns, room, view.small)
@@ -93,7 +94,7 @@ def face_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row
             _banner(view, over, columns),
             (run(_last(view, narrow=narrow), "text", columns),),
             _notice(view, over, columns),
-            _foot(view, frame, columns),
+            _foot(view, over, frame, columns),
         ]
         middle = _middle(view, over, layout, columns, height - len(head) - len(foot))
     blank = (run("", "text", columns),)
@@ -136,7 +137,9 @@ def _head(view: FloorView, frame: _Frame, columns: int, *, narrow: bool) -> list
             (run(view.athlete, "text", room), place),
             (run("", "text", columns),),
         ]
-    few = view.no_reps.split(",")[0] if narrow else view.letters or view.no_reps
+    # Where there is little room the set's own number stands alone.
+    few = view.no_reps if frame.side else view.no_reps.split(" this")[0]
+    few = few if narrow else view.letters or few
     room = columns - frame.no_reps
     no_reps = run(few, "text", frame.no_reps, right=frame.side == 0)
     rows.append((run(view.movement, "key", room), no_reps))
@@ -163,12 +166,14 @@ def _notice(view: FloorView, over: Over, columns: int) -> Row:
     return (run(over.notice or "   ".join(view.flags[-1:]), "notice", columns),)
 
 
-def _foot(view: FloorView, frame: _Frame, columns: int) -> Row:
+def _foot(view: FloorView, over: Over, frame: _Frame, columns: int) -> Row:
+    """The keys that matter now: an open panel's own, while there is one."""
     tone: Tone = "soft" if view.saved == "saved" else "waiting"
     if not frame.saved:
-        return (run(view.saved, tone, columns),)
+        covers = over.panel_keys and tone == "soft"
+        return (run(over.panel_keys if covers else view.saved, tone, columns),)
     saved = run(view.saved, tone, frame.saved, right=True)
-    return run(view.hint, "soft", columns - frame.saved), saved
+    return run(over.panel_keys or view.hint, "soft", columns - frame.saved), saved
 
 
 # --- the middle ---------------------------------------------------------------------

@@ -1,0 +1,37 @@
+"""What is told in a line when an entry has been made, beyond what the Floor shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.decide import AFTER_HORN, IN_REST
+from judgekit.core.entry import Early, Entry, Extra, Ignored, PutBack, TakeBack
+from judgekit.ui.views import history
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from judgekit.core.state import Lane
+
+
+def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
+    """The line, or nothing; `told` are the reasons that were given at the press."""
+    match entry.body:
+        case Ignored(why=why) if why in told:
+            return ""
+        case Early() | Ignored():
+            return f"{history.words(lane, entry).capitalize()}.{_instead(lane, entry)}"
+        case TakeBack() | PutBack() | Extra(one_too_many=True):
+            return f"{history.turned(lane, entry)}."
+        case _:
+            return history.early_words(lane, entry)
+
+
+def _instead(lane: Lane, entry: Entry) -> str:
+    """What would have been right, where a monitor counts the set."""
+    body = entry.body
+    by_hand = not isinstance(body, Ignored) or body.why not in (AFTER_HORN, IN_REST)
+    if by_hand or looking.monitor_set(lane) is None:
+        return ""
+    return " enter types what the monitor shows."
