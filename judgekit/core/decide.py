@@ -231,7 +231,7 @@ def _counted(
     key = looking.set_for(lane, at)
     if isinstance(act, Reading):
         # A monitor is read after the horn as often as before it.
-        key = looking.monitor_set(lane) or key
+        key = looking.monitor_set(lane, at) or key
     if key is None:
         return (draft(press, _too_late(lane, press.at or 0, act)),)
     if isinstance(act, Reading):

@@ -119,12 +119,26 @@ def is_resting(lane: Lane, key: SetKey, at: int) -> bool:
     return opens is not None and at < opens
 
 
-def monitor_set(lane: Lane) -> SetKey | None:
-    """The set under way, if a monitor counts it."""
+def monitor_set(lane: Lane, at: int | None = None) -> SetKey | None:
+    """The set under way at a time on the own clock, if a monitor counts it."""
     key = work_now(lane).cursor
     if key is None or lane.plan.movement(key).unit == "reps":
         return None
-    return key
+    return None if never_opened(lane, key, at) else key
+
+
+def never_opened(lane: Lane, key: SetKey, at: int | None = None) -> bool:
+    """Whether all was over while a rest still kept the set shut.
+
+    Without `at` only what the log says has ended the work, not the clock.
+    """
+    line = line_of(lane)
+    ends = [lane.over_ms, lane.withdrawn_ms]
+    if at is not None and past_horn(lane, key, at):
+        ends.append(line.horn(key.part))
+    over = min((ms for ms in ends if ms is not None), default=None)
+    before = (rest for rest in line.rests if rest.part < key.part)
+    return over is not None and any(rest.until_ms >= over for rest in before)
 
 
 def left(lane: Lane, key: SetKey) -> int:

@@ -101,15 +101,15 @@ def closed_words(lane: Lane) -> str:
     return "Accepted and closed"
 
 
-def shown_set(lane: Lane, at: int | None) -> SetKey:
-    """The set on the screen: the one under way, or the last one worked on."""
-    if lane.work.cursor is not None and at is not None:
-        return looking.by_the_clock(lane, lane.work.cursor, at)
-    if lane.work.cursor is not None:
-        return lane.work.cursor
-    if lane.work.sets:
-        return lane.work.sets[-1].key
-    return lane.plan.first_from(1) or SetKey(1, 1, 1)
+def shown_set(lane: Lane, at: int | None = None) -> SetKey:
+    """The set on the screen: the one under way, or the last one worked on.
+
+    What a rest kept shut until all was over was never under way.
+    """
+    key, sets = lane.work.cursor, lane.work.sets
+    if key is not None and not (sets and looking.never_opened(lane, key, at)):
+        return key if at is None else looking.by_the_clock(lane, key, at)
+    return sets[-1].key if sets else lane.plan.first_from(1) or SetKey(1, 1, 1)
 
 
 def good_in(lane: Lane, key: SetKey) -> int:
@@ -121,7 +121,12 @@ def good_in(lane: Lane, key: SetKey) -> int:
 def judged_set(lane: Lane, at: int | None) -> SetKey:
     """The set that a fault's key would be judged by."""
     key = None if at is None else looking.set_for(lane, at)
-    return key or looking.work_now(lane).cursor or shown_set(lane, at)
+    if key is not None:
+        return key
+    under_way = looking.work_now(lane).cursor
+    if under_way is None or looking.never_opened(lane, under_way, at):
+        return shown_set(lane, at)
+    return under_way
 
 
 def voiding(card: PlanCard) -> tuple[PlanFault, ...]:
