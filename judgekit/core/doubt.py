@@ -34,13 +34,16 @@ class Doubt:
 
 
 def newest(lane: Lane) -> Doubt | None:
-    """The press that is asked about: the newest, unless anything was done since."""
-    made = next(
-        (e for e in reversed(lane.entries) if not isinstance(e.body, Odd)), None
-    )
-    if made is None or not isinstance(made.body, Rep | Reading):
-        return None
-    return of(lane, made)
+    """The press that is asked about: the newest, unless anything was done since.
+
+    Of several too soon in a row the one before is next, once the last is answered.
+    """
+    off = {taken.target for taken in lane.taken_back if taken.extra}
+    for entry in reversed(lane.entries):
+        if isinstance(entry.body, Odd | Extra) or entry.ref in off:
+            continue
+        return of(lane, entry) if isinstance(entry.body, Rep | Reading) else None
+    return None
 
 
 def asked(lane: Lane, at: int | None, lag_ms: int = 0) -> Doubt | None:

@@ -133,9 +133,9 @@ ACTIONS: tuple[Action, ...] = (
         name="yes",
         key="y",
         when="heat",
-        short="yes (n is no)",
+        short="yes; one too many",
         big=("YES",),
-        says="answers the question on the screen with yes",
+        says="answers the question on the screen: yes, one too many",
     ),
     Action(
         name="keys",

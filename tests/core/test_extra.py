@@ -76,6 +76,9 @@ def test_no_says_it_was_a_rep_of_its_own() -> None:
     played.press(7.5, AnswerExtra(yes=False))
     assert played.counts() == [(1, 1, 1, 3, 0), (1, 1, 2, 1, 0)]
     assert marks(played)[-1] == ("changeover", "own")
+    found = doubt.newest(played.lane)
+    assert found is not None
+    assert doubt.answered(played.lane, found.entry.ref)
     assert played.lane.taken_back == ()
     assert fold(played.plan, played.entries) == played.lane
 
@@ -139,6 +142,17 @@ def test_an_older_press_is_answered_by_its_time() -> None:
     assert played.counts() == [(1, 1, 1, 3, 0), (1, 1, 2, 1, 0)]
     [taken] = played.lane.taken_back
     assert (taken.extra, taken.late) == (True, True)
+
+
+def test_of_several_presses_too_soon_the_one_before_is_asked_about_next() -> None:
+    played = Played(simple()).go()
+    played.each(Rep(), 2, 4, 4.3, 4.6)
+    played.press(5, AnswerExtra(yes=True))
+    assert asked(played, 5.1)
+    played.press(5.5, AnswerExtra(yes=True))
+    assert not asked(played, 5.6)
+    assert played.counts() == [(1, 1, 1, 2, 0)]
+    assert [t.extra for t in played.lane.taken_back] == [True, True]
 
 
 @pytest.mark.parametrize("at", [6000, 7000])

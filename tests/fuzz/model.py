@@ -35,6 +35,7 @@ class Line:
     target: int = 0
     yes: bool = False
     stands: bool = True
+    extra: bool = False
     judged: bool = True
 
 
@@ -231,7 +232,8 @@ class Model:
 
     def _extra(self, act: p.AnswerExtra, at: int) -> str:
         """Only one press that came too soon, counts, and is the newest or named."""
-        pressed = [line for line in self.lines if line.kind != "odd"][-1:]
+        done = [x for x in self.lines if x.kind not in ("odd", "extra") and not x.extra]
+        pressed = done[-1:]
         if act.at is not None:
             pressed = [line for line in self.lines if line.at == act.at]
         asked = [
@@ -244,7 +246,7 @@ class Model:
             return "refused"
         self._keep("extra", at, judged=False)
         if act.yes:
-            found[-1].stands = False
+            found[-1].stands, found[-1].extra = False, True
             self.undone.append((found[-1].number, len(self.lines)))
         return "kept"
 
@@ -262,7 +264,7 @@ class Model:
             good = self.read().onward.good.get(line.set, 0)
             if good + line.amount > self.plan.target(line.set):
                 return "refused"
-        line.stands = True
+        line.stands, line.extra = True, False
         self.undone.pop()
         return self._keep("put-back", at, judged=False)
 

@@ -159,6 +159,13 @@ def test_a_finger_that_set_out_while_the_question_stood_answers_it() -> None:
         assert Controls().press("y", moment) == answer
 
 
+async def test_the_question_is_read_in_the_smallest_window_too() -> None:
+    floor = three_squats()
+    async with floor.app.run_test(size=(38, 8)) as pilot:
+        await floor.tap(pilot, "space", after=700)
+        assert "Extra front squat? y one too many," in text(floor.app)
+
+
 async def test_a_desk_opened_again_asks_the_same() -> None:
     floor = three_squats()
     async with floor.app.run_test(size=SIZE) as pilot:

@@ -197,7 +197,7 @@ def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:
     seen = view(played, 10)
     assert (seen.banner, seen.banner_kind) == (
         "Extra front squat?   y one too many, else it stands",
-        "ask",
+        "quiet",
     )
     played.press(11, TakeBackOne())
     assert (view(played, 11).banner, view(played, 11).mark) == ("", "↶ undone")

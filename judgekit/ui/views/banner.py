@@ -18,7 +18,8 @@ from judgekit.ui.views.phase import (
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
-BannerKind = Literal["", "ask", "alarm", "tell"]
+# A quiet question may stay unanswered.
+BannerKind = Literal["", "ask", "quiet", "alarm", "tell"]
 
 
 def banner(
@@ -34,7 +35,7 @@ def banner(
         return "NO REP. Why? Press its key", "ask"
     asked = "" if now.panel else question(lane, phase, at)
     if asked:
-        return asked, "ask"
+        return asked, "quiet"
     if phase == "over":
         return _over(lane), "ask"
     short = _short(lane)

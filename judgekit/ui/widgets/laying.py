@@ -154,7 +154,7 @@ def _banner(view: FloorView, over: Over, columns: int) -> Row:
     elif over.trial is not None:
         text, kind = over.trial.says, "ask"
     elif view.banner_kind:
-        kind = view.banner_kind
+        kind = "key" if view.banner_kind == "quiet" else view.banner_kind
     return (run(text, kind, columns),)
 
 
@@ -271,7 +271,7 @@ def _tiny_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Ro
 
 
 def _first(view: FloorView, over: Over) -> list[str]:
-    warns = view.banner if view.banner_kind in ("ask", "alarm") else ""
+    warns = view.banner if view.banner_kind in ("ask", "quiet", "alarm") else ""
     waits = view.saved if view.saved != "saved" else ""
     asked = over.trial.says if over.trial is not None else ""
     panel = _small_panel(over.panel) if over.panel is not None else ""
