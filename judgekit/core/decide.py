@@ -304,7 +304,7 @@ def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
 def _correct(lane: Lane, press: Press, act: Correct) -> Decided:
     if not act.said:
         return Refusal(says="Say what count was called aloud.")
-    key = looking.correctable(lane, act.by)
+    key = looking.correctable(lane, act.by, own_ms(lane, press.at or 0))
     if key is None:
         return Refusal(
             says=f"No set here can move by {act.by:+d}: never below 0 nor above target."

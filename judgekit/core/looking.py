@@ -171,10 +171,11 @@ def left_short(lane: Lane) -> SetDone | None:
     return None
 
 
-def correctable(lane: Lane, by: int) -> SetKey | None:
-    """The set that a correction moves: the present one, else the one before."""
-    work = work_now(lane)
-    for key in (work.cursor, set_before(lane)):
+def correctable(lane: Lane, by: int, at: int) -> SetKey | None:
+    """The set that a correction moves: the one on by the clock, else the one before."""
+    cursor = work_now(lane).cursor
+    shown = None if cursor is None else by_the_clock(lane, cursor, at)
+    for key in dict.fromkeys((shown, cursor, set_before(lane))):
         if key is None or not by:
             continue
         short = left(lane, key)

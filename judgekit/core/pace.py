@@ -55,17 +55,24 @@ def _caught_up(
     plan: Plan, attempts: Sequence[Attempt], rests: Sequence[Rest], needs: int
 ) -> bool:
     """Whether the last presses are a burst after a pause with room for all of them."""
+    key = attempts[-1].set
+    card = plan.card_of(key)
     for back in range(1, min(len(attempts), _LONGEST_BURST + 1)):
-        first = attempts[-back]
-        before = attempts[-back - 1]
-        card = plan.card_of(first.set)
-        change = plan.card_of(before.set) is not card
+        first, before = attempts[-back], attempts[-back - 1]
+        if first.set != key:
+            key = first.set
+            card = plan.card_of(key)
+        moved = before.set != key
+        change = moved and plan.card_of(before.set) is not card
         needs += _needs(card, first.n, change=change)
-        # A planned rest is no pause: nothing could be done in it.
-        rested = (rest.until_ms for rest in rests if rest.until_ms <= first.at)
-        gap = first.at - max(before.at, *rested, 0)
-        moved = change or first.set.part != before.set.part
-        way = _CHANGES * card.changeover_ms if moved else 0
-        if gap > _PAUSE * card.ordinary_ms + way:
+        pause = _PAUSE * card.ordinary_ms
+        if change or (moved and before.set.part != key.part):
+            pause += _CHANGES * card.changeover_ms
+        gap = first.at - before.at
+        if gap > pause and rests:
+            # A planned rest is no pause: nothing could be done in it.
+            over = (rest.until_ms for rest in rests if rest.until_ms <= first.at)
+            gap = min(gap, first.at - max(over, default=before.at))
+        if gap > pause:
             return gap >= needs
     return False

@@ -386,6 +386,17 @@ def test_a_window_gives_way_to_the_next_on_screen_at_its_horn() -> None:
     assert played.entries[-1].set == SetKey(2, 1, 1)
 
 
+async def test_a_count_is_corrected_in_the_window_that_is_on_screen() -> None:
+    floor = Floor(two_windows())
+    floor.go()
+    floor.act(Rep())
+    floor.clock.pass_(29_500)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "2", "3", "enter", after=500)
+        assert floor.bodies()[-1] == Correct(by=3, said="3")
+        assert floor.lane.entries[-1].set == SetKey(2, 1, 1)
+
+
 def test_after_a_window_its_rest_is_on_screen_and_then_the_next() -> None:
     played = Played(two_windows(rest_ms=20_000)).go()
     played.press(5, Rep())
