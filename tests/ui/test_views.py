@@ -36,6 +36,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.press import (
+    AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
@@ -438,6 +439,14 @@ def lanes() -> list[tuple[Played, float | None]]:
     answered.each(Rep(), 299, 300.4)
     answered.put(Time(), 300_000)
     answered.press(303, AnswerHorn(counts=True))
+    extra = everything()
+    extra.each(Rep(), 40, 40.3)
+    extra.press(41, AnswerExtra(yes=True))
+    extra.each(Rep(), 43, 43.3)
+    own = Played(for_time()).go()
+    own.each(Rep(), 3, 6, 9, 9.7)
+    own.press(10, AnswerExtra(yes=False))
+    own.press(11, TakeBackOne(at=6000))
     late = at_work()
     late.press(12, Name(fault="lock"))
     late.each(TakeBackOne(), 20, 30)
@@ -459,6 +468,8 @@ def lanes() -> list[tuple[Played, float | None]]:
         (horn, 302),
         (answered, 304),
         (late, 31),
+        (extra, 44),
+        (own, 12),
         (recalled, 13),
         (absent, 13),
         (done, 13),
