@@ -154,7 +154,7 @@ def set_before(lane: Lane) -> SetKey | None:
     return earlier[-1] if earlier else None
 
 
-def left_short(lane: Lane) -> SetDone | None:
+def left_short(lane: Lane, at: int) -> SetDone | None:
     """The first set worked past and short, without a reason why it was left so.
 
     A window that is over is short of nothing: the clock has ended it.
@@ -165,7 +165,7 @@ def left_short(lane: Lane) -> SetDone | None:
         return None
     for done in work.sets:
         counts = lane.plan.part(done.key).kind == "rounds"
-        counts = counts or done.key.part == cursor.part
+        counts = counts or done.key.part == by_the_clock(lane, cursor, at).part
         if counts and done.key < cursor and done.short and not done.moved_on:
             return done
     return None

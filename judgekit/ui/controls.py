@@ -134,7 +134,7 @@ class Controls:
         left = self._left_ms(boot_ms)
         if left > WARNING_MS:
             return words
-        return f"{words}   closes by itself in {-(-left // 1000)} s"
+        return f"closes in {-(-left // 1000)} s   {words}"
 
     def _left_ms(self, boot_ms: int) -> int:
         limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
@@ -273,7 +273,9 @@ class Controls:
             "no-rep": lambda: self._no_rep(moment),
             "go": lambda: self._go(moment),
             "move-on": lambda: self._show(panels.move_on_menu(), moment),
-            "back-to": lambda: self._show(panels.back_menu(moment.lane), moment),
+            "back-to": lambda: self._show(
+                panels.back_menu(moment.lane, moment.at), moment
+            ),
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),

@@ -123,7 +123,7 @@ def keys_of(panel: Panel) -> str:
             chosen = f"1 to {many} choose" if many > 1 else "1 chooses"
             return f"{chosen}   {shut}" if many else shut
         case Typing():
-            return f"digits   enter that is it   {shut}"
+            return f"digits, then enter   {shut}"
         case _:
             return shut
 
@@ -185,9 +185,9 @@ def move_on_menu() -> Menu:
     return Menu(opener="move-on", title="MOVE ON, why?", choices=choices)
 
 
-def back_menu(lane: Lane) -> Menu:
+def back_menu(lane: Lane, at: int | None) -> Menu:
     """Why work goes back: to the first set that is short, else to the one before."""
-    short = looking.left_short(lane)
+    short = looking.left_short(lane, at or 0)
     title, to = "BACK A SET, why?", None
     if short is not None:
         to = short.key

@@ -490,7 +490,7 @@ def floor_words() -> list[str]:
             panels.stopped_menu(lane),
             panels.unfreeze_menu(lane),
             panels.log_menu(lane, KNOWN),
-            panels.back_menu(lane),
+            panels.back_menu(lane, 99_000),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
         found += footer(lane)

@@ -38,7 +38,7 @@ def banner(
         return asked, "quiet"
     if phase == "over":
         return _over(lane), "ask"
-    short = _short(lane)
+    short = _short(lane, at or 0)
     if short and phase != "horn":
         return short, "tell"
     return ("TIME", "alarm") if phase == "horn" else ("", "")
@@ -71,9 +71,9 @@ def _stopped(lane: Lane, now: Now) -> str:
     return f"STOPPED at {since}{saved}, {lane.held} held"
 
 
-def _short(lane: Lane) -> str:
+def _short(lane: Lane, at: int) -> str:
     """The first set that was left short without a reason, until it is made good."""
-    found = looking.left_short(lane)
+    found = looking.left_short(lane, at)
     if found is None:
         return ""
     plan = lane.plan
