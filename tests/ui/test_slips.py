@@ -223,6 +223,19 @@ async def test_the_log_says_later_what_a_press_was() -> None:
     assert row.marks.endswith("; a rep of its own, as the judge said")
 
 
+async def test_what_was_answered_with_no_is_not_asked_again() -> None:
+    floor = three_squats()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", after=700)
+        await floor.tap(pilot, "l", "1", "2", after=300)
+        answer = floor.bodies()[-1]
+        assert isinstance(answer, Extra)
+        assert (answer.one_too_many, banner(floor), floor.good) == (False, "", 4)
+        await floor.tap(pilot, "y", after=300)
+        assert "Nothing is asked." in text(floor.app)
+        assert floor.good == 4
+
+
 def test_the_scorecard_names_what_was_taken_off() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 2, 4, 6, 6.7)
