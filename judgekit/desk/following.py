@@ -65,7 +65,8 @@ class Follower:
     def _new_entries(self, path: Path) -> list[Entry]:
         try:
             book, seen = self._books.get(path) or (sqlite.read(path), 0)
-            if book.heat != self._desk.heat:
+            # A copy, also one that a rescue is about to name, says nothing new.
+            if book.heat != self._desk.heat or path.stem != book.id:
                 self._foreign.add(path)
                 return []
             entries = book.entries(after=seen)

@@ -6,10 +6,13 @@ Whatever stands in that place by now is set aside under a new name, never writte
 from __future__ import annotations
 
 import os
+import sqlite3
+from contextlib import closing
 from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING
 
+from judgekit.core.errors import BookError
 from judgekit.store import sqlfile
 from judgekit.store.whole import take_name
 
@@ -59,27 +62,59 @@ def which(path: Path) -> Identity:
     return found and (found.st_dev, found.st_ino)
 
 
+def anew_of(path: Path) -> Path:
+    """Where a book that is written anew stands whole until its own place is free."""
+    return path.with_suffix(f".anew{path.suffix}")
+
+
 def write_anew(path: Path, whole: Snapshot, was: Place) -> str:
     """Put a book back to its place from memory; what happened to it, in words.
 
     `was` is what lay there while it was sound. The caller holds the lock. Raises
-    BookError or OSError; then nothing was lost and it can be tried again.
+    BookError or OSError; then nothing was lost and it can be tried again. Killed on
+    the way, it leaves the whole book where it is found: at its place or at `anew_of`.
     """
     with sqlfile.in_words(path, "written anew"):
         path.parent.mkdir(parents=True, exist_ok=True)
-        growing = sqlfile.grow(path, whole)
-        try:
-            aside = _set_aside(path, was)
-            take_name(growing, path)
-        finally:
-            growing.unlink(missing_ok=True)
+        sqlfile.grow(path, whole).replace(anew_of(path))
         sqlfile.flush_folder(path.parent)
         sqlfile.flush_folder(path.parent.parent)
-    many = len(whole.rows)
+        return _take_place(path, len(whole.rows), was)
+
+
+def settle(path: Path) -> str:
+    """End what a rescue that was killed began; in words, empty for nothing to tell.
+
+    The caller holds the lock of the book at `path`, and `anew_of` it is whole.
+    """
+    with sqlfile.in_words(path, "written anew"):
+        anew, there = _read(anew_of(path)), _read(path)
+        if anew is None:
+            raise BookError(f"{anew_of(path).name} cannot be read whole")
+        many = len(anew.rows)
+        if there is None or there.rows[:many] != anew.rows:
+            return _take_place(path, many, Place(file=None, wal=None))
+        anew_of(path).unlink()
+        return ""
+
+
+def _take_place(path: Path, many: int, was: Place) -> str:
+    aside = _set_aside(path, was)
+    take_name(anew_of(path), path)
+    anew_of(path).unlink(missing_ok=True)
+    sqlfile.flush_folder(path.parent)
     again = f"it was written anew, all {many} entries"
     if aside:
         return f"Something changed the log's file: {again}. The other is {aside}."
     return f"The log's file was gone: {again}."
+
+
+def _read(path: Path) -> Snapshot | None:
+    try:
+        with closing(sqlfile.open_reader(path)) as connection:
+            return sqlfile.read_snapshot(connection)
+    except (sqlite3.Error, UnicodeDecodeError, BookError):
+        return None
 
 
 def _set_aside(path: Path, was: Place) -> str:

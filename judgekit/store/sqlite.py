@@ -23,7 +23,7 @@ from judgekit.store.book import (
     plans_of,
 )
 from judgekit.store.lift import FORMAT
-from judgekit.store.rescue import Place, which, write_anew
+from judgekit.store.rescue import Place, anew_of, settle, which, write_anew
 from judgekit.store.reserve import Reserve
 from judgekit.store.stray import hidden_by, is_filled, wal_of, words
 from judgekit.store.walfile import lost_commits
@@ -74,7 +74,7 @@ def create(
 
 
 def reopen(path: Path, patience: float = PATIENCE_SECONDS) -> SqliteBook:
-    """An existing book, open for its one writer.
+    """An existing book, open for its one writer; a rescue cut short is ended first.
 
     Raises BookHeld if another desk still has it open after `patience` seconds, and
     BookError for a book that is not there, damaged, or of another format.
@@ -85,15 +85,17 @@ def reopen(path: Path, patience: float = PATIENCE_SECONDS) -> SqliteBook:
             f"{path.name} was written by an older judgekit; it can be read, and a "
             "new log can carry on from it"
         )
-    if path.name != f"{header.book}{SUFFIX}":
+    home = path.with_name(f"{header.book}{SUFFIX}")
+    if path not in (home, anew_of(home)):
         raise BookError(f"{path.name} holds the log {header.book}; only a copy to read")
     with ExitStack() as undo:
-        lock = take_lock(path, patience)
+        lock = take_lock(home, patience)
         undo.callback(lock.release)
-        hides = hidden_by(path, _seen(path))
+        befell = settle(home) if path != home else ""
+        hides = hidden_by(home, _seen(home))
         if hides:
-            raise BookError(f"{path.name}: the newest entry {words(hides)}")
-        book = SqliteBook(path, header, lock)
+            raise BookError(f"{home.name}: the newest entry {words(hides)}")
+        book = SqliteBook(home, header, lock, befell)
         undo.pop_all()
     return book
 
@@ -211,8 +213,11 @@ class SqliteBook:
     What it holds is in memory too, so that a file which is gone can be written anew.
     """
 
-    def __init__(self, path: Path, header: Header, lock: FileLock) -> None:
+    def __init__(
+        self, path: Path, header: Header, lock: FileLock, befell: str = ""
+    ) -> None:
         self.path = path
+        self._befell = befell
         self.header = header
         self.id = header.book
         self.event = header.event
@@ -266,6 +271,9 @@ class SqliteBook:
         """
         if self._closed:
             return ""
+        befell, self._befell = self._befell, ""
+        if befell:
+            return befell
         with sqlfile.in_words(self.path, "written anew"):
             self._keep_lock()
             if not self._is_in_place():

@@ -21,6 +21,7 @@ from judgekit.files.folder import EventFolder, load_event
 from judgekit.store import sqlite
 from judgekit.store.book import BookHeld
 from judgekit.store.folder import read_all
+from judgekit.store.sqlfile import copy_pages
 from tests.desk.fakes import FakeClock
 from tests.small_event import TALLY, write_event
 
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from judgekit.core.entry import Entry
     from judgekit.core.press import Act
     from judgekit.desk import Desk
     from judgekit.desk.following import Follower
@@ -306,6 +308,21 @@ def test_a_swap_reaches_the_other_lanes_desk(
     again, _ = sit(TWO)
     assert again.lane(2).plan.bib == "007"
     again.close()
+
+
+def test_a_copy_of_a_log_in_its_folder_is_no_news(
+    folder: EventFolder, clock: FakeClock, sit: Sit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A rescue stands there for a moment, whole, before it takes the log's place."""
+    desk, follower = sit(ONE)
+    start(desk, clock)
+    path = folder.log / f"{desk.book_id}.sqlite"
+    copy_pages(path, path.with_suffix(".anew.sqlite"))
+    heard: list[list[Entry]] = []
+    monkeypatch.setattr(desk, "hear", heard.append)
+    follower.look()
+    assert heard == [[]]
+    desk.close()
 
 
 def test_a_swap_with_a_lane_that_is_not_there_is_refused(

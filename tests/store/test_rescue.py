@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
+import subprocess
+import sys
 from contextlib import closing
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -12,13 +16,14 @@ import pytest
 from judgekit.core.errors import BookError
 from judgekit.store import rescue, sqlite
 from judgekit.store.book import BookHeld
+from judgekit.store.folder import look
 from judgekit.store.verify import verify_folder
 from tests.store.making import closed_book, entries, entry, new_book, plan_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
+ROOT = Path(__file__).parents[2]
 GONE = "The log's file was gone: it was written anew, all 3 entries."
 CHANGED = (
     "Something changed the log's file: it was written anew, all 3 entries. "
@@ -278,3 +283,70 @@ def test_a_closed_book_is_not_mended(tmp_path: Path) -> None:
     book.path.unlink()
     assert book.mend() == ""
     assert not book.path.exists()
+
+
+# A desk whose file a letter replaces; it is killed before the given change of names.
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from tests.store.making import entries, new_book
+log, left = Path(sys.argv[1]), int(sys.argv[2])
+book = new_book(log)
+book.append(entries(3))
+letter = log / "letter"
+letter.write_bytes(b"a letter")
+letter.replace(book.path)
+def counted(change):
+    def changed(*args, **more):
+        global left
+        left -= 1
+        if not left:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return change(*args, **more)
+    return changed
+for name in ("rename", "replace", "link"):
+    setattr(os, name, counted(getattr(os, name)))
+book.mend()
+"""
+
+
+def test_killed_at_any_instant_of_a_rescue_the_whole_log_is_found_and_told(
+    tmp_path: Path,
+) -> None:
+    found_at = []
+    for before in range(1, 99):
+        log = tmp_path / str(before)
+        code = subprocess.run(
+            [sys.executable, "-c", KILLED, log, str(before)], cwd=ROOT, check=False
+        ).returncode
+        if code == 0:
+            break
+        assert code == -signal.SIGKILL
+        whole = [copy for copy in look(log).copies if list(copy.entries) == entries(3)]
+        # Until it is written whole, there is what befell it and nothing else.
+        assert len(whole) == (before > 1)
+        for copy in whole:
+            found_at.append(copy.path.name)
+            letters = log.glob("b1.sqlite*")
+            there = any(one.read_bytes() == b"a letter" for one in letters)
+            with closing(sqlite.reopen(copy.path)) as book:
+                assert book.path == log / "b1.sqlite"
+                assert book.entries() == entries(3)
+                assert "written anew, all 3 entries" in book.mend()
+                assert book.mend() == ""
+                book.append([entry(4)])
+            aside = log.glob("b1.sqlite.aside-?")
+            assert there
+            assert [one.read_bytes() for one in aside] == [b"a letter"]
+            assert not list(log.glob("*.anew*"))
+            assert all(verify_folder(log))
+    assert found_at == ["b1.anew.sqlite"] * 4
+
+
+def test_a_rescue_killed_at_its_very_end_is_only_tidied(tmp_path: Path) -> None:
+    path = closed_book(tmp_path, 3)
+    os.link(path, rescue.anew_of(path))
+    with closing(sqlite.reopen(rescue.anew_of(path))) as book:
+        assert (book.path, book.mend()) == (path, "")
+        assert book.entries() == entries(3)
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["b1.lock", "b1.sqlite"]
