@@ -1,15 +1,19 @@
-"""The fold's small change: a set while it is counted, and reps made without delay."""
+"""The fold's small change: a set while it is counted, and long streaks in one set."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.entry import NoRep, Rep
 from judgekit.core.plan import SetKey
-from judgekit.core.state import Attempt, Mark, SetDone
+from judgekit.core.ruling import Ref
+from judgekit.core.state import Attempt, SetDone, Work
 
 if TYPE_CHECKING:
-    from judgekit.core.ruling import Ref
+    from collections.abc import Container, Sequence
+
+    from judgekit.core.entry import Entry
 
 
 @dataclass(slots=True)
@@ -61,26 +65,81 @@ class SetNow:
         return not self.moved_on and self.good < self.target
 
 
-_bare = object.__new__
-# What the constructor of a frozen class does, without its detour by name: a long log
-# makes a hundred thousand of these, and they are half as dear this way.
-_ref, _set, _at, _good, _n, _faults, _counts, _marks, _shows = (
-    getattr(Attempt, field.name).__set__ for field in fields(Attempt)
-)
+_new = tuple.__new__
 
 
-def good_reps(
-    ref: Ref, key: SetKey, at: int, n: int, counts: bool, marks: tuple[Mark, ...]
-) -> Attempt:
-    """The attempt of `n` good reps, equal to one made by Attempt itself."""
-    made = _bare(Attempt)
-    _ref(made, ref)
-    _set(made, key)
-    _at(made, at)
-    _good(made, True)
-    _n(made, n)
-    _faults(made, ())
-    _counts(made, counts)
-    _marks(made, marks)
-    _shows(made, None)
-    return made
+@dataclass(slots=True, kw_only=True)
+class Streak:
+    """Good reps and no-reps of one set, each as it should be: most of every log.
+
+    They are folded in one go, with nothing looked up for each. What might be early,
+    late, quick or the set's last, and every other entry, ends the streak. `attempts`
+    is not empty, and its last is of this set.
+    """
+
+    now: SetNow
+    attempts: list[Attempt]
+    floor_ms: int
+    opens_ms: int
+    horn_ms: int
+
+    def take(
+        self, entries: Sequence[Entry], start: int, later_ms: int, dead: Container[Ref]
+    ) -> int:
+        """Take entries from `start` on; gives the index of the first one not taken.
+
+        `later_ms` is by how much the lane started later, `dead` what is taken back.
+        """
+        horn, floor, add = self.horn_ms, self.floor_ms, self.attempts.append
+        last, before = self.attempts[-1], len(self.attempts)
+        key = last.set
+        least = max(last.at, self.opens_ms)
+        least_good = max(least, last.at + floor) if last.good else least
+        room = rooms = self.now.target - self.now.good - 1
+        for index in range(start, len(entries)):
+            entry = entries[index]
+            body = entry.body
+            if entry.set is not key or entry.at is None:
+                break
+            at = entry.at - later_ms
+            # As Ref(...) and Attempt(...) make them, in half of their time.
+            ref = _new(Ref, (entry.book, entry.number))
+            if at > horn or ref in dead:
+                break
+            if type(body) is Rep and body.n == 1:
+                if at < least_good or room <= 0:
+                    break
+                room -= 1
+                add(_new(Attempt, (ref, key, at, True, 1, (), True, (), None)))
+                least_good = at + floor
+            elif type(body) is NoRep:
+                if at < least:
+                    break
+                faults = body.faults
+                add(_new(Attempt, (ref, key, at, False, 1, faults, False, (), None)))
+                least_good = at
+            else:
+                break
+            least = at
+        self._count(self.attempts[before:], rooms - room)
+        return start + len(self.attempts) - before
+
+    def _count(self, made: Sequence[Attempt], good: int) -> None:
+        now = self.now
+        now.good += good
+        now.no_reps += len(made) - good
+        if good:
+            now.done_ms = None
+        if made:
+            now.last_ms = made[-1].at
+            if now.first_ms is None:
+                now.first_ms = made[0].at
+
+
+def with_uncounted(base: Work, onward: Work) -> Work:
+    """The work as it stood, with what was pressed since kept beside it, uncounted."""
+    more: tuple[Attempt, ...] = tuple(
+        a._replace(counts=False, marks=(*a.marks, "not counted"))
+        for a in onward.attempts[len(base.attempts) :]
+    )
+    return replace(base, attempts=base.attempts + more, cues=onward.cues)

@@ -26,7 +26,9 @@ from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Container, Sequence
+
+    from judgekit.core.state import Lane
 
 # A take-back later than this, or after another attempt, is marked late.
 LATE_MS = 5000
@@ -54,6 +56,27 @@ class Foreknown:
     moved: Mapping[Ref, int] = field(default_factory=dict)
     zero_moved_ms: int = 0
 
+    @property
+    def later_ms(self) -> int:
+        """By how much the lane's own clock started later than the heat's."""
+        return self.offset_ms + self.shift_ms
+
+    def when(self, entry: Entry) -> int:
+        """Its heat time by the clock as it is set in the end."""
+        by = self.moved.get(entry.ref, 0) if self.moved else 0
+        return (entry.at or 0) + by
+
+
+def known_in(lane: Lane) -> Foreknown:
+    """What the entries of a lane have said, for one more that reaches back to none."""
+    return Foreknown(
+        dead={taken.target for taken in lane.taken_back},
+        offset_ms=lane.offset_ms,
+        shift_ms=lane.start_shift_ms,
+        moved=lane.moved,
+        zero_moved_ms=lane.zero_moved_ms,
+    )
+
 
 def foreknown(entries: Sequence[Entry]) -> Foreknown:
     """What all of them say, read before any is folded."""
@@ -61,10 +84,11 @@ def foreknown(entries: Sequence[Entry]) -> Foreknown:
     known = Foreknown(moved=moved, zero_moved_ms=zero_moved)
     signing = Signing()
     for entry in entries:
+        # Almost every entry is a judgement that tells nothing of another one.
+        if type(entry.body) not in _HEARD and not signing.signatures:
+            continue
         closed = signing.closed
         signing.take(entry.body)
-        if type(entry.body) not in _TELLING:
-            continue
         match entry.body:
             case TakeBack(target=target) if not closed:
                 known.dead.add(target)
@@ -114,37 +138,30 @@ def first_closing(entries: Sequence[Entry]) -> int | None:
     """The index of the entry that closed the scorecard first, or None."""
     signing = Signing()
     for index, entry in enumerate(entries):
-        signing.take(entry.body)
+        if type(entry.body) in _SIGNING or signing.signatures:
+            signing.take(entry.body)
         if signing.closed:
             return index
     return None
 
 
 def is_late(
-    entries: Sequence[Entry],
-    taking: Entry,
-    target: Ref,
-    gone: Collection[Ref],
-    moved: Mapping[Ref, int],
+    entries: Sequence[Entry], target: Ref, gone: Container[Ref], known: Foreknown
 ) -> bool:
-    """Whether an entry was taken back late: after 5 s, or after another attempt.
+    """Whether the last of the entries takes `target` back late.
 
-    What is `gone` already was none.
+    That is after 5 s, or after another attempt that is not `gone` itself.
     """
-
-    def when(entry: Entry) -> int:
-        return (entry.at or 0) + moved.get(entry.ref, 0)
-
     for earlier in reversed(entries):
         if earlier.ref == target:
-            return when(taking) - when(earlier) > LATE_MS
+            return known.when(entries[-1]) - known.when(earlier) > LATE_MS
         if isinstance(earlier.body, _TRIED) and earlier.ref not in gone:
             return True
     return False
 
 
 _SIGNING = frozenset({Accept, Rule})
-_TELLING = frozenset({TakeBack, Extra, PutBack, Go, Rule})
+_HEARD = _SIGNING | {TakeBack, Extra, PutBack, Go}
 
 
 class Signing:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core.counting import with_uncounted
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -60,6 +61,7 @@ from judgekit.core.hindsight import (
     first_closing,
     foreknown,
     is_late,
+    known_in,
     reaches_back,
 )
 from judgekit.core.ruling import (
@@ -76,11 +78,11 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
-from judgekit.core.running import Running, with_uncounted
+from judgekit.core.running import Running
 from judgekit.core.state import Hold, Lane, Ruling, TakenBack, Work
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
 
     from judgekit.core.plan import Plan, SetKey
 
@@ -94,8 +96,7 @@ def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
         # What was signed stays as it was signed, whatever later entries reach back to.
         signed = fold(plan, given[: closing + 1]).accepted
     folding = _Folding(empty(plan), foreknown(given), signed)
-    for entry in given:
-        folding.take(entry)
+    folding.take_all(given)
     return folding.lane()
 
 
@@ -112,14 +113,7 @@ def evolve(lane: Lane, entry: Entry) -> Lane:
     """
     if reaches_back(entry.body):
         return fold(lane.plan, (*lane.entries, entry))
-    fore = Foreknown(
-        dead={taken.target for taken in lane.taken_back},
-        offset_ms=lane.offset_ms,
-        shift_ms=lane.start_shift_ms,
-        moved=lane.moved,
-        zero_moved_ms=lane.zero_moved_ms,
-    )
-    folding = _Folding(lane, fore)
+    folding = _Folding(lane, known_in(lane))
     folding.take(entry)
     return folding.lane()
 
@@ -150,6 +144,7 @@ class _Folding:
         self._judge = lane.judge
         self._withdrawn = lane.withdrawn_ms
         self._taken = list(lane.taken_back)
+        self._gone = {taken.target for taken in lane.taken_back}
         self._asks = list(lane.horn_asks)
         self._stops = list(lane.stops)
         self._rulings = list(lane.rulings)
@@ -158,6 +153,23 @@ class _Folding:
         self._signing = Signing(lane.signatures, closed=lane.closed)
         self._accepted = lane.accepted
         self._amended = lane.amended
+
+    def take_all(self, entries: Sequence[Entry]) -> None:
+        """Many more entries: streaks of one set in one go, each of the others alone."""
+        taken = 0
+        while taken < len(entries):
+            start, taken = taken, self._go_on(entries, taken)
+            self._entries += entries[start:taken]
+            if taken < len(entries):
+                self.take(entries[taken])
+                taken += 1
+
+    def _go_on(self, entries: Sequence[Entry], start: int) -> int:
+        if self._holds or self._recalled or self._accepted or self._fore.moved:
+            return start
+        if self._signing.closed or self._signing.signatures:
+            return start
+        return self._now.go_on(entries, start, self._fore.later_ms, self._fore.dead)
 
     def take(self, entry: Entry) -> None:
         """One more entry."""
@@ -214,12 +226,7 @@ class _Folding:
         )
 
     def _own(self, entry: Entry) -> int:
-        return self._when(entry) - self._fore.offset_ms - self._fore.shift_ms
-
-    def _when(self, entry: Entry) -> int:
-        """Its heat time by the clock as it is set in the end."""
-        moved = self._fore.moved
-        return (entry.at or 0) + (moved.get(entry.ref, 0) if moved else 0)
+        return self._fore.when(entry) - self._fore.later_ms
 
     # --- judged -------------------------------------------------------------------
 
@@ -374,12 +381,12 @@ class _Folding:
         match body:
             case PutBack(target=target):
                 self._taken = [t for t in self._taken if t.target != target]
+                self._gone.discard(target)
             case Extra(target=target, one_too_many=False):
                 self._on_both(lambda work: work.mark(target, "own"))
             case TakeBack(target=target) | Extra(target=target):
-                gone = {t.target for t in self._taken}
-                moved = self._fore.moved
-                late = is_late(self._entries, entry, target, gone, moved)
+                self._gone.add(target)
+                late = is_late(self._entries, target, self._gone, self._fore)
                 self._taken.append(
                     TakenBack(
                         target=target,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from sys import maxsize
 from typing import TYPE_CHECKING
 
-from judgekit.core.counting import SetNow, good_reps
+from judgekit.core.counting import SetNow, Streak
 from judgekit.core.pace import pace_mark
 from judgekit.core.state import (
     Attempt,
@@ -18,6 +18,8 @@ from judgekit.core.state import (
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
+    from collections.abc import Container, Sequence
+
     from judgekit.core.entry import Entry
     from judgekit.core.plan import Plan, SetKey
     from judgekit.core.ruling import Ref
@@ -86,6 +88,31 @@ class Running:
 
     # --- judged entries ---------------------------------------------------------
 
+    def go_on(
+        self, entries: Sequence[Entry], start: int, later_ms: int, dead: Container[Ref]
+    ) -> int:
+        """Take a streak of the set under way; the index of the first not taken."""
+        key = self.cursor
+        if key is None or entries[start].set is not key or not self._attempts:
+            return start
+        now = self._live.get(key)
+        if now is None or self._attempts[-1].set is not key or self._left_by(key):
+            return start
+        line = self.line
+        horn = line.horns.get(key.part)
+        opens = line.opens.get(key.part)
+        streak = Streak(
+            now=now,
+            attempts=self._attempts,
+            floor_ms=self.plan.card_of(key).floor_ms,
+            opens_ms=-maxsize if opens is None else opens,
+            horn_ms=maxsize if horn is None else horn,
+        )
+        end = streak.take(entries, start, later_ms, dead)
+        if end > start:
+            self.pressed(key, self._attempts[-1].at)
+        return end
+
     def rep(self, entry: Entry, key: SetKey, at: int, n: int) -> None:
         """`n` good reps; what does not count is kept with its mark."""
         marks = self._marks(key, at, n=n)
@@ -95,7 +122,18 @@ class Running:
             if "early" in marks:
                 self._note_early(key, at)
                 counts = counts and self.plan.early_start != "no-rep"
-        self._attempts.append(good_reps(entry.ref, key, at, n, counts, marks))
+        self._attempts.append(
+            Attempt(
+                ref=entry.ref,
+                set=key,
+                at=at,
+                good=True,
+                n=n,
+                faults=(),
+                counts=counts,
+                marks=marks,
+            )
+        )
         self._touch(key, at)
         if counts:
             self._add(key, n, at)
@@ -125,15 +163,14 @@ class Running:
             attempt = self._attempts[index]
             if fault not in attempt.faults:
                 faults = (*attempt.faults, fault)
-                self._attempts[index] = replace(attempt, faults=faults)
+                self._attempts[index] = attempt._replace(faults=faults)
 
     def reading(self, entry: Entry, key: SetKey, at: int, shows: int) -> None:
         """What the monitor shows; read after the horn, it is what the horn left."""
         when = self._by_the_horn(key, at)
         more = max(0, min(shows, self.plan.target(key)) - self._set(key).good)
         marks: list[Mark] = ["held"] if self.holding else []
-        last = self._attempts[-1] if self._attempts else None
-        pace = self._pace_mark(key, when, more, last)
+        pace = self._pace_mark(key, when, more)
         if when < at:
             marks.append("at the horn")
         elif pace:
@@ -187,7 +224,7 @@ class Running:
             if attempt.counts:
                 continue
             when = self._by_the_horn(attempt.set, attempt.at)
-            self._attempts[index] = replace(attempt, counts=True, at=when)
+            self._attempts[index] = attempt._replace(counts=True, at=when)
             self._add(attempt.set, attempt.n, when)
 
     def waits_for_horn(self, target: Ref) -> bool:
@@ -201,7 +238,7 @@ class Running:
             attempt = self._attempts[index]
             if mark not in attempt.marks:
                 marks = (*attempt.marks, mark)
-                self._attempts[index] = replace(attempt, marks=marks)
+                self._attempts[index] = attempt._replace(marks=marks)
 
     # --- rulings ----------------------------------------------------------------
 
@@ -242,7 +279,7 @@ class Running:
             moved = self.rule_reps(entry, attempt.set, at, by, why)
             marks = (*attempt.marks, mark)
             counts = restore and moved
-            self._attempts[index] = replace(attempt, counts=counts, marks=marks)
+            self._attempts[index] = attempt._replace(counts=counts, marks=marks)
 
     # --- inner workings ----------------------------------------------------------
 
@@ -274,11 +311,18 @@ class Running:
         done.last_ms = at
         self.pressed(key, at)
         # Whoever works in a later part has left this one, short or not.
-        for earlier in range(1, key.part) if key.part > 1 else ():
-            if self.plan.parts[earlier - 1].kind == "rounds":
-                self._end_part(earlier, self._pressed.get(earlier, at))
+        for earlier in self._left_by(key):
+            self._end_part(earlier, self._pressed.get(earlier, at))
         if self._done_ms is None:
             self.cursor = key
+
+    def _left_by(self, key: SetKey) -> list[int]:
+        """The parts done for rounds that work in a later one leaves unfinished."""
+        return [
+            number
+            for number in range(1, key.part)
+            if number not in self._ends and self.plan.parts[number - 1].kind == "rounds"
+        ]
 
     def _add(self, key: SetKey, by: int, at: int) -> None:
         done = self._set(key)
@@ -374,7 +418,7 @@ class Running:
             marks.append(self._horn_mark(key, at, horn))
         if self._is_early(key, at):
             marks.append("early")
-        pace = self._pace_mark(key, at, n, last)
+        pace = self._pace_mark(key, at, n)
         if pace:
             marks.append(pace)
         return tuple(marks)
@@ -395,24 +439,12 @@ class Running:
         opens = self.line.opens.get(key.part)
         return opens is not None and at < opens
 
-    def _pace_mark(
-        self, key: SetKey, at: int, n: int, last: Attempt | None
-    ) -> Mark | None:
+    def _pace_mark(self, key: SetKey, at: int, n: int) -> Mark | None:
+        """The mark of `n` reps for following too soon; a no-rep has none (n is 0)."""
+        last = self._attempts[-1] if self._attempts else None
         if last is None or not n or not last.good:
-            return None
-        # Nearly every rep follows another of its set, and not too soon.
-        if last.set is key and at - last.at >= self.plan.card_of(key).floor_ms * n:
             return None
         return pace_mark(self.plan, self._attempts, self.line.rests, (key, at, n))
 
 
 _NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})
-
-
-def with_uncounted(base: Work, onward: Work) -> Work:
-    """The work as it stood, with what was pressed since kept beside it, uncounted."""
-    more: tuple[Attempt, ...] = tuple(
-        replace(a, counts=False, marks=(*a.marks, "not counted"))
-        for a in onward.attempts[len(base.attempts) :]
-    )
-    return replace(base, attempts=base.attempts + more, cues=onward.cues)

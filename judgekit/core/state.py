@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from judgekit.core.entry import Entry, Rule, Signer
 from judgekit.core.plan import Plan, SetKey
@@ -27,8 +27,7 @@ Mark = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attempt:
+class Attempt(NamedTuple):
     """A rep tried (or `n` counted at one press). `at` is on the lane's own clock.
 
     `counts` says whether it adds to the count; faults are empty for a good rep, and

@@ -7,7 +7,6 @@ from functools import reduce
 
 import pytest
 
-from judgekit.core.counting import good_reps
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -20,6 +19,7 @@ from judgekit.core.entry import (
     Is,
     MoveOn,
     NoRep,
+    PutBack,
     Reading,
     Recall,
     Rep,
@@ -41,7 +41,6 @@ from judgekit.core.press import (
     TakeBackOne,
 )
 from judgekit.core.ruling import Ref, Reopen, RepsInSet, StartBy
-from judgekit.core.state import Attempt
 from tests.support import Played, for_time, movement, simple, window
 
 
@@ -122,6 +121,19 @@ def test_an_older_rep_taken_back_leaves_its_set_short_until_made_good() -> None:
     played.press(25, Rep())
     assert played.lane.work.cursor == SetKey(3, 1, 1)
     assert played.lane.work.part_ends == ((1, 25_000),)
+
+
+def test_what_was_counted_again_makes_an_earlier_take_back_late() -> None:
+    played = Played(simple()).go()
+    played.each(Rep(), 2, 4)
+    first, second = (entry.ref for entry in played.entries[-2:])
+    for body in (TakeBack(target=second), TakeBack(target=first)):
+        played.put(body, 4500)
+    assert [t.late for t in played.lane.taken_back] == [False, False]
+    played.put(PutBack(target=first), 4600)
+    played.put(PutBack(target=second), 4600)
+    played.put(TakeBack(target=first), 4700)
+    assert [t.late for t in played.lane.taken_back] == [True]
 
 
 def test_an_entry_never_changes_its_set() -> None:
@@ -646,17 +658,3 @@ def test_an_answer_about_the_horn_counts_for_the_score_that_a_hold_keeps(
     played.press(63.0, Unfreeze(by_mistake=mistake))
     assert (played.lane.work.good, played.lane.horn_asks) == (2, ())
     assert fold(played.plan, played.entries) == played.lane
-
-
-def test_quickly_made_reps_are_the_attempts_that_they_stand_for() -> None:
-    key = SetKey(1, 2, 1)
-    assert good_reps(Ref("b1", 7), key, 9000, 2, False, ("early",)) == Attempt(
-        ref=Ref("b1", 7),
-        set=key,
-        at=9000,
-        good=True,
-        n=2,
-        faults=(),
-        counts=False,
-        marks=("early",),
-    )
