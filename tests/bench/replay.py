@@ -13,6 +13,7 @@ from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
 from judgekit.store import sqlfile, sqlite
 from judgekit.store.book import links_of
+from judgekit.store.collector import collector_still
 from tests.bench.arithmetic import Measured
 from tests.bench.heat import Shape, book_of, write_heat
 from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
@@ -97,7 +98,11 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
 
 
 def _cursor(path: Path) -> int:
-    """The floor: every stored row fetched, one at a time, and let go."""
+    """The floor: every stored row fetched, one at a time, and let go.
+
+    The same rows and columns by the same index as the product's own reading, and
+    nothing done with them: neither kept, nor looked at, nor the file's head checked.
+    """
     with closing(sqlfile.open_reader(path)) as connection:
         rows = connection.execute(
             "SELECT number, data, hash FROM entry ORDER BY number"
@@ -105,7 +110,9 @@ def _cursor(path: Path) -> int:
         return sum(1 for _ in rows)
 
 
+@collector_still()
 def _fold(path: Path) -> int:
+    """As the program's own readers do it, who keep the collector still meanwhile."""
     book = sqlite.read(path)
     [plan] = book.plans().values()
     return len(fold(plan, book.entries()).entries)
