@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from itertools import repeat
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from judgekit.core.errors import BookError
@@ -62,6 +63,14 @@ def row_of(found: Found) -> Row:
     if type(number) is int and type(data) is bytes and type(link) is bytes:
         return Row(number, data, link)
     raise BookError(f"entry {number} is damaged")
+
+
+def rows_of(some: Sequence[Found]) -> list[Row]:
+    """The same of many rows; what each of them costs alone adds up in a long log."""
+    kinds = [{*map(type, column)} for column in zip(*some, strict=True)]
+    if kinds == [{int}, {bytes}, {bytes}]:
+        return list(map(tuple.__new__, repeat(Row), some))
+    return [row_of(found) for found in some]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ from judgekit.store.book import (
     entries_of,
     read_header,
     row_of,
+    rows_of,
 )
 from judgekit.store.collector import collector_still
 from judgekit.store.lift import check_format
@@ -243,7 +244,7 @@ def insert_plans(
 
 
 def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
-    return [row_of(found) for some in read_some(connection, after) for found in some]
+    return [row for some in read_some(connection, after) for row in rows_of(some)]
 
 
 def read_some(connection: sqlite3.Connection, after: int = 0) -> Iterator[list[Found]]:

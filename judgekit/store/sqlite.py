@@ -92,7 +92,7 @@ def reopen(path: Path, patience: float = PATIENCE_SECONDS) -> SqliteBook:
         lock = take_lock(home, patience)
         undo.callback(lock.release)
         befell = settle(home) if path != home else ""
-        hides = hidden_by(home, _seen(home))
+        hides = hidden_by(home, lambda: _seen(home))
         if hides:
             raise BookError(f"{home.name}: the newest entry {words(hides)}")
         book = SqliteBook(home, header, lock, befell)
@@ -174,7 +174,7 @@ class ReadOnlyBook:
         A book in somebody's hands is not looked at.
         """
         with self._nobodys() as free:
-            return hidden_by(self.path, _seen(self.path)) if free else ""
+            return hidden_by(self.path, lambda: _seen(self.path)) if free else ""
 
     def is_torn(self) -> bool:
         """Whether damage beside the book has cost commits of a book left open."""

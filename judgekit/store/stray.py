@@ -16,26 +16,28 @@ from judgekit.store import sqlfile
 from judgekit.store.proof import find_broken
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from judgekit.store.book import Snapshot
 
 
-def hidden_by(path: Path, seen: Snapshot | None) -> str:
+def hidden_by(path: Path, seen: Callable[[], Snapshot | None]) -> str:
     """Which file hides entries of a book that nobody has open; empty if none does.
 
-    `seen` is the book as it reads with that file, None if it cannot be read. The
+    `seen` reads the book with that file, and gives None if it cannot be read. The
     caller holds the book's lock. What the file alone says is only believed where its
     chain stands; after a crash it may well be older than what lies beside it, or torn.
     """
     wal = wal_of(path)
     if not is_filled(wal):
         return ""
+    with_it = seen()
     alone = _alone(path)
     if alone is None or find_broken(alone) is not None:
         return ""
-    if seen is not None and alone.header == seen.header:
-        shown = seen.rows[: len(alone.rows)]
+    if with_it is not None and alone.header == with_it.header:
+        shown = with_it.rows[: len(alone.rows)]
         if shown == alone.rows:
             return ""
     return wal.name
