@@ -10,7 +10,10 @@ if TYPE_CHECKING:
 ROWS = 5
 # Columns and rows of cells for one square of the grid, largest first. A cell is
 # about twice as high as wide, so 2 x 1 is nearly a square.
-SCALES: tuple[tuple[int, int], ...] = ((6, 3), (4, 2), (2, 1), (1, 1))
+SCALES: tuple[tuple[int, int], ...] = (
+    *((8, 4), (6, 3), (5, 3)),
+    *((4, 2), (3, 2), (2, 1), (1, 1)),
+)
 _INK = "█"
 
 _DRAWN = """

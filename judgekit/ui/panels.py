@@ -35,7 +35,7 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.core.quantity import show_time
-from judgekit.ui.actions import ACTIONS, action
+from judgekit.ui.actions import ACTIONS
 from judgekit.ui.views import history
 from judgekit.ui.views.phase import judged_set, shown_set, voiding
 
@@ -113,24 +113,20 @@ class Page:
 
 Panel = Menu | Typing | Page
 
+CLOSES = "escape closes"
+
 
 def keys_of(panel: Panel) -> str:
     """The keys of a panel in a few words."""
-    shut = f"{closes(panel)} closes"
     match panel:
         case Menu(choices=choices):
             many = len(choices)
             chosen = f"1 to {many} choose" if many > 1 else "1 chooses"
-            return f"{chosen}   {shut}" if many else shut
+            return f"{chosen}   {CLOSES}" if many else CLOSES
         case Typing():
-            return f"digits, then enter   {shut}"
+            return f"digits, then enter   {CLOSES}"
         case _:
-            return shut
-
-
-def closes(panel: Panel) -> str:
-    """The key that closes a panel: its own, but where that one sends the number."""
-    return "escape" if panel.opener == "reading" else action(panel.opener).key
+            return CLOSES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +164,7 @@ def keys_page(lane: Lane, at: int | None) -> Page:
         card = lane.plan.card_of(judged_set(lane, at))
         cues = [fault for fault in card.faults if fault.weight == "cue"]
         lines[2:2] = [(fault.key, f"{fault.call} cue") for fault in cues]
-    return Page(opener="keys", title="KEYS   ? closes", lines=tuple(lines))
+    return Page(opener="keys", title="KEYS", lines=tuple(lines))
 
 
 def move_on_menu() -> Menu:

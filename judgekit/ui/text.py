@@ -11,7 +11,7 @@ from textual.content import Content
 from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
 
 def safe(text: str) -> str:
@@ -46,6 +46,28 @@ def cut(text: str, columns: int) -> str:
     return f"{safe(set_cell_size(text, max(0, columns - 1))).rstrip()}…"
 
 
+def fitting(ways: Sequence[str], columns: int) -> str:
+    """The first way of saying it that fits, else the last one, which is to be cut."""
+    return next((way for way in ways if width_of(way) <= columns), ways[-1])
+
+
+def joined(
+    tokens: Iterable[str], columns: int, gap: int = 3, *, in_order: bool = False
+) -> str:
+    """The tokens side by side, without those that do not fit whole; the first must.
+
+    `in_order` leaves out all that follow one that does not fit.
+    """
+    line = ""
+    for token in tokens:
+        longer = f"{line}{' ' * gap}{token}" if line else token
+        if not line or width_of(longer) <= columns:
+            line = longer
+        elif in_order:
+            break
+    return line
+
+
 def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
     """At most so many lines, broken between words; the last one cut if need be.
 
@@ -65,15 +87,3 @@ def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
             out[-1] = cut(f"{out[-1]} {rest}".strip(), room)
             break
     return out
-
-
-def packed(tokens: Iterable[str], columns: int) -> list[str]:
-    """The tokens side by side, two blanks apart, in as many lines as they take."""
-    lines: list[str] = []
-    for token in tokens:
-        longer = f"{lines[-1]}  {token}" if lines else token
-        if lines and width_of(longer) <= columns:
-            lines[-1] = longer
-        else:
-            lines.append(cut(token, columns))
-    return lines

@@ -24,6 +24,8 @@ from judgekit.store.reading import read_lanes
 from judgekit.store.verify import verify_folder
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.phase import Now
+from judgekit.ui.widgets import parts
+from judgekit.ui.widgets.row import written
 from tests.pty.terminal import Terminal
 from tests.small_event import EVENT, WORKOUT, write_event
 
@@ -319,14 +321,13 @@ def _expected(lane: Lane) -> Shown:
     """Count, target, set, no-reps and last entries, as the Floor words them."""
     at = max((e.at or 0 for e in lane.entries), default=0) + 10_000
     view = floor_view(lane, Now(heat_ms=at, judges=_JUDGES))
-    last = "     ".join(view.last)
     return (
         str(view.done),
         view.beside,
-        view.movement.split("  ")[0],
-        view.place,
-        view.no_reps,
-        _cut(last),
+        view.movement[-1],
+        view.place[0],
+        view.no_reps[0],
+        written(parts.last(view, 78)).strip(),
     )
 
 
@@ -341,13 +342,8 @@ def _on_screen(text: str) -> Shown:
         words[3][0].strip().split("  ")[0] if words[3:] and words[3] else "",
         words[1][-1].strip() if words[1:] and words[1] else "",
         words[3][-1].strip() if words[3:] and words[3] else "",
-        _cut(lines[-3].strip()),
+        lines[-3].strip(),
     )
-
-
-def _cut(text: str) -> str:
-    """The last entries, without what a narrow line has no room for."""
-    return text[:60].strip()
 
 
 def _write(folder: Path) -> None:

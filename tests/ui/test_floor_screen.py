@@ -400,6 +400,23 @@ async def test_the_monitor_is_typed_in_place() -> None:
         ]
 
 
+async def test_after_a_horn_in_a_rest_enter_opens_the_scorecard() -> None:
+    floor = Floor(for_time(cap_ms=40_000))
+    floor.go()
+    for _ in range(10):
+        floor.act(Rep())
+    floor.clock.pass_(22_000)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for _ in range(2):
+            await pilot.pause()
+            shown = text(floor.app)
+            assert ("TOES TO BAR" in shown, "ROW" in shown) == (True, False)
+            assert "monitor" not in shown
+            floor.act(Time(), after=0)
+        await floor.tap(pilot, "enter")
+        assert isinstance(floor.app.screen, ScorecardScreen)
+
+
 async def test_the_same_digit_may_be_typed_quickly_twice() -> None:
     floor = Floor(window())
     floor.go()
@@ -409,23 +426,19 @@ async def test_the_same_digit_may_be_typed_quickly_twice() -> None:
         assert "11____" in text(floor.app)
 
 
-async def test_a_panel_names_the_key_that_closes_it() -> None:
+async def test_every_panel_is_closed_in_one_way_and_says_so() -> None:
     floor = Floor()
     floor.go()
     for _ in range(10):
         floor.act(Rep())
     floor.clock.pass_(70_000)
     async with floor.app.run_test(size=SIZE) as pilot:
-        for keys, closes in (
-            (("m",), "m closes"),
-            (("w",), "w closes"),
-            (("w", "2"), "w closes"),
-            (("enter",), "escape closes"),
-            (("?",), "? closes"),
-        ):
+        for keys in (("m",), ("w",), ("w", "2"), ("enter",), ("l", "1"), ("?",)):
             await floor.tap(pilot, *keys)
-            assert closes in text(floor.app)
+            assert text(floor.app).count("closes") == 1
+            assert "escape closes" in text(floor.app)
             await floor.tap(pilot, "escape")
+            assert "escape closes" not in text(floor.app)
 
 
 async def test_a_digit_that_chooses_nothing_counts_nothing() -> None:
@@ -582,12 +595,13 @@ async def test_a_screen_too_small_says_so_and_shows_the_count() -> None:
     floor.go()
     async with floor.app.run_test(size=(30, 8)) as pilot:
         await floor.tap(pilot, "space")
-        assert shown_words(floor) == "01 of 57 TOO SMALL, counting goes on 0:02"
+        small = "TOO SMALL, counting goes on"
+        assert shown_words(floor) == f"01 of 57 0 STOP {small} 0:02"
 
 
 async def test_a_screen_too_small_puts_what_must_be_known_before_the_count() -> None:
     floor = Floor(simple(reps=57))
-    count_, small = "00 of 57", "TOO SMALL, counting goes on"
+    count_, small = "00 of 57 0 STOP", "TOO SMALL, counting goes on"
     async with floor.app.run_test(size=(30, 8)) as pilot:
         await floor.tap(pilot, "g")
         assert shown_words(floor).startswith("GO? y starts all lanes in ten seconds")
@@ -614,7 +628,7 @@ async def test_a_screen_too_small_asks_about_a_rep_at_the_horn() -> None:
     floor.act(Time(), after=1000)
     async with floor.app.run_test(size=(30, 8)) as pilot:
         await pilot.pause()
-        asked = "Rep at the horn: finished in time? y yes n no 01 in all"
+        asked = "Rep at the horn: finished in time? y yes n no 01 in all 0 STOP"
         assert shown_words(floor).startswith(asked)
         await pilot.resize_terminal(*SIZE)
         await pilot.pause()
@@ -627,12 +641,22 @@ async def test_sixty_by_twenty_leaves_no_line_empty_that_could_help() -> None:
     async with floor.app.run_test(size=(60, 20)) as pilot:
         await floor.tap(pilot, "space")
         shown = rows(floor.app)
-        for line in (
-            " d DEPTH  k LOCK  n NO REP, why next  0 STOP",
-            " 27  Ines Varga   Women  cap 10:00   9:58 left",
-            " space good rep   backspace take back   ? keys",
+        whole = "\n".join(shown)
+        for words in (
+            "cap 10:00   9:58 left  0:02",
+            " 27  Ines Varga   Women                part A  round 1 of 2",
+            " FRONT SQUAT                               no-reps 0 in all",
+            "d  DEPTH\n",
+            "   hip crease below the\n",
+            "n  no rep, why next\n",
+            "0  STOP  unsafe\n",
+            " of 3   ✓ good",
+            " next  toes to bar 2",
+            " space good rep   backspace take back   ? keys        saved",
         ):
-            assert line in shown
+            assert words in whole
+        # Large figures, ten rows high.
+        assert sum(row.startswith(" ████") for row in shown) == 10
 
 
 async def test_what_is_held_shows_the_letters_that_work() -> None:
@@ -657,8 +681,9 @@ async def test_what_is_held_shows_the_letters_that_work() -> None:
         assert floor.lane.onward is not None
         assert floor.lane.onward.attempts[-1].faults == ("bar",)
         await pilot.resize_terminal(60, 20)
-        await pilot.pause()
-        assert "letters: TOES TO BAR  t BAR" in text(floor.app)
+        await until(pilot, lambda: not flashes(floor))
+        shown = text(floor.app)
+        assert ("letters: TOES TO BAR" in shown, "t  BAR" in shown) == (True, True)
 
 
 def _two_letters() -> Plan:
@@ -762,17 +787,33 @@ async def test_the_floor_is_whole(size: tuple[int, int]) -> None:
         assert (len(face.rows), face.region) == (size[1], floor.app.screen.region)
 
 
-async def test_forty_by_twelve_is_still_of_use() -> None:
+@pytest.mark.parametrize("size", [(40, 12), (44, 13), (60, 15), (79, 12), (100, 18)])
+async def test_a_small_screen_shows_all_that_a_judge_needs(
+    size: tuple[int, int],
+) -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "space")
+        shown = text(floor.app)
+        for word in (
+            *("heat 3  lane 4", "0:02", "27  Ines Varga", "A 1 of 2", "FRONT SQUAT"),
+            *("no-reps 0", "of 3", "✓ good", "next  toes to bar 2"),
+            *("d  DEPTH", "k  LOCK", "n  no rep", "0  STOP"),
+            *("0:02.0  rep 1", "space good rep", "saved"),
+        ):
+            assert word.removeprefix("A ") in shown
+        assert "…" not in shown
+
+
+async def test_a_menu_on_the_smallest_screen_is_whole_and_keeps_the_count() -> None:
     floor = Floor()
     floor.go()
     async with floor.app.run_test(size=(40, 12)) as pilot:
-        await floor.tap(pilot, "space")
+        await floor.tap(pilot, "space", "w")
         shown = text(floor.app)
-        for word in ("0:02", "FRONT SQUAT", "of 3", "✓ good", "0:02.0  rep 1", "saved"):
+        for word in ("01 of 3", "late start", "escape closes", "saved"):
             assert word in shown
-        await floor.tap(pilot, "w")
-        shown = text(floor.app)
-        assert ("01 of 3" in shown, "late start" in shown) == (True, True)
         await floor.tap(pilot, "8")
         assert "1 to 7 choose here." in text(floor.app)
         await floor.tap(pilot, "w", "?")
@@ -895,15 +936,14 @@ async def test_lists_and_panel_titles_show_names_exactly_as_written(
     floor.go()
     for _ in range(10):
         floor.act(Rep())
-    floor.act(Withdraw(why="[red]knee[/red] [/]"))
-    floor.clock.pass_(70_000)
+    floor.act(Withdraw(why="[red]knee[/red] [/]"), after=70_000)
     async with floor.app.run_test(size=SIZE) as pilot:
         for keys, words in (
             (("enter",), "Row [b $x] shows, in calories"),
             (("w", "4"), "1  [b]Kim[/] [/]"),
             (("w", "5", "1", "3", "1"), "[link=http://x]Bo[/link]"),
-            (("l",), "withdrew: [red]knee[/"),
-            (("l", "1"), "withdrew: [red]knee[…"),
+            (("l",), "[red]knee[/red] [/]"),
+            (("l", "1"), "[red]knee[/red] [/]"),
         ):
             await floor.tap(pilot, *keys)
             assert words in text(floor.app)

@@ -383,7 +383,7 @@ def two_windows(*, rest_ms: int = 0) -> Plan:
 
 def shown(played: Played, seconds: float) -> tuple[str, str, str]:
     seen = floor_view(played.lane, Now(heat_ms=round(seconds * 1000)))
-    return seen.movement, seen.place, seen.phase
+    return seen.movement[0], seen.place[0], seen.phase
 
 
 def test_a_window_gives_way_to_the_next_on_screen_at_its_horn() -> None:

@@ -101,10 +101,10 @@ async def test_count_and_warning_are_both_seen_at_every_size(
 @pytest.mark.parametrize(
     ("size", "shown"),
     [
-        ((30, 8), "12 of 57 TOO SMALL, counting goes on 0:24"),
-        ((20, 5), "12 of 57 TOO SMALL, counting goes on 0:24"),
-        ((10, 3), "12 of 57 TOO SMALL, counting"),
-        ((40, 1), "12 of 57 TOO SMALL, counting goes on"),
+        ((30, 8), "12 of 57 0 STOP TOO SMALL, counting goes on 0:24"),
+        ((20, 5), "12 of 57 0 STOP TOO SMALL, counting goes on 0:24"),
+        ((10, 3), "12 of 57 0 STOP TOO SMALL,"),
+        ((40, 1), "12 of 57 0 STOP"),
         ((8, 1), "12 of 57"),
         ((2, 1), "12"),
     ],

@@ -87,30 +87,30 @@ def at_work() -> Played:
 def test_the_floor_of_a_set_under_way() -> None:
     assert view(at_work(), 9.4) == FloorView(
         phase="work",
-        title="Quayside   heat 3  lane 4",
+        workout="Quayside",
+        where="heat 3  lane 4",
         clock="0:09",
         cap="cap 10:00   9:51 left",
-        athlete="27  Ines Varga   Women",
-        place="part A  round 1 of 2",
-        movement="FRONT SQUAT",
-        no_reps="no-reps 1",
+        athlete=("27  Ines Varga   Women", "27  Ines Varga"),
+        place=("part A  round 1 of 2", "A 1 of 2"),
+        movement=("FRONT SQUAT",) * 5,
+        no_reps=("no-reps 1 in all", "no-reps 1"),
         letters="",
         big="02",
         beside="of 3",
         done=2,
         target=3,
-        following="next  toes to bar 2",
+        following=("next  toes to bar 2",) * 3,
         calls=view(at_work(), 9.4).calls,
         last=("0:09.0  rep 2", "0:06.0  NO REP depth", "0:03.0  rep 1"),
         mark="✓ good",
         large=(),
         banner="",
         banner_kind="",
-        hint="space good rep   backspace take back   ? keys",
+        hint=("space good rep", "backspace take back", "? keys"),
         saved="saved",
         flags=(),
         small="02 of 3",
-        too_small="02 of 3   TOO SMALL, counting goes on",
     )
 
 
@@ -154,9 +154,9 @@ def resting() -> Played:
 
 def test_the_athletes_own_rest_counts_down_and_names_what_comes() -> None:
     seen = view(resting(), 40.5)
-    assert (seen.phase, seen.movement, seen.big, seen.following, seen.mark) == (
+    assert (seen.phase, seen.movement, seen.big, seen.following[0], seen.mark) == (
         "rest",
-        "REST",
+        ("REST",),
         "0:53",
         "next  row 4 cal",
         "",
@@ -165,22 +165,66 @@ def test_the_athletes_own_rest_counts_down_and_names_what_comes() -> None:
 
 def test_after_the_rest_the_machines_unit_is_named() -> None:
     seen = view(resting(), 95)
-    assert (seen.phase, seen.movement, seen.beside) == ("work", "ROW", "of 4 cal")
+    assert (seen.phase, seen.movement[0], seen.beside) == ("work", "ROW", "of 4 cal")
 
 
 def test_a_movement_on_a_machine_says_how_it_is_counted() -> None:
-    assert view(resting(), 95).hint == "enter type the monitor   space all 4   ? keys"
+    assert view(resting(), 95).hint == (
+        "enter type the monitor",
+        "space all 4",
+        "? keys",
+    )
+
+
+def capped_in_the_rest() -> Played:
+    """The cap falls into the rest before the row, ten seconds after the last rep."""
+    played = Played(for_time(cap_ms=43_000)).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26, 30, 33)
+    return played
+
+
+@pytest.mark.parametrize("called", [False, True])
+def test_a_horn_in_a_rest_ends_the_work_that_was_done(*, called: bool) -> None:
+    played = capped_in_the_rest()
+    assert view(played, 43).movement == ("REST",)
+    if called:
+        played.put(Time(), 43_000)
+    seen = view(played, 44.5)
+    assert (seen.movement[0], seen.following, seen.place[0]) == (
+        "TOES TO BAR",
+        ("",),
+        "part A  round 2 of 2",
+    )
+    assert not any("monitor" in hint for hint in seen.hint)
+    assert [call.key for call in seen.calls] == ["d", "k"]
+
+
+def test_who_withdraws_in_a_rest_is_shown_with_the_work_that_was_done() -> None:
+    played = resting()
+    played.press(40, Withdraw())
+    seen = view(played, 41)
+    assert (seen.movement[0], seen.big) == ("TOES TO BAR", "10")
+    assert seen.hint[0] == "g scorecard"
+
+
+def test_a_machine_under_way_at_the_horn_is_still_read() -> None:
+    played = Played(for_time(cap_ms=100_000)).go()
+    played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26, 30, 33)
+    played.put(Time(), 100_000)
+    seen = view(played, 102)
+    assert (seen.movement[0], seen.hint[0]) == ("ROW", "enter type the monitor")
 
 
 def test_a_second_judges_desk_says_what_it_is() -> None:
     seen = floor_view(at_work().lane, Now(heat_ms=9400, second=True))
-    assert seen.title == "Quayside   heat 3  lane 4   SECOND JUDGE"
+    assert seen.where == "heat 3  lane 4   SECOND JUDGE"
 
 
 def test_a_rest_before_the_next_set_is_announced() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 3, 6, 9, 12, 15, 20, 23, 26)
-    assert view(played, 27).following == "next  rest 1:00, then row 4 cal"
+    ways = view(played, 27).following
+    assert (ways[0], ways[-1]) == ("next  rest 1:00, then row 4 cal", "next  rest 1:00")
 
 
 def test_why_is_asked_for_two_seconds() -> None:
@@ -682,12 +726,12 @@ def test_who_is_held_during_a_rest_still_rests(hold: Stop | Freeze) -> None:
     played = resting()
     played.press(40, hold)
     seen = view(played, 40.5)
-    assert (seen.movement, seen.big, seen.following) == (
-        "REST",
+    assert (seen.movement, seen.big, seen.following[0]) == (
+        ("REST",),
         "0:53",
         "next  row 4 cal",
     )
-    assert (view(played, 95).movement, view(played, 95).big) == ("ROW", "00")
+    assert (view(played, 95).movement[0], view(played, 95).big) == ("ROW", "00")
 
 
 @pytest.mark.parametrize(
@@ -718,26 +762,42 @@ def test_an_early_press_says_what_the_setting_makes_of_it(
     ]
 
 
-def test_the_height_stands_before_what_it_is_made_of() -> None:
+def with_height(height: str) -> tuple[str, ...]:
+    """How a movement with that height is said, fully and shorter."""
     plan = simple(reps=3)
     part = plan.parts[0]
-    high = replace(part.movements[0], height="6 in above reach 2.14 m ≈ 2.29 m")
+    high = replace(part.movements[0], height=height)
     played = Played(replace(plan, parts=(replace(part, movements=(high,)),))).go()
-    assert view(played, 1).movement == "FRONT SQUAT  ≈ 2.29 m (6 in above reach)"
+    return view(played, 1).movement
 
 
-def test_the_no_reps_of_all_sets_are_said_in_plain_words() -> None:
+def test_the_height_stands_before_what_it_is_made_of() -> None:
+    ways = with_height("6 in above reach 2.14 m ≈ 2.29 m")
+    assert ways[0] == "FRONT SQUAT  ≈ 2.29 m (6 in above reach)"
+    assert ways[1] == "FRONT SQUAT  ≈ 2.29 m"
+
+
+def test_where_room_is_short_a_height_is_said_as_it_was_written() -> None:
+    ways = with_height("9 ft ≈ 2.74 m")
+    assert (ways[0], ways[1], ways[-1]) == (
+        "FRONT SQUAT  9 ft ≈ 2.74 m",
+        "FRONT SQUAT  9 ft",
+        "FRONT SQUAT",
+    )
+
+
+def test_no_reps_are_one_number_all_through_the_heat() -> None:
     played = Played(for_time()).go()
     played.press(3, Called(fault="depth"))
     played.each(Rep(), 6, 9, 12)
-    assert view(played, 13).no_reps == "no-reps 0 this set, 1 in all"
+    assert view(played, 13).no_reps == ("no-reps 1 in all", "no-reps 1")
     played.press(15, Withdraw())
-    assert view(played, 20).no_reps == "no-reps 1 of 4 tries"
+    assert view(played, 20).no_reps == ("no-reps 1 of 4 tries", "no-reps 1")
     machine = resting()
     machine.press(94, Reading(shows=4))
     machine.press(97, Called(fault="depth"))
     machine.press(99, Withdraw())
-    assert view(machine, 100).no_reps == "no-reps 1"
+    assert view(machine, 100).no_reps[0] == "no-reps 1 in all"
 
 
 def test_what_was_undone_keeps_its_reasons() -> None:

@@ -58,37 +58,39 @@ class CallRow:
 class FloorView:
     """Every text of the Floor. `big` is drawn in block digits, `beside` next to it.
 
+    What is a tuple of texts is said fully first, then ever shorter; `calls`, `last`,
+    `large`, `hint` and `flags` are several things.
     `done` and `target` fill the bar. `calls` are the faults whose letters work now, and
     `letters` says of which movement where that is not the one shown. `large` is drawn
     in block letters beside the count; `banner` is the one line that asks or warns, of
-    the kind that says how it is drawn.
+    the kind that says how it is drawn. `hint` are the keys of the moment.
     """
 
     phase: Phase
-    title: str
+    workout: str
+    where: str
     clock: str
     cap: str
-    athlete: str
-    place: str
-    movement: str
-    no_reps: str
+    athlete: tuple[str, ...]
+    place: tuple[str, ...]
+    movement: tuple[str, ...]
+    no_reps: tuple[str, ...]
     letters: str
     big: str
     beside: str
     done: int
     target: int
-    following: str
+    following: tuple[str, ...]
     calls: tuple[CallRow, ...]
     last: tuple[str, ...]
     mark: str
     large: tuple[str, ...]
     banner: str
     banner_kind: BannerKind
-    hint: str
+    hint: tuple[str, ...]
     saved: str
     flags: tuple[str, ...]
     small: str
-    too_small: str
 
 
 def floor_view(lane: Lane, now: Now) -> FloorView:
@@ -103,20 +105,21 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     small = _small(big, beside, resting=resting)
     return FloorView(
         phase=phase,
-        title=_title(lane.plan, second=now.second),
+        workout=lane.plan.workout_name,
+        where=_where(lane.plan, second=now.second),
         clock=_clock(lane, phase, at),
         cap=_cap(lane, key, at),
         athlete=_athlete(lane.plan),
         place=_place(lane.plan, key),
-        movement="REST" if resting else _movement(lane, key, phase, judged),
-        no_reps=_no_reps(lane, key, phase),
+        movement=("REST",) if resting else _movement(lane, key, phase, judged),
+        no_reps=_no_reps(lane, phase),
         letters=_letters(lane, key, judged),
         big=big,
         beside=beside,
         done=done,
         target=target,
         following=_held(lane, key, judged)
-        or _following(lane.plan, key, resting=resting),
+        or _next(lane.plan, key, phase, resting=resting),
         calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
         last=tuple(history.stamped(lane, e, now.judges) for e in newest),
         mark=_mark(lane, key, phase, at),
@@ -127,11 +130,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         saved=_saved(now),
         flags=lane.flags,
         small=small,
-        too_small=f"{small}   {_TOO_SMALL}",
     )
-
-
-_TOO_SMALL = "TOO SMALL, counting goes on"
 
 
 def _small(big: str, beside: str, *, resting: bool) -> str:
@@ -148,42 +147,45 @@ def opened_again(lane: Lane, heat_ms: int | None) -> str:
 
 
 _RUNNING: frozenset[Phase] = frozenset({"work", "rest", "horn", "stopped", "frozen"})
-_HINTS: dict[Phase, str] = {
-    "before go": "g, y go   press any key to see what it does   ? keys",
-    "countdown": "0 STOP   w recall   ? keys",
-    "work": "space good rep   backspace take back   ? keys",
-    "rest": "a rep now would be too early   ? keys",
-    "horn": "backspace take back   ? keys",
-    "stopped": "g stopped by mistake   w let go on   ? keys",
-    "frozen": "f work goes on   ? keys",
-    "over": "g scorecard   backspace take back   ? keys",
-    "accepted": "g scorecard   q, y close",
-    "absent": "w here after all   ? keys",
+_HINTS: dict[Phase, tuple[str, ...]] = {
+    "before go": ("g, y go", "press any key to see what it does"),
+    "countdown": ("0 STOP", "w recall"),
+    "work": ("space good rep", "backspace take back"),
+    "rest": ("a rep now would be too early",),
+    "horn": ("backspace take back",),
+    "stopped": ("g stopped by mistake", "w let go on"),
+    "frozen": ("f work goes on",),
+    "over": ("g scorecard", "backspace take back"),
+    "accepted": ("g scorecard", "q, y close"),
+    "absent": ("w here after all",),
 }
 
 
-def _hint(lane: Lane, key: SetKey, phase: Phase) -> str:
-    unit = lane.plan.movement(key).unit
-    if unit == "reps" or lane.work.cursor is None:
-        return _HINTS[phase]
+def _hint(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
+    return (*(_at_monitor(lane, key, phase) or _HINTS[phase]), "? keys")
+
+
+def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
+    """The keys of a machine's set under way; none where they are the usual ones."""
+    if key != lane.work.cursor or lane.plan.movement(key).unit == "reps":
+        return ()
     if phase == "work":
-        return f"enter type the monitor   space all {lane.plan.target(key)}   ? keys"
-    if phase in ("horn", "over"):
-        return "enter type the monitor   g scorecard   ? keys"
-    return _HINTS[phase]
+        return "enter type the monitor", f"space all {lane.plan.target(key)}"
+    read = ("enter type the monitor", "g scorecard")
+    return read if phase in ("horn", "over") else ()
 
 
 # --- heading ------------------------------------------------------------------------
 
 
-def _title(plan: Plan, *, second: bool) -> str:
+def _where(plan: Plan, *, second: bool) -> str:
     more = "   SECOND JUDGE" if second else ""
-    return f"{plan.workout_name}   heat {plan.heat}  lane {plan.lane}{more}"
+    return f"heat {plan.heat}  lane {plan.lane}{more}"
 
 
-def _athlete(plan: Plan) -> str:
+def _athlete(plan: Plan) -> tuple[str, str]:
     shown = who(plan.name, plan.show, plan.bib)
-    return f"{shown}   {plan.division_name}".strip()
+    return f"{shown}   {plan.division_name}".strip(), shown
 
 
 def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
@@ -206,26 +208,40 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     return f"{word} {show_time(horn)}   {show_time(left)} left"
 
 
-def _place(plan: Plan, key: SetKey) -> str:
+def _place(plan: Plan, key: SetKey) -> tuple[str, str]:
     part = plan.part(key)
-    worked = sum(1 for p in plan.parts if p.movements)
-    words = [f"part {part.id}"] if worked > 1 else []
+    several = sum(1 for p in plan.parts if p.movements) > 1
+    round_ = ""
     if part.kind == "window":
-        words.append(f"round {key.round}")
+        round_ = f"round {key.round}"
     elif part.rounds > 1:
-        words.append(f"round {key.round} of {part.rounds}")
-    return "  ".join(words)
+        round_ = f"round {key.round} of {part.rounds}"
+    named = f"part {part.id}  {round_}" if several else round_
+    brief = f"{part.id} {round_.removeprefix('round ')}" if several else round_
+    return named.rstrip(), brief.rstrip()
 
 
-def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> str:
+def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> tuple[str, ...]:
+    """What is done and with what: fully, without conversions, and the name alone."""
     movement = lane.plan.movement(key)
     name = lane.plan.card_of(key).name.upper()
-    words = [name, lane.plan.load(key), _height(movement.height)]
-    if movement.instead_of:
-        words.append(f"(for {movement.instead_of})")
-    if lane.holds and judged != key:
-        words.append(f"({phase})")
-    return "  ".join(word for word in words if word)
+    load, height = lane.plan.load(key), _height(movement.height)
+    held = f"({phase})" if lane.holds and judged != key else ""
+    instead = f"(for {movement.instead_of})" if movement.instead_of else ""
+    brief = (_unconverted(load), _unconverted(height))
+    ways = (
+        (name, load, height, instead, held),
+        (name, *brief, instead, held),
+        (name, *brief, held),
+        (name, held),
+        (name,),
+    )
+    return tuple("  ".join(word for word in way if word) for way in ways)
+
+
+def _unconverted(text: str) -> str:
+    """A load or height as written: without its other unit, and what it is made of."""
+    return _MADE_OF.sub("", text)
 
 
 def _height(text: str) -> str:
@@ -234,6 +250,7 @@ def _height(text: str) -> str:
     return f"{made['height']} ({made['above']} above reach)" if made else text
 
 
+_MADE_OF = re.compile(r"(?<=\w) ≈ .+| \(.+ above reach\)")
 _ABOVE_REACH = re.compile(r"(?P<above>.+) above reach .+? (?P<height>[=≈] .+)")
 
 
@@ -243,34 +260,33 @@ def _letters(lane: Lane, key: SetKey, judged: SetKey) -> str:
     return "" if shown is working else f"letters: {working.name.upper()}"
 
 
-def _no_reps(lane: Lane, key: SetKey, phase: Phase) -> str:
-    done = lane.work.set_done(key)
-    here = done.no_reps if done is not None else 0
-    so_far = sum(s.no_reps for s in lane.work.sets)
+def _no_reps(lane: Lane, phase: Phase) -> tuple[str, str]:
+    """All no-reps of the lane, with and without what they are to be measured by."""
+    many = sum(s.no_reps for s in lane.work.sets)
+    more = " in all"
     if phase in ("over", "accepted"):
         moved = {lane.plan.movement(s.key).unit for s in lane.work.sets}
-        tries = f" of {lane.work.good + so_far} tries" if moved == {"reps"} else ""
-        return f"no-reps {so_far}{tries}"
-    if so_far == here:
-        return f"no-reps {here}"
-    return f"no-reps {here} this set, {so_far} in all"
+        more = f" of {lane.work.good + many} tries" if moved == {"reps"} else more
+    return f"no-reps {many}{more}", f"no-reps {many}"
 
 
-def _held(lane: Lane, key: SetKey, judged: SetKey) -> str:
+def _held(lane: Lane, key: SetKey, judged: SetKey) -> tuple[str, ...]:
     """What the held presses would make, and which movement the next one goes to."""
     if not lane.holds:
-        return ""
+        return ()
     work = looking.work_now(lane)
     held = (a.set for a in reversed(work.attempts) if a.good and "held" in a.marks)
     last = next(held, None)
-    words = []
+    words, brief = [], ""
     if last is not None:
         done = work.set_done(last)
         name = lane.plan.card_of(last).name.lower()
-        words.append(f"held: would be {name} {done.good if done is not None else 0}")
+        many = done.good if done is not None else 0
+        words.append(f"held: would be {name} {many}")
+        brief = f"held: would be {many}"
     if judged != (last or key):
         words.append(f"next press {lane.plan.card_of(judged).name.lower()}")
-    return ", ".join(words)
+    return (", ".join(words), brief or words[-1]) if words else ()
 
 
 # --- the count ----------------------------------------------------------------------
@@ -307,10 +323,13 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     return history.mark(lane) if fresh else ""
 
 
-def _following(plan: Plan, key: SetKey, *, resting: bool) -> str:
+def _next(plan: Plan, key: SetKey, phase: Phase, *, resting: bool) -> tuple[str, ...]:
+    """What comes next, in full, without its load, and only what is first of it."""
+    if phase in ("horn", "over", "accepted"):
+        return ("",)
     after = key if resting else plan.after(key)
     if after is None:
-        return "last set"
+        return ("last set",)
     rests = [p for p in plan.parts[key.part : after.part - 1] if not p.movements]
     words = [f"rest {show_time(r.length_ms)}" for r in rests if r.kind == "rest"]
     words += [
@@ -319,8 +338,10 @@ def _following(plan: Plan, key: SetKey, *, resting: bool) -> str:
     movement = plan.movement(after)
     name = plan.card_of(after).name.lower()
     amount = f"{plan.target(after)}{_UNITS[movement.unit]}"
-    words.append("  ".join(w for w in (f"{name} {amount}", plan.load(after)) if w))
-    return f"next  {', then '.join(words)}"
+    work = f"{name} {amount}"
+    loaded = f"{work}  {plan.load(after)}".rstrip()
+    ways = ((*words, loaded), (*words, work), (words or [work])[:1])
+    return tuple(f"next  {', then '.join(way)}" for way in ways)
 
 
 def _calls(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:

@@ -16,16 +16,14 @@ def block_lines(
     texts: tuple[str, ...], beside: tuple[str, ...], columns: int, rows: int
 ) -> tuple[str, ...]:
     """The texts below each other in block letters, and small lines beside them."""
-    room = width_of(beside[0]) + 1 if beside else 0
+    room = width_of(beside[0]) + _GAP if beside else 0
     lines = list(_stacked(texts, columns - room, rows))
     wide = max(map(width_of, lines), default=0)
-    small = _wrapped(beside, columns - wide - 1)
+    small = _wrapped(beside, columns - wide - _GAP)
     first = max(0, (len(lines) - len(small)) // 2)
-    longest = max(map(width_of, small), default=0)
-    gap = _GAP if wide + _GAP + longest <= columns else 1
     for number, words in enumerate(small[: len(lines)], first):
         if number < len(lines):
-            blanks = " " * (wide + gap - width_of(lines[number]))
+            blanks = " " * (wide + _GAP - width_of(lines[number]))
             lines[number] += blanks + words
     return tuple(lines)
 
@@ -36,9 +34,7 @@ def _stacked(texts: tuple[str, ...], columns: int, rows: int) -> tuple[str, ...]
 
 
 def _wrapped(beside: tuple[str, ...], room: int) -> list[str]:
-    """What stands beside, in lines that end before the next column begins."""
+    """What stands beside, in lines of at most so many cells."""
     return [
-        line
-        for words in beside
-        for line in wrapped(words, max(1, room - 1), _BESIDE_LINES)
+        line for words in beside for line in wrapped(words, max(1, room), _BESIDE_LINES)
     ]

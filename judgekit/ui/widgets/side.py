@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from judgekit.ui.glyphs import stacked
-from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing, closes
+from judgekit.ui.panels import CLOSES, TYPED_MOST, Menu, Page, Panel, Typing
 from judgekit.ui.text import cut, width_of, wrapped
 from judgekit.ui.widgets.row import Row, Run, filled, fit
 
@@ -15,11 +15,14 @@ if TYPE_CHECKING:
 
     from judgekit.ui.views.floor import CallRow
 
-_KEY_WIDE = 3
+KEY_COLUMNS = 3
 # Rows of a word in block letters with the calls below it.
 _WORD_ROWS = 5
-_FIXED = (("n", "no rep, why next", ""), ("0", "STOP", "unsafe"))
+_NO_REP = (("no rep, why next", ""), ("no rep", ""))
+_STOP = (("STOP", "unsafe"), ("STOP", ""))
+_FIXED = 2
 _MORE = "… the rest needs a larger window"
+_MANY = 99
 
 
 @lru_cache(maxsize=16)
@@ -34,7 +37,7 @@ def side_rows(
     left = rows - len(drawn) - 1 if drawn else rows
     if not words:
         drawn = list(_call_lines(calls, columns, rows))
-    elif len(words) == 1 and left > len(_FIXED):
+    elif len(words) == 1 and left > _FIXED:
         drawn += [[], *_call_lines(calls, columns, left)]
     return tuple(filled(runs, columns) for runs in drawn[:rows])
 
@@ -57,39 +60,47 @@ def _drawn(words: tuple[str, ...], columns: int, rows: int) -> list[list[Run]]:
 def _call_lines(
     calls: Sequence[CallRow], columns: int, rows: int
 ) -> Iterator[list[Run]]:
-    """Each call with what must be there, all in the same way: as much as fits."""
-    room = columns - _KEY_WIDE
-    left = rows - len(_FIXED)
-    ways = [[_laid(row, room, way) for row in calls] for way in ("below", "beside")]
-    lines = next((way for way in ways if sum(map(len, way)) <= left), None)
-    if lines is None:
-        lines = [_laid(row, room, "cut") for row in calls]
-    for laid in lines:
-        yield from laid
-    if sum(map(len, lines)) < left:
-        yield []
-    for key, call, says in _FIXED:
-        yield _keyed(key, call, says)
+    """Each call with what must be there, all in the same way: the first that fits.
+
+    Where there is no room for it, the calls stand alone; STOP always stands.
+    """
+    room = columns - KEY_COLUMNS
+    left = rows - _FIXED
+    laid = [[_laid(row, room, way) for row in calls] for way in _WAYS]
+    lines = next((way for way in laid if sum(map(len, way)) <= left), laid[-1])
+    shown = [line for call in lines for line in call]
+    if len(shown) < left:
+        shown.append([])
+    shown.append(_fixed("n", _NO_REP, room))
+    yield from shown[: rows - 1]
+    yield _fixed("0", _STOP, room)
 
 
-def _laid(
-    row: CallRow, room: int, way: Literal["below", "beside", "cut"]
-) -> list[list[Run]]:
-    """One call: its text below it, beside it and on, or cut to one line in all."""
-    if way == "cut":
-        return [_keyed(row.key, cut(f"{row.call}  {row.says}", room))]
-    if way == "below":
-        first, texts = "", wrapped(row.says, room, 2)
+_WAYS = ("spaced", "below", "beside", "alone")
+
+
+def _laid(row: CallRow, room: int, way: str) -> list[list[Run]]:
+    """One call: its text below it, beside it and on, or no text at all."""
+    if way == "alone":
+        return [_keyed(row.key, cut(row.call, room))]
+    if way == "beside":
+        first, *texts = wrapped(row.says, room, _MANY, width_of(row.call) + 2)
     else:
-        start = width_of(row.call) + 2
-        first, *texts = wrapped(row.says, room, 2, start)
-    indent = " " * _KEY_WIDE
+        first, texts = "", wrapped(row.says, room, _MANY)
+    indent = " " * KEY_COLUMNS
     below: list[list[Run]] = [[(f"{indent}{text}", "soft")] for text in texts if text]
-    return [_keyed(row.key, row.call, first), *below]
+    apart: list[list[Run]] = [[]] if way == "spaced" else []
+    return [_keyed(row.key, row.call, first), *below, *apart]
+
+
+def _fixed(key: str, ways: Sequence[tuple[str, str]], room: int) -> list[Run]:
+    """A key that every movement has, said as long as it fits."""
+    fits = (way for way in ways if width_of("  ".join(filter(None, way))) <= room)
+    return _keyed(key, *next(fits, ways[-1]))
 
 
 def _keyed(key: str, words: str, more: str = "") -> list[Run]:
-    runs: list[Run] = [(fit(key, _KEY_WIDE), "key"), (words, "bold")]
+    runs: list[Run] = [(fit(key, KEY_COLUMNS), "key"), (words, "bold")]
     return [*runs, (f"  {more}", "soft")] if more else runs
 
 
@@ -97,26 +108,42 @@ def _panel_lines(
     panel: Panel, typed_for: str, count: str, columns: int
 ) -> Iterator[list[Run]]:
     room = columns - width_of(count)
-    yield [(fit(cut(panel.title, room - 1), room), "head"), (count, "head")]
-    if isinstance(panel, Menu):
-        for digit, choice in enumerate(panel.choices, 1):
-            yield _keyed(str(digit), cut(choice.says, columns - _KEY_WIDE))
-        if not panel.choices:
-            yield [("nothing to do here", "soft")]
-        yield [(f"{closes(panel)} closes", "soft")]
-    elif isinstance(panel, Typing):
-        yield []
-        yield [(f"  {panel.typed:_<{TYPED_MOST}}", "bold")]
-        yield [(cut(f"  {typed_for}", columns), "text")]
-        for words in (
-            "enter    that is it",
-            "backspace  one digit less",
-            "0 as first digit is STOP",
-            f"{closes(panel)} closes",
-        ):
-            yield [(words, "soft")]
-    else:
+    title, *more = _title_lines(panel.title, room - bool(count))
+    yield [(fit(title, room), "head"), (count, "head")]
+    for text in more:
+        yield [(text, "head")]
+    if isinstance(panel, Page):
         yield from _page_lines(panel, columns)
+    elif isinstance(panel, Menu):
+        yield from _menu_lines(panel, columns)
+    else:
+        yield from _typing_lines(panel, typed_for, columns)
+    yield [(CLOSES, "soft")]
+
+
+def _title_lines(title: str, columns: int) -> list[str]:
+    """The title as it is, or in lines where it does not fit."""
+    fits = width_of(title) <= columns
+    return [title] if fits else wrapped(title, columns, _MANY)
+
+
+def _menu_lines(menu: Menu, columns: int) -> Iterator[list[Run]]:
+    for digit, choice in enumerate(menu.choices, 1):
+        says, *more = wrapped(choice.says, columns - KEY_COLUMNS, _MANY)
+        yield _keyed(str(digit), says)
+        for text in more:
+            yield [(f"{' ' * KEY_COLUMNS}{text}", "bold")]
+    if not menu.choices:
+        yield [("nothing to do here", "soft")]
+
+
+def _typing_lines(panel: Typing, typed_for: str, columns: int) -> Iterator[list[Run]]:
+    yield []
+    yield [(f"  {panel.typed:_<{TYPED_MOST}}", "bold")]
+    yield [(cut(f"  {typed_for}", columns), "text")]
+    for words in ("enter that is it", "backspace one digit less"):
+        yield [(words, "soft")]
+    yield [("0 as first digit is STOP", "soft")]
 
 
 def _page_lines(page: Page, columns: int) -> Iterator[list[Run]]:

@@ -1,0 +1,170 @@
+"""What stands on the Floor at each size, without a terminal: nothing read is cut."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from itertools import product
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.bodies import card_body
+from judgekit.core.entry import Freeze, NoRep, Rep, Stop, Withdraw
+from judgekit.core.press import Called
+from judgekit.files.folder import load_event
+from judgekit.ui import panels
+from judgekit.ui.panels import Choice, Known, Menu, ToCard
+from judgekit.ui.views.floor import floor_view
+from judgekit.ui.views.phase import Now
+from judgekit.ui.widgets.laying import Over, face_rows
+from judgekit.ui.widgets.row import written
+from tests.support import Played, for_time, movement, simple
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from judgekit.core.plan import PlanCard
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+
+
+@cache
+def library() -> dict[str, PlanCard]:
+    """Every card that comes along, once for each choice of its settings."""
+    cards = load_event(DEMO, shown="demo").cards
+    bodies = {}
+    for card in cards.values():
+        values = [
+            [value.value for value in setting.values] for setting in card.settings
+        ]
+        for number, chosen in enumerate(product(*values)):
+            names = (f"{card.id}.{setting.id}" for setting in card.settings)
+            body = card_body(card, dict(zip(names, chosen, strict=True)))
+            bodies[f"{card.id} {number}"] = body
+    return bodies
+
+
+def at_work(card: PlanCard, reps: int = 120) -> Played:
+    plan = simple(reps=reps)
+    part = replace(plan.parts[0], movements=(movement(card.id, reps),))
+    return Played(replace(plan, parts=(part,), cards=(card,))).go()
+
+
+def shown(
+    played: Played, seconds: float, size: tuple[int, int], over: Over | None = None
+) -> str:
+    """The Floor of a lane at a moment, as text."""
+    view = floor_view(played.lane, Now(heat_ms=round(seconds * 1000)))
+    rows = face_rows(view, over or Over(), *size)
+    return "\n".join(written(row).rstrip() for row in rows)
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (48, 50)])
+@pytest.mark.parametrize("name", sorted(library()))
+def test_what_must_be_there_is_shown_whole_for_every_card(
+    name: str, size: tuple[int, int]
+) -> None:
+    card = library()[name]
+    seen = shown(at_work(card), 1, size)
+    assert "…" not in seen
+    view = floor_view(at_work(card).lane, Now(heat_ms=1000))
+    right = seen if size == (48, 50) else "\n".join(r[49:] for r in seen.split("\n"))
+    if size == (120, 40):
+        right = "\n".join(row[70:] for row in seen.split("\n"))
+    missing = [c.call for c in view.calls if c.says not in flat(right)]
+    assert (missing, "0  STOP" in seen) == ([], True)
+
+
+@pytest.mark.parametrize("happens", [Rep(), NoRep(), Stop(), Freeze(), Withdraw()])
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12), (120, 40)])
+@pytest.mark.parametrize("name", [n for n in sorted(library()) if n.endswith(" 0")])
+def test_nothing_is_cut_whatever_goes_on(
+    name: str, size: tuple[int, int], happens: Rep | NoRep | Stop | Freeze | Withdraw
+) -> None:
+    played = at_work(library()[name])
+    played.press(3, Rep())
+    played.press(6, happens)
+    assert "…" not in shown(played, 6.5, size)
+
+
+def test_three_digits_keep_their_target_in_one_line() -> None:
+    played = at_work(library()["front-squat 0"], reps=301)
+    played.press(3, Rep(n=300))
+    for size in ((80, 24), (120, 40), (60, 20), (40, 12)):
+        assert "of 301" in shown(played, 4, size)
+    # Figures of ten rows on a usual screen.
+    figures = [row[1:31] for row in shown(played, 4, (80, 24)).split("\n")]
+    assert sum("█" in row for row in figures[5:15]) == 10
+
+
+def test_two_reasons_leave_no_rep_in_large_letters() -> None:
+    played = at_work(library()["front-squat 0"])
+    played.press(3, Called(fault="shallow"))
+    over = Over(flash=("NO REP", "DEPTH", "ELBOWS"))
+    seen = shown(played, 3, (80, 24), over)
+    assert ("█  █  █     ██  ███ ██" in seen, "DEPTH + ELBOWS" in seen) == (True, True)
+
+
+def test_the_last_entries_are_shown_whole_or_not_at_all_and_in_order() -> None:
+    played = Played(for_time()).go()
+    played.press(3, Rep())
+    played.press(4, Rep())
+    played.press(9, Withdraw(why="pain in the left shoulder since the second round"))
+    played.put(Stop(), 10_000)
+    last = shown(played, 11, (80, 24)).split("\n")[-3]
+    whole = "0:09.0  withdrew: pain in the left shoulder since the second round"
+    assert last == f" 0:10.0  STOP     {whole}"[: len(last)]
+    assert "rep 2" not in last
+
+
+def _far_off() -> Menu:
+    return panels.far_off_menu(2_700_000, 143_000, 0)
+
+
+def _long_choice() -> Menu:
+    says = "let go on by the athlete's own coach, who has seen it all from the floor"
+    return Menu(
+        opener="more",
+        title="STOPPED, 12 held do not count",
+        choices=(Choice(says=says, leads=ToCard()),),
+    )
+
+
+@pytest.mark.parametrize("menu", [_far_off, _long_choice])
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12), (120, 40)])
+def test_a_panel_is_read_whole(menu: Callable[[], Menu], size: tuple[int, int]) -> None:
+    panel = menu()
+    seen = shown(at_work(library()["row 0"]), 3, size, Over(panel=panel))
+    assert ("…" in seen, "escape closes" in seen) == (False, True)
+    words = f"{panel.title} {panel.choices[0].says}".split()
+    assert [word for word in words if word not in seen] == []
+
+
+def test_every_menu_of_the_floor_is_whole_at_each_size() -> None:
+    played = at_work(library()["front-squat 0"])
+    played.press(3, Rep())
+    known = Known(judges={"kb": "Kim Brandt"})
+    menus = [panels.more_menu(played.lane, known, 4000), panels.move_on_menu()]
+    menus.append(panels.back_menu(played.lane, 4000))
+    menus.append(panels.log_menu(played.lane, known))
+    for menu, size in product(menus, ((80, 24), (60, 20), (40, 12))):
+        assert "…" not in shown(played, 4, size, Over(panel=menu))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])
+def test_a_long_notice_takes_more_lines_and_leaves_count_and_stop(
+    size: tuple[int, int],
+) -> None:
+    says = (
+        "The program stood still for 1.2 s. Presses just after may be that late: "
+        "check the count"
+    )
+    seen = shown(at_work(library()["front-squat 0"]), 3, size, Over(notice=says))
+    assert says in flat(seen)
+    assert ("of 120" in seen, "0  STOP" in seen) == (True, True)
