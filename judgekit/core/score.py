@@ -50,6 +50,9 @@ _UNRANKED: frozenset[Status] = frozenset(
 )
 
 
+NOT_ACCEPTED = "not accepted yet"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """One line of the arithmetic: what it is, and its value as shown."""
@@ -406,7 +409,7 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
     if lane.disputes and not _ruled_since(lane):
         why.append("disputed")
     if not lane.closed:
-        why.append("not accepted yet")
+        why.append(NOT_ACCEPTED)
     return tuple(why)
 
 

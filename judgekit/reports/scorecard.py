@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.doubt import unanswered
 from judgekit.core.quantity import parse_duration, show_time
-from judgekit.core.score import Step
+from judgekit.core.score import NOT_ACCEPTED, Step
 from judgekit.core.timeline import timeline
 from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import (
@@ -166,7 +166,7 @@ def scorecard(
         status=score.status,
         score=score.detail if has_score(score) else "",
         tiebreak=score.tiebreak,
-        provisional=score.provisional,
+        provisional=_still_open(lane, score),
         amended=_amended(score),
         remarks=remarks(lane, known),
         signed=tuple(_signature(s) for s in lane.signatures),
@@ -345,6 +345,15 @@ def _amended(score: Score) -> str:
     if score.before is None:
         return ""
     return f"signed {score.before.detail}, now {score.detail}"
+
+
+def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
+    """Why the score is not final yet; who has still to accept it is named."""
+    missing = {"athlete", "judge"} - {s.who for s in lane.signatures}
+    named = f"not accepted by the {missing.pop()} yet" if len(missing) == 1 else ""
+    return tuple(
+        named if named and why == NOT_ACCEPTED else why for why in score.provisional
+    )
 
 
 def _signature(signature: Signature) -> str:

@@ -68,6 +68,18 @@ def joined(
     return line
 
 
+def packed(tokens: Iterable[str], columns: int, gap: int = 2) -> list[str]:
+    """The tokens side by side in as many lines as they take; none is broken."""
+    lines: list[str] = []
+    for token in tokens:
+        longer = f"{lines[-1]}{' ' * gap}{token}" if lines else token
+        if lines and width_of(longer) <= columns:
+            lines[-1] = longer
+        else:
+            lines.append(token)
+    return lines
+
+
 def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
     """At most so many lines, broken between words; the last one cut if need be.
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from textual import events
 
-from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule
+from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule, Time
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.runs import Run
@@ -19,8 +19,8 @@ from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.views.sheet import sheet, times_words
-from tests.support import for_time, simple, window
-from tests.ui.fake_desk import LANE, Floor, text
+from tests.support import Played, for_time, simple, window
+from tests.ui.fake_desk import LANE, Floor, text, until
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
@@ -94,7 +94,7 @@ async def test_a_dispute_says_what_about() -> None:
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         await floor.tap(pilot, "d")
-        assert "Disputed:   5 the count" in text(floor.app)
+        assert "Disputed:  5 the count" in text(floor.app)
         await floor.tap(pilot, "6")
         assert [b.about for b in floor.bodies() if isinstance(b, Dispute)] == [
             "a no-rep"
@@ -112,7 +112,7 @@ async def test_a_rep_at_the_horn_is_answered_before_anyone_signs() -> None:
     floor.desk.idle()
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
-        assert "finished in time?   y yes   n no" in text(floor.app)
+        assert "finished in time?  y yes  n no" in text(floor.app)
         await floor.tap(pilot, "1")
         assert accepts(floor) == []
         assert "answer yes or no first" in text(floor.app)
@@ -377,3 +377,78 @@ def test_a_lane_that_did_nothing_has_a_card_too() -> None:
     floor = Floor(for_time())
     card = scorecard(floor.lane, score(floor.lane))
     assert any(line.kind == "score" for line in sheet(card, 76))
+
+
+# --- what an athlete and a judge read -------------------------------------------------
+
+
+async def test_a_score_that_is_read_aloud_stands_once() -> None:
+    floor = Floor(simple(reps=9))
+    floor.go()
+    floor.act(Rep())
+    floor.act(Time())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert text(floor.app).count("1 of 9, 8 short") == 1
+
+
+async def test_who_has_still_to_accept_is_named() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert "not accepted yet" in text(floor.app)
+        await floor.tap(pilot, "1")
+        shown = text(floor.app)
+        assert "not accepted by the judge yet" in shown
+        assert ("athlete: accepted" in shown, "accepted yet" in shown) == (True, False)
+        await floor.tap(pilot, "2")
+        assert "STILL OPEN" not in text(floor.app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])
+async def test_the_card_says_what_the_arrows_would_show_and_draws_no_bar(
+    size: tuple[int, int],
+) -> None:
+    floor = done()
+    async with floor.app.run_test(size=size) as pilot:
+        await to_card(floor, pilot)
+        await until(pilot, lambda: "arrows: more below" in text(floor.app))
+        await until(pilot, lambda: "q, y close" in text(floor.app))
+        await floor.tap(pilot, "end")
+        await until(pilot, lambda: "arrows: more above" in text(floor.app))
+        assert "more below" not in text(floor.app)
+        assert not set(text(floor.app)) & set("▁▂▃▄▅▆▇█")
+
+
+async def test_a_card_that_is_whole_speaks_of_no_arrows() -> None:
+    floor = done()
+    async with floor.app.run_test(size=(120, 60)) as pilot:
+        await to_card(floor, pilot)
+        await pilot.pause()
+        shown = text(floor.app)
+        assert ("arrows" in shown, "LOG CODE" in shown) == (False, True)
+
+
+async def test_escape_closes_the_list_of_disputes() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d")
+        assert "escape closes" in text(floor.app)
+        await floor.tap(pilot, "escape", "5")
+        assert not any(isinstance(b, Dispute) for b in floor.bodies())
+        assert "5 the count" not in text(floor.app)
+
+
+@pytest.mark.parametrize("width", [80, 50, 40])
+def test_a_movement_of_the_splits_is_shortened_before_it_is_cut(width: int) -> None:
+    plan = for_time()
+    first = replace(plan.parts[0].movements[0], loads=("42.5 kg ≈ 94 lb",))
+    part = replace(plan.parts[0], movements=(first,))
+    played = Played(replace(plan, parts=(part,))).go()
+    played.each(Rep(), 3, 6)
+    card = scorecard(played.lane, score(played.lane))
+    lines = [line.text for line in sheet(card, width - 2)]
+    assert not any("…" in line for line in lines)
+    loaded = any("42.5 kg ≈ 94 lb" in line for line in lines)
+    assert loaded == (width == 80)

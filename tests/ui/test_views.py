@@ -537,7 +537,8 @@ def floor_words() -> list[str]:
             panels.back_menu(lane, 99_000),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
-        found += footer(lane)
+        for disputing in (False, True):
+            found += strings(footer(lane, disputing=disputing))
         found += strings(panels.keys_page(lane, None))
     found += strings([panels.move_on_menu()])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
@@ -688,7 +689,7 @@ def test_who_did_not_sign_has_not_accepted(
     played = closed(athlete=athlete, judge=judge)
     assert (
         view(played, 20).banner,
-        footer(played.lane)[0],
+        footer(played.lane)[0][0],
         state_of(played.lane),
     ) == (says, f"{says}. Only a head judge's ruling changes it.", listed)
 

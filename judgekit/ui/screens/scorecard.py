@@ -20,9 +20,18 @@ from judgekit.ui.asking import Asking
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
-from judgekit.ui.text import plain, styled
+from judgekit.ui.text import packed, plain, styled
 from judgekit.ui.views import history
-from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, Kind, SheetLine, footer, sheet
+from judgekit.ui.views.sheet import (
+    DISPUTES,
+    MOST_WORDS,
+    SIGNINGS,
+    Kind,
+    SheetLine,
+    footer,
+    more_words,
+    sheet,
+)
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
@@ -40,7 +49,9 @@ _STYLES: dict[Kind, str] = {
     "soft": "$soft",
     "ask": "bold $orange",
 }
-_NARROWEST = 40
+_NARROWEST = 36
+# Blank columns at both sides.
+_ENDS = 2
 _ANSWERS = {"y": True, "n": False}
 # The two keys that mean the same here as on the Floor.
 _CLOSING = {"q": "close", "y": "yes"}
@@ -92,6 +103,8 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
+        pane = self.query_one("#sheet", VerticalScroll)
+        self.watch(pane, "scroll_y", self._draw_keys, init=False)
 
     def on_screen_resume(self) -> None:
         # What was pressed before this screen stood was not meant for it.
@@ -201,12 +214,11 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             self._left = True
             self.post_message(self.Left(to_floor=True))
             return
-        disputing, self._disputing = self._disputing, False
+        disputing, self._disputing = self._disputing, key == "d"
+        if key == "d" or (disputing and key == "escape"):
+            return
         if disputing and key in DISPUTES:
             self._submit(Dispute(about=DISPUTES[key]), boot_ms, key)
-            return
-        if key == "d":
-            self._disputing = not disputing
             return
         act = self._act_of(key)
         if act is None:
@@ -241,20 +253,29 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             self._alarm(f"Drawing failed ({kind}). The log is safe; keys still work.")
 
     def _alarm(self, text: str) -> None:
-        alarm = self.query_one("#cardalarm", Line)
-        alarm.show(text, layout=True)
-        alarm.set_class(bool(text), "-on")
+        _put(self.query_one("#cardalarm", Line), text)
 
     def _draw_lines(self) -> None:
         """What can be answered, and what must be known: whatever the card says."""
-        first, second = footer(self._desk.lane(self._number))
-        if self._disputing:
-            listed = "   ".join(f"{key} {about}" for key, about in DISPUTES.items())
-            first = f"Disputed:   {listed}"
-        lines = {"cardnotice": self._notice, "sign": first, "cardkeys": second}
-        for name, text in lines.items():
-            self.query_one(f"#{name}", Line).show(text, layout=True)
+        _put(self.query_one("#cardnotice", Line), self._notice)
+        answers = packed(self._keys()[0], self.size.width - _ENDS)
+        self.query_one("#sign", Line).show(*answers, layout=True)
+        self._draw_keys()
         self._alarm(self._standing.over_all or self._unsaved())
+
+    def _draw_keys(self) -> None:
+        """The other keys, with what of the card is not on the screen."""
+        pane = self.query_one("#sheet", VerticalScroll)
+        at, most = pane.scroll_y, pane.max_scroll_y
+        more = more_words(above=at > 0, below=at < most)
+        _, rest = self._keys()
+        # The place is kept free: other words must not change the layout.
+        lines = packed((*rest, MOST_WORDS), self.size.width - _ENDS)
+        lines[-1] = lines[-1].replace(MOST_WORDS, more)
+        self.query_one("#cardkeys", Line).show(*lines, layout=True)
+
+    def _keys(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        return footer(self._desk.lane(self._number), disputing=self._disputing)
 
     def _unsaved(self) -> str:
         waiting = self._standing.waiting
@@ -270,9 +291,17 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             runs=self._times,
             judge=self._judges.get(lane.judge, ""),
         )
-        width = max(_NARROWEST, self.size.width - 4)
+        width = max(_NARROWEST, self.size.width - _ENDS)
         content = Content("\n").join(_drawn(line) for line in sheet(card, width))
         self.query_one("#card", Static).update(content)
+        # How far the card reaches is known once it is laid out.
+        self.call_after_refresh(self._draw_keys)
+
+
+def _put(line: Line, text: str) -> None:
+    """A line that takes no room while it says nothing."""
+    line.show(text, layout=True)
+    line.set_class(bool(text), "-on")
 
 
 def _drawn(line: SheetLine) -> Content:

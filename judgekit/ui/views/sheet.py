@@ -51,8 +51,9 @@ def sheet(card: Scorecard, width: int) -> tuple[SheetLine, ...]:
         SheetLine("plain", ""),
         SheetLine("soft", "READ ALOUD"),
         SheetLine("score", card.aloud),
-        SheetLine("plain", f"{card.status}: {card.score}"),
     ]
+    if not card.aloud.startswith(card.status):
+        lines.append(SheetLine("plain", card.status))
     if card.amended:
         lines.append(SheetLine("ask", card.amended))
     lines += _listed("Still open", card.provisional, "ask")
@@ -99,11 +100,18 @@ def _laid(
 
 
 def _splits(card: Scorecard, width: int) -> list[str]:
+    whole = _split_lines(card, width, brief=False)
+    cut_off = any("…" in line for line in whole)
+    return _split_lines(card, width, brief=True) if cut_off else whole
+
+
+def _split_lines(card: Scorecard, width: int, *, brief: bool) -> list[str]:
+    """A row for each set; in brief without loads and heights."""
     rows = [
         (
             row.part,
             str(row.round),
-            row.movement,
+            row.movement.split(", ")[0] if brief else row.movement,
             str(row.good),
             str(row.target),
             str(row.no_reps) if row.no_reps else "",
@@ -166,13 +174,30 @@ DISPUTES: dict[str, str] = {
 }
 
 
-def footer(lane: Lane) -> tuple[str, str]:
-    """Two lines of keys: what can be answered now, and the rest."""
-    rest = "b back to the Floor   arrows scroll   q, y close"
+Keys = tuple[str, ...]
+
+
+def footer(lane: Lane, *, disputing: bool = False) -> tuple[Keys, Keys]:
+    """The keys: what can be answered now, and the rest."""
+    rest = ("b to the Floor", "q, y close")
+    if disputing:
+        listed = (f"{key} {about}" for key, about in DISPUTES.items())
+        return ("Disputed:", *listed), ("escape closes",)
     if lane.closed:
-        return f"{closed_words(lane)}. Only a head judge's ruling changes it.", rest
+        says = f"{closed_words(lane)}. Only a head judge's ruling changes it."
+        return (says,), rest
     if lane.horn_asks:
-        return "Rep at the horn: finished in time?   y yes   n no", rest
+        return ("Rep at the horn: finished in time?", "y yes", "n no"), rest
     answered = {signature.who for signature in lane.signatures}
     open_ = [s for s in SIGNINGS if s.who not in answered]
-    return "  ".join(f"{s.key} {s.says}" for s in open_), f"d dispute   {rest}"
+    return tuple(f"{s.key} {s.says}" for s in open_), ("d dispute", *rest)
+
+
+def more_words(*, above: bool, below: bool) -> str:
+    """What the arrows would show; nothing where the whole card is on the screen."""
+    named = (("above", above), ("below", below))
+    where = " and ".join(word for word, there in named if there)
+    return f"arrows: more {where}" if where else ""
+
+
+MOST_WORDS = more_words(above=True, below=True)
