@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+import shlex
 import shutil
 import sys
 import tempfile
@@ -49,9 +50,10 @@ def command(ctx: click.Context, folder: Path | None, fresh: bool, plain: bool) -
         target = newest(Path(DEFAULT_FOLDER))
     else:
         target = _target(folder or Path(DEFAULT_FOLDER), fresh=fresh)
-    event = prepare(target, keep_free=YOURS)
-    say(f"The demo event in {event.folder} is open; --fresh starts over in a new one.")
-    ctx.exit(_judged(event))
+    again = "judgekit demo"
+    if folder is not None:
+        again += f" --folder {shlex.quote(str(target))}"
+    ctx.exit(_judged(prepare(target, keep_free=YOURS), again))
 
 
 def demo_folder() -> Path:
@@ -126,18 +128,23 @@ def _numbered(folder: Path) -> dict[int, Path]:
     }
 
 
-def _judged(event: EventFolder) -> int:
+def _judged(event: EventFolder, again: str) -> int:
+    """Judge the lane; then say what was saved where, and what can be typed next."""
     from judgekit.cli.floor import sit_down
     from judgekit.desk.opening import Wish
 
     heat, lane = YOURS
     code = sit_down(event, Wish(heat=heat, lanes=(lane,)))
     if code == DONE:
+        here = shlex.quote(str(event.folder))
         say(
-            f"Your lane is in {event.folder}. See what came of it:\n"
-            f"  judgekit scorecard {event.folder} --heat {heat} --lane {lane}\n"
-            f"  judgekit standings {event.folder}\n"
-            f"  judgekit faults {event.folder}"
+            f"Heat {heat}, lane {lane} is saved in {event.folder / 'log'}. What next:\n"
+            f"  {again}\n"
+            "      goes on with the same lane; --fresh starts over in a new folder\n"
+            f"  judgekit scorecard {here} --heat {heat} --lane {lane}\n"
+            f"  judgekit standings {here}\n"
+            f"  judgekit faults {here}\n"
+            "      what came of it"
         )
     return code
 

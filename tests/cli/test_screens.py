@@ -29,8 +29,14 @@ def test_the_demo_opens_your_lane_and_says_what_comes_next(tmp_path: Path) -> No
         close_desk(terminal)
         code, said = ended(terminal)
     assert code == 0
-    assert "The demo event in judgekit-demo is open" in said
-    assert "judgekit standings judgekit-demo" in said
+    assert "Heat 1, lane 1 is saved in judgekit-demo/log. What next:" in said
+    for words in (
+        "demo",
+        "scorecard judgekit-demo --heat 1",
+        "standings judgekit-demo",
+    ):
+        assert f"  judgekit {words}" in said
+    assert "is open" not in said
     assert len(list((tmp_path / "judgekit-demo" / "log").glob("*.sqlite"))) == 18
 
 
@@ -46,7 +52,7 @@ def test_the_demo_carries_on_in_its_newest_folder(tmp_path: Path) -> None:
         close_desk(terminal)
         code, said = ended(terminal)
     assert code == 0
-    assert "The demo event in judgekit-demo-2 is open" in said
+    assert "Heat 1, lane 1 is saved in judgekit-demo-2/log." in said
 
 
 def test_a_lane_open_at_another_desk_is_refused_with_whose_it_is(
@@ -71,11 +77,11 @@ def test_alone_in_an_event_s_folder_it_lists_heats_and_comes_back(
 ) -> None:
     event = judged_event(tmp_path)
     with Terminal([], folder=event) as terminal:
-        listed = terminal.wait_for("enter opens the lane")
+        listed = terminal.wait_for("enter opens")
         assert "accepted, 0:33" in listed
         terminal.send("\x1b[B\r")
         terminal.wait_for("FRONT SQUAT")
         close_desk(terminal)
-        terminal.wait_for("enter opens the lane")
+        terminal.wait_for("enter opens")
         terminal.send("q")
         assert ended(terminal)[0] == 0

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from judgekit.core.entry import Rep
@@ -9,7 +11,7 @@ from judgekit.core.people import Athlete, HeatLane
 from judgekit.ui.home_app import HomeApp
 from judgekit.ui.views.home import HeatRow, heat_rows
 from tests.support import Played, for_time
-from tests.ui.fake_desk import faint, text
+from tests.ui.fake_desk import faint, rows, text
 
 
 def listed(heat: str, lane: int, bib: str, start_ms: int = 36_000_000) -> HeatLane:
@@ -89,7 +91,7 @@ async def test_a_key_that_does_nothing_says_so_and_what_does_something() -> None
         for key in ("space", "x", "tab", "ctrl+q", "ctrl+p", "f5", "left", "ö"):
             await pilot.press(key)
             assert f"{key} does nothing here." in text(app)
-            assert "enter opens the lane   q leave" in text(app)
+            assert "enter opens   q leaves" in text(app)
         await pilot.press("left_shift", "down", "enter")
     assert app.return_value == heats()[1]
 
@@ -108,3 +110,20 @@ async def test_every_row_can_be_read_the_chosen_one_too() -> None:
             await pilot.pause()
             assert faint(app) == []
             await pilot.press("down")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])
+async def test_a_long_state_is_whole_and_below_itself(size: tuple[int, int]) -> None:
+    row = replace(
+        heats()[1], state="closed, not signed by athlete, 91 of 134, 43 short"
+    )
+    app = HomeApp("Quayside Saturday", (heats()[0], row))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        shown = rows(app)
+        assert row.state in " ".join(" ".join(shown).split())
+        assert "007  [b]Zoé[/] Marr" in text(app)
+        begins = next(line.index("closed") for line in shown if "closed" in line)
+        below = shown[next(n for n, s in enumerate(shown) if "closed" in s) + 1]
+        assert not below.strip() or below.startswith(" " * begins)
+        assert "arrows choose   enter opens   q leaves" in text(app)

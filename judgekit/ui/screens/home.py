@@ -10,9 +10,8 @@ from textual.screen import Screen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-from judgekit.reports.layout import cell_width
 from judgekit.ui.keys import dead_key, latin_of, name_of
-from judgekit.ui.text import plain, styled
+from judgekit.ui.text import cut, packed, plain, styled, width_of, wrapped
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
@@ -21,8 +20,17 @@ if TYPE_CHECKING:
 
     from judgekit.ui.views.home import HeatRow
 
-_NAME_WIDE = 26
-_KEYS = "arrows choose   enter opens the lane   q leave"
+# The widest that numbers and names may be beside how far a lane is, and the least room
+# that is left for that; with less it stands below.
+_NAME_MOST = 26
+_STATE_LEAST = 24
+_STATE_LINES = 3
+_GAP = 2
+# Columns of the list's scrollbar, and blank ones at both ends.
+_BAR = 1
+_ENDS = 2
+_KEYS = ("arrows choose", "enter opens", "q leaves")
+_EMPTY = ("No heats yet: write them in heats.csv.", "q leaves")
 # What the list itself answers to.
 _LIST_KEYS = frozenset({"up", "down", "home", "end", "pageup", "pagedown", "enter"})
 
@@ -49,8 +57,26 @@ class HomeScreen(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self.query_one("#hometitle", Line).show(self._title)
-        empty = "No heats yet: write them in heats.csv.   q leave"
-        self.query_one("#homekeys", Line).show(_KEYS if self._rows else empty)
+        self._show_keys()
+
+    def on_resize(self) -> None:
+        heats = self.query_one("#heats", OptionList)
+        for number, prompt in enumerate(self._prompts(self.size.width)):
+            heats.replace_option_prompt(f"row-{number}", prompt)
+        self._show_keys()
+
+    def _prompts(self, columns: int) -> list[Content]:
+        """Each lane as it is listed, with one width for all names."""
+        longest = max((width_of(_name(row)) for row in self._rows), default=0)
+        wide = min(longest, _NAME_MOST)
+        return [_row(row, wide, columns - _BAR) for row in self._rows]
+
+    def _show_keys(self, says: str = "") -> None:
+        """The keys, after what one of them has just not done."""
+        keys = _KEYS if self._rows else _EMPTY
+        lines = packed(keys, self.size.width, 3)
+        above = [says] if says else []
+        self.query_one("#homekeys", Line).show(*above, *lines, layout=True)
 
     def on_key(self, event: events.Key) -> None:
         key = name_of(event.key, event.character)
@@ -60,7 +86,7 @@ class HomeScreen(Screen[None], inherit_bindings=False):
         if (latin_of(key) or key) == "q":
             self.post_message(self.Chosen(None))
         else:
-            self.query_one("#homekeys", Line).show(f"{dead_key(key, 'here')}   {_KEYS}")
+            self._show_keys(dead_key(key, "here"))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
@@ -70,24 +96,41 @@ class HomeScreen(Screen[None], inherit_bindings=False):
     def _options(self) -> list[Option]:
         options: list[Option] = []
         heat = ""
-        for number, row in enumerate(self._rows):
+        prompts = self._prompts(self.app.size.width - _ENDS)
+        for number, (row, prompt) in enumerate(zip(self._rows, prompts, strict=True)):
             if row.heat != heat:
                 heat = row.heat
                 head = styled(
                     f"Heat {heat}   {row.start}   {row.workout}", "bold $blue"
                 )
                 options.append(Option(head, disabled=True))
-            options.append(Option(_row(row), id=f"row-{number}"))
+            options.append(Option(prompt, id=f"row-{number}"))
         return options
 
 
-def _row(row: HeatRow) -> Content:
-    name = f"{row.bib}  {row.name}".rstrip()
-    space = " " * max(1, _NAME_WIDE - cell_width(name))
+def _lane(row: HeatRow) -> str:
+    return f"  lane {row.lane:>2}  "
+
+
+def _name(row: HeatRow) -> str:
+    return f"{row.bib}  {row.name}".rstrip()
+
+
+def _row(row: HeatRow, wide: int, columns: int) -> Content:
+    """A lane, its name, and how far it is: beside it, below it where room is short."""
+    lane = _lane(row)
+    start = len(lane) + wide + _GAP
+    beside = columns - start >= _STATE_LEAST
+    room = wide if beside else columns - len(lane)
+    name = cut(_name(row), max(1, room))
+    indent = start if beside else len(lane)
+    apart = start - len(lane) - width_of(name)
+    between = " " * apart if beside else "\n" + " " * indent
+    state = wrapped(row.state, max(1, columns - indent), _STATE_LINES)
     return Content.assemble(
         # No colour of its own: it must stay readable on the chosen row.
-        plain(f"  lane {row.lane:>2}  "),
+        plain(lane),
         styled(name, "bold"),
-        f"{space}",
-        plain(row.state),
+        between,
+        Content("\n" + " " * indent).join(map(plain, state)),
     )

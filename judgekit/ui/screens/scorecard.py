@@ -50,8 +50,6 @@ _STYLES: dict[Kind, str] = {
     "ask": "bold $orange",
 }
 _NARROWEST = 36
-# Blank columns at both sides.
-_ENDS = 2
 _ANSWERS = {"y": True, "n": False}
 # The two keys that mean the same here as on the Floor.
 _CLOSING = {"q": "close", "y": "yes"}
@@ -258,7 +256,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
     def _draw_lines(self) -> None:
         """What can be answered, and what must be known: whatever the card says."""
         _put(self.query_one("#cardnotice", Line), self._notice)
-        answers = packed(self._keys()[0], self.size.width - _ENDS)
+        answers = packed(self._keys()[0], self.size.width)
         self.query_one("#sign", Line).show(*answers, layout=True)
         self._draw_keys()
         self._alarm(self._standing.over_all or self._unsaved())
@@ -270,7 +268,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
         more = more_words(above=at > 0, below=at < most)
         _, rest = self._keys()
         # The place is kept free: other words must not change the layout.
-        lines = packed((*rest, MOST_WORDS), self.size.width - _ENDS)
+        lines = packed((*rest, MOST_WORDS), self.size.width)
         lines[-1] = lines[-1].replace(MOST_WORDS, more)
         self.query_one("#cardkeys", Line).show(*lines, layout=True)
 
@@ -291,7 +289,7 @@ class ScorecardScreen(Screen[None], inherit_bindings=False):
             runs=self._times,
             judge=self._judges.get(lane.judge, ""),
         )
-        width = max(_NARROWEST, self.size.width - _ENDS)
+        width = max(_NARROWEST, self.size.width)
         content = Content("\n").join(_drawn(line) for line in sheet(card, width))
         self.query_one("#card", Static).update(content)
         # How far the card reaches is known once it is laid out.

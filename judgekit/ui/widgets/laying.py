@@ -54,7 +54,7 @@ class _Frame:
 
 _FRAMES = {
     "normal": _Frame(),
-    "wide": _Frame(clock=42, clock_rows=5, side=48, gap=2, count=20),
+    "wide": _Frame(clock=42, clock_rows=5, side=48, gap=2, count=21),
     "tall": _Frame(side=0),
 }
 
