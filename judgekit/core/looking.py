@@ -132,10 +132,13 @@ def never_opened(lane: Lane, key: SetKey, at: int | None = None) -> bool:
 
     Without `at` only what the log says has ended the work, not the clock.
     """
+    if all(part.movements for part in lane.plan.parts[: key.part - 1]):
+        return False
     line = line_of(lane)
+    horn = line.horn(key.part)
     ends = [lane.over_ms, lane.withdrawn_ms]
-    if at is not None and past_horn(lane, key, at):
-        ends.append(line.horn(key.part))
+    if at is not None and horn is not None and at > horn:
+        ends.append(horn)
     over = min((ms for ms in ends if ms is not None), default=None)
     before = (rest for rest in line.rests if rest.part < key.part)
     return over is not None and any(rest.until_ms >= over for rest in before)

@@ -85,7 +85,7 @@ def wrapped(text: str, columns: int, lines: int, taken: int = 0) -> list[str]:
 
     The first `taken` columns of the first line are something else's.
     """
-    words = text.split()
+    words = safe(text).split()
     out = [""]
     for number, word in enumerate(words):
         room = columns - (taken if len(out) == 1 else 0)
