@@ -8,7 +8,7 @@ import unicodedata
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
@@ -65,6 +65,25 @@ class BookCopy:
         if not 0 <= number <= self.last:
             raise BookError(f"the log {self.id} has no entry {number}")
         return self.hashes[number]
+
+
+class Twin(Protocol):
+    """A sound file of a book, which may have others of the same book beside it."""
+
+    @property
+    def id(self) -> str: ...
+
+    @property
+    def path(self) -> Path: ...
+
+    @property
+    def last(self) -> int: ...
+
+    @property
+    def hashes(self) -> Sequence[str]: ...
+
+
+Copy = TypeVar("Copy", bound=Twin)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +153,7 @@ def look(log: Path, heat: str | None = None) -> Found:
             copies.append(read)
         elif read is not None:
             damaged.append(read)
-    kept, forks = _without_twins(copies)
+    kept, forks = without_twins(copies)
     carried, noted = _carried_on(kept, damaged)
     copies = sorted((*kept, *carried), key=lambda copy: copy.id)
     return Found(copies=tuple(copies), damaged=noted, forks=forks)
@@ -331,13 +350,14 @@ def _covers(copies: Iterable[BookCopy]) -> dict[str, int]:
     return found
 
 
-def _without_twins(
-    copies: Iterable[BookCopy],
-) -> tuple[tuple[BookCopy, ...], tuple[Fork, ...]]:
-    by_id: dict[str, list[BookCopy]] = {}
+def without_twins(
+    copies: Iterable[Copy],
+) -> tuple[tuple[Copy, ...], tuple[Fork, ...]]:
+    """The longest copy of each book, and the forks of those that part ways."""
+    by_id: dict[str, list[Copy]] = {}
     for copy in copies:
         by_id.setdefault(copy.id, []).append(copy)
-    kept: list[BookCopy] = []
+    kept: list[Copy] = []
     forks: list[Fork] = []
     for _, twins in sorted(by_id.items()):
         longest, *others = sorted(twins, key=lambda copy: -copy.last)
@@ -348,7 +368,7 @@ def _without_twins(
     return tuple(kept), tuple(forks)
 
 
-def _fork(longer: BookCopy, shorter: BookCopy) -> Fork | None:
+def _fork(longer: Twin, shorter: Twin) -> Fork | None:
     for number, (one, other) in enumerate(
         zip(longer.hashes, shorter.hashes, strict=False)
     ):

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from judgekit.store import chain
 from judgekit.store.book import Broken, Snapshot, links_of, read_header
 from judgekit.store.collector import collector_still
-from judgekit.store.folder import Fork, book_paths, look, read_file
+from judgekit.store.folder import Fork, book_paths, read_file, without_twins
 from judgekit.store.proof import find_broken
 
 if TYPE_CHECKING:
@@ -56,8 +56,11 @@ class CodeResult:
 @collector_still()
 def verify_folder(log: Path) -> list[Verified]:
     """Every book file checked: chain, contents, plans, and against its other copies."""
-    forks = look(log).forks
-    return [_forked(_verified(path), forks) for path in book_paths(log)]
+    files = [_File(path, *read_file(path)) for path in book_paths(log)]
+    results = [file.verified() for file in files]
+    sound = [f for f, result in zip(files, results, strict=True) if result]
+    _, forks = without_twins(sound)
+    return [_forked(result, forks) for result in results]
 
 
 @collector_still()
@@ -77,16 +80,33 @@ def verify_code(log: Path, code: str) -> CodeResult:
     return CodeResult(code=code, pieces=pieces)
 
 
-def _verified(path: Path) -> Verified:
-    snapshot, broken = read_file(path)
-    if snapshot is None:
-        return Verified(path=path, id="", entries=0, broken=broken)
-    return Verified(
-        path=path,
-        id=_id_of(snapshot),
-        entries=len(snapshot.rows),
-        broken=find_broken(snapshot) or broken,
-    )
+class _File:
+    """What a file holds, and why that is not all, if it is not."""
+
+    def __init__(
+        self, path: Path, snapshot: Snapshot | None, broken: Broken | None
+    ) -> None:
+        self.path = path
+        self.id = _id_of(snapshot) if snapshot else ""
+        self.last = len(snapshot.rows) if snapshot else 0
+        self._snapshot = snapshot
+        self._broken = broken
+
+    @property
+    def hashes(self) -> list[str]:
+        """The links of a sound file, the header's first."""
+        return (
+            [link.hex() for link in links_of(self._snapshot)] if self._snapshot else []
+        )
+
+    def verified(self) -> Verified:
+        found = find_broken(self._snapshot) if self._snapshot else None
+        return Verified(
+            path=self.path,
+            id=self.id,
+            entries=self.last,
+            broken=found or self._broken,
+        )
 
 
 def _id_of(snapshot: Snapshot) -> str:
