@@ -149,7 +149,7 @@ def test_words_in_the_log_stay_in_their_place(kind: str, word: str) -> None:
         drawn(lane, Over(), size, word)
         for menu in (
             panels.log_menu(lane.lane, known),
-            panels.more_menu(lane.lane, known),
+            panels.more_menu(lane.lane, known, 7000),
         ):
             drawn(lane, Over(panel=menu), size, word)
     check_card(lane, word)

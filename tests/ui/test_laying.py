@@ -140,7 +140,8 @@ def _long_choice() -> Menu:
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12), (120, 40)])
 def test_a_panel_is_read_whole(menu: Callable[[], Menu], size: tuple[int, int]) -> None:
     panel = menu()
-    seen = shown(at_work(library()["row 0"]), 3, size, Over(panel=panel))
+    over = Over(panel=panel, panel_keys=panels.keys_of(panel))
+    seen = shown(at_work(library()["row 0"]), 3, size, over)
     assert ("…" in seen, "escape closes" in seen) == (False, True)
     words = f"{panel.title} {panel.choices[0].says}".split()
     assert [word for word in words if word not in seen] == []

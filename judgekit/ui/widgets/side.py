@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from judgekit.ui.glyphs import stacked
-from judgekit.ui.panels import CLOSES, TYPED_MOST, Menu, Page, Panel, Typing
+from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing
 from judgekit.ui.text import cut, width_of, wrapped
 from judgekit.ui.widgets.row import Row, Run, filled, fit
 
@@ -118,7 +118,6 @@ def _panel_lines(
         yield from _menu_lines(panel, columns)
     else:
         yield from _typing_lines(panel, typed_for, columns)
-    yield [(CLOSES, "soft")]
 
 
 def _title_lines(title: str, columns: int) -> list[str]:
