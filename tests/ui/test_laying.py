@@ -25,7 +25,7 @@ from tests.support import Played, for_time, movement, simple
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from judgekit.core.plan import PlanCard
+    from judgekit.core.plan import Plan, PlanCard
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 
@@ -156,6 +156,37 @@ def test_every_menu_of_the_floor_is_whole_at_each_size() -> None:
     menus.append(panels.log_menu(played.lane, known))
     for menu, size in product(menus, ((80, 24), (60, 20), (40, 12))):
         assert "…" not in shown(played, 4, size, Over(panel=menu))
+
+
+def test_the_page_of_keys_is_whole_on_a_usual_screen_with_every_cue() -> None:
+    card = library()["front-squat 0"]
+    played = at_work(card)
+    page = panels.keys_page(replace(played.lane, plan=_with_cues(played.plan)), 3000)
+    seen = shown(played, 3, (80, 24), Over(panel=page))
+    assert ("…" in seen, "KEYS   escape closes" in seen) == (False, True)
+    assert page.lines[-1][1] in seen
+
+
+def _with_cues(plan: Plan) -> Plan:
+    return replace(plan, cues="on")
+
+
+def test_a_height_stands_on_the_smallest_screen_too() -> None:
+    plan = at_work(library()["burpee-to-target 0"], reps=7).plan
+    part = plan.parts[0]
+    high = replace(part.movements[0], height="6 in above reach 2.14 m ≈ 2.29 m")
+    played = Played(replace(plan, parts=(replace(part, movements=(high,)),))).go()
+    assert "BURPEE TO TARGET  ≈ 2.29 m" in shown(played, 3, (40, 12))
+
+
+def test_unsaved_presses_push_out_a_hint_instead_of_cutting_it() -> None:
+    played = at_work(library()["front-squat 0"])
+    played.press(3, Stop())
+    view = floor_view(played.lane, Now(heat_ms=4000, waiting=3))
+    over = Over(notice="Not saved, tried again each second: no space left on device")
+    seen = "\n".join(written(row) for row in face_rows(view, over, 40, 12))
+    assert ("NOT SAVED: 3 waiting" in seen, "…" in seen) == (True, False)
+    assert "STOPPED at 0:03" in seen
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12)])

@@ -49,7 +49,9 @@ def narrow_rows(view: FloorView, over: Over, columns: int, height: int) -> list[
     if height - len(foot) - len(head) - 1 > _SMALL + _BELOW:
         where = (view.letters,) if view.letters else view.place
         head.append(parts.ends(view.athlete, where, ("text", "soft"), columns))
-    head.append(parts.ends(view.movement, view.no_reps, ("key", "text"), columns))
+    # The load and the height need the room more than what no-reps are measured by.
+    no_reps = view.no_reps if columns >= _LARGE_FROM[0] else view.no_reps[-1:]
+    head.append(parts.ends(view.movement, no_reps, ("key", "text"), columns))
     cap = "" if view.cap in written(head[0]) else view.cap
     middle = _middle(view, over, cap, columns, height - len(head) - len(foot))
     return [*head, *middle, *foot]

@@ -123,7 +123,8 @@ def keys(view: FloorView, over: Over, columns: int) -> Row:
     tone: Tone = "soft" if view.saved == "saved" else "waiting"
     room = columns - width_of(view.saved) - 1
     hint = (over.panel_keys,) if over.panel_keys else view.hint
-    return ends((joined(hint, room),), (view.saved,), ("soft", tone), columns)
+    ways = joined(hint, room), ""
+    return ends(ways, (view.saved,), ("soft", tone), columns)
 
 
 def foot(view: FloorView, over: Over, columns: int) -> list[Row]:
