@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from judgekit.desk import Told
-from judgekit.ui.compat import driver_for
+from judgekit.ui.compat import SureTimers, driver_for
 from judgekit.ui.ending import ended_by
 from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
@@ -32,7 +32,7 @@ _CARD = "scorecard"
 _AFTER_KEYS_S = 0.3
 
 
-class FloorApp(App[None], inherit_bindings=False):
+class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
     `times` says which time this is for the lane and why, where it is not the first;

@@ -17,6 +17,7 @@ from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._keyboard_protocol import FUNCTIONAL_KEYS
 from textual._xterm_parser import XTermParser
 from textual.keys import Keys
+from textual.message_pump import MessagePump
 
 from judgekit.ui.keys import UNREADABLE
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from textual.driver import Driver
     from textual.message import Message
+    from textual.timer import Timer, TimerCallback
 
 _ESC = "\x1b"
 # What follows Escape in a sequence of its own; anything else is a key after Escape.
@@ -43,6 +45,27 @@ _PRESS, _RELEASE = "1", "3"
 _WHOLE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-Z\\-~]|O[ -~])")
 # The reports that are no keys and that Textual looks for itself, but later.
 _REPORT = re.compile(r"\x1b\[(?:M|<?[-\d;]+[mM]|\?\d+;\d+\$y)")
+
+
+class SureTimers(MessagePump):
+    """A screen or an app whose timers never fail to come.
+
+    Textual's own, where other programs keep it from the processor for longer than it
+    was to wait, takes its only moment for one that was missed. The clock would stand
+    still, and the screen would keep one size for ever.
+    """
+
+    def set_timer(
+        self,
+        delay: float,
+        callback: TimerCallback | None = None,
+        *,
+        name: str | None = None,
+        pause: bool = False,
+    ) -> Timer:
+        timer = super().set_timer(delay, callback, name=name, pause=pause)
+        timer._skip = False  # noqa: SLF001 - nothing public says it
+        return timer
 
 
 class Key(events.Key):

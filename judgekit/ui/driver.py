@@ -29,6 +29,18 @@ _LOOK_S = 0.05
 class KeyDriver(LinuxDriver):
     """Textual's driver, with its keys stamped when they were read."""
 
+    def _get_terminal_size(self) -> tuple[int, int]:
+        """The size of the terminal itself.
+
+        Textual asks the environment first, where COLUMNS and LINES of an earlier shell
+        would hold the Floor at one size whatever becomes of its window, and then
+        standard output, which may be a file.
+        """
+        try:
+            return os.get_terminal_size(self.fileno)
+        except OSError:
+            return super()._get_terminal_size()
+
     def run_input_thread(self) -> None:
         parser = KeyParser()
         decode = getincrementaldecoder("utf-8")(errors="replace").decode

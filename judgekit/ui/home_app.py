@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
-from judgekit.ui.compat import driver_for
+from judgekit.ui.compat import SureTimers, driver_for
 from judgekit.ui.screens.home import HomeScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.home import HeatRow
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from textual.driver import Driver
 
 
-class HomeApp(App[HeatRow], inherit_bindings=False):
+class HomeApp(SureTimers, App[HeatRow], inherit_bindings=False):
     """Lists the heats of one event."""
 
     CSS_PATH = "judgekit.tcss"

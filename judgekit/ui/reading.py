@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from textual.app import App
 from textual.widgets import Static
 
-from judgekit.ui.compat import driver_for
+from judgekit.ui.compat import SureTimers, driver_for
 from judgekit.ui.text import plain
 from judgekit.ui.theme import JUDGEKIT
 
@@ -23,7 +23,7 @@ Got = TypeVar("Got")
 _WAIT = "Nothing counts until the Floor is here."
 
 
-class ReadingApp(App[None], inherit_bindings=False):
+class ReadingApp(SureTimers, App[None], inherit_bindings=False):
     """One line about what is being read; it ends when the work is done."""
 
     TITLE = "judgekit"

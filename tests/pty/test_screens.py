@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from judgekit.files.cleaning import clean
+from tests.pty.failing import failing, under_way
 from tests.pty.terminal import PATIENCE_S, Terminal
 from tests.small_event import EVENT, write_event
 
@@ -72,6 +73,49 @@ def _wait_for_count(terminal: Terminal, number: int, columns: int) -> None:
     """Where there is room the count; in one cell only that something is there."""
     shown = f"{number:03}" if columns > 3 else "…"
     terminal.wait_for(lambda text: shown in text)
+
+
+# Other programs have the processor between any two looks at the clock of a timer that
+# comes once: for longer than Textual waits for the end of a dragging.
+STARVED = """
+import sys, time
+import textual.timer as timer
+from types import SimpleNamespace
+was = timer._time
+def get_time():
+    if MARK.exists() and sys._getframe(1).f_locals.get("_repeat") == 0:
+        time.sleep(0.02)
+    return was.get_time()
+timer._time = SimpleNamespace(**{**vars(was), "get_time": get_time})
+"""
+
+
+def test_a_window_is_drawn_in_each_of_its_sizes_however_busy_the_machine_is(
+    tmp_path: Path,
+) -> None:
+    folder = under_way(tmp_path)
+    with failing(folder, STARVED) as terminal:
+        terminal.wait_for("of 5000")
+        (tmp_path / "site" / "failed").touch()
+        for columns, rows in ((40, 12), (20, 5), (80, 24)):
+            terminal.resize(columns, rows)
+            terminal.wait_for(is_tiny if rows < 12 else is_whole)
+
+
+def test_a_size_that_the_environment_tells_is_not_believed(event: Path) -> None:
+    with Terminal(FLOOR, folder=event, env={"COLUMNS": "90", "LINES": "30"}) as floor:
+        floor.wait_for(is_whole)
+        floor.resize(40, 12)
+        floor.wait_for(is_whole)
+
+
+def is_whole(text: str) -> bool:
+    """Whether the last line stands in the last row, up to its end."""
+    return "saved" in text.splitlines()[-1]
+
+
+def is_tiny(text: str) -> bool:
+    return "SMALL, counting goes" in text
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from judgekit.core import doubt
 from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
 from judgekit.desk import Judged, Refused, Told
+from judgekit.ui.compat import SureTimers
 from judgekit.ui.controls import Controls, Moment
 from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.guard import repeat_limit_ms
@@ -48,7 +49,7 @@ _TENTH_MS = 100
 _TOO_LATE = "pressed on the way to the scorecard"
 
 
-class FloorScreen(Screen[None], inherit_bindings=False):
+class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     """One judge, one athlete."""
 
     AUTO_FOCUS = None

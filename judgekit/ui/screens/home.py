@@ -10,6 +10,7 @@ from textual.screen import Screen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from judgekit.ui.compat import SureTimers
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import cut, packed, plain, styled, width_of, wrapped
 from judgekit.ui.widgets.line import Line
@@ -35,7 +36,7 @@ _EMPTY = ("No heats yet: write them in heats.csv.", "q leaves")
 _LIST_KEYS = frozenset({"up", "down", "home", "end", "pageup", "pagedown", "enter"})
 
 
-class HomeScreen(Screen[None], inherit_bindings=False):
+class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
     """A plain list: arrows choose, Enter opens, q leaves."""
 
     class Chosen(Message):

@@ -17,6 +17,7 @@ from judgekit.core.score import score
 from judgekit.desk import Judged, Refused, Told
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.asking import Asking
+from judgekit.ui.compat import SureTimers
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
@@ -57,7 +58,7 @@ _TOO_EARLY = "pressed before the scorecard stood"
 _TOO_LATE = "pressed on the way from the scorecard"
 
 
-class ScorecardScreen(Screen[None], inherit_bindings=False):
+class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
     """One lane's scorecard; digits sign it, once each."""
 
     AUTO_FOCUS = None
