@@ -202,8 +202,10 @@ class _Heat:
             if self._running:
                 self._wait_resumed(terminal)
             else:
-                here = "seconds to go" if self._read().started else "Not started"
-                terminal.wait_for(here)
+                # A slow machine may have it open only after zero.
+                under_way = ("seconds to go", "space good rep")
+                here = under_way if self._read().started else ("Not started",)
+                terminal.wait_for(lambda text: any(words in text for words in here))
             self._kill(terminal)
 
     # --- keys ---
