@@ -15,9 +15,10 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 def test_its_two_commands_do_everything_on_a_machine_with_python_alone() -> None:
     commands = [line.strip() for line in README.splitlines() if "-m venv" in line]
     made = "python3 -m venv .venv"
+    tested = ".venv/bin/python -m pytest -n 3 --dist worksteal"
     assert commands == [
         f"{made} && .venv/bin/pip install . && .venv/bin/judgekit demo",
-        f"{made} && .venv/bin/pip install '.[test]' && .venv/bin/python -m pytest",
+        f"{made} && .venv/bin/pip install '.[test]' && {tested}",
     ]
 
 
