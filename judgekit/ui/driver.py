@@ -29,6 +29,13 @@ _LOOK_S = 0.05
 class KeyDriver(LinuxDriver):
     """Textual's driver, with its keys stamped when they were read."""
 
+    def start_application_mode(self) -> None:
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+        if self._writer_thread is not None:
+            # A terminal that takes nothing must not keep keys from the log: what is
+            # painted meanwhile is little, and waits.
+            self._writer_thread._queue.maxsize = 0  # noqa: SLF001 - nothing public
+
     def _get_terminal_size(self) -> tuple[int, int]:
         """The size of the terminal itself.
 

@@ -38,11 +38,12 @@ def fail(once=True):
 """
 
 
-def under_way(where: Path) -> EventFolder:
+def under_way(where: Path, cap: str = "10:00") -> EventFolder:
     """A heat under way for 20 s, with one long set and one rep."""
     event = write_event(where / "event")
     path = event / "workouts" / "quayside.toml"
     one = WORKOUT.replace("rounds = 2", "rounds = 1").replace("[3, 2]", "5000")
+    one = one.replace('cap = "10:00"', f'cap = "{cap}"')
     path.write_text(one, encoding="utf-8")
     loaded = load_event(event)
     clock = SystemClock()

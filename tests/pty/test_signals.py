@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import time
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,7 +12,7 @@ from judgekit.core.entry import Rep, Session
 from judgekit.ui.ending import SIGNALS
 from tests.pty import terminal as terminals
 from tests.pty.failing import FLOOR, bodies, failing, under_way
-from tests.pty.terminal import Terminal
+from tests.pty.terminal import PATIENCE_S, Terminal
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -53,6 +54,25 @@ def test_a_signal_drains_the_desk_and_is_the_exit_code(
         assert terminal.ended() == 128 + number
     assert reps(folder) >= 2
     assert bodies(folder)[-1] == Session(start=False, why=f"ended by {number.name}")
+
+
+def test_a_signal_ends_a_floor_whose_terminal_takes_nothing(
+    folder: EventFolder,
+) -> None:
+    """What was pressed before is in the log, though nothing can be painted."""
+    with Terminal(FLOOR, folder=folder.folder) as terminal:
+        terminal.wait_for("of 5000")
+        terminal.stall()
+        # More than a terminal holds back, and more than the program keeps for it.
+        for columns in range(120, 180):
+            terminal.resize(columns, 40)
+            time.sleep(0.02)  # each of them is drawn
+        terminal.send(" ")
+        time.sleep(0.2)  # the key is on its way into the program
+        terminal.signal(signal.SIGTERM)
+        assert terminal.process.wait(PATIENCE_S) == 128 + signal.SIGTERM
+    assert reps(folder) == 2
+    assert bodies(folder)[-1] == Session(start=False, why="ended by SIGTERM")
 
 
 def test_a_closed_terminal_ends_the_program(folder: EventFolder) -> None:

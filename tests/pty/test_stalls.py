@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Gap, Go, Rep
+from judgekit.core.entry import Gap, Go, Ignored, Rep
 from judgekit.desk import SystemClock
 from judgekit.store.folder import read_all
 from tests.pty.failing import FLOOR, failing, under_way
@@ -32,6 +32,23 @@ def on_key(self, event):
     was(self, event)
 floor.FloorScreen.on_key = on_key
 """
+
+
+# The key x keeps the event loop busy until the test has seen the horn go by.
+HELD_UP = """
+import time
+GOES_ON = MARK.with_name("goes-on")
+was = floor.FloorScreen.on_key
+def on_key(self, event):
+    if event.key == "x":
+        MARK.touch()
+        while not GOES_ON.exists():
+            time.sleep(0.01)
+        return
+    was(self, event)
+floor.FloorScreen.on_key = on_key
+"""
+CAP_MS = 45_000
 
 
 @pytest.fixture
@@ -91,3 +108,27 @@ def test_a_key_read_after_the_program_was_stopped_is_doubted_in_the_log(
     assert [e.number for e in reps][1:] == [gap.number + 1]
     assert isinstance(gap.body, Gap)
     assert gap.body.off_ms > 1000
+
+
+def test_a_press_made_before_the_cap_and_handled_after_it_counts(
+    tmp_path: Path,
+) -> None:
+    folder = under_way(tmp_path, cap="0:45")
+    site, clock = tmp_path / "site", SystemClock()
+    with failing(folder, HELD_UP) as terminal:
+        terminal.wait_for("cap 0:45")
+        terminal.send("x")
+        while not (site / "failed").exists():
+            time.sleep(0.01)
+        terminal.send(" ")
+        sent = clock.boot_ms() - zero_ms(folder)
+        while clock.boot_ms() - zero_ms(folder) <= CAP_MS + 100:
+            time.sleep(0.05)
+        (site / "goes-on").touch()
+        terminal.wait_for("rep 2")
+        terminal.signal(signal.SIGTERM)
+        terminal.ended()
+    _, rep = (e for e in entries(folder) if isinstance(e.body, Rep))
+    assert sent < CAP_MS
+    assert (rep.at or 0) < CAP_MS
+    assert not any(isinstance(e.body, Ignored) for e in entries(folder))
