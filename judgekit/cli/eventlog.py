@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError
 from judgekit.core.score import Score, score
+from judgekit.core.values import dataclass
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.reports.names import unscored_words
 from judgekit.store.reading import EventRead, LaneRead, read_lanes

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.core.errors import JudgekitError
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

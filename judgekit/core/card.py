@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from judgekit.core.quantity import Quantity
+from judgekit.core.values import dataclass
 
 CountedIn = Literal["reps", "calories", "metres", "seconds", "segments"]
 Ends = Literal["top", "bottom", "line", "landing", "monitor"]

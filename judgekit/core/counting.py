@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import NoRep, Rep
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Ref
 from judgekit.core.state import Attempt, SetDone, Work
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Container, Sequence

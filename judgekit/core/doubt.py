@@ -5,7 +5,6 @@ Decided from the entries alone, so that a desk opened again asks the same.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from judgekit.core import looking
 from judgekit.core.entry import Entry, Extra, Odd, Reading, Rep
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import SetKey
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from judgekit.core.ruling import Ref

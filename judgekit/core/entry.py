@@ -6,11 +6,11 @@ class renames nothing on disk.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
+from judgekit.core.values import dataclass
 
 Signer = Literal["athlete", "judge"]
 Source = Literal["live", "transcribed", "second"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import (
@@ -24,6 +24,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Container, Sequence

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from judgekit.core.quantity import Quantity
+from judgekit.core.values import dataclass
 
 Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]

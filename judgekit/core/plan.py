@@ -5,11 +5,11 @@ A plan is sealed at go as canonical bytes, so it holds plain numbers and words o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from judgekit.core.card import CriterionKind, Ends, Moment, Weight
 from judgekit.core.people import CueKeys, Doubt, EarlyStart, ShowAs
+from judgekit.core.values import dataclass
 from judgekit.core.workout import CapRule, RestRule, ScoredBy, Unit
 
 

@@ -5,10 +5,9 @@ A press says what was done at the keys; deciding turns it into entries.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from judgekit.core.entry import Body
 from judgekit.core.plan import SetKey
+from judgekit.core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

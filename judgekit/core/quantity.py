@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

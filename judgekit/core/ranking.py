@@ -5,8 +5,9 @@ The order in which rows come in never matters.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Protocol, Self, TypeVar
+
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -5,10 +5,10 @@ Each `effect` is our own word and part of the stored format.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal, NamedTuple
 
 from judgekit.core.plan import SetKey
+from judgekit.core.values import dataclass
 
 StatusWord = Literal[
     "did not start",

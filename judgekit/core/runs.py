@@ -11,7 +11,7 @@ one that it names, and an acceptance comes right after the last entry it covers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import (
@@ -30,6 +30,7 @@ from judgekit.core.entry import (
     Source,
 )
 from judgekit.core.ruling import Ref, RestoreAttempt, RunCounts, VoidAttempt
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -7,13 +7,13 @@ workout's precision, for show and for ranking alike.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
 from judgekit.core.quantity import show_time
 from judgekit.core.rounds import in_rounds, last_full_round_ms
 from judgekit.core.ruling import Credit, Percent, StatusIs, TimeBy
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan

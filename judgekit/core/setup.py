@@ -6,7 +6,7 @@ The order of athletes, heats and cards never matters; the day's latest entry win
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NoReturn, TypeVar, assert_never
 
 from judgekit.core import quantity
@@ -22,6 +22,7 @@ from judgekit.core.plan import (
     PlanPart,
     PlanTieBreak,
 )
+from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     AfterPart,
     ByDivision,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, NamedTuple
 
 from judgekit.core.entry import Entry, Rule, Signer
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.ruling import Ref
+from judgekit.core.values import dataclass
 
 Mark = Literal[
     "early",  # made before the rest was over

@@ -6,10 +6,10 @@ All times are whole ms on the lane's own running clock.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core.state import Rest
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan, PlanPart, SetKey

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
 from judgekit.core.quantity import Quantity
+from judgekit.core.values import dataclass
 
 ScoredBy = Literal["time", "reps"]
 RestRule = Literal["excluded", "included"]

@@ -6,11 +6,11 @@ damage is carried on in a new book, and the damaged file stays as it is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim
 from judgekit.core.errors import BookError
+from judgekit.core.values import dataclass
 from judgekit.store import disk, sqlite
 from judgekit.store.book import read_header
 from judgekit.store.folder import BookCopy, look

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import queue
 import threading
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -16,6 +15,7 @@ from judgekit.core.decide import decide
 from judgekit.core.entry import Body, Entry, Go, Ignored, Is, Session, Time
 from judgekit.core.errors import JudgekitError, Refusal
 from judgekit.core.press import Act, Draft, Press
+from judgekit.core.values import dataclass
 from judgekit.desk.hearing import Hearing
 from judgekit.desk.news import News, Refused, Told
 from judgekit.desk.others import COUNTDOWN_MS

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from judgekit.core.entry import Entry
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

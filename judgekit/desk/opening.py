@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import platform
 import secrets
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
@@ -14,6 +14,7 @@ from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of
+from judgekit.core.values import dataclass
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower

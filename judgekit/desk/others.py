@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -18,6 +18,7 @@ from judgekit.core.entry import (
     WallSet,
 )
 from judgekit.core.ruling import Ref
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable

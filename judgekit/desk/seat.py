@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
 from judgekit.core.ruling import Ref
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 from judgekit.desk.room import Room
 
 

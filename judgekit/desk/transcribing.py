@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -15,6 +15,7 @@ from judgekit.core.people import HeatLane
 from judgekit.core.press import Act, Draft, Press
 from judgekit.core.runs import day_entries, runs_of
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
 from judgekit.store.folder import read_all, transcribed_book_id

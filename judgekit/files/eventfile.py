@@ -7,7 +7,7 @@ import datetime as dt
 import re
 import zoneinfo
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
 
@@ -27,6 +27,7 @@ from judgekit.core.people import (
     Rules,
 )
 from judgekit.core.quantity import Quantity
+from judgekit.core.values import dataclass
 from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of

@@ -7,7 +7,7 @@ else lies in the folder is not ours. people.csv and heats.csv may hold a header 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, TypeVar
 
@@ -15,6 +15,7 @@ from judgekit.core.card import Card
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Athlete, Division, Event, HeatLane
 from judgekit.core.setup import athlete_of, resolve
+from judgekit.core.values import dataclass
 from judgekit.core.workout import Workout
 from judgekit.files.cardfile import read_card
 from judgekit.files.cleaning import clean

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.core.card import Card
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.values import dataclass
 from judgekit.files import cardfile, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.toml import Document

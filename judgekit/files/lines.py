@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 import tomllib
 from bisect import bisect_left
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

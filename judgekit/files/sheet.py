@@ -11,11 +11,12 @@ import io
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from judgekit.core.errors import Problem
+from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeVar, get_args
 
 from judgekit.core import quantity
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import Athlete, HeatLane, ShowAs
+from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
 from judgekit.files.csvtext import from_csv_text
 from judgekit.files.sheet import Columns, Row, Sheet, read_sheet

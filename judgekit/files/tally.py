@@ -6,7 +6,6 @@ say nothing. `GRAMMAR` lists every form; sessions and claims have none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -32,6 +31,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
 from judgekit.files.tally_forms import GRAMMAR, NO_FORM
 from judgekit.files.tally_text import time_text, write

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal, NoReturn, TypeVar
 
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.press import Act
 from judgekit.core.quantity import parse_duration
+from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*", re.ASCII)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 import pydantic
 
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.values import dataclass
 from judgekit.files import wording
 from judgekit.files.lines import Index, KeyPath, Lines, index
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar, get_args
 
 from judgekit.core.card import Card
+from judgekit.core.values import dataclass
 from judgekit.core.workout import ByDivision, Movement, Unit
 from judgekit.files.wording import listed, nearest, one_of, quoted
 from judgekit.files.workout_values import Reader

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import show_time
+from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     ClockRest,
     Movement,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import TYPE_CHECKING, TypeVar
 
 from judgekit.core import quantity
 from judgekit.core.errors import Problem
 from judgekit.core.people import Division
+from judgekit.core.values import dataclass
 from judgekit.core.workout import ByDivision
 from judgekit.files.fields import duration_of, length_of, mass_of
 from judgekit.files.toml import Document

@@ -12,10 +12,10 @@ import io
 import json
 import re
 import unicodedata
-from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING, Literal
 
+from judgekit.core.values import dataclass
 from judgekit.files.csvtext import csv_text
 
 if TYPE_CHECKING:

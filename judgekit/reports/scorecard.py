@@ -7,13 +7,13 @@ is cut to the workout's precision, so that a value looks the same wherever it st
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core.doubt import unanswered
 from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.score import NOT_ACCEPTED, Step
 from judgekit.core.timeline import timeline
+from judgekit.core.values import dataclass
 from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import (
     MARK_WORDS,

@@ -8,12 +8,12 @@ is the value as shown and alone, `score_ms` or `score_reps` the value in its uni
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table

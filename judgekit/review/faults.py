@@ -7,9 +7,10 @@ monitor counts, nobody judged each unit: no-reps are told there, but have no rat
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
+from judgekit.core.values import dataclass
 from judgekit.review.intervals import wilson
 
 if TYPE_CHECKING:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import secrets
 import sqlite3
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.errors import BookError
+from judgekit.core.values import dataclass
 from judgekit.store import sqlfile, sqlite
 from judgekit.store.collector import collector_still
 from judgekit.store.folder import book_paths

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import repeat
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from judgekit.core.errors import BookError
 from judgekit.core.ruling import Ref
+from judgekit.core.values import dataclass
 from judgekit.store import chain, lift
 from judgekit.store.codec import (
     canonical,

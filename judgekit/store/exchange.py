@@ -18,12 +18,13 @@ from __future__ import annotations
 
 import json
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from judgekit.core.errors import BookError, InputError, Problem
+from judgekit.core.values import dataclass
 from judgekit.store import chain, sqlfile, sqlite
 from judgekit.store.book import (
     Header,

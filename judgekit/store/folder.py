@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
+from judgekit.core.values import dataclass
 from judgekit.store import sqlite, stray
 from judgekit.store.book import (
     Broken,

@@ -7,9 +7,9 @@ those of the next; the hashes stay those of the bytes as they were stored.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from judgekit.core.errors import BookError
+from judgekit.core.values import dataclass
 from judgekit.store.codec import canonical, parsed
 
 FORMAT = 1

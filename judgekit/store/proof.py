@@ -5,12 +5,13 @@ What is only to be proved is not made into entries; that would cost most of the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Body, Entry, Go, Is, Scale
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
+from judgekit.core.values import dataclass
 from judgekit.store import chain, lift
 from judgekit.store.book import (
     AT_ONCE,

@@ -6,7 +6,7 @@ What is damaged is named and left out; what two desks dispute is shown, unscored
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry
@@ -17,6 +17,7 @@ from judgekit.core.plan import Plan
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import is_absent
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 from judgekit.store import chain
 from judgekit.store.collector import collector_still
 from judgekit.store.folder import BookCopy, look

@@ -8,11 +8,11 @@ from __future__ import annotations
 import os
 import sqlite3
 from contextlib import closing
-from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING
 
 from judgekit.core.errors import BookError
+from judgekit.core.values import dataclass
 from judgekit.store import sqlfile
 from judgekit.store.whole import take_name
 

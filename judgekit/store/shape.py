@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections import deque
 from collections.abc import Callable
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import cache
 from types import NoneType, UnionType
 from typing import (
@@ -24,6 +24,7 @@ from typing import (
 )
 
 from judgekit.core.errors import BookError
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable

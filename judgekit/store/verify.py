@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from judgekit.core.values import dataclass
 from judgekit.store import chain
 from judgekit.store.book import Broken, Snapshot, links_of, read_header
 from judgekit.store.collector import collector_still

@@ -6,8 +6,9 @@ read this table; nothing else binds a key.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

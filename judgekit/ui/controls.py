@@ -6,7 +6,7 @@ counts and each key says what it would do.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -32,6 +32,7 @@ from judgekit.core.press import (
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from judgekit.core.values import dataclass
 from judgekit.ui.panels import LateGo, Submit, Swap, ToCard
 
 

@@ -6,8 +6,10 @@ not count is kept in runs, each to be told and logged once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
+
+from judgekit.core.values import dataclass
 
 # Keys closer than this came from the terminal in one go.
 AT_ONCE_MS = 5

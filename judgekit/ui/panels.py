@@ -7,7 +7,7 @@ they always mean.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import doubt, looking
@@ -35,6 +35,7 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.core.quantity import show_time
+from judgekit.core.values import dataclass
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.views import history
 from judgekit.ui.views.phase import judged_set, shown_set, voiding

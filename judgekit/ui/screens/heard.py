@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from judgekit.core.values import dataclass
 from judgekit.desk import Lost, Saved, Slow, Unsaved
 
 if TYPE_CHECKING:

@@ -6,12 +6,12 @@ The words are a judge's; what is shown is always the newest durable state.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.quantity import show_time
+from judgekit.core.values import dataclass
 from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
 from judgekit.ui.views.naming import who

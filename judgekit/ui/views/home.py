@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
+from judgekit.core.values import dataclass
 from judgekit.ui.views.naming import beside_number
 from judgekit.ui.views.phase import closed_words
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
@@ -11,6 +11,7 @@ from judgekit.core.decide import WHY_MS
 from judgekit.core.entry import NoRep
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import PlanCard, SetKey
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from judgekit.core.plan import PlanFault

@@ -6,9 +6,9 @@ keys, the movement and what comes next, then the clock and the last entries.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from judgekit.core.values import dataclass
 from judgekit.ui.effects import Trial
 from judgekit.ui.panels import Panel
 from judgekit.ui.text import fitting
