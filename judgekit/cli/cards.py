@@ -67,7 +67,7 @@ def _cards_here() -> Mapping[str, Card]:
 
 
 def _of_event(event: str) -> Mapping[str, Card]:
-    from judgekit.cli.eventlog import load
+    from judgekit.cli.eventfiles import load
     from judgekit.core.card import in_force
 
     folder = load(event)

@@ -48,7 +48,7 @@ def problems_of(paths: Sequence[str]) -> tuple[Problem, ...]:
 
 
 def _plan_problems(event: str) -> list[Problem]:
-    from judgekit.cli.eventlog import load
+    from judgekit.cli.eventfiles import load
     from judgekit.core.errors import InputError
 
     problems: list[Problem] = []

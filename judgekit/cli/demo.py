@@ -16,7 +16,7 @@ import click
 from judgekit.cli.output import DONE, Output, say
 
 if TYPE_CHECKING:
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 DEFAULT_FOLDER = "judgekit-demo"
@@ -67,7 +67,8 @@ def prepare(folder: Path, keep_free: tuple[str, int] | None = None) -> EventFold
 
     What is there already stays as it is.
     """
-    from judgekit.cli.eventlog import load, look_at
+    from judgekit.cli.eventfiles import load
+    from judgekit.cli.eventlog import look_at
     from judgekit.cli.transcribe import transcribe_file
 
     if not (folder / "event.toml").exists():

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from judgekit.cli.asked import check_heat, log_of
+from judgekit.cli.eventfiles import load
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError
 from judgekit.core.score import Score, score
 from judgekit.core.values import dataclass
-from judgekit.files.folder import EventFolder, load_event
+from judgekit.files.eventfolder import EventFolder
 from judgekit.reports.names import unscored_words
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
-from judgekit.ui.actions import ACTION_NAMES
 
 if TYPE_CHECKING:
     from judgekit.core.people import HeatLane
@@ -34,11 +33,6 @@ class Looked:
         """The names of the event's judges by their ids."""
         judges = self.folder.event.judges if self.folder is not None else ()
         return {judge.id: judge.name for judge in judges}
-
-
-def load(event: str) -> EventFolder:
-    """The event's files; InputError with every problem."""
-    return load_event(Path(event), shown=event, actions=ACTION_NAMES)
 
 
 def look_at(event: str, heat: str | None = None) -> Looked:

@@ -14,7 +14,7 @@ from judgekit.cli.output import UNUSABLE, say
 if TYPE_CHECKING:
     from judgekit.core.people import HeatLane
     from judgekit.desk.opening import Wish
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
 
 
 @click.command("floor")
@@ -57,10 +57,10 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         click.echo(problem)
         ctx.exit(UNUSABLE)
     from judgekit.cli.asked import check_heat, check_known
-    from judgekit.cli.eventlog import load
+
+    folder = _folder(event)
     from judgekit.desk.opening import Wish
 
-    folder = load(event)
     check_heat(heat, folder.heat_names())
     judges = [one.id for one in folder.event.judges]
     check_known("judge", judge if judges else None, judges)
@@ -75,6 +75,24 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         trust_disk=trust_disk,
     )
     ctx.exit(sit_down(folder, wish))
+
+
+def _folder(event: str) -> EventFolder:
+    """The event's files, read while the screens are imported."""
+    from judgekit.cli.aside import Aside
+    from judgekit.store.collector import collector_still
+    from judgekit.ui.start import import_screens
+
+    with collector_still():
+        reading = Aside(partial(_load, event))
+        import_screens()
+        return reading.result()
+
+
+def _load(event: str) -> EventFolder:
+    from judgekit.cli.eventfiles import load
+
+    return load(event)
 
 
 def _chosen(

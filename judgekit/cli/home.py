@@ -10,7 +10,7 @@ import click
 from judgekit.cli.output import DONE
 
 if TYPE_CHECKING:
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.views.home import HeatRow
 
 HOW_TO_BEGIN = """\
@@ -29,7 +29,7 @@ def home() -> int:
     if not Path("event.toml").is_file():
         click.echo(HOW_TO_BEGIN, nl=False)
         return DONE
-    from judgekit.cli.eventlog import load
+    from judgekit.cli.eventfiles import load
     from judgekit.cli.floor import sit_down
     from judgekit.desk.opening import Wish
     from judgekit.ui.start import run_home

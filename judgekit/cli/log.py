@@ -170,7 +170,7 @@ def _copies(event: str, heat: str | None) -> tuple[list[BookCopy], int]:
 
 def _zone(event: str, copies: list[BookCopy]) -> str:
     """The event's zone from its files, else from a sealed plan, else UTC."""
-    from judgekit.cli.eventlog import load
+    from judgekit.cli.eventfiles import load
     from judgekit.core.errors import InputError
 
     try:

@@ -11,7 +11,7 @@ from judgekit.cli.output import say
 
 if TYPE_CHECKING:
     from judgekit.core.people import HeatLane
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
 
 
 @click.command("transcribe")
@@ -27,7 +27,8 @@ def command(event: str, tally: Path, heat: str, lane: int, again: str) -> None:
     entries already needs --again REASON. A tally that holds official words only
     (rule, dispute, accept, note) is about the lane as it was judged, and needs none.
     """
-    from judgekit.cli.eventlog import load, the_row
+    from judgekit.cli.eventfiles import load
+    from judgekit.cli.eventlog import the_row
 
     folder = load(event)
     row = the_row(folder, heat, lane)

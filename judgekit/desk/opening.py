@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.store.sqlite import SqliteBook
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from judgekit.core.people import HeatLane
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.files.tally import Tally
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.plan import Plan
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.files.tally import Tally
 
 

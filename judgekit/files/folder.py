@@ -6,82 +6,33 @@ else lies in the folder is not ours. people.csv and heats.csv may hold a header 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, TypeVar
 
-from judgekit.core.card import Card
 from judgekit.core.errors import InputError, Problem
-from judgekit.core.people import Athlete, Division, Event, HeatLane
-from judgekit.core.setup import athlete_of, resolve
 from judgekit.core.values import dataclass
-from judgekit.core.workout import Workout
 from judgekit.files.cardfile import read_card
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import divisions_in, read_event
+from judgekit.files.eventfolder import EventFolder
 from judgekit.files.library import CardFile, load_library, with_overlays
-from judgekit.files.tables import bib_order, bibs_in, read_heats, read_people
+from judgekit.files.tables import bibs_in, read_heats, read_people
 from judgekit.files.workoutfile import read_workout
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable
+    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
-    from judgekit.core.entry import Entry
-    from judgekit.core.plan import Plan
+    from judgekit.core.card import Card
+    from judgekit.core.people import Athlete, Division, Event, HeatLane
+    from judgekit.core.workout import Workout
+
+__all__ = ["EventFolder", "check_paths", "load_event"]
 
 _EVENT, _PEOPLE, _HEATS = "event.toml", "people.csv", "heats.csv"
 _WORKOUTS, _CARDS = "workouts", "cards"
 
 T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EventFolder:
-    """Everything that a coach wrote for one event, checked, and advice about it."""
-
-    folder: Path
-    event: Event
-    athletes: tuple[Athlete, ...]
-    heats: tuple[HeatLane, ...]
-    workouts: Mapping[str, Workout]
-    cards: Mapping[str, Card]
-    advice: tuple[Problem, ...] = ()
-
-    def athlete(self, bib: str) -> Athlete | None:
-        """The athlete with that bib, or None."""
-        return next((a for a in self.athletes if a.bib == bib), None)
-
-    def lanes(self, heat: str) -> tuple[HeatLane, ...]:
-        """The lanes of a heat by their numbers; none if there is no such heat."""
-        found = [lane for lane in self.heats if lane.heat == heat]
-        return tuple(sorted(found, key=lambda lane: lane.lane))
-
-    @property
-    def log(self) -> Path:
-        """Where the event's books are."""
-        return self.folder / "log"
-
-    def plan_of(self, row: HeatLane, day: Sequence[Entry]) -> Plan:
-        """The plan of one lane as the files have it now, after the day's entries.
-
-        Raises InputError with every problem found.
-        """
-        return resolve(
-            event=self.event,
-            heat=row,
-            athlete=athlete_of(row, self.athletes, day),
-            workout=self.workouts[row.workout],
-            cards=self.cards,
-            day=day,
-        )
-
-    def heat_names(self) -> tuple[str, ...]:
-        """The heats in the order of their starts."""
-        ordered = sorted(
-            self.heats, key=lambda h: (h.date, h.start_ms, bib_order(h.heat))
-        )
-        return tuple(dict.fromkeys(lane.heat for lane in ordered))
 
 
 def load_event(

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from textual.driver import Driver
 
     from judgekit.desk import Desk
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
 
 _CARD = "scorecard"
 _AFTER_KEYS_S = 0.3

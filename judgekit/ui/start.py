@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from importlib import import_module
 from time import monotonic
 from typing import TYPE_CHECKING, TextIO, TypeVar
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.desk import Desk
-    from judgekit.files.folder import EventFolder
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
     from judgekit.ui.views.home import HeatRow
@@ -54,6 +55,13 @@ def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
             "set PYTHONUTF8=1, or choose a UTF-8 locale."
         )
     return ""
+
+
+def import_screens() -> None:
+    """Import what a Floor is made of, so that it need not be when it is wanted."""
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES)
+    for name in ("desk.clock", "desk.opening", "ui.ending", "ui.app"):
+        import_module(f"judgekit.{name}")
 
 
 def run_floor(

@@ -23,6 +23,7 @@ PATIENCE_S = 60.0
 _SIZE = (80, 24)
 _READ = 1 << 16
 _KEPT = 1 << 15
+_CHANGING = ("NO_COLOR", "TEXTUAL_FPS", "PYTHONDONTWRITEBYTECODE")
 
 
 class Console:
@@ -110,8 +111,12 @@ class Console:
 
 
 def environment(more: Mapping[str, str]) -> dict[str, str]:
-    """This environment without what would change a screen, and `more`."""
-    kept = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TEXTUAL_FPS")}
+    """This environment without what would change a screen, and `more`.
+
+    Python keeps what it compiles, as it does wherever judgekit is installed: without,
+    every start would compile judgekit anew, but not the libraries of its floor.
+    """
+    kept = {k: v for k, v in os.environ.items() if k not in _CHANGING}
     return {
         **kept,
         "TERM": "xterm-256color",

@@ -1,0 +1,68 @@
+"""What an event's folder holds, once it is read; knows nothing of how it is read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from judgekit.core.card import Card
+from judgekit.core.errors import Problem
+from judgekit.core.people import Athlete, Event, HeatLane
+from judgekit.core.setup import athlete_of, resolve
+from judgekit.core.values import dataclass
+from judgekit.core.workout import Workout
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventFolder:
+    """Everything that a coach wrote for one event, checked, and advice about it."""
+
+    folder: Path
+    event: Event
+    athletes: tuple[Athlete, ...]
+    heats: tuple[HeatLane, ...]
+    workouts: Mapping[str, Workout]
+    cards: Mapping[str, Card]
+    advice: tuple[Problem, ...] = ()
+
+    def athlete(self, bib: str) -> Athlete | None:
+        """The athlete with that bib, or None."""
+        return next((a for a in self.athletes if a.bib == bib), None)
+
+    def lanes(self, heat: str) -> tuple[HeatLane, ...]:
+        """The lanes of a heat by their numbers; none if there is no such heat."""
+        found = [lane for lane in self.heats if lane.heat == heat]
+        return tuple(sorted(found, key=lambda lane: lane.lane))
+
+    @property
+    def log(self) -> Path:
+        """Where the event's books are."""
+        return self.folder / "log"
+
+    def plan_of(self, row: HeatLane, day: Sequence[Entry]) -> Plan:
+        """The plan of one lane as the files have it now, after the day's entries.
+
+        Raises InputError with every problem found.
+        """
+        return resolve(
+            event=self.event,
+            heat=row,
+            athlete=athlete_of(row, self.athletes, day),
+            workout=self.workouts[row.workout],
+            cards=self.cards,
+            day=day,
+        )
+
+    def heat_names(self) -> tuple[str, ...]:
+        """The heats in the order of their starts."""
+        from judgekit.files.tables import bib_order
+
+        ordered = sorted(
+            self.heats, key=lambda h: (h.date, h.start_ms, bib_order(h.heat))
+        )
+        return tuple(dict.fromkeys(lane.heat for lane in ordered))
