@@ -25,6 +25,7 @@ from judgekit.desk.watch import ClockWatch, Standstill
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
     from judgekit.desk.seat import Seat
@@ -90,6 +91,8 @@ class Desk:
         self._given = 0
         self._taken = 0
         self._room = seat.room
+        # Which run of a lane goes on here, as whoever opened the desk found it.
+        self.run_of: Callable[[int], Run | None] = _no_run
         self._notes = list(seat.notes)
 
     # --- what anyone may ask, from any thread ---
@@ -388,6 +391,10 @@ class Desk:
         if late is not None:
             return "" if self.zero_boot_ms is not None else _NOT_STARTED
         return self._room.refusal() if self._room else ""
+
+
+def _no_run(number: int) -> None:
+    """A desk that was not opened from a log knows of none."""
 
 
 def _awaits_time(lane: Lane) -> bool:

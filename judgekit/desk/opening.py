@@ -6,6 +6,7 @@ import os
 import platform
 import secrets
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
@@ -132,10 +133,20 @@ def _opened(
     desk = Desk(seat, book, clock)
     try:
         desk.begin(bodies)
+        begun = past or tuple(book.entries())
     except BaseException:
         book.close()
         raise
+    desk.run_of = partial(_run_in, {**_books(copies), book.id: begun}, book.id)
     return desk, Follower(desk, folder.log)
+
+
+def _run_in(
+    books: Mapping[str, tuple[Entry, ...]], book_id: str, number: int
+) -> Run | None:
+    """The run of a lane that goes on in a book: after a recall it holds several."""
+    runs = runs_of(books, number)
+    return next((r for r in reversed(runs) if r.claims[-1].book == book_id), None)
 
 
 def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:

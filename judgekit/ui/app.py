@@ -6,7 +6,9 @@ Import it through `judgekit.ui.start`, which sets the frame limit first.
 from __future__ import annotations
 
 import asyncio
+import threading
 from contextlib import suppress
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from textual.app import App
@@ -18,24 +20,27 @@ from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
-from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.driver import Driver
 
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.ui.screens.scorecard import ScorecardScreen
 
 _CARD = "scorecard"
+_CARD_MODULE = "judgekit.ui.screens.scorecard"
 _AFTER_KEYS_S = 0.3
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
-    `times` says which time this is for the lane and why, where it is not the first;
+    `times` says, when the scorecard asks, which time this is for the lane and why;
     `standing` is what a screen before this one had heard. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
@@ -52,7 +57,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         number: int,
         *,
         folder: EventFolder | None = None,
-        times: str = "",
+        times: Callable[[], str] = str,
         standing: Standing | None = None,
     ) -> None:
         super().__init__()
@@ -66,13 +71,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._signal = 0
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
-        self._card = ScorecardScreen(
-            desk,
-            number,
-            judges=self._known().judges,
-            times=times,
-            standing=self._standing,
-        )
+        self._times = times
+        self._card: ScorecardScreen | None = None
 
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""
@@ -91,13 +91,13 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def on_mount(self) -> None:
         self._own_loop = asyncio.get_running_loop()
         Heart(self._own_loop, self._stalled).start()
-        self.install_screen(self._card, _CARD)
+        self.call_after_refresh(self._import_card)
         if self._signal:
             self._signalled(self._signal)
 
     def on_floor_screen_left(self, message: FloorScreen.Left) -> None:
         if message.to_card:
-            self.push_screen(_CARD)
+            self._open_card()
         else:
             self.leave("closed by the judge")
 
@@ -106,6 +106,27 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             self.pop_screen()
         else:
             self.leave("closed by the judge")
+
+    def _import_card(self) -> None:
+        """What the scorecard is made of, now that the Floor is there."""
+        thread = threading.Thread(
+            target=import_module, args=(_CARD_MODULE,), name="scorecard", daemon=True
+        )
+        thread.start()
+
+    def _open_card(self) -> None:
+        from judgekit.ui.screens.scorecard import ScorecardScreen
+
+        if self._card is None:
+            self._card = ScorecardScreen(
+                self._desk,
+                self._number,
+                judges=self._known().judges,
+                times=self._times(),
+                standing=self._standing,
+            )
+            self.install_screen(self._card, _CARD)
+        self.push_screen(_CARD)
 
     def leave(self, why: str, return_code: int = 0) -> None:
         """Everything pressed is written, the session's end too; then the app ends.
@@ -116,8 +137,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._ending is not None:
             return
         self._standing.closing = True
-        if isinstance(self.screen, FloorScreen | ScorecardScreen):
+        if isinstance(self.screen, FloorScreen):
             self.screen.show_soon()
+        elif self._card is not None:
+            self._card.show_soon()
         self._ending = asyncio.create_task(self._end(why, return_code))
 
     async def _end(self, why: str, return_code: int) -> None:

@@ -5,11 +5,10 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from functools import partial
 from importlib import import_module
 from time import monotonic
 from typing import TYPE_CHECKING, TextIO, TypeVar
-
-from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -87,9 +86,8 @@ def run_floor(
     # What the log and the screens are made of stays to the end: looking through it for
     # rubbish again and again would make single keys wait.
     gc.freeze()
-    times = "" if folder is None else _times(desk, number, folder)
     with Ending(desk) as ending:
-        screens = _Screens(desk, number, folder, times)
+        screens = _Screens(desk, number, folder)
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -104,13 +102,10 @@ def run_floor(
 class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
-    def __init__(
-        self, desk: Desk, number: int, folder: EventFolder | None, times: str
-    ) -> None:
+    def __init__(self, desk: Desk, number: int, folder: EventFolder | None) -> None:
         self._desk = desk
         self._number = number
         self._folder = folder
-        self._times = times
         self.failures: list[tuple[float, str]] = []
         self.words = ""
 
@@ -125,7 +120,7 @@ class _Screens:
                 self._desk,
                 self._number,
                 folder=self._folder,
-                times=self._times,
+                times=partial(_times, self._desk, self._number),
                 standing=standing,
             )
             ending.leave = app.end_by
@@ -170,20 +165,12 @@ def _tell_unsaved(many: int) -> bool:
     return bool(many)
 
 
-def _times(desk: Desk, number: int, folder: EventFolder) -> str:
+def _times(desk: Desk, number: int) -> str:
     """Which time this desk's lane does its work, in words."""
-    from judgekit.core.runs import runs_of
-    from judgekit.store.folder import read_all
     from judgekit.ui.views.sheet import times_words
 
-    try:
-        copies = read_all(folder.log, desk.heat)
-    except BookError:
-        return ""
-    runs = runs_of({copy.id: copy.entries for copy in copies}, number)
-    # After a recall one log holds several; it is the newest that is carried on.
-    here = [run for run in runs if run.claims[-1].book == desk.book_id]
-    return times_words(here[-1]) if here else ""
+    run = desk.run_of(number)
+    return times_words(run) if run is not None else ""
 
 
 def while_opening(log: Path, do: Callable[[], Got]) -> Got:

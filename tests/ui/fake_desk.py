@@ -70,7 +70,9 @@ class Floor:
         )
         self.desk = InlineDesk(seat, self.book, self.clock)
         self.desk.begin([] if kept else [(LANE, Claim(judge="kb"))])
-        self.app = FloorApp(self.desk, LANE, folder=self.folder, times=self.times)
+        self.app = FloorApp(
+            self.desk, LANE, folder=self.folder, times=lambda: self.times
+        )
 
     @property
     def lane(self) -> Lane:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import signal
 import subprocess
 import sys
+import threading
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Rep, Session
@@ -13,6 +15,7 @@ from judgekit.desk import Desk, SystemClock
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.pen import Pen
 from judgekit.files.folder import load_event
+from judgekit.ui import app as ui_app
 from judgekit.ui import start
 from judgekit.ui.app import FloorApp
 from judgekit.ui.start import run_floor, terminal_problem
@@ -101,7 +104,7 @@ def test_the_screen_is_told_which_time_this_desk_opened_the_lane(
     seen: list[str] = []
 
     def look(app: FloorApp, *, mouse: bool) -> None:
-        seen.append(app._card._times)
+        seen.append(app._times())
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", look)
@@ -110,6 +113,35 @@ def test_the_screen_is_told_which_time_this_desk_opened_the_lane(
         desk, _ = open_desk(folder, wish, SystemClock())
         assert run_floor(desk, 1, folder=folder) == 0
     assert seen == ["", "", "second time, because the clock failed"]
+
+
+def test_the_floor_does_not_wait_for_what_the_scorecard_needs() -> None:
+    code = (
+        "import sys, judgekit.ui.start as s; s.import_screens();"
+        "later = [m for m in sys.modules if 'scorecard' in m or 'review' in m];"
+        "print('judgekit.ui.app' in sys.modules, later)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "True []\n"
+
+
+async def test_what_the_scorecard_needs_is_there_soon_after_the_first_paint(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[str] = []
+    there = threading.Event()
+
+    def note(name: str) -> None:
+        asked.append(name)
+        there.set()
+
+    monkeypatch.setattr(ui_app, "import_module", note)
+    floor = Floor()
+    async with floor.app.run_test():
+        assert await asyncio.to_thread(there.wait, 60)
+    assert asked == ["judgekit.ui.screens.scorecard"]
 
 
 def test_frames_are_short_unless_the_user_chose() -> None:
