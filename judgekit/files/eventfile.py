@@ -297,14 +297,10 @@ class _Keys(_Table):
 
     actions: Collection[str] | None
     by_action: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    faults: dict[str, str] | None = None
 
     def read(self) -> None:
-        faults = {
-            fault.key: f"{fault.call} of {card.id}"
-            for card in (self.cards or {}).values()
-            for fault in card.faults
-        }
-        taken = {**faults, **RESERVED_KEYS}
+        taken = dict(RESERVED_KEYS)
         for path, action, value in self.items("keys"):
             lane = _LANE_ACTION.fullmatch(action)
             plain = lane[1] if lane else action
@@ -313,14 +309,27 @@ class _Keys(_Table):
                 self.wrong(path, "is not a known action", right)
             keys = self._names(path, value)
             for key in keys:
-                if key in taken:
+                means = taken.get(key) or self._fault(key)
+                if means:
                     self.wrong(
                         path,
-                        f"takes {quoted(key)}, which already means {taken[key]}",
+                        f"takes {quoted(key)}, which already means {means}",
                         "choose another key",
                     )
                 taken[key] = action
             self.by_action[action] = keys
+
+    def _fault(self, key: str) -> str:
+        """The fault whose key it is, empty if none; theirs are single letters."""
+        if len(key) != 1:
+            return ""
+        if self.faults is None:
+            self.faults = {
+                fault.key: f"{fault.call} of {card.id}"
+                for card in (self.cards or {}).values()
+                for fault in card.faults
+            }
+        return self.faults.get(key, "")
 
     def _names(self, path: Sequence[str], value: object) -> tuple[str, ...]:
         names = value if isinstance(value, list) else [value]

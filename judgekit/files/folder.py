@@ -16,7 +16,7 @@ from judgekit.files.cardfile import read_card
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import divisions_in, read_event
 from judgekit.files.eventfolder import EventFolder
-from judgekit.files.library import CardFile, load_library, with_overlays
+from judgekit.files.library import CardFile, load_library, open_library, with_overlays
 from judgekit.files.tables import bibs_in, read_heats, read_people
 from judgekit.files.workoutfile import read_workout
 
@@ -42,15 +42,15 @@ def load_event(
     actions: Collection[str] | None = None,
     library: Mapping[str, CardFile] | None = None,
 ) -> EventFolder:
-    """The event in a folder; InputError holds every problem of every file.
+    """The event in a folder; InputError holds every problem of every file of it.
 
-    `shown` is the folder as the user gave it. `actions` are what [keys] may name
-    (None: not checked), `library` the cards to start from (None: those that come
-    with judgekit).
+    Of the cards that come with judgekit those are read that the event needs. `shown`
+    is the folder as the user gave it. `actions` are what [keys] may name (None: not
+    checked), `library` the cards to start from (None: those that come with judgekit).
     """
     place = _Place(folder=folder, shown=str(folder) if shown is None else shown)
     try:
-        found, problems = _gather(place, actions, library)
+        found, problems = _gather(place, actions, library, open_library)
     except OSError as error:
         raise InputError([_closed(place.shown, error)]) from error
     if found is None:
@@ -115,13 +115,17 @@ def _gather(
     place: _Place,
     actions: Collection[str] | None,
     library: Mapping[str, CardFile] | None,
+    read: Callable[[], Mapping[str, CardFile]] = load_library,
 ) -> tuple[EventFolder | None, list[Problem]]:
-    """The event, or None where anything is wrong; and all problems and advice."""
+    """The event, or None where anything is wrong; and all problems and advice.
+
+    `read` gives the library where there is none yet.
+    """
     if not place.folder.is_dir():
         what = "there is no such folder"
         return None, [Problem(file=place.shown, line=1, what=what)]
     problems: list[Problem] = []
-    base = _kept(problems, load_library) if library is None else library
+    base = _kept(problems, read) if library is None else library
     cards = None if base is None else _cards(place, base, problems)
     against = cards if cards is not None else _library_alone(place, base)
     event = _event(place, against, actions, problems)
@@ -147,7 +151,7 @@ def _gather(
 
 def _cards(
     place: _Place, base: Mapping[str, CardFile], problems: list[Problem]
-) -> dict[str, Card] | None:
+) -> Mapping[str, Card] | None:
     path, shown = place.inside(_CARDS)
     return _kept(problems, lambda: with_overlays(base, path, shown))
 

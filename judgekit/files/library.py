@@ -10,6 +10,7 @@ from judgekit.core.errors import InputError, Problem
 from judgekit.core.values import dataclass
 from judgekit.files import cardfile, toml
 from judgekit.files.cleaning import clean
+from judgekit.files.shelf import CardFiles, Cards
 from judgekit.files.toml import Document
 from judgekit.files.wording import nearest, quoted
 
@@ -59,9 +60,28 @@ def load_library(folder: Path | None = None) -> dict[str, CardFile]:
     return library
 
 
+def open_library() -> Mapping[str, CardFile]:
+    """The cards that come with judgekit, each read when it is first asked for.
+
+    They are right as they come; whoever wants to know loads the library.
+    """
+    place = standards_folder()
+    problems: list[Problem] = []
+    paths = _card_paths(place, str(place), problems)
+    if problems:
+        raise InputError(problems)
+    return CardFiles({path.stem: path for path in paths}, str(place))
+
+
+def read_file(path: Path, shown: str) -> CardFile:
+    """The whole card at a path in a folder shown so; InputError holds all problems."""
+    document = toml.read(path, f"{shown}/{clean(path.name)}")
+    return CardFile(card=cardfile.card_from(document, path.stem), document=document)
+
+
 def with_overlays(
     library: Mapping[str, CardFile], cards_folder: Path, shown: str
-) -> dict[str, Card]:
+) -> Mapping[str, Card]:
     """The cards in force at an event: the library's, under those in its own folder.
 
     A file named after a card of the library says only what differs; any other is a
@@ -76,8 +96,7 @@ def with_overlays(
     _check_substitutes(own.values(), [*library, *names], problems)
     if problems:
         raise InputError(problems)
-    whole = {**library, **own}
-    return {card_id: whole[card_id].card for card_id in sorted(whole)}
+    return Cards(library, own)
 
 
 def _read_all(
