@@ -49,6 +49,15 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
         "help",
         "pass",
     ),
+    "command-help": (
+        Row(
+            name="command-help",
+            says="judgekit cards --help, before its work, against python -c pass",
+            goals={"p50": 6.0},
+        ),
+        "command-help",
+        "pass",
+    ),
     "check": (
         Row(
             name="check",
@@ -60,7 +69,11 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
     ),
 }
 # What is measured together, and how often in a round: a large book takes long.
-_TOGETHER = ((("first-paint",), 3), (("paint-100k",), 1), (("help", "check"), 5))
+_TOGETHER = (
+    (("first-paint",), 3),
+    (("paint-100k",), 1),
+    (("help", "command-help", "check"), 5),
+)
 
 
 def _paint(command: Sequence[str], folder: Path, how: signal.Signals) -> float:
@@ -95,6 +108,7 @@ def _contenders(names: set[str], setting: Setting) -> dict[str, Callable[[], flo
         "large": lambda: _floor(write_heat(here / "large", large)),
         "eight": lambda: partial(_paint, bare("eight"), setting.folder, signal.SIGKILL),
         "help": lambda: _command("-m", "judgekit", "--help"),
+        "command-help": lambda: _command("-m", "judgekit", "cards", "--help"),
         "check": lambda: _command("-m", "judgekit", "check", "demo"),
         "pass": lambda: _command("-c", "pass"),
     }
