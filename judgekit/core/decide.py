@@ -42,15 +42,17 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.errors import Refusal
+from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
 from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
 from judgekit.core.press import (
-    Act,
     AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
     GoBack,
+    Keyed,
+    Meant,
     Name,
     Press,
     RuleAt,
@@ -100,6 +102,15 @@ _JUDGING = (
 def decide(lane: Lane, press: Press) -> Decided:
     """What a press makes of a lane: drafts in order, or a refusal."""
     act = press.act
+    if isinstance(act, Keyed):
+        found = keyed(lane, press.at, act.key)
+        if isinstance(found, Refusal):
+            return _barred(lane, Rep()) or found
+        act = found
+    return _decided(lane, press, act)
+
+
+def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
     barred = _barred(lane, act)
     if barred is not None:
         return barred
@@ -118,7 +129,7 @@ def decide(lane: Lane, press: Press) -> Decided:
     return (draft(press, act),)
 
 
-def _barred(lane: Lane, act: Act) -> Refusal | None:
+def _barred(lane: Lane, act: Meant) -> Refusal | None:
     """What no judging act may do: change a scorecard that is closed, or a past run."""
     if not isinstance(act, _JUDGING):
         return None

@@ -18,6 +18,16 @@ class Called:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Keyed:
+    """A fault's letter or digit, pressed while earlier presses were still being saved.
+
+    Which fault it calls is decided with the set that it falls into, not before.
+    """
+
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeBackOne:
     """Take back the newest live entry, or the one stamped `at` ms."""
 
@@ -78,7 +88,7 @@ class RuleAt:
     why: str
 
 
-Act = (
+Meant = (
     Body
     | Called
     | TakeBackOne
@@ -90,6 +100,7 @@ Act = (
     | GoBack
     | RuleAt
 )
+Act = Meant | Keyed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -161,10 +161,6 @@ ACTION_NAMES: frozenset[str] = frozenset(action.name for action in ACTIONS)
 # A finger that misses STOP must not judge anything.
 BESIDE_STOP: frozenset[str] = frozenset("9-op")
 
-# The faults that void a rep, in the order of the card, for layouts without Latin
-# letters.
-FAULT_DIGITS = "12345678"
-
 _BY_NAME = {action.name: action for action in ACTIONS}
 
 

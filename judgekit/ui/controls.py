@@ -22,19 +22,21 @@ from judgekit.core.entry import (
     Stop,
     WallSet,
 )
+from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
+    Keyed,
     TakeBackOne,
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.ui import panels
-from judgekit.ui.actions import BESIDE_STOP, FAULT_DIGITS, action, keymap
+from judgekit.ui.actions import BESIDE_STOP, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
@@ -66,13 +68,15 @@ NEXT_DIGIT_MS = 1000
 class Moment:
     """When a key was pressed (boot clock and heat time), and the lane as it stood.
 
-    `waiting` is how many presses are not saved yet.
+    `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
+    decided: after those the lane may stand at another set.
     """
 
     lane: Lane
     boot_ms: int
     heat_ms: int | None
     waiting: int = 0
+    in_hand: int = 0
 
     @property
     def at(self) -> int | None:
@@ -366,21 +370,19 @@ class Controls:
     # --- faults -----------------------------------------------------------------------
 
     def _fault(self, key: str, moment: Moment) -> Effect:
-        lane = moment.lane
+        lane, working = moment.lane, moment.phase != "before go"
+        if moment.in_hand and working and _calls_somewhere(lane, key):
+            return Submit(act=Keyed(key=key))
         card = lane.plan.card_of(judged_set(lane, moment.at))
-        faults = voiding(card)
-        fault = next((f for f in faults if f.key.casefold() == key), None)
-        if key in FAULT_DIGITS and int(key) <= len(faults):
-            fault = faults[int(key) - 1]
-        if fault is not None:
+        fault = fault_of(card, key)
+        if fault is None:
+            return Say(text=_no_such_key(key, card.name), dead=DEAD)
+        if fault.weight == "void":
             return self._call(fault, moment)
-        cue = next((f for f in card.faults if f.key.casefold() == key), None)
-        if cue is not None and lane.plan.cues == "on" and moment.phase != "before go":
-            return Submit(act=Cue(fault=cue.id))
-        if cue is not None:
-            words = f"{key} {cue.call} is a cue: it never changes the count."
-            return Say(text=words, dead="is a cue")
-        return Say(text=_no_such_key(key, card.name), dead=DEAD)
+        if lane.plan.cues == "on" and working:
+            return Submit(act=Cue(fault=fault.id))
+        words = f"{key} {fault.call} is a cue: it never changes the count."
+        return Say(text=words, dead="is a cue")
 
     def _call(self, fault: PlanFault, moment: Moment) -> Effect:
         if moment.phase != "before go":
@@ -397,6 +399,11 @@ _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
     "count-again": CountAgain,
     "stop": Stop,
 }
+
+
+def _calls_somewhere(lane: Lane, key: str) -> bool:
+    """Whether the key names a fault on any card of the workout."""
+    return any(fault_of(card, key) is not None for card in lane.plan.cards)
 
 
 def _choices(many: int) -> str:

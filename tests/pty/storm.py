@@ -26,7 +26,7 @@ from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.phase import Now
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.row import written
-from tests.pty.terminal import Terminal
+from tests.pty.terminal import PATIENCE_S, Terminal
 from tests.small_event import EVENT, WORKOUT, write_event
 
 if TYPE_CHECKING:
@@ -156,6 +156,7 @@ class _Heat:
             for key, _ in keys:
                 self._send(terminal, key)
                 self._pace()
+                self._wait_read(terminal, key)
             lull = 0.012 if kind == "write" else 0.06
             if kind == "write":
                 key = self._good()
@@ -243,6 +244,17 @@ class _Heat:
         with suppress(OSError):
             terminal.send(key)
         self._tally.keys += 1
+
+    def _wait_read(self, terminal: Terminal, key: str) -> None:
+        """Let a busy machine read the key before the next one is sent.
+
+        More than a few that arrive together are a paste, and a key that is read late
+        seems to be held when it comes again. Neither is what is killed here.
+        """
+        limit = time.monotonic() + PATIENCE_S
+        while not terminal.read_all() and time.monotonic() < limit:
+            time.sleep(PACE_S[0])
+            self._sent_at[key] = time.monotonic()
 
     def _pace(self) -> None:
         time.sleep(self._chance.uniform(*PACE_S))

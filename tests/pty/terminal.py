@@ -30,6 +30,8 @@ PATIENCE_S = 30.0
 # How a terminal that shows whole frames only is asked, answers, and is told of one.
 _ASKED, _ANSWER = b"\x1b[?2026$p", b"\x1b[?2026;2$y"
 _BEGIN, _END = b"\x1b[?2026h", b"\x1b[?2026l"
+# How many bytes wait, as the system tells it.
+_COUNT = struct.Struct("i")
 _ROOT = Path(__file__).parents[2]
 
 
@@ -58,6 +60,7 @@ class Terminal:
         self._reads = threading.Event()
         self._reads.set()
         self._master, slave = pty.openpty()
+        self._name = os.ttyname(slave)
         _set_size(slave, columns, rows)
         command = [sys.executable, "-c", _LAUNCH, sys.executable, "-m", "judgekit"]
         self.process = subprocess.Popen(
@@ -76,6 +79,18 @@ class Terminal:
     def send(self, data: str | bytes) -> None:
         """Bytes as a keyboard would send them, in one write."""
         os.write(self._master, data.encode() if isinstance(data, str) else data)
+
+    def read_all(self) -> bool:
+        """Whether the program has read every byte sent; so too once it has ended."""
+        try:
+            slave = os.open(self._name, os.O_RDONLY | os.O_NOCTTY)
+        except OSError:
+            return True
+        try:
+            left = fcntl.ioctl(slave, termios.FIONREAD, bytes(_COUNT.size))
+        finally:
+            os.close(slave)
+        return left == bytes(_COUNT.size)
 
     def text(self) -> str:
         """The screen as it stands, one line a row."""

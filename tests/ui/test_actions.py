@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from judgekit.core.card import RESERVED_KEYS
+from judgekit.core.keyed import FAULT_DIGITS
 from judgekit.ui.actions import (
     ACTION_NAMES,
     ACTIONS,
     BESIDE_STOP,
-    FAULT_DIGITS,
     action,
     keymap,
 )

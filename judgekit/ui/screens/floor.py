@@ -126,6 +126,8 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         if self._left:
             self._hand.drop(key, _TOO_LATE, boot_ms, told=False)
             return
+        # Asked before the lane: what is decided meanwhile may only be counted in hand.
+        in_hand = self._desk.at_stake
         lane = self._desk.lane(self._number)
         typed = self._controls.types(key)
         heat_ms = self._desk.heat_ms(boot_ms)
@@ -137,6 +139,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             boot_ms=boot_ms,
             heat_ms=heat_ms,
             waiting=self._standing.waiting,
+            in_hand=in_hand,
         )
         stood = self._stands()
         self._trial = None
