@@ -70,6 +70,7 @@ class Board:
         """The same, to go its own way."""
         return replace(
             self,
+            tried=[replace(one) for one in self.tried],
             good=dict(self.good),
             no_reps=dict(self.no_reps),
             left_short=set(self.left_short),

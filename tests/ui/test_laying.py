@@ -163,7 +163,7 @@ def test_the_page_of_keys_is_whole_on_a_usual_screen_with_every_cue() -> None:
     played = at_work(card)
     page = panels.keys_page(replace(played.lane, plan=_with_cues(played.plan)), 3000)
     seen = shown(played, 3, (80, 24), Over(panel=page))
-    assert ("…" in seen, "KEYS   escape closes" in seen) == (False, True)
+    assert ("…" in seen, "KEYS" in seen) == (False, True)
     assert page.lines[-1][1] in seen
 
 
