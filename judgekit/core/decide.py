@@ -382,8 +382,10 @@ def _reps_refusal(lane: Lane, effect: RepsInSet) -> str:
     """Why a ruling cannot move a set's count by so much; empty if it can."""
     if not lane.plan.holds(effect.set):
         return "The workout has no such set."
-    short = looking.left(lane, effect.set)
-    good = lane.plan.target(effect.set) - short
+    # A ruling moves the score: under a hold, the one from before it.
+    done = lane.work.set_done(effect.set)
+    good = done.good if done is not None else 0
+    short = lane.plan.target(effect.set) - good
     if -good <= effect.by <= short:
         return ""
     return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."

@@ -291,7 +291,7 @@ class _Folding:
             case _:
                 assert_never(body)
 
-    def _on_both(self, say: Callable[[Running], None]) -> None:
+    def _on_both(self, say: Callable[[Running], object]) -> None:
         """What is said of a press before a hold is said for the score there, too."""
         say(self._now)
         if self._base is not None:
@@ -415,16 +415,18 @@ class _Folding:
             self._accepted = self._signed or self.lane()
 
     def _rule(self, entry: Entry, effect: Effect, why: str) -> None:
+        at = self._own(entry)
         match effect:
             case Reopen() | Close():
                 return
             case RepsInSet(set=key, by=by):
-                self._now.rule_reps(entry, key, self._own(entry), by, why)
+                self._on_both(lambda work: work.rule_reps(entry, key, at, by, why))
             case VoidAttempt(target=target) | RestoreAttempt(target=target):
                 self._asks = [ref for ref in self._asks if ref != target]
-                restore = isinstance(effect, RestoreAttempt)
-                at = self._own(entry)
-                self._now.rule_attempt(entry, target, at, why, restore=restore)
+                how = isinstance(effect, RestoreAttempt)
+                self._on_both(
+                    lambda work: work.rule_attempt(entry, target, at, why, restore=how)
+                )
             case StartBy() | TimeBy() | Credit() | Percent() | StatusIs() | RunCounts():
                 pass  # a moved start is foreknown; the rest is the score's affair
             case _:
