@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
+from judgekit.core.correcting import correction
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -50,6 +51,7 @@ from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    Counted,
     GoBack,
     Keyed,
     Meant,
@@ -76,6 +78,7 @@ _POINTING = (TakeBackOne, CountAgain, Name, WasClose, AnswerExtra, AnswerHorn)
 _JUDGING = (
     Counting
     | Called
+    | Counted
     | TakeBackOne
     | CountAgain
     | Name
@@ -116,7 +119,7 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
         return barred
     if isinstance(act, OfHeat):
         return _of_heat(lane, press, act)
-    if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Cue)):
+    if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Counted, Cue)):
         return _counting(lane, press, act)
     if isinstance(act, _POINTING):
         return pointing(lane, press, act)
@@ -213,7 +216,9 @@ def _first_moving(lane: Lane) -> int | None:
 
 
 def _counting(
-    lane: Lane, press: Press, act: Called | NoRep | Rep | Reading | Correct | Cue
+    lane: Lane,
+    press: Press,
+    act: Called | NoRep | Rep | Reading | Correct | Counted | Cue,
 ) -> Decided:
     if not lane.started or press.at is None:
         return Refusal(says="Nothing counts before go.")
@@ -235,10 +240,13 @@ def _counting(
 
 
 def _counted(
-    lane: Lane, press: Press, at: int, act: NoRep | Rep | Reading | Correct | Cue
+    lane: Lane,
+    press: Press,
+    at: int,
+    act: NoRep | Rep | Reading | Correct | Counted | Cue,
 ) -> Decided:
-    if isinstance(act, Correct):
-        return _correct(lane, press, act)
+    if isinstance(act, Correct | Counted):
+        return correction(lane, press, act)
     key = looking.set_for(lane, at)
     if isinstance(act, Reading):
         # A monitor is read after the horn as often as before it.
@@ -310,17 +318,6 @@ def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
     if known is None or known.weight != "void":
         return None
     return (draft(press, NameFault(target=no_rep.ref, fault=fault), key),)
-
-
-def _correct(lane: Lane, press: Press, act: Correct) -> Decided:
-    if not act.said:
-        return Refusal(says="Say what count was called aloud.")
-    key = looking.correctable(lane, act.by, own_ms(lane, press.at or 0))
-    if key is None:
-        return Refusal(
-            says=f"No set here can move by {act.by:+d}: never below 0 nor above target."
-        )
-    return (draft(press, act, key),)
 
 
 # --- moving between sets -------------------------------------------------------------

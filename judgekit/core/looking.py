@@ -18,13 +18,13 @@ from judgekit.core.entry import (
     Stop,
     Undoing,
 )
+from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Ref
 from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.plan import SetKey
     from judgekit.core.state import Lane, SetDone, Work
 
 
@@ -70,6 +70,17 @@ def by_the_clock(lane: Lane, key: SetKey, at: int) -> SetKey:
             break
         key = following
     return key
+
+
+def shown_set(lane: Lane, at: int | None = None) -> SetKey:
+    """The set on the screen: the one under way, or the last one worked on.
+
+    What a rest kept shut until all was over was never under way.
+    """
+    key, sets = lane.work.cursor, lane.work.sets
+    if key is not None and not (sets and never_opened(lane, key, at)):
+        return key if at is None else by_the_clock(lane, key, at)
+    return sets[-1].key if sets else lane.plan.first_from(1) or SetKey(1, 1, 1)
 
 
 def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
@@ -175,7 +186,10 @@ def left_short(lane: Lane, at: int) -> SetDone | None:
 
 
 def correctable(lane: Lane, by: int, at: int) -> SetKey | None:
-    """The set that a correction moves: the one on by the clock, else the one before."""
+    """The set that a correction without one moves: the first that can move so far.
+
+    That on by the clock, then the one under way, then the one before.
+    """
     cursor = work_now(lane).cursor
     shown = None if cursor is None else by_the_clock(lane, cursor, at)
     for key in dict.fromkeys((shown, cursor, set_before(lane))):

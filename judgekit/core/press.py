@@ -28,6 +28,17 @@ class Keyed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """The count called aloud for a set, while earlier presses may still be saved.
+
+    By how much that moves the count is decided when its turn comes.
+    """
+
+    to: int
+    set: SetKey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeBackOne:
     """Take back the newest live entry, or the one stamped `at` ms."""
 
@@ -91,6 +102,7 @@ class RuleAt:
 Meant = (
     Body
     | Called
+    | Counted
     | TakeBackOne
     | CountAgain
     | Name

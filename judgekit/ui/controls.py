@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.entry import (
-    Correct,
     Cue,
     Freeze,
     GoOn,
@@ -29,6 +28,7 @@ from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    Counted,
     Keyed,
     TakeBackOne,
 )
@@ -42,7 +42,7 @@ from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
 from judgekit.ui.panels import Known, Menu, Panel, Submit, Swap, ToCard, Typing
 from judgekit.ui.views.doubt import open_doubt
-from judgekit.ui.views.phase import good_in, judged_set, phase_of, shown_set, voiding
+from judgekit.ui.views.phase import judged_set, phase_of, shown_set, voiding
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -233,8 +233,9 @@ class Controls:
         number = int(panel.typed)
         if panel.what == "reading":
             return Submit(act=Reading(shows=number))
-        if panel.what == "count":
-            return _corrected(panel, moment)
+        if panel.what == "count" and panel.set is not None:
+            # What is still being saved moves the count before this has its turn.
+            return Submit(act=Counted(to=number, set=panel.set))
         if panel.what == "wall":
             return self._wall(panel.typed, moment)
         if panel.what == "lane":
@@ -410,18 +411,6 @@ def _choices(many: int) -> str:
     if many > 1:
         return f"1 to {many} choose here."
     return "1 chooses here." if many else "There is nothing to choose here."
-
-
-def _corrected(panel: Typing, moment: Moment) -> Effect:
-    """The correction that makes the count of now the one that was called."""
-    lane = moment.lane
-    key = shown_set(lane, moment.at)
-    if key != panel.set:
-        return Say(text="Another set is on by now: nothing was corrected.")
-    by = int(panel.typed) - good_in(lane, key)
-    if not by:
-        return Say(text="That is the count already.")
-    return Submit(act=Correct(by=by, said=panel.typed))
 
 
 def _no_such_key(key: str, card: str) -> str:

@@ -44,6 +44,7 @@ from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    Counted,
     GoBack,
     Name,
     Press,
@@ -79,6 +80,11 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
     st.just(CountAgain()),
     st.builds(CountAgain, at=MOMENTS),
     st.builds(Correct, by=st.integers(-3, 3), said=st.just("aloud")),
+    st.builds(
+        Counted,
+        to=st.integers(0, 5),
+        set=st.sampled_from([SetKey(1, 1, 1), SetKey(1, 1, 2), SetKey(3, 1, 1)]),
+    ),
     st.just(MoveOn(why="short")),
     st.just(GoBack(why="back")),
     st.builds(WasClose, at=st.none() | MOMENTS),
@@ -229,6 +235,8 @@ def test_an_entry_keeps_the_set_it_was_pressed_in(
 def test_a_stop_by_mistake_never_loses_a_press(
     plan: Plan, presses: list[tuple[int, Act]]
 ) -> None:
+    # A correction is no press to be held: a stop refuses it.
+    presses = [made for made in presses if not isinstance(made[1], Correct)]
     plain = play(plan, presses)
     stopped = Played(plan).go()
     stopped.press(0, Stop())

@@ -139,8 +139,8 @@ class Model:
         now = self.read()
         if now.withdrawn:
             return "refused"
-        if isinstance(act, e.Correct):
-            return self._correct(act, at, now.onward)
+        if isinstance(act, e.Correct | p.Counted):
+            return self._correct(act, at, now)
         key = self._set_at(at, now.onward)
         if isinstance(act, p.Called) and self._is_a_reason(act, at, now.onward):
             return "kept"
@@ -185,7 +185,12 @@ class Model:
             return "refused"
         return self._keep("reading", at, set=key, amount=act.shows)
 
-    def _correct(self, act: e.Correct, at: int, board: Board) -> str:
+    def _correct(self, act: e.Correct | p.Counted, at: int, now: Reading) -> str:
+        board = now.score
+        if now.holds:
+            return "refused"
+        if isinstance(act, p.Counted):
+            return self._counted(act, at, board)
         for key in (board.cursor, self._worked_before(board)):
             if key is None:
                 continue
@@ -193,6 +198,15 @@ class Model:
             if 0 <= good + act.by <= self.plan.target(key):
                 return self._keep("correct", at, set=key, amount=act.by)
         return "refused"
+
+    def _counted(self, act: p.Counted, at: int, board: Board) -> str:
+        """Only for the set under way, or the last one once all is done."""
+        moved = act.to - board.good.get(act.set, 0)
+        if act.set != (board.cursor or max(board.touched)) or not moved:
+            return "refused"
+        if not 0 <= act.to <= self.plan.target(act.set):
+            return "refused"
+        return self._keep("correct", at, set=act.set, amount=moved)
 
     def _move(self, act: p.Act, at: int) -> str:
         now = self.read()

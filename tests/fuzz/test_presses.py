@@ -12,6 +12,7 @@ from judgekit.core import entry as e
 from judgekit.core import looking
 from judgekit.core import press as p
 from judgekit.core.lane import fold
+from judgekit.core.plan import SetKey
 from tests.fuzz.model import Board, Model
 from tests.support import Played, for_time, simple, window
 
@@ -61,6 +62,9 @@ ACTS: tuple[tuple[int, p.Act], ...] = (
     (2, e.Correct(by=1, said="one more")),
     (2, e.Correct(by=-1, said="one less")),
     (1, e.Correct(by=-2, said="two less")),
+    (3, p.Counted(to=2, set=SetKey(1, 1, 1))),
+    (2, p.Counted(to=1, set=SetKey(1, 1, 2))),
+    (1, p.Counted(to=9, set=SetKey(1, 1, 1))),
     (4, e.Reading(shows=2)),
     (2, e.Reading(shows=4)),
     (1, e.Reading(shows=9)),

@@ -10,7 +10,6 @@ from judgekit.core.entry import (
     Absent,
     Accept,
     Claim,
-    Correct,
     Cue,
     Freeze,
     GoOn,
@@ -26,10 +25,12 @@ from judgekit.core.entry import (
     WallSet,
     Withdraw,
 )
+from judgekit.core.plan import SetKey
 from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    Counted,
     GoBack,
     Name,
     TakeBackOne,
@@ -347,7 +348,8 @@ def test_a_number_may_be_thought_about_for_half_a_minute() -> None:
     keys.played.each(Rep(), 31)
     keys.press("w", "2")
     keys.press("2", after_ms=29_999)
-    assert keys.press("enter", after_ms=29_999) == Submit(act=Correct(by=1, said="2"))
+    meant = Counted(to=2, set=SetKey(1, 1, 1))
+    assert keys.press("enter", after_ms=29_999) == Submit(act=meant)
 
 
 def test_digits_for_a_panel_that_has_just_closed_are_refused_in_words() -> None:
@@ -466,30 +468,12 @@ def test_a_judge_who_takes_over_carries_the_same_run_on() -> None:
     assert effect == Submit(act=Claim(judge="mo", covers=(last,)))
 
 
-def test_the_count_said_aloud_becomes_a_correction() -> None:
-    keys = running()
-    keys.played.each(Rep(), 31, 33)
-    keys.press("w", "2")
-    assert keys.press("3", "enter") == Submit(act=Correct(by=1, said="3"))
-    keys.press("w", "2")
-    assert keys.press("2", "enter") == Say(text="That is the count already.")
-
-
-def test_a_correction_goes_by_the_count_at_enter_not_when_it_was_asked() -> None:
-    keys = running()
-    keys.press("w", "2", "2")
-    keys.played.press(37, Rep())
-    assert keys.press("enter") == Submit(act=Correct(by=1, said="2"))
-
-
-def test_a_count_called_for_a_set_that_is_over_by_now_corrects_nothing() -> None:
+def test_the_count_said_aloud_is_for_the_set_it_was_typed_for() -> None:
     keys = running()
     keys.played.each(Rep(), 31, 33)
     keys.press("w", "2", "2")
     keys.played.press(37, Rep())
-    assert keys.press("enter") == Say(
-        text="Another set is on by now: nothing was corrected."
-    )
+    assert keys.press("enter") == Submit(act=Counted(to=2, set=SetKey(1, 1, 1)))
 
 
 def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone() -> (

@@ -10,11 +10,10 @@ from judgekit.core import looking
 from judgekit.core.decide import WHY_MS
 from judgekit.core.entry import NoRep
 from judgekit.core.lane import own_ms
-from judgekit.core.plan import PlanCard, SetKey
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from judgekit.core.plan import PlanFault
+    from judgekit.core.plan import PlanCard, PlanFault, SetKey
     from judgekit.core.state import Lane
 
 Phase = Literal[
@@ -32,6 +31,8 @@ Phase = Literal[
 
 
 _BOTH = 2
+
+shown_set = looking.shown_set
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,17 +101,6 @@ def closed_words(lane: Lane) -> str:
     if len(lane.signatures) < _BOTH:
         return "Closed by a ruling"
     return "Accepted and closed"
-
-
-def shown_set(lane: Lane, at: int | None = None) -> SetKey:
-    """The set on the screen: the one under way, or the last one worked on.
-
-    What a rest kept shut until all was over was never under way.
-    """
-    key, sets = lane.work.cursor, lane.work.sets
-    if key is not None and not (sets and looking.never_opened(lane, key, at)):
-        return key if at is None else looking.by_the_clock(lane, key, at)
-    return sets[-1].key if sets else lane.plan.first_from(1) or SetKey(1, 1, 1)
 
 
 def good_in(lane: Lane, key: SetKey) -> int:
