@@ -2,6 +2,8 @@
 
 A press that comes sooner than a card believes is marked and counts. A burst after a
 pause is not marked where the pause had room for all of it: there a judge catches up.
+The burst is over at the first press that came no sooner than a brisk rep: from there on
+the judge is level again.
 """
 
 from __future__ import annotations
@@ -64,7 +66,8 @@ def _caught_up(
             card = plan.card_of(key)
         moved = before.set != key
         change = moved and plan.card_of(before.set) is not card
-        needs += _needs(card, first.n, change=change)
+        own = _needs(card, first.n, change=change)
+        needs += own
         pause = _PAUSE * card.ordinary_ms
         if change or (moved and before.set.part != key.part):
             pause += _CHANGES * card.changeover_ms
@@ -75,4 +78,6 @@ def _caught_up(
             gap = min(gap, first.at - max(over, default=before.at))
         if gap > pause:
             return gap >= needs
+        if gap >= own:
+            return False
     return False

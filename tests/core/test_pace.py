@@ -29,6 +29,9 @@ def marks(played: Played) -> list[tuple[str, ...]]:
         ((2, 7.09, 7.2, 7.3), 1),  # no room for a third
         ((2, 5.5, 5.6), 1),  # no pause
         ((5, 5.3), 1),  # nothing before the first
+        ((2, 22, 24.4, 26.8, 29.2, 29.3), 1),  # level since long
+        ((2, 22, 22.3, 24, 24.1), 1),  # level with the fourth
+        ((2, 22, 22.3, 23.99, 24.1), 0),
         ((2, 30, *(30 + n / 10 for n in range(1, 15))), 0),
         ((2, 30, *(30 + n / 10 for n in range(1, 17))), 1),
     ],

@@ -7,6 +7,7 @@ is asked it starts from nothing and goes through every press that was kept.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from judgekit.core import entry as e
@@ -501,22 +502,30 @@ class Model:
 
     def _catching_up(self, presses: list[Tried]) -> bool:
         """Whether the pause before the burst had room for every press of it."""
-        earliest = max(1, len(presses) - 1 - 40)
-        for first in range(len(presses) - 2, earliest - 1, -1):
-            before, after = presses[first - 1], presses[first]
-            card = self.plan.card_of(after.set)
-            pause = 1.5 * card.ordinary_ms
-            same = self.plan.card_of(before.set).id == card.id
-            if not same or before.set.part != after.set.part:
-                pause += 2 * card.changeover_ms
-            gap = after.at - before.at
-            if gap > pause:
-                needs = sum(
-                    self._brisk(presses[n - 1], presses[n])
-                    for n in range(first, len(presses))
-                )
-                return gap >= needs
-        return False
+        pairs = list(pairwise(presses))[:-1]
+        begins = [
+            n
+            for n, (before, after) in enumerate(pairs)
+            if self._is_pause(before, after) or self._in_its_time(before, after)
+        ]
+        if not begins or len(pairs) - begins[-1] > 40:
+            return False
+        before, after = pairs[begins[-1]]
+        burst = list(pairwise(presses))[begins[-1] :]
+        room = after.at - before.at >= sum(self._brisk(*pair) for pair in burst)
+        return room and self._is_pause(before, after)
+
+    def _in_its_time(self, before: Tried, after: Tried) -> bool:
+        """Whether a press came as late as a rep done briskly: it begins anew."""
+        return after.at - before.at >= self._brisk(before, after)
+
+    def _is_pause(self, before: Tried, after: Tried) -> bool:
+        card = self.plan.card_of(after.set)
+        pause = 1.5 * card.ordinary_ms
+        same = self.plan.card_of(before.set).id == card.id
+        if not same or before.set.part != after.set.part:
+            pause += 2 * card.changeover_ms
+        return after.at - before.at > pause
 
     def _brisk(self, before: Tried, tried: Tried) -> int:
         card = self.plan.card_of(tried.set)
