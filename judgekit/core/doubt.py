@@ -65,6 +65,13 @@ def stamped(lane: Lane, at: int) -> Doubt | None:
     return None
 
 
+def named(lane: Lane, target: Ref) -> Doubt | None:
+    """That very press, if it came too soon and counts."""
+    pressed = (e for e in reversed(lane.entries) if e.ref == target)
+    entry = next(pressed, None)
+    return None if entry is None else of(lane, entry)
+
+
 def of(lane: Lane, entry: Entry) -> Doubt | None:
     """The doubt about an entry, answered or not; None if there is none."""
     attempts = looking.work_now(lane).attempts

@@ -136,14 +136,22 @@ def _no_attempt(at: int) -> Refusal:
 
 
 def _answer_extra(lane: Lane, press: Press, act: AnswerExtra) -> Decided:
-    found = doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
+    found = _doubted(lane, act)
     if found is not None:
         entry = found.entry
         return (draft(press, Extra(target=entry.ref, one_too_many=act.yes), entry.set),)
+    if act.target is not None:
+        return Refusal(says="That press is answered already, or undone.")
     if act.at is None:
         return Refusal(says="Nothing is asked: the newest press did not come too soon.")
     when = show_time(act.at, 1)
     return Refusal(says=f"No press of {when} came too soon; it can be taken back.")
+
+
+def _doubted(lane: Lane, act: AnswerExtra) -> doubt.Doubt | None:
+    if act.target is not None:
+        return doubt.named(lane, act.target)
+    return doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
 
 
 def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:

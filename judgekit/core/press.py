@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from judgekit.core.entry import Body
 from judgekit.core.plan import SetKey
+from judgekit.core.ruling import Ref
 from judgekit.core.values import dataclass
 
 
@@ -69,10 +70,14 @@ class WasClose:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerExtra:
-    """Whether the press that is asked about was one too many, or the one of `at` ms."""
+    """Whether the press that is asked about was one too many.
+
+    `target` names it, as a screen does; a tally may give its time, `at` ms.
+    """
 
     yes: bool
     at: int | None = None
+    target: Ref | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -335,9 +335,8 @@ class Controls:
         found = open_doubt(moment.lane, moment.phase, moment.at, LAG_MS)
         if found is None:
             return Say(text="Nothing is asked.")
-        # By its time: what is still on its way to the log must not be taken for it.
-        made = moment.lane.when(found.entry)
-        return Submit(act=AnswerExtra(yes=True, at=made))
+        # By its name: what is still on its way to the log must not be taken for it.
+        return Submit(act=AnswerExtra(yes=True, target=found.entry.ref))
 
     def _freeze(self, moment: Moment) -> Effect:
         if any(hold.kind == "freeze" for hold in moment.lane.holds):

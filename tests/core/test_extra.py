@@ -28,6 +28,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.ruling import Ref
 from tests.support import Played, for_time, movement, simple, window
 
 SQUATS, TOES = SetKey(1, 1, 1), SetKey(1, 1, 2)
@@ -153,6 +154,32 @@ def test_of_several_presses_too_soon_the_one_before_is_asked_about_next() -> Non
     assert not asked(played, 5.6)
     assert played.counts() == [(1, 1, 1, 2, 0)]
     assert [t.extra for t in played.lane.taken_back] == [True, True]
+
+
+def test_one_answer_given_twice_takes_one_press_off() -> None:
+    played = Played(simple()).go()
+    played.each(Rep(), 2, 4, 4.2, 4.2)  # keys of one read share their time
+    first, second = played.entries[-2:]
+    answer = AnswerExtra(yes=True, target=second.ref)
+    played.press(4.5, answer)
+    played.press(4.5, answer)
+    assert played.refusals == ["That press is answered already, or undone."]
+    assert played.lane.work.good == 3
+    played.press(5, AnswerExtra(yes=True, target=first.ref))
+    assert [t.target for t in played.lane.taken_back] == [second.ref, first.ref]
+
+
+def test_an_answer_names_a_press_that_came_too_soon_or_none() -> None:
+    played = too_soon()
+    squat, pressed = played.entries[-2:]
+    played.press(7, AnswerExtra(yes=True, target=squat.ref))
+    played.press(7, AnswerExtra(yes=True, target=Ref("other", 1)))
+    assert len(played.refusals) == 2
+    assert played.lane.work.good == 4
+    played.press(7.2, TakeBackOne())
+    played.press(7.5, AnswerExtra(yes=True, target=pressed.ref))
+    assert len(played.refusals) == 3
+    assert [t.extra for t in played.lane.taken_back] == [False]
 
 
 @pytest.mark.parametrize("at", [6000, 7000])

@@ -150,9 +150,10 @@ def test_a_finger_that_set_out_while_the_question_stood_answers_it() -> None:
     played = Played(for_time()).go()
     played.each(Rep(), 2, 4, 6, 6.7)
     last = 6700 + doubt.ASKED_MS
+    yes = Submit(act=AnswerExtra(yes=True, target=played.entries[-1].ref))
     for at, answer in (
-        (last, Submit(act=AnswerExtra(yes=True, at=6700))),
-        (last + LAG_MS, Submit(act=AnswerExtra(yes=True, at=6700))),
+        (last, yes),
+        (last + LAG_MS, yes),
         (last + LAG_MS + 1, Say(text="Nothing is asked.")),
     ):
         moment = Moment(lane=played.lane, boot_ms=at, heat_ms=at)
@@ -185,7 +186,7 @@ def test_yes_means_the_press_that_was_asked_about_and_not_one_on_its_way() -> No
     played.press(7.9, Rep())
     moment = Moment(lane=shown, boot_ms=8000, heat_ms=8000)
     effect = Controls().press("y", moment)
-    assert effect == Submit(act=AnswerExtra(yes=True, at=6700))
+    assert effect == Submit(act=AnswerExtra(yes=True, target=asked.ref))
     assert isinstance(effect, Submit)
     decided = decide(played.lane, Press(at=8000, act=effect.act))
     assert isinstance(decided, tuple)
@@ -454,7 +455,9 @@ def test_yes_answers_nothing_that_a_panel_covers() -> None:
     asked = Moment(lane=played.lane, boot_ms=7500, heat_ms=7500)
     assert controls.press("y", asked) == Say(text="escape closes.")
     controls.press("?", asked)
-    assert controls.press("y", asked) == Submit(act=AnswerExtra(yes=True, at=6700))
+    pressed = played.entries[-1].ref
+    meant = Submit(act=AnswerExtra(yes=True, target=pressed))
+    assert controls.press("y", asked) == meant
 
 
 async def test_a_panel_covers_a_question_which_is_there_again_when_it_closes() -> None:
