@@ -89,9 +89,11 @@ def of(lane: Lane, entry: Entry) -> Doubt | None:
 
 def extra_of(lane: Lane, pressed: Entry) -> SetKey | None:
     """The set that a press taken off was an extra of, if that of another movement."""
-    earlier = {e.ref for e in takewhile(lambda e: e != pressed, lane.entries)}
-    attempts = (a for a in reversed(looking.work_now(lane).attempts))
-    before = next((a for a in attempts if a.ref in earlier), None)
+    # From the end: mostly it is one of the newest, and this is asked at each paint.
+    refs = (e.ref for e in reversed(lane.entries))
+    later = {pressed.ref, *takewhile(lambda ref: ref != pressed.ref, refs)}
+    attempts = reversed(looking.work_now(lane).attempts)
+    before = next((a for a in attempts if a.ref not in later), None)
     return _other_movement(lane, before, pressed)
 
 

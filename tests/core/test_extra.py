@@ -9,6 +9,7 @@ import pytest
 from judgekit.core import doubt
 from judgekit.core.entry import (
     CloseCall,
+    Entry,
     Extra,
     Gap,
     GoOn,
@@ -267,3 +268,21 @@ def test_a_close_call_may_name_an_older_judgement() -> None:
     assert marks(played) == [("close",), (), ()]
     played.press(8, WasClose(at=2001))
     assert played.refusals == ["No attempt is stamped 0:02.001."]
+
+
+def test_what_a_press_was_an_extra_of_is_read_from_the_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    played = too_soon()
+    pressed = played.entries[-1]
+    played.press(7.5, AnswerExtra(yes=True))
+    played.press(9, Rep())
+    assert doubt.extra_of(played.lane, pressed) == SQUATS
+    played.press(10, CountAgain(at=6800))
+    assert doubt.extra_of(played.lane, pressed) == SQUATS
+
+    def compared(_one: object, _other: object) -> bool:
+        raise AssertionError("entries are told apart by their refs")
+
+    monkeypatch.setattr(Entry, "__eq__", compared)
+    assert doubt.extra_of(played.lane, pressed) == SQUATS
