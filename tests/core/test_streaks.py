@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import reduce
+from typing import get_args
 
 import pytest
 from hypothesis import given, settings
@@ -25,6 +26,7 @@ from judgekit.core.entry import (
     Unfreeze,
 )
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.people import EarlyStart
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.ruling import Ref, RepsInSet, StartBy
 from judgekit.core.running import Running
@@ -32,21 +34,19 @@ from tests.support import for_time, movement, simple, window
 
 _PARTS = for_time().parts
 _SHORT = replace(window().parts[0], length_ms=30_000)
+_RESTED = (
+    replace(_PARTS[0], rounds=1, movements=(movement("row", 2),)),
+    replace(_PARTS[1], length_ms=9000),
+    replace(_PARTS[0], movements=(movement("row", 8),)),
+)
 PLANS = (
     simple(8),
     simple(30, cap_ms=40_000),
-    for_time(early_start="mark"),
+    for_time(early_start="seconds"),
     for_time(
         parts=(replace(_PARTS[0], movements=(movement("row", 6),)), *_PARTS[1:]),
     ),
-    for_time(
-        early_start="mark",
-        parts=(
-            replace(_PARTS[0], rounds=1, movements=(movement("row", 2),)),
-            replace(_PARTS[1], length_ms=9000),
-            replace(_PARTS[0], movements=(movement("row", 8),)),
-        ),
-    ),
+    *(for_time(early_start=early, parts=_RESTED) for early in get_args(EarlyStart)),
     window(parts=(_SHORT, replace(_PARTS[1], length_ms=9000), _SHORT)),
 )
 BODIES: st.SearchStrategy[Body] = st.one_of(
@@ -100,7 +100,7 @@ RARE: dict[str, tuple[Plan, list[Step]]] = {
         ],
     ),
     "early again and again": (
-        PLANS[4],
+        for_time(early_start="seconds", parts=_RESTED),
         [*[(2000, Rep(), 0)] * 2, (2000, Rep(), NEXT), *[(2000, Rep(), 0)] * 5],
     ),
     "corrected before anything counted there": (
@@ -108,7 +108,7 @@ RARE: dict[str, tuple[Plan, list[Step]]] = {
         [*_HELD, (0, Correct(by=-1, said="aloud"), 0), (2000, Rep(), 0)],
     ),
     "in a later part, the one before not ended": (
-        PLANS[4],
+        for_time(early_start="seconds", parts=_RESTED),
         [*_HELD, (0, Correct(by=-1, said="aloud"), 0), (2000, Rep(), 0)],
     ),
 }
