@@ -108,7 +108,7 @@ def check_free(found: LogRead, lane: int) -> None:
     """Refuse to carry on behind the back of a desk whose file was damaged: BookHeld."""
     for copy in found.copies:
         if copy.id in found.damaged and lane in _claims(copy):
-            sqlite.take_lock(copy.path, sqlite.PATIENCE_SECONDS).release()
+            sqlite.take_lock(copy.home, sqlite.PATIENCE_SECONDS).release()
 
 
 def _claims(copy: BookCopy) -> set[int | None]:

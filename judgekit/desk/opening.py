@@ -186,8 +186,8 @@ def _check_nobody_sits_there(found: LogRead, wish: Wish) -> None:
             if run.source != _source(wish):
                 continue
             book = run.claims[-1].book
-            path = next(copy.path for copy in found.copies if copy.id == book)
-            sqlite.take_lock(path, 0.0).release()
+            home = next(copy.home for copy in found.copies if copy.id == book)
+            sqlite.take_lock(home, 0.0).release()
 
 
 def _books(copies: Sequence[BookCopy]) -> Mapping[str, tuple[Entry, ...]]:

@@ -53,6 +53,14 @@ class BookCopy:
     stored: Snapshot
 
     @property
+    def home(self) -> Path:
+        """Where its writer keeps it, and its lock beside it, whichever file was read.
+
+        A book that a rescue has only just written stands under another name.
+        """
+        return self.path.with_name(f"{self.id}{sqlite.SUFFIX}")
+
+    @property
     def last(self) -> int:
         """The newest entry's number, 0 if there is none."""
         return len(self.entries)

@@ -182,6 +182,21 @@ def test_again_is_a_new_run_and_the_old_one_stays(
     assert [run.why for run in runs] == ["", "rope snapped"]
 
 
+def test_again_is_refused_while_the_other_desk_rescues_its_log(
+    folder: EventFolder, clock: FakeClock, sit: Sit
+) -> None:
+    """The whole log stands under another name then; its lock does not."""
+    desk, _ = sit(ONE)
+    start(desk, clock)
+    press(desk, clock, Rep())
+    path = folder.log / f"{desk.book_id}.sqlite"
+    copy_pages(path, path.with_suffix(".anew.sqlite"))
+    path.unlink()
+    with pytest.raises(BookHeld):
+        sit(replace(ONE, again="rope snapped"))
+    desk.close()
+
+
 def test_two_desks_of_a_heat_share_one_zero(
     folder: EventFolder, clock: FakeClock, sit: Sit
 ) -> None:
