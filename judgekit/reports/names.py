@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from judgekit.core.doubt import extra_of
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from judgekit.core.entry import Entry
     from judgekit.core.people import ShowAs
     from judgekit.core.plan import Plan, PlanCard, SetKey
     from judgekit.core.runs import Run
     from judgekit.core.score import Score
-    from judgekit.core.state import Mark
+    from judgekit.core.state import Lane, Mark
 
 # The words for a lane in which nothing was done that could be scored.
 NOTHING_DONE = ("waiting", "recalled", "did not start")
@@ -59,6 +62,14 @@ def movement_name(plan: Plan, key: SetKey) -> str:
     movement = plan.movement(key)
     things = (plan.card_of(key).name, plan.load(key), movement.height)
     return ", ".join(thing for thing in things if thing)
+
+
+def taken_off_words(lane: Lane, pressed: Entry | None, when: str = "") -> str:
+    """That a press was one too many, and what it was an extra of, if that is known."""
+    key = extra_of(lane, pressed) if pressed is not None else None
+    if key is None:
+        return f"press{when} taken off as one too many"
+    return f"extra {lane.plan.card_of(key).name.lower()}{when} taken off"
 
 
 def run_words(runs: Sequence[Run], run: Run | None) -> str:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, assert_never
 
-from judgekit.core.doubt import extra_of
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -51,7 +50,7 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
-from judgekit.reports.names import call_of
+from judgekit.reports.names import call_of, taken_off_words
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -154,13 +153,9 @@ def _taken_off(lane: Lane, answer: Entry) -> str:
     pressed = _entry_of(lane, taken.target) if taken is not None else None
     if taken is None or pressed is None:
         return ""
-    key = extra_of(lane, pressed)
-    extra = "one press too many"
-    if key is not None:
-        extra = f"extra {lane.plan.card_of(key).name.lower()}"
     late = f", late, at {press_time(lane.plan, taken.at)}" if taken.late else ""
     made = f"{_what(lane.plan, pressed)} at {_stamp(lane, pressed)}"
-    return f"{extra} taken off: {made}{late}"
+    return f"{taken_off_words(lane, pressed)}: {made}{late}"
 
 
 def _because(why: str) -> str:

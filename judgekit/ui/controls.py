@@ -42,7 +42,13 @@ from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
 from judgekit.ui.panels import Known, Menu, Panel, Submit, Swap, ToCard, Typing
 from judgekit.ui.views.doubt import open_doubt
-from judgekit.ui.views.phase import judged_set, phase_of, shown_set, voiding
+from judgekit.ui.views.phase import (
+    horn_asked,
+    judged_set,
+    phase_of,
+    shown_set,
+    voiding,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -320,8 +326,7 @@ class Controls:
                 return Say(text="The clock is on already.")
 
     def _no_rep(self, moment: Moment) -> Effect:
-        asked = moment.lane.horn_asks and self.panel is None
-        if asked and moment.phase == "over":
+        if self.panel is None and horn_asked(moment.lane, moment.phase):
             return Submit(act=AnswerHorn(counts=False))
         return Submit(act=NoRep())
 
@@ -330,7 +335,7 @@ class Controls:
             # It covers what is asked, and asks something else.
             keys = panels.keys_of(self.panel).replace("   ", ", ")
             return Say(text=f"{keys}.")
-        if moment.lane.horn_asks:
+        if horn_asked(moment.lane, moment.phase):
             return Submit(act=AnswerHorn(counts=True))
         found = open_doubt(moment.lane, moment.phase, moment.at, LAG_MS)
         if found is None:
@@ -354,7 +359,7 @@ class Controls:
 
     def _enter(self, moment: Moment) -> Effect:
         lane = moment.lane
-        key = looking.monitor_set(lane)
+        key = looking.monitor_set(lane, moment.at)
         if key is not None and not lane.closed:
             movement = lane.plan.movement(key)
             name = lane.plan.card_of(key).name
@@ -364,6 +369,8 @@ class Controls:
             )
         if moment.phase in ("over", "accepted", "absent"):
             return ToCard()
+        if moment.phase == "horn":
+            return Say(text="The horn has gone: there is nothing to type.")
         name = lane.plan.card_of(shown_set(lane, moment.at)).name
         return Say(text=f"{name} has no monitor: space counts each rep.")
 

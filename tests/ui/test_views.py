@@ -250,7 +250,7 @@ def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:
 
 def test_two_presses_at_once_are_asked_about() -> None:
     played = Played(for_time()).go()
-    played.each(Rep(), 3, 3.2)
+    played.each(Rep(), 3, 3.02)
     assert view(played, 4).banner == (
         "Two presses at once?   y one too many, else it stands"
     )

@@ -11,6 +11,7 @@ from judgekit.ui.views.phase import (
     Now,
     Phase,
     closed_words,
+    horn_asked,
     stopped_ms,
     waits_for_why,
 )
@@ -29,7 +30,7 @@ def banner(
     told = _told(lane, phase, now)
     if told is not None:
         return told
-    if lane.horn_asks and phase == "over" and not now.panel:
+    if horn_asked(lane, phase) and not now.panel:
         return "Rep at the horn: finished in time?   y yes   n no", "ask"
     if waits_for_why(lane, at):
         return "NO REP. Why? Press its key", "ask"
@@ -98,7 +99,7 @@ def large_words(lane: Lane, phase: Phase, now: Now) -> tuple[str, ...]:
         return "STOP", show_time(stopped_ms(lane, now))
     if phase == "frozen":
         return ("FROZEN",)
-    if phase == "over" and lane.horn_asks:
+    if horn_asked(lane, phase):
         return "HORN?", "Y / N"
     called = phase == "over" and lane.work.done_ms is None
     timed = called and lane.withdrawn_ms is None

@@ -4,25 +4,29 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core import doubt
+from judgekit.core import doubt, looking
+from judgekit.ui.views.phase import horn_asked
 
 if TYPE_CHECKING:
-    from judgekit.core.state import Lane
+    from judgekit.core.ruling import Ref
+    from judgekit.core.state import Attempt, Lane
     from judgekit.ui.views.phase import Phase
 
 _ASKING: frozenset[Phase] = frozenset({"work", "rest", "horn", "over"})
+# Sooner after a reading nobody is at the next key: the finger bounced.
+_BOUNCE_MS = 300
 
 
 def open_doubt(
     lane: Lane, phase: Phase, at: int | None, lag_ms: int = 0
 ) -> doubt.Doubt | None:
     """What is asked just now; a rep at the horn is asked about first."""
-    if phase not in _ASKING or lane.horn_asks:
+    if phase not in _ASKING or horn_asked(lane, phase):
         return None
     found = doubt.asked(lane, at, lag_ms)
     if found is None or doubt.answered(lane, found.entry.ref):
         return None
-    return found
+    return None if _is_typed(lane, *_pair(lane, found.entry.ref)) else found
 
 
 def question(lane: Lane, phase: Phase, at: int | None) -> str:
@@ -33,7 +37,31 @@ def question(lane: Lane, phase: Phase, at: int | None) -> str:
     found = open_doubt(lane, phase, at)
     if found is None:
         return ""
-    what = "Two presses at once?"
+    what = "One press too many?"
     if found.before is not None:
         what = f"Extra {lane.plan.card_of(found.before).name.lower()}?"
+    elif _gap_ms(*_pair(lane, found.entry.ref)) < lane.plan.repeat_ms:
+        what = "Two presses at once?"
     return f"{what}   y one too many, else it stands"
+
+
+def _pair(lane: Lane, ref: Ref) -> tuple[Attempt, Attempt]:
+    """The attempt in doubt, and the one it came too soon after."""
+    attempts = looking.work_now(lane).attempts
+    index = next(n for n in range(-1, -len(attempts), -1) if attempts[n].ref == ref)
+    return attempts[index], attempts[index - 1]
+
+
+def _gap_ms(pressed: Attempt, before: Attempt) -> int:
+    return pressed.at - before.at
+
+
+def _is_typed(lane: Lane, pressed: Attempt, before: Attempt) -> bool:
+    """Whether a number was typed: then the pace of the keys is not the athlete's.
+
+    A space says that the target shows, so a reading of less was typed; and whoever
+    has typed one needs a moment to be at the next key.
+    """
+    if before.shows is not None:
+        return _gap_ms(pressed, before) >= _BOUNCE_MS
+    return pressed.shows is not None and pressed.shows != lane.plan.target(pressed.set)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core import doubt, looking
+from judgekit.core import looking
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -43,6 +43,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
+from judgekit.reports.names import taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.naming import who
 
@@ -168,8 +169,8 @@ def turned(lane: Lane, entry: Entry) -> str:
     when = "" if at is None else f" of {show_time(at, TENTHS_MS)}"
     who_ = who(plan.name, plan.show, plan.bib)
     if isinstance(entry.body, Extra):
-        extra = _extra(lane, target)
-        return f"{who_}: {extra}{when} taken off; u counts it again"
+        taken_off = taken_off_words(lane, target, when)
+        return f"{who_}: {taken_off}; u counts it again"
     return f"{who_}: {_undoing(lane, entry)}{when}"
 
 
@@ -335,15 +336,7 @@ def _undoing(lane: Lane, entry: Entry) -> str:
 def _answered(lane: Lane, answer: Extra, pressed: Entry | None) -> str:
     if not answer.one_too_many:
         return "a rep of its own"
-    return f"{_extra(lane, pressed)} taken off"
-
-
-def _extra(lane: Lane, pressed: Entry | None) -> str:
-    """What a press was one too many of: "extra front squat"."""
-    key = doubt.extra_of(lane, pressed) if pressed is not None else None
-    if key is None:
-        return "one press too many"
-    return f"extra {lane.plan.card_of(key).name.lower()}"
+    return taken_off_words(lane, pressed)
 
 
 def _what(lane: Lane, target: Entry) -> str:

@@ -78,6 +78,11 @@ def _at_work(lane: Lane, at: int) -> Phase:
     return "rest" if rest_left(lane, at) else "work"
 
 
+def horn_asked(lane: Lane, phase: Phase) -> bool:
+    """Whether it is asked if a rep at a horn was in time: once all the work is over."""
+    return bool(lane.horn_asks) and phase == "over"
+
+
 def rest_left(lane: Lane, at: int) -> int:
     """How much of a rest is left before the set under way may begin, in ms."""
     if lane.work.cursor is None:

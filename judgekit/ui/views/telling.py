@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.decide import AFTER_HORN, IN_REST
 from judgekit.core.entry import Early, Entry, Extra, Ignored, PutBack, TakeBack
+from judgekit.core.lane import own_ms
 from judgekit.ui.views import history
 
 if TYPE_CHECKING:
@@ -29,9 +30,9 @@ def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
 
 
 def _instead(lane: Lane, entry: Entry) -> str:
-    """What would have been right, where a monitor counts the set."""
-    body = entry.body
+    """What would have been right, where a monitor counts the set at that moment."""
+    body, at = entry.body, own_ms(lane, lane.when(entry) or 0)
     by_hand = not isinstance(body, Ignored) or body.why not in (AFTER_HORN, IN_REST)
-    if by_hand or looking.monitor_set(lane) is None:
+    if by_hand or looking.monitor_set(lane, at) is None:
         return ""
     return " enter types what the monitor shows."
