@@ -137,15 +137,15 @@ class Controls:
         typed = key.isdecimal() or key == "backspace"
         return typed and isinstance(self.panel, Typing)
 
-    def panel_keys(self, boot_ms: int) -> str:
+    def panel_keys(self, boot_ms: int) -> tuple[str, ...]:
         """The keys of the open panel, and that it is about to close by itself."""
         if self.panel is None:
-            return ""
+            return ()
         words = panels.keys_of(self.panel)
         left = self._left_ms(boot_ms)
         if left > WARNING_MS:
             return words
-        return f"closes in {-(-left // 1000)} s   {words}"
+        return (f"closes in {-(-left // 1000)} s", *words)
 
     def _left_ms(self, boot_ms: int) -> int:
         limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
@@ -333,8 +333,7 @@ class Controls:
     def _yes(self, moment: Moment) -> Effect:
         if self.panel is not None:
             # It covers what is asked, and asks something else.
-            keys = panels.keys_of(self.panel).replace("   ", ", ")
-            return Say(text=f"{keys}.")
+            return Say(text=f"{', '.join(panels.keys_of(self.panel))}.")
         if horn_asked(moment.lane, moment.phase):
             return Submit(act=AnswerHorn(counts=True))
         found = open_doubt(moment.lane, moment.phase, moment.at, LAG_MS)

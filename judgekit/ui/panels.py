@@ -117,17 +117,17 @@ Panel = Menu | Typing | Page
 CLOSES = "escape closes"
 
 
-def keys_of(panel: Panel) -> str:
-    """The keys of a panel in a few words."""
+def keys_of(panel: Panel) -> tuple[str, ...]:
+    """The keys of a panel in a few words each."""
     match panel:
         case Menu(choices=choices):
             many = len(choices)
             chosen = f"1 to {many} choose" if many > 1 else "1 chooses"
-            return f"{chosen}   {CLOSES}" if many else CLOSES
+            return (chosen, CLOSES) if many else (CLOSES,)
         case Typing():
-            return f"digits, then enter   {CLOSES}"
+            return ("digits, then enter", CLOSES)
         case _:
-            return CLOSES
+            return (CLOSES,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

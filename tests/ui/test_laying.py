@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.bodies import card_body
-from judgekit.core.entry import Freeze, NoRep, Rep, Stop, Withdraw
-from judgekit.core.press import Called
+from judgekit.core.entry import Freeze, MoveOn, NoRep, Rep, Stop, Withdraw
+from judgekit.core.press import Called, TakeBackOne
 from judgekit.files.folder import load_event
 from judgekit.ui import panels
 from judgekit.ui.panels import Choice, Known, Menu, ToCard
@@ -155,7 +155,78 @@ def test_every_menu_of_the_floor_is_whole_at_each_size() -> None:
     menus.append(panels.back_menu(played.lane, 4000))
     menus.append(panels.log_menu(played.lane, known))
     for menu, size in product(menus, ((80, 24), (60, 20), (40, 12))):
-        assert "…" not in shown(played, 4, size, Over(panel=menu))
+        seen = shown(played, 4, size, Over(panel=menu))
+        assert "…" not in seen
+        assert missing(menu, seen) == []
+
+
+def missing(menu: Menu, seen: str) -> list[str]:
+    """The choices of a menu that are not on the screen in all their words."""
+    lines = enumerate((choice.says.split() for choice in menu.choices), 1)
+    return [
+        " ".join(words)
+        for digit, words in lines
+        if f"{digit}  {words[0]}" not in seen or any(w not in seen for w in words)
+    ]
+
+
+def eight() -> Menu:
+    """As many choices as there are digits, each of them another word."""
+    says = ("alpha", "bravo", "charlie", "delta", "echo", "foxtrot", "golf", "hotel")
+    choices = tuple(Choice(says=one, leads=ToCard()) for one in says)
+    return Menu(opener="more", title="MORE", choices=choices)
+
+
+LONG = (
+    "The program stood still for 1.2 s. Presses just after may be that late: "
+    "check the count"
+)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 12), (48, 50), (120, 40)])
+@pytest.mark.parametrize("stops", [False, True])
+def test_an_open_panel_keeps_its_choices_and_its_keys_beside_a_notice(
+    size: tuple[int, int], *, stops: bool
+) -> None:
+    played = at_work(library()["front-squat 0"])
+    played.press(3, Rep())
+    if stops:
+        played.press(4, Stop())
+    keys = ("closes in 3 s", *panels.keys_of(eight()))
+    over = Over(panel=eight(), notice=LONG, panel_keys=keys)
+    seen = shown(played, 5, size, over)
+    assert missing(eight(), seen) == []
+    assert "closes in 3 s   1 to 8 choose" in seen
+    assert ("STOPPED at 0:04" in seen) == stops
+    if not stops:
+        assert "The program stood still" in seen
+
+
+def test_a_panel_that_has_no_room_says_that_there_is_more() -> None:
+    says = "let go on by the athlete's own coach, who has seen it from the floor"
+    menu = Menu(
+        opener="more",
+        title="STOPPED",
+        choices=tuple(Choice(says=says, leads=ToCard()) for _ in range(8)),
+    )
+    over = Over(panel=menu, panel_keys=panels.keys_of(menu))
+    seen = shown(at_work(library()["row 0"]), 3, (40, 12), over)
+    assert "… the rest needs a larger window" in seen
+    assert "1 to 8 choose" in seen
+
+
+def test_a_question_and_a_notice_together_leave_the_count_whole() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 3, 6, 9, 11.4)
+    played.press(14, MoveOn(why="pain"))
+    played.press(20, TakeBackOne(at=9000))
+    over = Over(notice=LONG)
+    seen = shown(played, 21, (40, 12), over)
+    asked = floor_view(played.lane, Now(heat_ms=21_000)).banner
+    assert len(asked) > 38
+    assert flat(asked) in flat(seen)
+    assert "The program stood still for 1.2 s." in seen
+    assert ("of 3" in seen, "next" in seen, "0 STOP" in flat(seen)) == (True,) * 3
 
 
 def test_the_page_of_keys_is_whole_on_a_usual_screen_with_every_cue() -> None:
@@ -193,10 +264,6 @@ def test_unsaved_presses_push_out_a_hint_instead_of_cutting_it() -> None:
 def test_a_long_notice_takes_more_lines_and_leaves_count_and_stop(
     size: tuple[int, int],
 ) -> None:
-    says = (
-        "The program stood still for 1.2 s. Presses just after may be that late: "
-        "check the count"
-    )
-    seen = shown(at_work(library()["front-squat 0"]), 3, size, Over(notice=says))
-    assert says in flat(seen)
+    seen = shown(at_work(library()["front-squat 0"]), 3, size, Over(notice=LONG))
+    assert LONG in flat(seen)
     assert ("of 120" in seen, "0  STOP" in seen) == (True, True)

@@ -560,5 +560,10 @@ async def test_in_a_narrow_window_the_panels_keys_stand_below_it() -> None:
     async with floor.app.run_test(size=(40, 12)) as pilot:
         await floor.tap(pilot, "m")
         assert foot(floor) == "1 to 4 choose   escape closes    saved"
+        floor.clock.pass_(PANEL_MS - 3000)
+        screen(floor).show_soon()
+        await until(
+            pilot, lambda: foot(floor) == "closes in 3 s   1 to 4 choose    saved"
+        )
         await floor.tap(pilot, "m")
         assert "closes" not in foot(floor)

@@ -26,6 +26,7 @@ _LEAST = (40, 12)
 _WHOLE = (80, 24)
 _WIDE = (110, 36)
 _TALL_ROWS = 34
+_QUIET_FOOT = 4
 _ENDS = 2
 
 
@@ -38,7 +39,7 @@ class Over:
     trial: Trial | None = None
     panel: Panel | None = None
     typed_for: str = ""
-    panel_keys: str = ""
+    panel_keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +88,9 @@ def _whole_rows(
 ) -> list[Row]:
     head = _head(view, frame, columns)
     foot = parts.foot(view, over, columns)
+    if over.panel is not None and len(foot) > _QUIET_FOOT:
+        # The choices of a panel need the rows more than the end of a long notice.
+        foot = parts.foot(view, over, columns, 1)
     middle = _middle(view, over, frame, columns, height - len(head) - len(foot))
     return [*head, *middle, *foot]
 

@@ -38,11 +38,8 @@ def narrow_rows(view: FloorView, over: Over, columns: int, height: int) -> list[
     """Rows for a screen that is narrow or low."""
     head = parts.top(view, max(_CLOCK, width_of(view.clock) + 1), 1, columns)
     if over.panel is not None:
-        # The panel covers the count, and so shows it.
-        foot = _foot(view, over, columns, panel=True)
-        room = height - len(head) - len(foot)
-        panel = panel_rows(over.panel, over.typed_for, view.small, columns, room)
-        return [*head, *parts.exactly(list(panel), room, columns), *foot]
+        below = _with_panel(view, over, over.panel, columns, height - len(head))
+        return [*head, *below]
     roomy = height >= _ROOMY
     foot = parts.foot(view, over, columns) if roomy else _foot(view, over, columns)
     # What is said just now may cover who works here, but neither the count nor a key.
@@ -57,12 +54,33 @@ def narrow_rows(view: FloorView, over: Over, columns: int, height: int) -> list[
     return [*head, *middle, *foot]
 
 
-def _foot(
-    view: FloorView, over: Over, columns: int, *, panel: bool = False
+def _with_panel(
+    view: FloorView, over: Over, panel: Panel, columns: int, rows: int
 ) -> list[Row]:
-    """Two rows, and more only for what must be said."""
-    said = parts.banner(view, over, columns) + parts.notice(view, over, columns)
-    rows = said or ([] if panel else [parts.last(view, columns)])
+    """A panel, and below it its keys; it covers the count, and so shows it.
+
+    What asks or warns keeps a row; what was told has what the panel leaves.
+    """
+
+    def drawn(room: int) -> list[Row]:
+        return list(panel_rows(panel, over.typed_for, view.small, columns, room))
+
+    room = rows - 1
+    spare = room - len(drawn(_MANY))
+    said = parts.banner(view, over, columns, min(max(1, spare), parts.MOST_LINES))
+    told = min(spare - len(said), parts.MOST_LINES)
+    said += parts.notice(view, over, columns, told)
+    room -= len(said)
+    shown = parts.exactly(drawn(room), room, columns)
+    return [*shown, *said, parts.keys(view, over, columns)]
+
+
+def _foot(view: FloorView, over: Over, columns: int) -> list[Row]:
+    """Two rows, and more only for what must be said: the count has to stay whole."""
+    told = bool(parts.notice(view, over, columns))
+    said = parts.banner(view, over, columns, parts.MOST_LINES - told)
+    said += parts.notice(view, over, columns, parts.MOST_LINES - len(said))
+    rows = said or [parts.last(view, columns)]
     quiet = len(said) < _BELOW or view.saved != "saved"
     return [*rows, parts.keys(view, over, columns)] if quiet else rows
 

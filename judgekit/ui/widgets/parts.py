@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from judgekit.ui.widgets.row import Tone
 
 # Lines that a question or a notice may take before it is cut.
-_MOST_LINES = 3
+MOST_LINES = 3
 _LAST_GAP = 5
 
 
@@ -86,7 +86,9 @@ def _title(view: FloorView, columns: int) -> str:
     return f"{workout}{view.where}"
 
 
-def banner(view: FloorView, over: Over, columns: int) -> list[Row]:
+def banner(
+    view: FloorView, over: Over, columns: int, most: int = MOST_LINES
+) -> list[Row]:
     """What asks or warns, in as many rows as it takes."""
     kind: Tone = "bold"
     text = view.banner
@@ -96,20 +98,22 @@ def banner(view: FloorView, over: Over, columns: int) -> list[Row]:
         text, kind = over.trial.says, "ask"
     elif view.banner_kind:
         kind = "key" if view.banner_kind == "quiet" else view.banner_kind
-    return _lines(text, kind, columns)
+    return _lines(text, kind, columns, most)
 
 
-def notice(view: FloorView, over: Over, columns: int) -> list[Row]:
+def notice(
+    view: FloorView, over: Over, columns: int, most: int = MOST_LINES
+) -> list[Row]:
     """What was told last, in as many rows as it takes."""
-    return _lines(over.notice or "   ".join(view.flags[-1:]), "notice", columns)
+    return _lines(over.notice or "   ".join(view.flags[-1:]), "notice", columns, most)
 
 
-def _lines(text: str, tone: Tone, columns: int) -> list[Row]:
-    if not text:
+def _lines(text: str, tone: Tone, columns: int, most: int) -> list[Row]:
+    if not text or most < 1:
         return []
     if width_of(text) <= columns:
         return [(run(text, tone, columns),)]
-    return [(run(line, tone, columns),) for line in wrapped(text, columns, _MOST_LINES)]
+    return [(run(line, tone, columns),) for line in wrapped(text, columns, most)]
 
 
 def last(view: FloorView, columns: int) -> Row:
@@ -122,18 +126,19 @@ def keys(view: FloorView, over: Over, columns: int) -> Row:
     """The keys of the moment (an open panel's own), and whether all is saved."""
     tone: Tone = "soft" if view.saved == "saved" else "waiting"
     room = columns - width_of(view.saved) - 1
-    hint = (over.panel_keys,) if over.panel_keys else view.hint
-    ways = joined(hint, room), ""
+    ways = joined(over.panel_keys or view.hint, room), ""
     return ends(ways, (view.saved,), ("soft", tone), columns)
 
 
-def foot(view: FloorView, over: Over, columns: int) -> list[Row]:
-    """Four rows or more below the count, each in its place."""
+def foot(
+    view: FloorView, over: Over, columns: int, most: int = MOST_LINES
+) -> list[Row]:
+    """Four rows or more below the count, each in its place; `most` for a notice."""
     empty = [blank(columns)]
     return [
         *(banner(view, over, columns) or empty),
         last(view, columns),
-        *(notice(view, over, columns) or empty),
+        *(notice(view, over, columns, most) or empty),
         keys(view, over, columns),
     ]
 

@@ -45,11 +45,14 @@ def side_rows(
 def panel_rows(
     panel: Panel, typed_for: str, count: str, columns: int, rows: int
 ) -> tuple[Row, ...]:
-    """An open panel; one that covers the count shows it in its own first line."""
+    """An open panel; one that covers the count shows it in its own first line.
+
+    Where not all of it has room, its last row says so.
+    """
     lines = list(_panel_lines(panel, typed_for, count, columns))
-    if isinstance(panel, Page) and len(lines) > rows:
-        lines[rows - 1 :] = [[(cut(_MORE, columns), "soft")]]
-    return tuple(filled(runs, columns) for runs in lines[:rows])
+    if len(lines) > rows:
+        lines[max(0, rows - 1) :] = [[(cut(_MORE, columns), "soft")]]
+    return tuple(filled(runs, columns) for runs in lines[: max(0, rows)])
 
 
 def _drawn(words: tuple[str, ...], columns: int, rows: int) -> list[list[Run]]:
