@@ -25,7 +25,6 @@ from judgekit.desk.watch import ClockWatch, Standstill
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
     from judgekit.desk.seat import Seat
@@ -91,8 +90,6 @@ class Desk:
         self._given = 0
         self._taken = 0
         self._room = seat.room
-        # Which run of a lane goes on here, as whoever opened the desk found it.
-        self.run_of: Callable[[int], Run | None] = _no_run
         self._notes = list(seat.notes)
 
     # --- what anyone may ask, from any thread ---
@@ -105,6 +102,10 @@ class Desk:
     def lane(self, number: int) -> Lane:
         """The newest durable state of a lane."""
         return self._sitting.states[number]
+
+    def time_of(self, number: int) -> tuple[int, str]:
+        """Which time a lane does its work, and why once more; as it stands by now."""
+        return self._sitting.times.get(number, (1, ""))
 
     @property
     def lanes(self) -> tuple[int, ...]:
@@ -136,11 +137,6 @@ class Desk:
     def at_stake(self) -> int:
         """How many presses are not saved: given up, waiting, or in hand."""
         return self.unsaved + self._given - self._taken
-
-    @property
-    def slow_ms(self) -> int:
-        """For how long the disk has not answered; 0 while nothing is being saved."""
-        return self._sitting.pen.slow.ms
 
     def logging_code(self, number: int) -> str:
         """The lane's log code once there is a scorecard, else empty."""
@@ -391,10 +387,6 @@ class Desk:
         if late is not None:
             return "" if self.zero_boot_ms is not None else _NOT_STARTED
         return self._room.refusal() if self._room else ""
-
-
-def _no_run(number: int) -> None:
-    """A desk that was not opened from a log knows of none."""
 
 
 def _awaits_time(lane: Lane) -> bool:

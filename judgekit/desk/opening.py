@@ -6,14 +6,13 @@ import os
 import platform
 import secrets
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import Run, counting, day_entries, runs_of
+from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of
 from judgekit.core.values import dataclass
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
@@ -129,24 +128,25 @@ def _opened(
         second=wish.second,
         room=room,
         notes=(*found.notes, *room.at_opening(clock.boot_ms())),
+        times={n: _time_of(n, runs.get(n), copies, wish) for n in wish.lanes},
     )
     desk = Desk(seat, book, clock)
     try:
         desk.begin(bodies)
-        begun = past or tuple(book.entries())
     except BaseException:
         book.close()
         raise
-    desk.run_of = partial(_run_in, {**_books(copies), book.id: begun}, book.id)
     return desk, Follower(desk, folder.log)
 
 
-def _run_in(
-    books: Mapping[str, tuple[Entry, ...]], book_id: str, number: int
-) -> Run | None:
-    """The run of a lane that goes on in a book: after a recall it holds several."""
-    runs = runs_of(books, number)
-    return next((r for r in reversed(runs) if r.claims[-1].book == book_id), None)
+def _time_of(
+    number: int, run: Run | None, copies: Sequence[BookCopy], wish: Wish
+) -> tuple[int, str]:
+    """Which time the lane will do its work, and why once more."""
+    if run is not None:
+        return (run.number + 1, AFTER_RECALL) if run.recalled else (run.number, run.why)
+    before = runs_of(_books(copies), number) if wish.again else ()
+    return 1 + sum(one.source == _source(wish) for one in before), wish.again
 
 
 def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import field
 
 from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
@@ -30,7 +31,7 @@ class Seat:
     there so far; `bib_in` says who stands in any lane of the heat by then. `past`
     are the entries of the book that is carried on; `hash_of` gives the hash of an
     entry of an earlier book. `room` watches the disk; `notes` are told to the first
-    who listens.
+    who listens. `times` says which time each lane does its work, and why once more.
     """
 
     heat: str
@@ -44,3 +45,4 @@ class Seat:
     second: bool = False
     room: Room | None = None
     notes: tuple[str, ...] = ()
+    times: Mapping[int, tuple[int, str]] = field(default_factory=dict)

@@ -30,6 +30,7 @@ from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.press import Draft, Press
 from judgekit.core.ruling import Ref
+from judgekit.core.runs import AFTER_RECALL
 from judgekit.desk.news import Judged, News, Refused, Started, Told
 from judgekit.desk.others import COUNTDOWN_MS, Others
 from judgekit.desk.pen import Pen, Unwritable
@@ -66,6 +67,7 @@ class Sitting:
         self.lanes = tuple(sorted(seat.lanes))
         self.states = dict(seat.lanes)
         self.day = list(seat.day)
+        self.times = dict(seat.times)
         self.codes: dict[int, str] = {}
         self.zero_boot_ms: int | None = None
         self.began = 0
@@ -221,6 +223,8 @@ class Sitting:
         for claim in [e for e in lane.entries if isinstance(e.body, Claim)][-1:]:
             state = evolve(state, claim)
         self.states[number] = state
+        time, _ = self.times.get(number, (1, ""))
+        self.times[number] = time + 1, AFTER_RECALL
         self.tell(Judged(lane=number, state=state, entries=()))
         if lane.absent:
             # Whoever was not here is not here in the new run either.

@@ -54,10 +54,10 @@ class Row(NamedTuple):
 
 
 # A row as SQLite gives it: so it should be, but damage may have changed the very types.
-Found = tuple[int, bytes, bytes]
+StoredRow = tuple[int, bytes, bytes]
 
 
-def row_of(found: Found) -> Row:
+def row_of(found: StoredRow) -> Row:
     """A row as it should be; BookError if it is not."""
     number, data, link = found
     if type(number) is int and type(data) is bytes and type(link) is bytes:
@@ -65,7 +65,7 @@ def row_of(found: Found) -> Row:
     raise BookError(f"entry {number} is damaged")
 
 
-def rows_of(some: Sequence[Found]) -> list[Row]:
+def rows_of(some: Sequence[StoredRow]) -> list[Row]:
     """The same of many rows; what each of them costs alone adds up in a long log."""
     kinds = [{*map(type, column)} for column in zip(*some, strict=True)]
     if kinds == [{int}, {bytes}, {bytes}]:
@@ -243,7 +243,7 @@ def new_plans(plans: Iterable[bytes], known: Iterable[str]) -> dict[str, bytes]:
     return fresh
 
 
-def entries_of(header: Header, rows: Iterable[Found]) -> list[Entry]:
+def entries_of(header: Header, rows: Iterable[StoredRow]) -> list[Entry]:
     """The entries of stored rows; BookError names the first that is damaged."""
     wanted = list(rows)
     entries: list[Entry] = []

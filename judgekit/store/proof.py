@@ -16,8 +16,8 @@ from judgekit.store import chain, lift
 from judgekit.store.book import (
     AT_ONCE,
     Broken,
-    Found,
     Snapshot,
+    StoredRow,
     entry_of,
     plans_of,
     read_header,
@@ -49,7 +49,7 @@ def find_broken(snapshot: Snapshot) -> Broken | None:
 
 def first_broken(
     head: bytes,
-    rows: Iterable[Sequence[Found]],
+    rows: Iterable[Sequence[StoredRow]],
     plans: Callable[[], Iterable[tuple[str, bytes]]],
 ) -> Broken | None:
     """The same of a book as it is being read, some rows at a time, then its plans."""
@@ -76,7 +76,7 @@ def checked(snapshot: Snapshot) -> Checked:
     )
 
 
-def _some(snapshot: Snapshot) -> Iterator[Sequence[Found]]:
+def _some(snapshot: Snapshot) -> Iterator[Sequence[StoredRow]]:
     rows = snapshot.rows
     return (rows[at : at + AT_ONCE] for at in range(0, len(rows), AT_ONCE))
 
@@ -96,7 +96,7 @@ class _Proof:
         # Each plan that an entry names, and the newest entry that does.
         self._sealed: dict[str, int] = {}
 
-    def rows(self, some: Sequence[Found]) -> Broken | None:
+    def rows(self, some: Sequence[StoredRow]) -> Broken | None:
         """The first of the next rows that does not stand."""
         numbers, stored, hashes = zip(*some, strict=True)
         first = self._last + 1
@@ -147,7 +147,7 @@ class _Proof:
         """An entry that was looked at closely, and stands."""
         self._seal(entry.number, entry.body)
 
-    def _look_closely(self, some: Sequence[Found]) -> Broken | None:
+    def _look_closely(self, some: Sequence[StoredRow]) -> Broken | None:
         for found in some:
             number = self._last + 1
             if found[0] != number:

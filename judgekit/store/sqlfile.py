@@ -15,10 +15,10 @@ from judgekit.core.errors import BookError
 from judgekit.store.book import (
     AT_ONCE,
     Broken,
-    Found,
     Header,
     Row,
     Snapshot,
+    StoredRow,
     entries_of,
     read_header,
     row_of,
@@ -247,7 +247,9 @@ def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
     return [row for some in read_some(connection, after) for row in rows_of(some)]
 
 
-def read_some(connection: sqlite3.Connection, after: int = 0) -> Iterator[list[Found]]:
+def read_some(
+    connection: sqlite3.Connection, after: int = 0
+) -> Iterator[list[StoredRow]]:
     """The rows after a number, in order, some at a time."""
     cursor = connection.execute(_ENTRIES, (after,))
     while found := cursor.fetchmany(AT_ONCE):

@@ -40,7 +40,7 @@ _AFTER_KEYS_S = 0.3
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
-    `times` says, when the scorecard asks, which time this is for the lane and why;
+    `times` is asked each time the scorecard opens which time this is and why;
     `standing` is what a screen before this one had heard. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
@@ -122,10 +122,11 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 self._desk,
                 self._number,
                 judges=self._known().judges,
-                times=self._times(),
+                times=self._times,
                 standing=self._standing,
             )
             self.install_screen(self._card, _CARD)
+        self._card.asked_for()
         self.push_screen(_CARD)
 
     def leave(self, why: str, return_code: int = 0) -> None:

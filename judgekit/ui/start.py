@@ -166,11 +166,10 @@ def _tell_unsaved(many: int) -> bool:
 
 
 def _times(desk: Desk, number: int) -> str:
-    """Which time this desk's lane does its work, in words."""
+    """Which time this desk's lane does its work; a second judge's is no other time."""
     from judgekit.ui.views.sheet import times_words
 
-    run = desk.run_of(number)
-    return times_words(run) if run is not None else ""
+    return "" if desk.second else times_words(*desk.time_of(number))
 
 
 def while_opening(log: Path, do: Callable[[], Got]) -> Got:

@@ -243,7 +243,6 @@ def test_a_press_returns_at_once_however_long_the_disk_takes() -> None:
     heard = threading.Event()
     at.desk.listen(lambda news: heard.set() if isinstance(news, Slow) else None)
     at.desk.start()
-    assert at.desk.slow_ms == 0
     book.reached.clear()
     book.free.clear()
     for _ in range(3):
@@ -251,14 +250,12 @@ def test_a_press_returns_at_once_however_long_the_disk_takes() -> None:
         at.desk.submit(4, Rep(), boot_ms=at.clock.boot_now)
     assert book.reached.wait(30)
     assert heard.wait(30)
-    assert at.desk.slow_ms >= 500
     assert at.good == 0
     first = next(news for news in at.news if isinstance(news, Slow))
     assert first == Slow(waiting=3, ms=500)
     book.free.set()
     at.desk.close()
     assert at.good == 3
-    assert at.desk.slow_ms == 0
 
 
 def test_slowness_is_told_each_second_or_press_and_ended_once() -> None:

@@ -11,7 +11,6 @@ from textual import events
 from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule, Time
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
-from judgekit.core.runs import Run
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
 from judgekit.reports.scorecard import scorecard
@@ -25,7 +24,6 @@ from tests.ui.fake_desk import LANE, Floor, text, until
 if TYPE_CHECKING:
     from textual.pilot import Pilot
 
-    from judgekit.core.entry import Source
 
 SIZE = (80, 24)
 
@@ -137,6 +135,38 @@ async def test_keys_pressed_before_the_card_stood_sign_nothing() -> None:
             ("1", "pressed before the scorecard stood"),
             ("2", "pressed before the scorecard stood"),
         ]
+
+
+async def test_a_key_counts_once_the_card_can_be_seen_and_its_words_stay() -> None:
+    """A busy machine paints the card before it hears that it is on the screen."""
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        screen = floor.app.screen
+        seen = events.Key("1", None)
+        screen.post_message(events.ScreenResume())
+        screen.post_message(seen)
+        await pilot.pause()
+        assert accepts(floor) == [("athlete", True)]
+        await floor.tap(pilot, "x")
+        screen.post_message(events.ScreenResume())
+        await pilot.pause()
+        assert "x does nothing on the scorecard" in text(floor.app)
+
+
+@pytest.mark.parametrize("visits", [1, 2])
+async def test_a_key_from_before_the_card_was_drawn_signs_nothing(visits: int) -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for _ in range(visits - 1):
+            await to_card(floor, pilot)
+            await floor.tap(pilot, "b")
+        early = events.Key("1", None)
+        await to_card(floor, pilot)
+        floor.app.screen.post_message(early)
+        await pilot.pause()
+        assert accepts(floor) == []
+        assert "1 pressed before the scorecard stood: not counted" in text(floor.app)
 
 
 async def test_keys_pressed_while_the_card_gives_way_are_kept_and_told() -> None:
@@ -301,25 +331,29 @@ async def test_the_card_says_which_time_this_is_and_why() -> None:
         assert "second time, because the clock failed" in text(floor.app)
 
 
-def run(number: int, why: str, source: Source = "live") -> Run:
-    return Run(number=number, why=why, source=source, claims=(), entries=())
-
-
 @pytest.mark.parametrize(
-    ("one", "words"),
+    ("number", "why", "words"),
     [
-        (run(1, ""), ""),
-        (run(2, ""), "second time"),
-        (run(2, "the clock failed"), "second time, because the clock failed"),
-        (run(3, "after a recall"), "third time, after a recall"),
-        (run(9, "rain"), "time 9, because rain"),
-        (run(2, "", "second"), ""),
+        (1, "", ""),
+        (2, "", "second time"),
+        (2, "the clock failed", "second time, because the clock failed"),
+        (3, "after a recall", "third time, after a recall"),
+        (9, "rain", "time 9, because rain"),
     ],
 )
-def test_another_time_is_told_in_words_and_a_second_judge_is_none(
-    one: Run, words: str
-) -> None:
-    assert times_words(one) == words
+def test_another_time_is_told_in_words(number: int, why: str, words: str) -> None:
+    assert times_words(number, why) == words
+
+
+async def test_the_card_is_told_anew_which_time_this_is_whenever_it_opens() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert "second time" not in text(floor.app)
+        await floor.tap(pilot, "b")
+        floor.times = "second time, after a recall"
+        await to_card(floor, pilot)
+        assert "second time, after a recall" in text(floor.app)
 
 
 async def test_a_take_back_on_the_floor_is_on_the_card_at_once() -> None:
@@ -429,13 +463,14 @@ async def test_a_card_that_is_whole_speaks_of_no_arrows() -> None:
         assert ("arrows" in shown, "LOG CODE" in shown) == (False, True)
 
 
-async def test_escape_closes_the_list_of_disputes() -> None:
+@pytest.mark.parametrize("key", ["escape", "d"])
+async def test_escape_and_its_own_key_close_the_list_of_disputes(key: str) -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         await floor.tap(pilot, "d")
         assert "escape closes" in text(floor.app)
-        await floor.tap(pilot, "escape", "5")
+        await floor.tap(pilot, key, "5")
         assert not any(isinstance(b, Dispute) for b in floor.bodies())
         assert "5 the count" not in text(floor.app)
 

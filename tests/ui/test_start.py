@@ -10,7 +10,7 @@ import sys
 import threading
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Rep, Session
+from judgekit.core.entry import Recall, Rep, Session
 from judgekit.desk import Desk, SystemClock
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.pen import Pen
@@ -113,6 +113,50 @@ def test_the_screen_is_told_which_time_this_desk_opened_the_lane(
         desk, _ = open_desk(folder, wish, SystemClock())
         assert run_floor(desk, 1, folder=folder) == 0
     assert seen == ["", "", "second time, because the clock failed"]
+
+
+def test_a_recall_at_this_desk_makes_another_time_here_and_when_opened_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    monkeypatch.setattr(start, "_ready", lambda: True)
+    seen: list[str] = []
+
+    def recall(app: FloorApp, *, mouse: bool) -> None:
+        seen.append(app._times())
+        desk = app._desk
+        if len(seen) == 1:
+            now = desk.clock.boot_ms()
+            desk.call_go(boot_ms=now)
+            desk.submit(1, Recall(why="false start"), boot_ms=now + 10)
+            desk.work_off()
+            seen.append(app._times())
+        app._return_code = 0
+
+    monkeypatch.setattr(FloorApp, "run", recall)
+    for _ in range(2):
+        desk, _ = open_desk(folder, Wish(heat="1", lanes=(1,)), SystemClock())
+        assert run_floor(desk, 1, folder=folder) == 0
+    again = "second time, after a recall"
+    assert seen == ["", again, again]
+
+
+def test_a_second_judges_count_is_no_other_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    monkeypatch.setattr(start, "_ready", lambda: True)
+    seen: list[str] = []
+
+    def look(app: FloorApp, *, mouse: bool) -> None:
+        seen.append(app._times())
+        app._return_code = 0
+
+    monkeypatch.setattr(FloorApp, "run", look)
+    wish = Wish(heat="1", lanes=(1,), second=True, again="asked for")
+    desk, _ = open_desk(folder, wish, SystemClock())
+    assert run_floor(desk, 1, folder=folder) == 0
+    assert seen == [""]
 
 
 def test_the_floor_does_not_wait_for_what_the_scorecard_needs() -> None:

@@ -46,7 +46,7 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.core.ruling import Close
-from judgekit.core.runs import AFTER_RECALL, Run
+from judgekit.core.runs import AFTER_RECALL
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
 from judgekit.store.book import BookHeld
@@ -548,8 +548,7 @@ def floor_words() -> list[str]:
 
 def card_words() -> list[str]:
     """Every line of the scorecards of all those lanes."""
-    once_more = Run(number=2, why=AFTER_RECALL, source="live", claims=(), entries=())
-    again = times_words(once_more)
+    again = times_words(2, AFTER_RECALL)
     cards = [
         scorecard(played.lane, score(played.lane), log_code="b-9-abc", runs=again)
         for played, _ in lanes()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -36,7 +37,7 @@ from judgekit.ui.views.sheet import (
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from textual import events
     from textual.app import ComposeResult
@@ -76,7 +77,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         number: int,
         *,
         judges: Mapping[str, str] | None = None,
-        times: str = "",
+        times: Callable[[], str] = str,
         standing: Standing | None = None,
     ) -> None:
         super().__init__()
@@ -87,7 +88,9 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._standing = standing or Standing()
         self._asking = Asking()
         self._hand = Hand(self, desk, number, self._say)
-        self._ready = 0.0
+        self._times_words = ""
+        # When it was first drawn since it was asked for.
+        self._ready = inf
         self._left = False
         self._disputing = False
         self._notice = ""
@@ -105,11 +108,16 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         pane = self.query_one("#sheet", VerticalScroll)
         self.watch(pane, "scroll_y", self._draw_keys, init=False)
 
-    def on_screen_resume(self) -> None:
-        # What was pressed before this screen stood was not meant for it.
-        self._ready = monotonic()
-        self._left = False
+    def asked_for(self) -> None:
+        """It will be shown: what is pressed before it is drawn was not meant for it."""
+        self._ready = inf
+        self._left = self._disputing = False
         self._notice = ""
+        self._times_words = self._times()
+        if self.is_mounted:
+            self.show_soon()
+
+    def on_screen_resume(self) -> None:
         self.show_soon()
 
     def on_resize(self) -> None:
@@ -213,7 +221,9 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
             self._left = True
             self.post_message(self.Left(to_floor=True))
             return
-        disputing, self._disputing = self._disputing, key == "d"
+        disputing, self._disputing = self._disputing, False
+        if key == "d":
+            self._disputing = not disputing
         if key == "d" or (disputing and key == "escape"):
             return
         if disputing and key in DISPUTES:
@@ -244,6 +254,8 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def show_soon(self) -> None:
         """Draw anew; what cannot be drawn is said and ends nothing."""
+        if self._ready == inf:
+            self._ready = monotonic()
         try:
             self._draw_lines()
             self._draw_card()
@@ -287,7 +299,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
             lane,
             score(lane),
             log_code=code,
-            runs=self._times,
+            runs=self._times_words,
             judge=self._judges.get(lane.judge, ""),
         )
         width = max(_NARROWEST, self.size.width)

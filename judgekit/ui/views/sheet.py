@@ -11,7 +11,6 @@ from judgekit.ui.views.phase import closed_words
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
     from judgekit.reports.scorecard import AttemptRow, Scorecard
 
@@ -134,18 +133,14 @@ def _steps(card: Scorecard) -> list[str]:
     return [f"{step.label:<{wide}}  {step.value}" for step in card.steps]
 
 
-def times_words(run: Run) -> str:
-    """Which time a lane does its work and why; empty for a first time like any other.
-
-    A second judge's count is no other time.
-    """
-    if run.source != "live" or (run.number == 1 and not run.why):
+def times_words(number: int, why: str) -> str:
+    """Which time a lane does its work and why; empty for a usual first time."""
+    if number == 1 and not why:
         return ""
-    number = run.number
     time = f"{_TIMES[number - 1]} time" if number <= len(_TIMES) else f"time {number}"
-    if run.why == AFTER_RECALL:
-        return f"{time}, {run.why}"
-    return f"{time}, because {run.why}" if run.why else time
+    if why == AFTER_RECALL:
+        return f"{time}, {why}"
+    return f"{time}, because {why}" if why else time
 
 
 # --- signing --------------------------------------------------------------------------
