@@ -83,8 +83,7 @@ def _folder(event: str) -> EventFolder:
     from judgekit.store.collector import collector_still
     from judgekit.ui.start import import_screens
 
-    with collector_still():
-        reading = Aside(partial(_load, event))
+    with collector_still(), Aside(partial(_load, event)) as reading:
         import_screens()
         return reading.result()
 

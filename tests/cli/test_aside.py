@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
@@ -12,11 +12,8 @@ from judgekit.cli import aside
 from judgekit.cli.aside import Aside
 from judgekit.cli.eventfiles import load
 from judgekit.core.errors import InputError
-from tests.cli.test_main import loaded_after
+from tests.cli.test_main import loaded_after, python
 from tests.small_event import write_event
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 @pytest.fixture
@@ -90,6 +87,52 @@ def test_whatever_goes_wrong_there_is_done_here(ends: str) -> None:
         return Odd()
 
     assert Aside(do).result() == "done here"
+
+
+def test_a_key_that_ends_the_program_ends_the_other_process_at_its_first_step() -> None:
+    code = """
+import os
+from judgekit.cli.aside import Aside
+fork = os.fork
+def interrupted():
+    child = fork()
+    if not child:
+        raise KeyboardInterrupt
+    return child
+os.fork = interrupted
+try:
+    print(Aside(os.getpid).result() == os.getpid(), flush=True)
+except KeyboardInterrupt:
+    print("went on in the other process", flush=True)
+"""
+    done = python(code)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "True\n", "")
+
+
+@pytest.mark.usefixtures("alone")
+def test_who_leaves_without_the_result_leaves_no_process_behind(
+    made: list[int],
+) -> None:
+    held, released = os.pipe()
+    fds = sum(1 for _ in Path("/proc/self/fd").iterdir())
+
+    def wait() -> None:
+        # Ended from outside: nothing is ever written here.
+        os.read(held, 1)
+
+    def leave() -> None:
+        with Aside(wait) as aside_:
+            assert aside_ is not None
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        leave()
+    [child] = made
+    with pytest.raises(ChildProcessError):
+        os.waitpid(child, os.WNOHANG)
+    assert sum(1 for _ in Path("/proc/self/fd").iterdir()) == fds
+    os.close(held)
+    os.close(released)
 
 
 @pytest.mark.usefixtures("alone")
