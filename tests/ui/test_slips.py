@@ -29,6 +29,7 @@ from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import AnswerExtra, Press, TakeBackOne
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
+from judgekit.desk import Desk
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.controls import LAG_MS, PANEL_MS, Controls, Moment
 from judgekit.ui.effects import Say
@@ -36,8 +37,8 @@ from judgekit.ui.panels import Menu, Submit
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.phase import Now
-from tests.support import Played, for_time, movement, window
-from tests.ui.fake_desk import Floor, rows, text, until
+from tests.support import Played, for_time, movement, simple, window
+from tests.ui.fake_desk import LANE, Floor, rows, text, until
 
 SIZE = (80, 24)
 EXTRA = "Extra front squat?   y one too many, else it stands"
@@ -315,6 +316,25 @@ async def test_a_close_call_and_a_miscount_take_four_keys_at_most() -> None:
     card = scorecard(floor.lane, score(floor.lane))
     assert [row.marks for row in card.remarked] == ["close call"]
     assert card.corrections[0].endswith("Toes to bar, part A round 1: +1 (2)")
+
+
+async def test_a_count_typed_while_presses_are_being_saved_is_the_count() -> None:
+    floor = Floor(simple())
+    floor.go()
+    floor.act(Rep())
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "2", after=500)
+        for _ in range(2):
+            floor.clock.pass_(2000)
+            Desk.submit(floor.desk, LANE, Rep(), boot_ms=floor.clock.boot_now)
+        assert floor.good == 2
+        await floor.tap(pilot, "5", "enter", after=500)
+        assert floor.bodies()[-1] == Correct(by=1, said="5")
+        assert floor.good == 5
+        await floor.tap(pilot, "w", "2", "1", "2", "enter", after=500)
+        assert "the count goes from 0 to 10 in this set" in text(floor.app)
+        assert floor.good == 5
 
 
 async def test_a_late_take_back_says_so_at_once_and_on_the_scorecard() -> None:
