@@ -276,7 +276,7 @@ class _Folding:
         at = self._own(entry)
         match body:
             case NameFault(target=target, fault=fault):
-                self._now.name_fault(target, fault)
+                self._on_both(lambda work: work.name_fault(target, fault))
             case MoveOn() | BackTo():
                 if key is not None:
                     self._move(body, key, at)

@@ -264,8 +264,7 @@ class Running:
         """A ruling voids an attempt that counts, or restores one that does not."""
         for index in self._indexes(target):
             attempt = self._attempts[index]
-            if not attempt.good and not {"voided", "restored"} & set(attempt.marks):
-                # Voided or restored, it is no no-rep any more.
+            if not attempt.good and not _NOT_A_NO_REP & set(attempt.marks):
                 done = self._set(attempt.set)
                 done.no_reps = max(0, done.no_reps - 1)
                 if not restore:
@@ -448,3 +447,4 @@ class Running:
 
 
 _NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})
+_NOT_A_NO_REP: frozenset[Mark] = frozenset({"voided", "restored", "not counted"})

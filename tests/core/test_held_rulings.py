@@ -20,7 +20,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.lane import fold
 from judgekit.core.plan import SetKey
-from judgekit.core.press import Act, RuleAt, TakeBackOne
+from judgekit.core.press import Act, Name, RuleAt, TakeBackOne
 from judgekit.core.ruling import RepsInSet
 from tests.support import Played, for_time, simple
 
@@ -164,3 +164,30 @@ def test_a_ruling_that_stands_moves_the_score_by_just_so_much(
 
 def good_by_set(played: Played) -> dict[SetKey, int]:
     return {s.key: s.good for s in played.lane.work.sets if s.good}
+
+
+def test_a_reason_named_under_a_stop_stays_with_its_no_rep() -> None:
+    played = Played(simple()).go()
+    played.press(2, NoRep())
+    played.press(3, Stop())
+    played.press(4, Name(fault="depth"))
+    [no_rep] = played.lane.work.attempts
+    assert no_rep.faults == ("depth",)
+    played.press(6, LET_GO)
+    [no_rep] = played.lane.work.attempts
+    assert no_rep.faults == ("depth",)
+    assert fold(played.plan, played.entries) == played.lane
+
+
+@pytest.mark.parametrize("restore", [True, False])
+def test_a_ruling_on_a_no_rep_that_a_stop_dropped_leaves_the_others(
+    *, restore: bool
+) -> None:
+    played = Played(simple()).go()
+    played.press(2, NoRep(faults=("depth",)))
+    played.press(4, Stop())
+    played.press(6, NoRep(faults=("depth",)))
+    played.press(8, LET_GO)
+    assert played.counts() == [(1, 1, 1, 0, 1)]
+    played.press(60, RuleAt(restore=restore, at=6000, why="video"))
+    assert played.counts() == [(1, 1, 1, int(restore), 1)]

@@ -411,8 +411,8 @@ class Model:
                 held += bool(holds)
                 withdrawn = withdrawn or line.kind == "withdraw"
                 self._take(line, board)
-                if line.kind == "horn" and base is not None:
-                    self._answer(line, base)
+                if line.kind in ("horn", "name") and base is not None:
+                    self._take(line, base)
         return Reading(base or board, board, holds, held, withdrawn)
 
     def _without_held(self, base: Board, board: Board) -> Board:
