@@ -154,6 +154,20 @@ async def test_a_key_counts_once_the_card_can_be_seen_and_its_words_stay() -> No
         assert "x does nothing on the scorecard" in text(floor.app)
 
 
+async def test_late_news_of_an_earlier_key_leaves_the_words_about_this_one() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "x")
+        why = "pressed on the way to the scorecard"
+        now = floor.clock.boot_now
+        floor.desk.ignored(LANE, "1", why=why, first_ms=now, last_ms=now, many=1)
+        await pilot.pause()
+        seen = " ".join(text(floor.app).split())
+        assert "x does nothing on the scorecard" in seen
+        assert "1 pressed on the way to the scorecard: not counted." in seen
+
+
 @pytest.mark.parametrize("visits", [1, 2])
 async def test_a_key_from_before_the_card_was_drawn_signs_nothing(visits: int) -> None:
     floor = done()

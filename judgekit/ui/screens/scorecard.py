@@ -23,7 +23,6 @@ from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.text import packed, plain, styled
-from judgekit.ui.views import history
 from judgekit.ui.views.sheet import (
     DISPUTES,
     MOST_WORDS,
@@ -34,6 +33,7 @@ from judgekit.ui.views.sheet import (
     more_words,
     sheet,
 )
+from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
@@ -138,8 +138,9 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         match news:
             case Judged(lane=number, state=lane) if number == self._number:
                 odd = [e for e in news.entries if isinstance(e.body, Ignored)]
-                said = (history.words(lane, e).capitalize() for e in odd)
-                self._notice = "; ".join(said)
+                said = (telling(lane, e, self._hand.told) for e in odd)
+                # What a key was told stays: the log's news of one before may be late.
+                self._notice = " ".join(filter(None, (self._notice, *said)))
             case Refused(lane=number, says=says) if number == self._number:
                 self._notice = says
             case Told(says=says):
