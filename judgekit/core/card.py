@@ -27,6 +27,7 @@ CriterionKind = Literal[
 Moment = Literal["start", "bottom", "top", "finish", "throughout"]
 Weight = Literal["void", "cue"]
 MeasuredTo = Literal["lower edge", "centre", "upper edge"]
+MeasureKind = Literal["load", "height", "distance"]
 
 # Keys that no fault may take: the judge's own acts, digits, STOP's neighbours (a
 # finger that misses STOP must not call a no-rep) and the Floor's other actions.
@@ -124,10 +125,33 @@ class Fault:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Substitute:
-    """Another card that may stand in, and when."""
+    """Another card that may stand in, when, and what to mind about it."""
 
     card: str
     why: str
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Example:
+    """One rep described in words, and the fault that voids it; None if it is good."""
+
+    says: str
+    fault: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """What the trade usually sets: a load, a height or a distance, by division.
+
+    Each value is one quantity, or two where the thing is marked in both units; the
+    key is a division or standard, or "all" where it is the same for everybody.
+    """
+
+    id: str
+    kind: MeasureKind
+    says: str
+    by_key: tuple[tuple[str, tuple[Quantity, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,11 +171,13 @@ class Card:
     start: str
     finish: str
     criteria: tuple[Criterion, ...]
+    measures: tuple[Measure, ...]
     settings: tuple[Setting, ...]
     faults: tuple[Fault, ...]
     stop_signs: tuple[str, ...]
     caution: str
     substitutes: tuple[Substitute, ...]
+    examples: tuple[Example, ...]
 
     def fault(self, fault_id: str) -> Fault | None:
         """The fault of that id, or None."""

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from judgekit.core.card import (
     Card,
     Criterion,
+    Example,
     Fault,
     Height,
+    Measure,
     Seconds,
     Setting,
     SettingValue,
@@ -19,6 +21,7 @@ from judgekit.core.card import (
 )
 from judgekit.core.errors import InputError, Problem
 from judgekit.files import toml
+from judgekit.files.cardmeasures import read_measures
 from judgekit.files.cleaning import clean
 from judgekit.files.lines import KeyPath, Lines
 from judgekit.files.models import (
@@ -37,7 +40,7 @@ if TYPE_CHECKING:
     from judgekit.files.toml import Document
 
 _ABOVE_REACH = "above-reach"
-_WITH_IDS = ("criterion", "setting", "fault")
+_WITH_IDS = ("criterion", "measure", "setting", "fault")
 
 
 def read_card(path: Path, shown: str) -> Card:
@@ -77,9 +80,10 @@ def card_from(document: Document, file_id: str) -> Card:
     except InputError as error:
         problems.extend(error.problems)
         raise InputError(sorted(problems, key=lambda p: p.line)) from None
+    measures = read_measures(document, model.measure, problems)
     if problems:
         raise InputError(sorted(problems, key=lambda p: p.line))
-    return _card(model)
+    return _card(model, measures)
 
 
 def _places(
@@ -133,6 +137,7 @@ def _relations(document: Document, file_id: str) -> list[Problem]:
         *_twice(document, "substitute", "card"),
         *_unknown_criteria(document),
         *_wrong_seconds(document),
+        *_wrong_examples(document),
         *_stands_in_for_itself(document),
     ]
 
@@ -235,13 +240,29 @@ def _wrong_seconds(document: Document) -> Iterator[Problem]:
         )
 
 
+def _wrong_examples(document: Document) -> Iterator[Problem]:
+    """Examples of a fault that does not void a rep on this card, or of none at all."""
+    voids = [
+        fault_id
+        for _path, row in _rows(document, "fault")
+        if row.get("weight") == "void" and isinstance(fault_id := row.get("id"), str)
+    ]
+    for path, fault in _texts(document, "example", "fault"):
+        if fault not in voids:
+            yield document.problem(
+                path,
+                f"is {quoted(fault)}, which voids no rep on this card",
+                one_of(fault, voids),
+            )
+
+
 def _stands_in_for_itself(document: Document) -> Iterator[Problem]:
     for path, card in _texts(document, "substitute", "card"):
         if card == document.table.get("id"):
             yield document.problem(path, "is this very card", "name another one")
 
 
-def _card(model: CardModel) -> Card:
+def _card(model: CardModel, measures: tuple[Measure, ...]) -> Card:
     seconds = _seconds(model.seconds)
     floor_ms = seconds.floor_ms if seconds else 0
     return Card(
@@ -259,12 +280,17 @@ def _card(model: CardModel) -> Card:
         start=model.start.says,
         finish=model.finish.says,
         criteria=tuple(_criterion(row) for row in model.criterion),
+        measures=measures,
         settings=tuple(_setting(row) for row in model.setting),
         faults=tuple(_fault(row) for row in model.fault),
         stop_signs=tuple(model.stop.signs),
         caution=model.caution.volume if model.caution else "",
         substitutes=tuple(
-            Substitute(card=row.card, why=row.why) for row in model.substitute
+            Substitute(card=row.card, why=row.why, caution=row.caution or "")
+            for row in model.substitute
+        ),
+        examples=tuple(
+            Example(says=row.says, fault=row.fault) for row in model.example
         ),
     )
 

@@ -14,6 +14,7 @@ from judgekit.core.card import (
     CriterionKind,
     Ends,
     MeasuredTo,
+    MeasureKind,
     Moment,
     Weight,
 )
@@ -171,6 +172,23 @@ class SubstituteModel(FileModel):
 
     card: Id
     why: Text
+    caution: Text | None = None
+
+
+class ExampleModel(FileModel):
+    """[[example]]: one rep described, for the briefing and for practice."""
+
+    says: Text
+    fault: str | None = None
+
+
+class MeasureModel(FileModel):
+    """[[measure]]; its value's shape is read elsewhere, as it hangs on the kind."""
+
+    id: Id
+    kind: MeasureKind
+    says: Short
+    value: Any
 
 
 class CardModel(FileModel):
@@ -191,11 +209,13 @@ class CardModel(FileModel):
     start: SaysModel
     finish: SaysModel
     criterion: Annotated[list[CriterionModel], Field(min_length=1, max_length=20)]
+    measure: list[MeasureModel] = Field(default_factory=list, max_length=20)
     setting: list[SettingModel] = Field(default_factory=list, max_length=20)
     fault: list[FaultModel] = Field(default_factory=list, max_length=20)
     stop: StopModel
     caution: CautionModel | None = None
     substitute: list[SubstituteModel] = Field(default_factory=list, max_length=20)
+    example: list[ExampleModel] = Field(default_factory=list, max_length=20)
 
 
 class TieBreakModel(FileModel):

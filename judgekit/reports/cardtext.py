@@ -14,9 +14,9 @@ from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
-    from judgekit.core.card import Card, Criterion, Fault, Height
+    from judgekit.core.card import Card, Criterion, Fault, Height, Measure
 
 FORMAT = 1
 _LIST = (
@@ -39,6 +39,12 @@ _FAULTS = (
     Column(name="Means", key="means"),
     Column(name="Cues", key="cues"),
     Column(name="Drill", key="drill"),
+)
+_EXAMPLES = (Column(name="Judged", key="judged"), Column(name="Rep", key="rep"))
+_INSTEAD = (
+    Column(name="Card", key="card"),
+    Column(name="Why", key="why"),
+    Column(name="Mind", key="caution"),
 )
 
 
@@ -78,6 +84,7 @@ def card_tables(card: Card) -> tuple[Table, ...]:
                 for f in card.faults
             ),
         ),
+        Table(title="Usual measures", columns=_FACTS, rows=_measures(card)),
         Table(title="Settings", columns=_FACTS, rows=_settings(card)),
         Table(
             title="STOP at",
@@ -87,9 +94,10 @@ def card_tables(card: Card) -> tuple[Table, ...]:
         ),
         Table(
             title="Instead",
-            columns=(Column(name="Card", key="card"), Column(name="Why", key="why")),
-            rows=tuple((s.card, s.why) for s in card.substitutes),
+            columns=_INSTEAD,
+            rows=tuple((s.card, s.why, s.caution or None) for s in card.substitutes),
         ),
+        Table(title="Reps to show", columns=_EXAMPLES, rows=_examples(card)),
     )
     return tuple(table for table in every if table.rows or table.notes)
 
@@ -146,6 +154,28 @@ def _means(card: Card, fault: Fault) -> str:
     return "no rep" if broken is None else f"no rep: {broken.says}"
 
 
+def _examples(card: Card) -> tuple[tuple[str, str], ...]:
+    """Each described rep, with the call that voids it."""
+    called = {fault.id: f"no rep, {fault.call}" for fault in card.faults}
+    return tuple(
+        (called.get(example.fault or "", "good"), example.says)
+        for example in card.examples
+    )
+
+
+def _measures(card: Card) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (measure.says, "; ".join(by_division(measure))) for measure in card.measures
+    )
+
+
+def by_division(measure: Measure) -> Iterator[str]:
+    """A measure's values as they are marked: "men 24 in", "40 ft" for everybody."""
+    for key, quantities in measure.by_key:
+        marked = " / ".join(map(shown, quantities))
+        yield marked if key == "all" else f"{key} {marked}"
+
+
 def _settings(card: Card) -> tuple[tuple[str, str], ...]:
     return tuple(
         (
@@ -188,6 +218,15 @@ def _object(card: Card) -> dict[str, object]:
             | ({"height": _height(c)} if c.height is not None else {})
             for c in card.criteria
         ],
+        "measure": [
+            {
+                "id": m.id,
+                "kind": m.kind,
+                "says": m.says,
+                "value": {k: [shown(q) for q in marked] for k, marked in m.by_key},
+            }
+            for m in card.measures
+        ],
         "setting": [
             {
                 "id": s.id,
@@ -213,5 +252,10 @@ def _object(card: Card) -> dict[str, object]:
         ],
         "stop": list(card.stop_signs),
         "caution": card.caution,
-        "substitute": [{"card": s.card, "why": s.why} for s in card.substitutes],
+        "substitute": [
+            {"card": s.card, "why": s.why}
+            | ({"caution": s.caution} if s.caution else {})
+            for s in card.substitutes
+        ],
+        "example": [{"says": e.says, "fault": e.fault} for e in card.examples],
     }

@@ -75,6 +75,8 @@ def card(card_id: str, **changes: object) -> Card:
         stop_signs=("pain",),
         caution="build up",
         substitutes=(),
+        measures=(),
+        examples=(),
     )
     return replace(plain, **changes)  # type: ignore[arg-type]
 

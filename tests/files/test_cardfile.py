@@ -127,6 +127,8 @@ WHOLE = Card(
     stop_signs=("Crate on the face",),
     caution="Build up over weeks.",
     substitutes=(Substitute(card="bench-row", why="no throwing today"),),
+    measures=(),
+    examples=(),
 )
 
 

@@ -53,6 +53,8 @@ WALL_BALL = Card(
     stop_signs=(),
     caution="",
     substitutes=(),
+    measures=(),
+    examples=(),
 )
 CARDS = {"wall-ball-shot": WALL_BALL}
 ACTIONS = ("good", "no-rep", "stop", "freeze")

@@ -75,6 +75,8 @@ CARD = Card(
     stop_signs=("Ball on the face",),
     caution="Build up.",
     substitutes=(Substitute(card="air-squat", why="no overhead"),),
+    measures=(),
+    examples=(),
 )
 
 TEXT = """\
