@@ -144,14 +144,13 @@ class Example:
 class Measure:
     """What the trade usually sets: a load, a height or a distance, by division.
 
-    Each value is one quantity, or two where the thing is marked in both units; the
-    key is a division or standard, or "all" where it is the same for everybody.
+    The key is a division or standard, or "all" where it is the same for everybody.
     """
 
     id: str
     kind: MeasureKind
     says: str
-    by_key: tuple[tuple[str, tuple[Quantity, ...]], ...]
+    by_key: tuple[tuple[str, Quantity], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

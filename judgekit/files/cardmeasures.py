@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from judgekit.core.card import Measure
+from judgekit.core.quantity import pair
 from judgekit.files.fields import length_of, mass_of
 from judgekit.files.wording import kind_of
 
@@ -40,7 +41,7 @@ def read_measures(
 
 def _by_key(
     document: Document, row: MeasureModel, path: KeyPath, problems: list[Problem]
-) -> Iterator[tuple[str, tuple[Quantity, ...]]]:
+) -> Iterator[tuple[str, Quantity]]:
     given = row.value if isinstance(row.value, Mapping) else {EVERYBODY: row.value}
     if not given:
         right = 'write { men = "24 in", women = "20 in" }'
@@ -48,22 +49,21 @@ def _by_key(
     for key, value in given.items():
         place = (*path, key) if isinstance(row.value, Mapping) else path
         try:
-            yield key, _quantities(row, value)
+            yield key, _quantity(row, value)
         except ValueError as error:
             what, _, right = str(error).partition("; ")
             problems.append(document.problem(place, what, right))
 
 
-def _quantities(row: MeasureModel, value: object) -> tuple[Quantity, ...]:
-    """One quantity, or two where a thing is marked in both units; else ValueError."""
+def _quantity(row: MeasureModel, value: object) -> Quantity:
+    """One quantity, or a thing marked in both units; else ValueError for a coach."""
     values = value if isinstance(value, list) else [value]
     read = mass_of if row.kind == "load" else length_of
-    found = tuple(read(one) for one in values)
-    units = {quantity.unit for quantity in found}
-    if not 1 <= len(found) <= _MOST_UNITS or len(units) < len(found):
+    found = [read(one) for one in values]
+    if not 1 <= len(found) <= _MOST_UNITS:
         raise ValueError(
-            f'is {kind_of(value)} that is no pair; write both units, ["9 kg", "20 lb"]'
+            f'is {kind_of(value)}; write one value, or both units: ["9 kg", "20 lb"]'
         )
     if not all(quantity.amount for quantity in found):
         raise ValueError("is nought; a measure is above zero")
-    return found
+    return found[0] if len(found) == 1 else pair(*found)

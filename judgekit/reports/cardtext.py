@@ -171,9 +171,8 @@ def _measures(card: Card) -> tuple[tuple[str, str], ...]:
 
 def by_division(measure: Measure) -> Iterator[str]:
     """A measure's values as they are marked: "men 24 in", "40 ft" for everybody."""
-    for key, quantities in measure.by_key:
-        marked = " / ".join(map(shown, quantities))
-        yield marked if key == "all" else f"{key} {marked}"
+    for key, quantity in measure.by_key:
+        yield shown(quantity) if key == "all" else f"{key} {shown(quantity)}"
 
 
 def _settings(card: Card) -> tuple[tuple[str, str], ...]:
@@ -223,7 +222,7 @@ def _object(card: Card) -> dict[str, object]:
                 "id": m.id,
                 "kind": m.kind,
                 "says": m.says,
-                "value": {k: [shown(q) for q in marked] for k, marked in m.by_key},
+                "value": {key: shown(quantity) for key, quantity in m.by_key},
             }
             for m in card.measures
         ],

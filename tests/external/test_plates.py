@@ -1,0 +1,80 @@
+"""Plate loading, against worked examples; the source stands beside each.
+
+The rule itself (half of what is missing on each side, heaviest disc innermost) is
+common practice; the masses of bars, collars and discs are the federations'.
+"""
+
+import pytest
+
+from judgekit.core.plates import Disc, Rack, load, mass_kg, usual_discs
+from judgekit.core.quantity import parse
+
+KG, LB = usual_discs("kg"), usual_discs("lb")
+
+
+def written(target: str, rack: Rack) -> list[str] | None:
+    side = load(parse(target), rack).side
+    return None if side is None else [disc.written for disc in side]
+
+
+def test_a_red_a_yellow_and_a_small_disc_make_110_kg() -> None:
+    # T. Dziepak, 1997 note on loading: one 25 (red), one 15 (yellow) and one 2.5 kg a
+    # side on a bar of 25 kg with its collars.
+    rack = Rack(bar=parse("20 kg"), collar=parse("2.5 kg"), discs=KG)
+    side = (parse("25 kg"), parse("15 kg"), parse("2.5 kg"))
+    assert mass_kg(side, rack) == 110
+    assert load(parse("110 kg"), rack).side == side
+
+
+@pytest.mark.parametrize(
+    ("target", "bar", "side"),
+    [
+        # Constructed from bar, collar and disc masses of the weightlifting federation
+        # (Technical and Competition Rules & Regulations, 3.3, second-hand copy).
+        ("142 kg", "20 kg", ["25 kg", "25 kg", "5 kg", "2.5 kg", "1 kg"]),
+        ("87 kg", "15 kg", ["25 kg", "5 kg", "2.5 kg", "1 kg"]),
+        ("25 kg", "20 kg", []),
+        ("101.3 kg", "20 kg", None),
+    ],
+)
+def test_competition_bars_with_collars(
+    target: str, bar: str, side: list[str] | None
+) -> None:
+    rack = Rack(bar=parse(bar), collar=parse("2.5 kg"), discs=KG)
+    assert written(target, rack) == side
+
+
+def test_the_nearest_load_below_101_3_kg_is_101_kg() -> None:
+    rack = Rack(bar=parse("20 kg"), collar=parse("2.5 kg"), discs=KG)
+    loading = load(parse("101.3 kg"), rack)
+    assert loading.below is not None
+    assert loading.above is not None
+    assert (mass_kg(loading.below, rack), mass_kg(loading.above, rack)) == (
+        parse("101 kg").amount,
+        parse("102 kg").amount,
+    )
+
+
+@pytest.mark.parametrize(
+    ("target", "side"),
+    [
+        # Common practice, no source: a bar of 45 lb without collars.
+        ("65 lb", ["10 lb"]),
+        ("95 lb", ["25 lb"]),
+        ("135 lb", ["45 lb"]),
+        ("185 lb", ["45 lb", "25 lb"]),
+        ("205 lb", ["45 lb", "35 lb"]),
+        ("225 lb", ["45 lb", "45 lb"]),
+        ("275 lb", ["45 lb", "45 lb", "25 lb"]),
+        ("315 lb", ["45 lb", "45 lb", "45 lb"]),
+    ],
+)
+def test_bars_in_pounds(target: str, side: list[str]) -> None:
+    assert written(target, Rack(bar=parse("45 lb"), discs=LB)) == side
+
+
+def test_limited_stock_where_the_heaviest_first_fails() -> None:
+    # Constructed: one pair of 25 and two pairs of 20; 40 kg a side needs 20 + 20.
+    discs = (Disc(mass=parse("25 kg"), pairs=1), Disc(mass=parse("20 kg"), pairs=2))
+    rack = Rack(bar=parse("20 kg"), discs=discs)
+    assert written("100 kg", rack) == ["20 kg", "20 kg"]
