@@ -6,7 +6,8 @@ are advice to whoever writes a card; the cards that come with judgekit have none
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from judgekit.core.values import dataclass
+
 from typing import TYPE_CHECKING
 
 from judgekit.core.calls import alike, wrong_with
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 Place = tuple[str | int, ...]
 
 # Columns of the narrowest screen on which each text is read whole.
-_FITS = {"name": 28, "call": 11, "criterion": 96}
+_FITS = {"name": 28, "call": 10, "criterion": 96}
 _MOST_VOIDING = 8
 # Two good reps and three bad in different ways settle what a text means.
 _GOOD_EXAMPLES = 2

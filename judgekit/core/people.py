@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import Literal
 
+from judgekit.core.plates import Plates
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 
@@ -104,6 +106,7 @@ class Event:
     card_settings: tuple[tuple[str, str], ...] = ()
     keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
     emergency: Emergency = Emergency()
+    plates: Plates = field(default_factory=Plates)
 
     def division(self, division_id: str) -> Division | None:
         """The division of that id, or None."""

@@ -7,7 +7,8 @@ arithmetic stand beside its tests.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from judgekit.core.values import dataclass
+
 from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
@@ -20,8 +21,11 @@ if TYPE_CHECKING:
 Side = tuple[Quantity, ...]
 
 # Discs as they are made. Kilograms: weightlifting federation, Technical and
-# Competition Rules, 3.3 (second-hand copy); pounds: common practice, no source.
-KILOGRAM_DISCS = ("25", "20", "15", "10", "5", "2.5", "2", "1.5", "1", "0.5")
+# Competition Rules, 3.3 (second-hand copy), and the 1.25 of older sets, which gyms
+# keep; pounds: common practice, no source.
+KILOGRAM_DISCS = (
+    *("25", "20", "15", "10", "5", "2.5", "2", "1.5", "1.25", "1", "0.5"),
+)
 POUND_DISCS = ("45", "35", "25", "15", "10", "5", "2.5")
 # Discs a side that a sleeve holds, and that anybody mixes. From memory.
 _SLEEVE = 12
@@ -34,6 +38,14 @@ class Disc:
 
     mass: Quantity
     pairs: int = _SLEEVE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plates:
+    """What an event has for each bar; no discs given means enough of every kind."""
+
+    collar: Quantity | None = None
+    discs: tuple[Disc, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +87,20 @@ def usual_discs(unit: str) -> tuple[Disc, ...]:
     """A full set in "kg" or "lb", with as many of each as fit."""
     masses = KILOGRAM_DISCS if unit == "kg" else POUND_DISCS
     return tuple(Disc(mass=parse(f"{mass} {unit}")) for mass in masses)
+
+
+def rack_for(bar: Quantity | None, plates: Plates, unit: str) -> Rack:
+    """The bar of a division with the event's collars and discs, in "kg" or "lb".
+
+    A division without a bar of its own has the usual one, 20 kg or 45 lb (common
+    practice, no source).
+    """
+    usual = parse("20 kg" if unit == "kg" else "45 lb")
+    return Rack(
+        bar=bar or usual,
+        collar=plates.collar,
+        discs=plates.discs or usual_discs(unit),
+    )
 
 
 def load(target: Quantity, rack: Rack) -> Loading:

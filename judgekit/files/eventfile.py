@@ -7,7 +7,7 @@ import datetime as dt
 import re
 import zoneinfo
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
 
@@ -26,11 +26,13 @@ from judgekit.core.people import (
     Judge,
     Rules,
 )
+from judgekit.core.plates import Plates
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of
+from judgekit.files.platesfile import PlatesModel, read_plates
 from judgekit.files.toml import Document, FileModel
 from judgekit.files.wording import kind_of, listed, nearest, one_of, quoted
 
@@ -74,11 +76,13 @@ def read_event(
     settings.read()
     keys = _Keys(document=document, problems=problems, cards=cards, actions=actions)
     keys.read()
+    plates = Plates()
     if model:
         _check_once(model, document, problems)
+        plates = read_plates(model.plates, document, problems)
     if problems or model is None:
         raise InputError(sorted(problems, key=lambda problem: problem.line))
-    return _event(model, settings, keys)
+    return replace(_event(model, settings, keys), plates=plates)
 
 
 def divisions_in(path: Path) -> tuple[Division, ...] | None:
@@ -171,6 +175,7 @@ class _EventModel(_DivisionsModel):
     units: Literal["kg", "lb"] = "kg"
     judge: list[_JudgeModel] = Field(default_factory=list, max_length=999)
     emergency: _EmergencyModel = _EmergencyModel()
+    plates: PlatesModel | None = None
     settings: Any = None
     keys: Any = None
 

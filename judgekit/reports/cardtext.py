@@ -80,7 +80,7 @@ def card_tables(card: Card) -> tuple[Table, ...]:
             title="Faults",
             columns=_FAULTS,
             rows=tuple(
-                (f.key, f.call, f.id, _means(card, f), ", ".join(f.cues), f.drill)
+                (f.key, f.call, f.id, _means(card, f), " · ".join(f.cues), f.drill)
                 for f in card.faults
             ),
         ),

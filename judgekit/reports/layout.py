@@ -117,14 +117,19 @@ def as_json(table: Table) -> str:
 
 def as_markdown(table: Table) -> str:
     """A Markdown table (the pipe form) under a heading; all markup is escaped."""
-    lines = [f"# {_markdown(table.title)}", ""]
-    lines.append(_pipes(_markdown(column.heading) for column in table.columns))
-    lines.append(_pipes("--:" if c.align == "right" else "---" for c in table.columns))
-    lines += (_pipes(_markdown(_shown(cell)) for cell in row) for row in table.rows)
+    lines = [f"# {markdown_text(table.title)}", "", *as_markdown_rows(table)]
     if table.notes:
         lines.append("")
-        lines += (f"- {_markdown_start(note)}" for note in table.notes)
+        lines += (f"- {markdown_block(note)}" for note in table.notes)
     return "\n".join(lines) + "\n"
+
+
+def as_markdown_rows(table: Table) -> list[str]:
+    """The lines of a Markdown table alone, without its heading and notes."""
+    lines = [_pipes(markdown_text(column.heading) for column in table.columns)]
+    lines.append(_pipes("--:" if c.align == "right" else "---" for c in table.columns))
+    lines += (_pipes(markdown_text(_shown(cell)) for cell in row) for row in table.rows)
+    return lines
 
 
 def as_html(*tables: Table) -> str:
@@ -135,7 +140,7 @@ def as_html(*tables: Table) -> str:
     if not tables:
         raise ValueError("a page needs a table")
     return _PAGE.format(
-        name=html.escape(_visible(tables[0].title)),
+        name=html.escape(visible(tables[0].title)),
         body="".join(_html_table(table) for table in tables),
     )
 
@@ -204,26 +209,29 @@ def as_table(table: Table, width: int | None = None) -> str:
     cut, with … at the cut. Numbers and columns set to the right are never cut, so a
     table of many of them may be wider than asked.
     """
-    heads = [_visible(column.heading) for column in table.columns]
-    body = [[_visible(_shown(cell)) for cell in row] for row in table.rows]
+    lines = [*wrapped(visible(table.title), width), "", *table_lines(table, width)]
+    if table.notes:
+        lines.append("")
+        for note in table.notes:
+            lines += wrapped(visible(note), width)
+    return "\n".join(lines) + "\n"
+
+
+def table_lines(table: Table, width: int | None = None) -> list[str]:
+    """The lines of a terminal's table alone, without its title and notes."""
+    heads = [visible(column.heading) for column in table.columns]
+    body = [[visible(_shown(cell)) for cell in row] for row in table.rows]
     columns = list(zip(heads, *body, strict=True))
     widths = [max(cell_width(text) for text in column) for column in columns]
     if width is not None:
         widths = _narrowed(table.columns, widths, width)
     aligns = [column.align for column in table.columns]
     rule = _GAP.join("-" * w for w in widths)
-    lines = [
-        *_wrapped(_visible(table.title), width),
-        "",
+    return [
         _aligned(heads, widths, aligns),
         rule,
         *(_aligned(row, widths, aligns) for row in body),
     ]
-    if table.notes:
-        lines.append("")
-        for note in table.notes:
-            lines += _wrapped(_visible(note), width)
-    return "\n".join(lines) + "\n"
 
 
 def cell_width(text: str) -> int:
@@ -277,7 +285,7 @@ def _fitted(text: str, width: int) -> str:
     return kept + _CUT
 
 
-def _wrapped(text: str, width: int | None) -> list[str]:
+def wrapped(text: str, width: int | None) -> list[str]:
     """Text broken between words; a word longer than the line keeps one to itself."""
     if width is None:
         return [text]
@@ -299,7 +307,7 @@ def _csv_cell(cell: Cell) -> str | int | float | None:
     return csv_text(cell) if isinstance(cell, str) else cell
 
 
-def _visible(text: str) -> str:
+def visible(text: str) -> str:
     """One line without what moves the cursor, turns the writing or is not shown."""
     return "".join(
         " " if char.isspace() else char
@@ -320,18 +328,19 @@ def _pipes(cells: Iterable[str]) -> str:
     return f"| {' | '.join(cells)} |"
 
 
-def _markdown(text: str) -> str:
-    escaped = _MARKDOWN.sub(r"\\\1", _visible(text).strip())
+def markdown_text(text: str) -> str:
+    """Text with every sign escaped that Markdown would read."""
+    escaped = _MARKDOWN.sub(r"\\\1", visible(text).strip())
     # Addresses become links even where nothing marks them as one.
     return escaped.replace("://", "\\://").replace("www.", "www\\.")
 
 
-def _markdown_start(text: str) -> str:
+def markdown_block(text: str) -> str:
     """Text at the start of a block, where some signs begin a list or a heading."""
     return _BLOCK_START.sub(
-        lambda m: f"\\{m[1]}" if m[1] else f"{m[2]}\\{m[3]}", _markdown(text)
+        lambda m: f"\\{m[1]}" if m[1] else f"{m[2]}\\{m[3]}", markdown_text(text)
     )
 
 
 def _html(text: str) -> str:
-    return f"<bdi>{html.escape(_visible(text))}</bdi>"
+    return f"<bdi>{html.escape(visible(text))}</bdi>"

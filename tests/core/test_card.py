@@ -14,9 +14,9 @@ def calls(card_id: str, **choices: str) -> list[str]:
 def test_what_is_not_asked_cannot_be_missed() -> None:
     assert "STAND" not in calls("box-jump-over", top="any")
     assert "STAND" in calls("box-jump-over", top="tall")
-    assert "TWO FEET" not in calls("box-jump-over", **{"take-off": "any"})
-    assert "QUIET" not in calls("pull-up", style="any")
-    assert "QUIET" in calls("pull-up", style="strict")
+    assert "BOTH FEET" not in calls("box-jump-over", **{"take-off": "any"})
+    assert "STRICT" not in calls("pull-up", style="any")
+    assert "STRICT" in calls("pull-up", style="strict")
 
 
 def test_a_setting_puts_its_words_on_its_criterion() -> None:

@@ -130,7 +130,7 @@ def test_a_whole_card_has_nothing_to_mend() -> None:
             ),
             [
                 (("name",), "has 38 letters; the judge's screen shows 28"),
-                (("fault", 0, "call"), "has 13 letters; the judge's screen shows 11"),
+                (("fault", 0, "call"), "has 13 letters; the judge's screen shows 10"),
                 (
                     ("criterion", 0, "says"),
                     "has 120 letters; the judge's screen shows 96",

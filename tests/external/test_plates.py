@@ -9,7 +9,11 @@ import pytest
 from judgekit.core.plates import Disc, Rack, load, mass_kg, usual_discs
 from judgekit.core.quantity import parse
 
-KG, LB = usual_discs("kg"), usual_discs("lb")
+# Disc masses of the weightlifting federation: Technical and Competition Rules &
+# Regulations, 3.3 (second-hand copy).
+MASSES = ("25", "20", "15", "10", "5", "2.5", "2", "1.5", "1", "0.5")
+KG = tuple(Disc(mass=parse(f"{mass} kg")) for mass in MASSES)
+LB = usual_discs("lb")
 
 
 def written(target: str, rack: Rack) -> list[str] | None:
@@ -78,3 +82,7 @@ def test_limited_stock_where_the_heaviest_first_fails() -> None:
     discs = (Disc(mass=parse("25 kg"), pairs=1), Disc(mass=parse("20 kg"), pairs=2))
     rack = Rack(bar=parse("20 kg"), discs=discs)
     assert written("100 kg", rack) == ["20 kg", "20 kg"]
+
+
+def test_the_usual_set_has_every_disc_of_the_federation() -> None:
+    assert set(KG) <= set(usual_discs("kg"))

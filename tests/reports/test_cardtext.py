@@ -74,7 +74,7 @@ CARD = Card(
     ),
     stop_signs=("Ball on the face",),
     caution="Build up.",
-    substitutes=(Substitute(card="air-squat", why="no overhead"),),
+    substitutes=(Substitute(card="air-squat", why="no overhead", caution="Slowly."),),
     measures=(),
     examples=(),
 )
@@ -103,10 +103,10 @@ finish  Touches the line   men 10 ft ≈ 3.05 m; women 9 ft ≈ 2.74 m, to the l
 
 Faults
 
-Key  Call   Fault      Means            Cues        Drill
----  -----  ---------  ---------------  ----------  --------
-d    DEPTH  shallow    no rep: Hip low  lower, sit  Ten slow
-h    CATCH  low-catch  the rep counts   eyes        Hold
+Key  Call   Fault      Means            Cues         Drill
+---  -----  ---------  ---------------  -----------  --------
+d    DEPTH  shallow    no rep: Hip low  lower · sit  Ten slow
+h    CATCH  low-catch  the rep counts   eyes         Hold
 
 Settings
 
@@ -126,9 +126,9 @@ No medical advice: event rules and licensed care come first.
 
 Instead
 
-Card       Why
----------  -----------
-air-squat  no overhead
+Card       Why          Mind
+---------  -----------  -------
+air-squat  no overhead  Slowly.
 """
 
 
@@ -182,7 +182,9 @@ def test_json_of_a_card_has_the_keys_of_its_file() -> None:
         "says": "Above",
     }
     assert card["fault"][1]["breaks"] is None
-    assert card["substitute"] == [{"card": "air-squat", "why": "no overhead"}]
+    assert card["substitute"] == [
+        {"card": "air-squat", "why": "no overhead", "caution": "Slowly."}
+    ]
     assert json.loads(as_json(replace(CARD, seconds=None)))["card"]["seconds"] is None
 
 

@@ -1,0 +1,61 @@
+"""`judgekit brief`: what the coach says and hangs on the wall before a workout."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import printing
+
+if TYPE_CHECKING:
+    from judgekit.cli.output import Output
+    from judgekit.reports.briefing import Briefing
+
+
+@click.command("brief")
+@click.argument("event")
+@click.option("--workout", help="One workout; without it, all that have a heat.")
+@click.option("--speak", is_flag=True, help="In the order a coach says it, with times.")
+@printing(("table", "json", "markdown", "html"))
+def command(event: str, workout: str | None, speak: bool, output: Output) -> None:
+    """Print the briefing of a workout.
+
+    JSON: format (1) and briefings, a list of objects with event, date, place, workout,
+    aim, facts, work, bars, marks, standards, totals, settings, cautions and emergency.
+    """
+    from judgekit.cli.asked import check_known
+    from judgekit.cli.eventlog import load
+    from judgekit.reports import brieftext
+    from judgekit.reports.briefing import briefing
+
+    folder = load(event)
+    going = dict.fromkeys(row.workout for row in folder.heats)
+    check_known("workout", workout, list(going))
+    briefs = [
+        briefing(folder, folder.workouts[name], {})
+        for name in going
+        if workout in (None, name)
+    ]
+    if not briefs:
+        raise click.UsageError(f"{event} has no heat yet: there is nobody to brief")
+    if speak:
+        output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
+        return
+    output.write(laid_out(briefs, output))
+
+
+def laid_out(briefs: list[Briefing], output: Output) -> str:
+    """Briefings in the format that was asked for."""
+    from judgekit.reports import brieftext, page
+
+    if output.format == "json":
+        return brieftext.as_json(briefs)
+    pages = [brieftext.brief_page(brief) for brief in briefs]
+    match output.format:
+        case "markdown":
+            return "\n".join(page.page_markdown(one) for one in pages)
+        case "html":
+            return page.page_html(*pages)
+        case _:
+            return "\n\n".join(page.page_text(one, output.width) for one in pages)

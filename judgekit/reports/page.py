@@ -1,0 +1,224 @@
+"""Pages of text and tables laid out: for a terminal, as Markdown and as HTML.
+
+A page knows nothing of its subject. All text is data: never markup, never a command.
+"""
+
+from __future__ import annotations
+
+from judgekit.core.values import dataclass
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import (
+    EMPTY,
+    Table,
+    as_markdown_rows,
+    markdown_block,
+    markdown_text,
+    table_lines,
+    visible,
+    wrapped,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from jinja2 import Template
+
+_HANG = "  "
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A line with a word before it: what it is, and what it says."""
+
+    label: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A titled part of a page: plain lines, labelled rows, then tables."""
+
+    title: str
+    lines: tuple[str, ...] = ()
+    rows: tuple[Row, ...] = ()
+    tables: tuple[Table, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to show."""
+        return not (self.lines or self.rows or any(t.rows for t in self.tables))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A whole page; sections with nothing in them are left out when it is laid out."""
+
+    title: str
+    under: str = ""
+    sections: tuple[Section, ...]
+
+    @property
+    def shown(self) -> tuple[Section, ...]:
+        """The sections that have something to say."""
+        return tuple(section for section in self.sections if not section.is_empty)
+
+
+def page_text(page: Page, width: int | None = None) -> str:
+    """A page for a terminal of that many cells (None: as wide as it gets)."""
+    lines = [*wrapped(visible(page.title), width), *wrapped(visible(page.under), width)]
+    for section in page.shown:
+        lines += ["", visible(section.title).upper()]
+        for line in section.lines:
+            lines += _hung(line, width)
+        space = max((len(row.label) for row in section.rows), default=0)
+        for row in section.rows:
+            lines += _labelled(row, space, width)
+        for table in section.tables:
+            lines += table_lines(table, width)
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _hung(line: str, width: int | None) -> list[str]:
+    """A line broken between words, what follows set in under its own beginning."""
+    lead = len(line) - len(line.lstrip(" "))
+    first, *more = wrapped(
+        visible(line).strip(), None if width is None else width - lead
+    )
+    return [" " * lead + first, *(" " * lead + _HANG + text for text in more)]
+
+
+def _labelled(row: Row, space: int, width: int | None) -> list[str]:
+    lead = visible(row.label).ljust(space) + "  "
+    first, *more = wrapped(
+        visible(row.says), None if width is None else width - len(lead)
+    )
+    return [lead + first, *(" " * len(lead) + text for text in more)]
+
+
+def page_markdown(page: Page) -> str:
+    """A page as Markdown; every text is escaped."""
+    return "\n".join(_markdown_lines(page)) + "\n"
+
+
+def _markdown_lines(page: Page) -> Iterator[str]:
+    yield f"# {markdown_text(page.title)}"
+    if page.under:
+        yield from ("", markdown_text(page.under))
+    for section in page.shown:
+        yield from ("", f"## {markdown_text(section.title)}", "")
+        for line in section.lines:
+            lead = len(line) - len(line.lstrip(" "))
+            yield f"{' ' * lead}- {markdown_block(line.strip())}"
+        for row in section.rows:
+            yield f"- **{markdown_text(row.label)}**: {markdown_text(row.says)}"
+        for table in section.tables:
+            yield from as_markdown_rows(table)
+
+
+def page_html(*pages: Page) -> str:
+    """One file that fetches nothing and runs nothing; large enough to hang up.
+
+    It is named after the first page; each begins on a sheet of its own in print.
+    """
+    return _template().render(pages=pages, empty=EMPTY)
+
+
+@cache
+def _template() -> Template:
+    from jinja2 import Environment
+
+    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    environment.filters["seen"] = visible
+    return environment.from_string(_HTML)
+
+
+_HTML = """\
+<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" \
+content="default-src 'none'; style-src 'unsafe-inline'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{{ pages[0].title | seen }}</title>
+<style>
+:root { color-scheme: light dark; }
+body { font: 1.05rem/1.45 system-ui, sans-serif; margin: 0 auto; padding: 1.2rem;
+  max-width: 70rem; }
+h1 { font-size: 2.2rem; line-height: 1.1; margin: 0; }
+.under { font-size: 1.2rem; margin: 0.2rem 0 1rem; }
+main { columns: 24rem 2; column-gap: 2.2rem; }
+article + article { break-before: page; margin-top: 2rem; }
+section { break-inside: avoid; margin: 0 0 1.2rem; }
+h2 { font-size: 1.25rem; margin: 0 0 0.3rem; border-bottom: 2px solid currentColor; }
+ul { list-style: none; margin: 0; padding: 0; }
+li { padding-left: 1rem; text-indent: -1rem; }
+li.in { margin-left: 1rem; }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.15rem 0.8rem;
+  margin: 0.2rem 0; }
+dt { font-weight: 700; }
+dd { margin: 0; }
+table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; }
+th, td { text-align: left; vertical-align: top; padding: 0.15rem 0.6rem 0.15rem 0;
+  border-bottom: 1px solid #767676; }
+.right { text-align: right; font-variant-numeric: tabular-nums; }
+@media (max-width: 50rem) { main { columns: 1; } dl { grid-template-columns: 1fr; } }
+@media print { @page { size: A4 landscape; margin: 10mm; }
+  body { font-size: 9.5pt; max-width: none; padding: 0; } h1 { font-size: 20pt; }
+  h2 { font-size: 12pt; } }
+</style>
+</head>
+<body>
+{% for page in pages %}
+<article>
+<h1><bdi>{{ page.title | seen }}</bdi></h1>
+{% if page.under %}<p class="under"><bdi>{{ page.under | seen }}</bdi></p>{% endif %}
+<main>
+{% for section in page.shown %}
+<section>
+<h2><bdi>{{ section.title | seen }}</bdi></h2>
+{% if section.lines %}
+<ul>
+{% for line in section.lines %}
+<li{{ ' class="in"' | safe if line.startswith(" ") }}><bdi>{{ line.strip() | seen }}\
+</bdi></li>
+{% endfor %}
+</ul>
+{% endif %}
+{% if section.rows %}
+<dl>
+{% for row in section.rows %}
+<dt><bdi>{{ row.label | seen }}</bdi></dt><dd><bdi>{{ row.says | seen }}</bdi></dd>
+{% endfor %}
+</dl>
+{% endif %}
+{% for table in section.tables if table.rows %}
+<table>
+<thead><tr>
+{% for column in table.columns %}
+<th scope="col" class="{{ column.align }}"><bdi>{{ column.heading | seen }}</bdi></th>
+{% endfor %}
+</tr></thead>
+<tbody>
+{% for row in table.rows %}
+<tr>
+{% for cell in row %}
+<td class="{{ table.columns[loop.index0].align }}"><bdi>\
+{{ (cell if cell is not none else empty) | string | seen }}</bdi></td>
+{% endfor %}
+</tr>
+{% endfor %}
+</tbody>
+</table>
+{% endfor %}
+</section>
+{% endfor %}
+</main>
+</article>
+{% endfor %}
+</body>
+</html>
+"""

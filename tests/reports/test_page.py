@@ -1,0 +1,101 @@
+"""Pages: the same text on a terminal, in Markdown and in HTML, and never markup."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from judgekit.reports.layout import Column, Table, cell_width
+from judgekit.reports.page import (
+    Page,
+    Row,
+    Section,
+    page_html,
+    page_markdown,
+    page_text,
+)
+
+PAGE = Page(
+    title="Three Gates",
+    under="A Saturday",
+    sections=(
+        Section(
+            title="The work",
+            lines=("A: 3 rounds of", "  11 front squat with a bar in front"),
+            rows=(
+                Row(label="cap", says="13:00"),
+                Row(label="aim", says="small sets, quick"),
+            ),
+        ),
+        Section(title="Nothing", tables=(Table(title="", columns=(), rows=()),)),
+        Section(
+            title="In all",
+            tables=(
+                Table(
+                    title="In all",
+                    columns=(
+                        Column(name="Movement", key="movement"),
+                        Column(name="Reps", key="reps", align="right"),
+                    ),
+                    rows=(("Push-up", 17), ("Row", None)),
+                ),
+            ),
+        ),
+    ),
+)
+
+
+def test_a_page_on_a_terminal_is_broken_between_words() -> None:
+    assert page_text(PAGE, 24) == (
+        "Three Gates\nA Saturday\n"
+        "\nTHE WORK\nA: 3 rounds of\n  11 front squat with a\n    bar in front\n"
+        "cap  13:00\naim  small sets, quick\n"
+        "\nIN ALL\nMovement  Reps\n--------  ----\nPush-up     17\nRow          –\n"  # noqa: RUF001
+    )
+
+
+def test_a_page_in_markdown() -> None:
+    assert page_markdown(PAGE) == (
+        "# Three Gates\n\nA Saturday\n"
+        "\n## The work\n\n- A: 3 rounds of\n  - 11 front squat with a bar in front\n"
+        "- **cap**: 13:00\n- **aim**: small sets, quick\n"
+        "\n## In all\n\n| Movement | Reps |\n| --- | --: |\n| Push-up | 17 |\n| Row | – |\n"  # noqa: E501, RUF001
+    )
+
+
+def test_a_page_in_html_fetches_and_runs_nothing() -> None:
+    text = page_html(PAGE, PAGE)
+    assert text.count("<h1><bdi>Three Gates</bdi></h1>") == 2
+    assert '<li class="in"><bdi>11 front squat with a bar in front</bdi></li>' in text
+    assert "<dt><bdi>cap</bdi></dt><dd><bdi>13:00</bdi></dd>" in text
+    assert '<td class="right"><bdi>17</bdi></td>' in text
+    assert "Nothing" not in text
+    assert not any(sign in text for sign in ("<script", "src=", "href=", "url("))
+
+
+@given(st.text(max_size=60))
+def test_no_text_becomes_markup(text: str) -> None:
+    hostile = f"<b>{text}</b>[x](y)\x1b[2J"
+    page = Page(
+        title=hostile,
+        under=hostile,
+        sections=(
+            Section(
+                title=hostile,
+                lines=(hostile,),
+                rows=(Row(label=hostile, says=hostile),),
+                tables=(
+                    Table(
+                        title="t",
+                        columns=(Column(name=hostile, key="a"),),
+                        rows=((hostile,),),
+                    ),
+                ),
+            ),
+        ),
+    )
+    assert "<b>" not in page_html(page)
+    assert "\x1b" not in page_html(page) + page_text(page, 40) + page_markdown(page)
+    assert "[x](y)" not in page_markdown(page)
+    assert all(
+        "\n" not in line and cell_width(line) >= 0
+        for line in page_text(page, 40).split("\n")
+    )
