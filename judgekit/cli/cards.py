@@ -14,23 +14,36 @@ if TYPE_CHECKING:
 
     from judgekit.cli.output import Output
     from judgekit.core.card import Card
+    from judgekit.reports.layout import Table
 
 
 @click.command("cards")
 @click.argument("card", required=False, metavar="[ID]")
 @click.option("--event", help="As in force at this event, with its own cards.")
+@click.option(
+    "--against",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Another revision of the card: say what changed since that file.",
+)
 @printing()
-def command(card: str | None, event: str | None, output: Output) -> None:
+def command(
+    card: str | None, event: str | None, against: Path | None, output: Output
+) -> None:
     """List the movement cards, or print one in full.
 
-    Inside an event's folder they are that event's, and it says so.
+    Inside an event's folder they are that event's, and it says so; with --event the
+    card ends with what the event does differently, and where that is written.
     JSON of one card: format (1) and card, with the keys of a card's file.
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.laying import for_people, one_table
+    from judgekit.files.cardorigin import differences
     from judgekit.reports import cardtext, layout
 
     cards = _cards_here() if event is None else _of_event(event)
+    if against is not None:
+        output.write(one_table(_since(card, against, cards), output))
+        return
     if card is None:
         output.write(one_table(cardtext.library_table(cards.values()), output))
         return
@@ -42,7 +55,25 @@ def command(card: str | None, event: str | None, output: Output) -> None:
         faults = next(t for t in cardtext.card_tables(chosen) if t.title == "Faults")
         output.write(layout.as_csv(faults))
     else:
-        output.write(for_people(cardtext.card_tables(chosen), output))
+        tables = cardtext.card_tables(chosen)
+        if event is not None:
+            found = differences(chosen, Path(event), event)
+            tables = (*tables, cardtext.origins_table("Different here", found))
+        output.write(for_people([t for t in tables if t.rows or t.notes], output))
+
+
+def _since(card: str | None, against: Path, cards: Mapping[str, Card]) -> Table:
+    """What changed from a file's revision of a card to the one that is here."""
+    from judgekit.cli.asked import check_known
+    from judgekit.core.cardchange import changes
+    from judgekit.files.cardfile import read_card
+    from judgekit.reports.cardtext import changes_table
+
+    old = read_card(against, str(against))
+    check_known("card", card or old.id, sorted(cards))
+    new = cards[card or old.id]
+    title = f"{new.name}: from revision {old.revision} to {new.revision}"
+    return changes_table(title, changes(old, new))
 
 
 def _cards_here() -> Mapping[str, Card]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from judgekit.core.card import Card, Criterion, Fault, Height, Measure
+    from judgekit.core.cardchange import Change
 
 FORMAT = 1
 _LIST = (
@@ -39,6 +40,11 @@ _FAULTS = (
     Column(name="Means", key="means"),
     Column(name="Cues", key="cues"),
     Column(name="Drill", key="drill"),
+)
+_CHANGES = (
+    Column(name="What", key="what"),
+    Column(name="Before", key="before"),
+    Column(name="Now", key="now"),
 )
 _EXAMPLES = (Column(name="Judged", key="judged"), Column(name="Rep", key="rep"))
 _INSTEAD = (
@@ -100,6 +106,27 @@ def card_tables(card: Card) -> tuple[Table, ...]:
         Table(title="Reps to show", columns=_EXAMPLES, rows=_examples(card)),
     )
     return tuple(table for table in every if table.rows or table.notes)
+
+
+def changes_table(title: str, rows: Iterable[Change]) -> Table:
+    """What differs, a line each."""
+    return Table(
+        title=title,
+        columns=_CHANGES,
+        rows=tuple((c.what, c.before or None, c.after or None) for c in rows),
+    )
+
+
+def origins_table(title: str, rows: Iterable[tuple[Change, str]]) -> Table:
+    """What differs, a line each, and where that is written."""
+    return Table(
+        title=title,
+        columns=(*_CHANGES, Column(name="From", key="from")),
+        rows=tuple(
+            (change.what, change.before or None, change.after or None, where)
+            for change, where in rows
+        ),
+    )
 
 
 def as_json(card: Card) -> str:

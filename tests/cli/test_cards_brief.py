@@ -1,0 +1,60 @@
+"""cards --against and --event, and brief: the standard in force, and what is said."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from tests.cli.running import run
+from tests.small_event import write_event
+
+
+def test_a_card_says_what_changed_since_another_revision(tmp_path: Path) -> None:
+    standards = Path(__file__).resolve().parents[2] / "standards"
+    text = (standards / "air-squat.toml").read_text(encoding="utf-8")
+    old = text.replace('call = "STAND"', 'call = "TALL"').replace(
+        "revision = 2", "revision = 1"
+    )
+    file = tmp_path / "air-squat.toml"
+    file.write_text(old, encoding="utf-8")
+
+    done = run(
+        "cards", "--against", str(tmp_path / "air-squat.toml"), "--format", "csv"
+    )
+
+    assert done.code == 0
+    assert done.out.splitlines() == [
+        "what,before,now",
+        '"fault not-tall, call",TALL,STAND',
+    ]
+    other = run("cards", "thruster", "--against", file)
+    assert "Thruster: from revision 1 to 2" in other.out
+
+
+def test_a_card_in_force_says_where_each_difference_comes_from(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with (event / "event.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[settings]\n"wall-ball-shot.line" = "above"\n')
+    text = run("cards", "wall-ball-shot", "--event", event).out
+
+    assert "Different here" in text
+    assert f"{event}/event.toml:" in text
+
+
+def test_brief_prints_the_briefing_of_every_workout_that_has_a_heat(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    table = run("brief", event)
+    assert (table.code, table.err) == (0, "")
+    data = json.loads(run("brief", event, "--format", "json").out)
+    names = [brief["workout"] for brief in data["briefings"]]
+    assert data["format"] == 1
+    assert all(name in table.out for name in names)
+    spoken = run("brief", event, "--speak")
+    assert "0:00  The workout" in spoken.out
+    assert run("brief", event, "--format", "html").out.startswith("<!DOCTYPE html>")
+    assert run("brief", event, "--format", "markdown").out.startswith("# ")
+    wrong = run("brief", event, "--workout", "nothing")
+    assert wrong.code == 2
+    assert 'there is no workout "nothing"' in wrong.err
