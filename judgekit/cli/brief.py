@@ -25,7 +25,7 @@ def command(event: str, workout: str | None, speak: bool, output: Output) -> Non
     aim, facts, work, bars, marks, standards, totals, settings, cautions and emergency.
     """
     from judgekit.cli.asked import check_known
-    from judgekit.cli.eventlog import load
+    from judgekit.cli.eventfiles import load
     from judgekit.reports import brieftext
     from judgekit.reports.briefing import briefing
 

@@ -6,11 +6,10 @@ are advice to whoever writes a card; the cards that come with judgekit have none
 
 from __future__ import annotations
 
-from judgekit.core.values import dataclass
-
 from typing import TYPE_CHECKING
 
 from judgekit.core.calls import alike, wrong_with
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -7,13 +7,12 @@ arithmetic stand beside its tests.
 
 from __future__ import annotations
 
-from judgekit.core.values import dataclass
-
 from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import Quantity, parse
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

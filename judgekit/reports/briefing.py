@@ -5,8 +5,6 @@ Names are as athletes chose to have them shown; nothing private is read.
 
 from __future__ import annotations
 
-from judgekit.core.values import dataclass
-
 from typing import TYPE_CHECKING
 
 from judgekit.core.bodies import card_body
@@ -15,6 +13,7 @@ from judgekit.core.plates import change, mass_kg, rack_for
 from judgekit.core.plates import load as discs_for
 from judgekit.core.quantity import parse, rounded, show_time
 from judgekit.core.setup import athlete_of, is_absent
+from judgekit.core.values import dataclass
 from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import shown_name
 

@@ -5,11 +5,10 @@ A page knows nothing of its subject. All text is data: never markup, never a com
 
 from __future__ import annotations
 
-from judgekit.core.values import dataclass
-
 from functools import cache
 from typing import TYPE_CHECKING
 
+from judgekit.core.values import dataclass
 from judgekit.reports.layout import (
     EMPTY,
     Table,
