@@ -31,8 +31,8 @@ def command(
 ) -> None:
     """List the movement cards, or print one in full.
 
-    Inside an event's folder they are that event's, and it says so; with --event the
-    card ends with what the event does differently, and where that is written.
+    Inside an event's folder they are that event's, and it says so. A card of an event
+    ends with what the event does differently, and where that is written.
     JSON of one card: format (1) and card, with the keys of a card's file.
     """
     from judgekit.cli.asked import check_known
@@ -40,7 +40,7 @@ def command(
     from judgekit.files.cardorigin import differences
     from judgekit.reports import cardtext, layout
 
-    cards = _cards_here() if event is None else _of_event(event)
+    cards, event = _cards_here() if event is None else (_of_event(event), event)
     if against is not None:
         output.write(one_table(_since(card, against, cards), output))
         return
@@ -76,8 +76,8 @@ def _since(card: str | None, against: Path, cards: Mapping[str, Card]) -> Table:
     return changes_table(title, changes(old, new))
 
 
-def _cards_here() -> Mapping[str, Card]:
-    """Those of the event in this folder if there is one that can be read."""
+def _cards_here() -> tuple[Mapping[str, Card], str | None]:
+    """Those of the event in this folder, and where it is, if it can be read."""
     from judgekit.core.card import in_force
     from judgekit.core.errors import InputError
     from judgekit.files.library import load_library
@@ -92,9 +92,10 @@ def _cards_here() -> Mapping[str, Card]:
             )
         else:
             say("These are the cards as in force at the event in this folder.")
-            return cards
+            return cards, "."
     library = load_library()
-    return {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+    cards = {card_id: in_force(file.card, {}) for card_id, file in library.items()}
+    return cards, None
 
 
 def _of_event(event: str) -> Mapping[str, Card]:

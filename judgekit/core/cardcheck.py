@@ -6,6 +6,7 @@ are advice to whoever writes a card; the cards that come with judgekit have none
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING
 
 from judgekit.core.calls import alike, wrong_with
@@ -19,8 +20,11 @@ if TYPE_CHECKING:
 Place = tuple[str | int, ...]
 
 # Columns of the narrowest screen on which each text is read whole.
-_FITS = {"name": 28, "call": 10, "criterion": 96}
+_FITS = {"name": 28, "call": 9, "criterion": 96}
 _MOST_VOIDING = 8
+# Five calls with what must be there share this much of a judge's screen of 80 by 24.
+_CALLS_SHOWN = 5
+_SIDE_COLUMNS, _SIDE_ROWS = 27, 14
 # Two good reps and three bad in different ways settle what a text means.
 _GOOD_EXAMPLES = 2
 _BAD_EXAMPLES = 3
@@ -42,6 +46,7 @@ def findings(card: Card) -> tuple[Finding, ...]:
         *_unbroken(card),
         *_calls(card),
         *_too_long(card),
+        *_crowded(card),
         *_examples(card),
     )
 
@@ -52,12 +57,12 @@ def circles(cards: Mapping[str, Card]) -> Iterator[tuple[str, ...]]:
     Each circle once, from its first id in the order of the ids.
     """
     for start in sorted(cards):
-        found = _circle(start, cards)
+        found = circle_from(start, cards)
         if found and start == min(found):
             yield found
 
 
-def _circle(start: str, cards: Mapping[str, Card]) -> tuple[str, ...]:
+def circle_from(start: str, cards: Mapping[str, Card]) -> tuple[str, ...]:
     """A way from a card by substitutes back to it; empty if there is none."""
     ways: list[tuple[str, ...]] = [(start,)]
     seen: set[str] = set()
@@ -153,6 +158,22 @@ def _too_long(card: Card) -> Iterator[Finding]:
             at=("fault",),
             what=f"{voiding} faults void a rep; digits name only {_MOST_VOIDING}",
             right="join two of them, or make one a cue",
+        )
+
+
+def _crowded(card: Card) -> Iterator[Finding]:
+    """The words beside the count, too many to be read whole."""
+    rows = 0
+    for fault in [f for f in card.faults if f.weight == "void"][:_CALLS_SHOWN]:
+        criterion = card.criterion(fault.breaks or "")
+        says = f"{fault.call}  {criterion.says if criterion else ''}"
+        rows += len(textwrap.wrap(says, _SIDE_COLUMNS))
+    if rows > _SIDE_ROWS:
+        yield Finding(
+            at=("criterion",),
+            what=f"what the first {_CALLS_SHOWN} calls ask for takes {rows} lines; "
+            f"the judge's screen shows {_SIDE_ROWS}",
+            right="say each criterion in fewer words",
         )
 
 

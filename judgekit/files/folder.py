@@ -12,11 +12,18 @@ from typing import TYPE_CHECKING, TypeVar
 
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.values import dataclass
-from judgekit.files.cardfile import read_card
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import divisions_in, read_event
 from judgekit.files.eventfolder import EventFolder
-from judgekit.files.library import CardFile, load_library, open_library, with_overlays
+from judgekit.files.library import (
+    CardFile,
+    advice_on,
+    load_library,
+    open_library,
+    own_cards,
+    read_file,
+    with_overlays,
+)
 from judgekit.files.tables import bibs_in, read_heats, read_people
 from judgekit.files.workoutfile import read_workout
 
@@ -278,15 +285,16 @@ def _check_folder(
 ) -> list[Problem]:
     place = _Place(folder=path, shown=str(path))
     if _is_event(path):
-        return _gather(place, actions, library)[1]
+        found = _gather(place, actions, library)[1]
+        return [*found, *_advice_on_own(place, library)]
     around = path.absolute()
     if around.name == _WORKOUTS or _is_event(around.parent):
         inside = _toml_files(path)
         return [p for file in inside for p in _check_file(file, actions, library)]
     if _toml_files(path):
         problems: list[Problem] = []
-        _kept(problems, lambda: load_library(path))
-        return problems
+        cards = _kept(problems, lambda: load_library(path))
+        return [*problems, *advice_on((cards or {}).values())]
     what = "the folder holds nothing to check"
     right = "give an event's folder, or one of cards or workouts"
     return [Problem(file=str(path), line=1, what=what, right=right)]
@@ -312,8 +320,20 @@ def _check_file(
         cards = None if base is None else {i: file.card for i, file in base.items()}
         _workout(path, str(path), (), cards, problems)
     else:
-        _kept(problems, lambda: read_card(path, str(path)))
+        card = _kept(problems, lambda: read_file(path, str(path.parent)))
+        problems += advice_on([card] if card is not None else [])
     return problems
+
+
+def _advice_on_own(
+    place: _Place, library: Mapping[str, CardFile] | None
+) -> tuple[Problem, ...]:
+    """What would make an event's own cards better to judge by."""
+    path, shown = place.inside(_CARDS)
+    if not path.is_dir():
+        return ()
+    base = open_library() if library is None else library
+    return advice_on(own_cards(base, path, shown).values())
 
 
 def _of_event(

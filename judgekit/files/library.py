@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.core.card import Card
+from judgekit.core.cardcheck import circle_from, findings
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.values import dataclass
 from judgekit.files import cardfile, toml
@@ -55,9 +57,29 @@ def load_library(folder: Path | None = None) -> dict[str, CardFile]:
     problems: list[Problem] = []
     library, names = _read_all(place, str(place), {}, problems)
     _check_substitutes(library.values(), names, problems)
+    _check_circles(library, {i: file.card for i, file in library.items()}, problems)
     if problems:
         raise InputError(problems)
     return library
+
+
+def advice_on(files: Iterable[CardFile]) -> tuple[Problem, ...]:
+    """What would make cards better to judge by; advice never stops anything."""
+    return tuple(
+        replace(
+            file.document.problem(finding.at, finding.what, finding.right), advice=True
+        )
+        for file in files
+        for finding in findings(file.card)
+    )
+
+
+def own_cards(
+    library: Mapping[str, CardFile], cards_folder: Path, shown: str
+) -> dict[str, CardFile]:
+    """An event's own cards and changed ones that can be read, each with its lines."""
+    found, _names = _read_all(cards_folder, shown, library, [])
+    return found
 
 
 def open_library() -> Mapping[str, CardFile]:
@@ -94,9 +116,12 @@ def with_overlays(
     if cards_folder.is_dir():
         own, names = _read_all(cards_folder, shown, library, problems)
     _check_substitutes(own.values(), [*library, *names], problems)
+    cards = Cards(library, own)
+    if not problems:
+        _check_circles(own, cards, problems)
     if problems:
         raise InputError(problems)
-    return Cards(library, own)
+    return cards
 
 
 def _read_all(
@@ -148,6 +173,26 @@ def _card_paths(folder: Path, shown: str, problems: list[Problem]) -> list[Path]
         what = f"the folder holds more than {_MOST_FILES} cards"
         problems.append(Problem(file=shown, line=1, what=what))
     return paths[:_MOST_FILES]
+
+
+def _check_circles(
+    files: Mapping[str, CardFile],
+    cards: Mapping[str, Card],
+    problems: list[Problem],
+) -> None:
+    """Substitutes that lead back: nobody would end at anything easier."""
+    told: set[str] = set()
+    for card_id, file in files.items():
+        circle = () if card_id in told else circle_from(card_id, cards)
+        if circle:
+            told.update(circle)
+            problems.append(
+                file.document.problem(
+                    ("substitute",),
+                    f"leads back to itself: {', '.join(circle)}",
+                    "a substitute is always easier; take one of them out",
+                )
+            )
 
 
 def _check_substitutes(

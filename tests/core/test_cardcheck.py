@@ -130,12 +130,29 @@ def test_a_whole_card_has_nothing_to_mend() -> None:
             ),
             [
                 (("name",), "has 38 letters; the judge's screen shows 28"),
-                (("fault", 0, "call"), "has 13 letters; the judge's screen shows 10"),
+                (("fault", 0, "call"), "has 13 letters; the judge's screen shows 9"),
                 (
                     ("criterion", 0, "says"),
                     "has 120 letters; the judge's screen shows 96",
                 ),
             ],
+        ),
+        (
+            replace(
+                SQUAT,
+                criteria=tuple(
+                    replace(
+                        c, says="As low as the athlete can go without " * 2 + "pain"
+                    )
+                    for c in SQUAT.criteria
+                ),
+                faults=(
+                    *SQUAT.faults,
+                    fault("more-1", "REACH", "a", "depth"),
+                    fault("more-2", "WAIT", "e", "depth"),
+                ),
+            ),
+            [(("criterion",), "what the first 5 calls ask for takes 20 lines; the")],
         ),
         (
             replace(
@@ -155,7 +172,15 @@ def test_a_whole_card_has_nothing_to_mend() -> None:
             [(("example",), "1 good reps and 1 ways to miss one are described")],
         ),
     ],
-    ids=["no faults", "no equipment", "calls", "too long", "too many", "examples"],
+    ids=[
+        "no faults",
+        "no equipment",
+        "calls",
+        "too long",
+        "crowded",
+        "too many",
+        "examples",
+    ],
 )
 def test_a_card_that_breaks_a_rule_is_told_where(
     card: Card, found: list[tuple[tuple[str | int, ...], str]]
