@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import printing
+from judgekit.cli.output import UNUSABLE, printing
 
 if TYPE_CHECKING:
     from judgekit.cli.output import Output
+    from judgekit.core.entry import Entry
     from judgekit.reports.briefing import Briefing
+    from judgekit.store.reading import EventRead
 
 
 @click.command("brief")
@@ -18,22 +20,29 @@ if TYPE_CHECKING:
 @click.option("--workout", help="One workout; without it, all that have a heat.")
 @click.option("--speak", is_flag=True, help="In the order a coach says it, with times.")
 @printing(("table", "json", "markdown", "html"))
-def command(event: str, workout: str | None, speak: bool, output: Output) -> None:
-    """Print the briefing of a workout.
+@click.pass_context
+def command(
+    ctx: click.Context, event: str, workout: str | None, speak: bool, output: Output
+) -> None:
+    """Print the briefing of a workout, with who is here and what they do today.
 
     JSON: format (1) and briefings, a list of objects with event, date, place, workout,
     aim, facts, work, bars, marks, standards, totals, settings, cautions and emergency.
     """
     from judgekit.cli.asked import check_known
-    from judgekit.cli.eventfiles import load
+    from judgekit.cli.eventlog import look_at
     from judgekit.reports import brieftext
     from judgekit.reports.briefing import briefing
 
-    folder = load(event)
+    looked = look_at(event)
+    folder = looked.folder
+    if folder is None:
+        ctx.exit(UNUSABLE)
+    day = _said_today(looked.read)
     going = dict.fromkeys(row.workout for row in folder.heats)
     check_known("workout", workout, list(going))
     briefs = [
-        briefing(folder, folder.workouts[name], {})
+        briefing(folder, folder.workouts[name], day)
         for name in going
         if workout in (None, name)
     ]
@@ -43,6 +52,17 @@ def command(event: str, workout: str | None, speak: bool, output: Output) -> Non
         output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
         return
     output.write(laid_out(briefs, output))
+
+
+def _said_today(read: EventRead) -> dict[str, list[Entry]]:
+    """Who is absent, who stands in and what is scaled, by heat."""
+    from judgekit.core.entry import OfDay
+
+    day: dict[str, list[Entry]] = {}
+    for one in read.lanes:
+        said = [e for e in one.lane.entries if isinstance(e.body, OfDay)]
+        day.setdefault(one.heat, []).extend(said)
+    return day
 
 
 def laid_out(briefs: list[Briefing], output: Output) -> str:

@@ -22,12 +22,14 @@ if TYPE_CHECKING:
 
     from judgekit.core.card import Card
     from judgekit.core.entry import Entry
-    from judgekit.core.people import Division, Event
+    from judgekit.core.people import Event
     from judgekit.core.plan import Plan, PlanCard, PlanMovement, PlanPart
     from judgekit.core.plates import Rack, Side
     from judgekit.core.quantity import Quantity
     from judgekit.core.workout import Workout
     from judgekit.files.folder import EventFolder
+
+    Cards = Mapping[str, Card]
 
 _BARBELL = "barbell"
 _WATCHED = 2
@@ -35,9 +37,9 @@ _WATCHED = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One load for one division, and the discs on each side of its bar."""
+    """One load of a division or an athlete, and the discs on each side of its bar."""
 
-    division: str
+    who: str
     movement: str
     load: str
     discs: str
@@ -129,7 +131,7 @@ def briefing(
         aim=workout.aim,
         facts=_facts(first),
         work=_work(first),
-        bars=tuple(_bars(event, divisions, first, folder.cards)),
+        bars=tuple(_bars(event, plans, first, folder.cards)),
         marks=tuple(_marks(plans)),
         standards=tuple(_standards(folder, workout, first)),
         totals=tuple(_totals(first)),
@@ -239,28 +241,38 @@ def _by_division(values: Iterable[tuple[Plan, str]]) -> str:
 
 
 def _bars(
-    event: Event,
-    divisions: Sequence[Division],
-    plans: Sequence[Plan],
-    cards: Mapping[str, Card],
+    event: Event, plans: Sequence[Plan], written: Sequence[Plan], cards: Cards
 ) -> Iterator[Bar]:
-    """Each division's loads, in the order of the work; a bar's with its discs."""
-    for division, plan in zip(divisions, plans, strict=True):
-        rack = rack_for(division.bar, event.plates, event.units)
-        for movement in _movements(plan):
-            card = cards[movement.card]
-            before: Side | None = None
-            for load in dict.fromkeys(filter(None, movement.loads)):
-                discs = ""
-                if _BARBELL in card.equipment:
-                    discs = _discs(load, before, rack)
-                    before = _loaded(load, rack)
-                yield Bar(
-                    division=division.name,
-                    movement=card.name,
-                    load=load,
-                    discs=discs,
-                )
+    """Each division's loads in the order of the work, then athletes' own for today."""
+    usual = {plan.division: plan for plan in written}
+    for plan in written:
+        yield from _loads(plan, plan.division_name, _rack(event, plan), cards)
+    for plan in plans:
+        name = shown_name(plan.name, plan.show, plan.bib)
+        who = plan.bib if name == plan.bib else f"{plan.bib} {name}"
+        division = _loads(usual[plan.division], who, _rack(event, plan), cards)
+        known = set(division)
+        for bar in _loads(plan, who, _rack(event, plan), cards):
+            if bar not in known:
+                yield bar
+
+
+def _rack(event: Event, plan: Plan) -> Rack:
+    division = event.division(plan.division)
+    bar = division.bar if division is not None else None
+    return rack_for(bar, event.plates, event.units)
+
+
+def _loads(plan: Plan, who: str, rack: Rack, cards: Cards) -> Iterator[Bar]:
+    for movement in _movements(plan):
+        card = cards[movement.card]
+        before: Side | None = None
+        for load in dict.fromkeys(filter(None, movement.loads)):
+            discs = ""
+            if _BARBELL in card.equipment:
+                discs = _discs(load, before, rack)
+                before = _loaded(load, rack)
+            yield Bar(who=who, movement=card.name, load=load, discs=discs)
 
 
 def _mass(load: str) -> Quantity | None:

@@ -147,7 +147,7 @@ def _rows(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
 def _bars(bars: Sequence[Bar]) -> tuple[Row, ...]:
     return tuple(
         Row(
-            label=bar.division,
+            label=bar.who,
             says=f"{bar.movement} {bar.load}" + (f": {bar.discs}" if bar.discs else ""),
         )
         for bar in bars

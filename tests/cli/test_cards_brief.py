@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 from tests.cli.running import run
@@ -58,3 +59,16 @@ def test_brief_prints_the_briefing_of_every_workout_that_has_a_heat(
     wrong = run("brief", event, "--workout", "nothing")
     assert wrong.code == 2
     assert 'there is no workout "nothing"' in wrong.err
+
+
+def test_who_is_absent_today_is_not_briefed(tmp_path: Path) -> None:
+    event = tmp_path / "event"
+    shutil.copytree(Path(__file__).resolve().parents[2] / "demo", event)
+    tally = tmp_path / "absent.tally"
+    tally.write_text("0:00.0  absent\n", encoding="utf-8")
+    assert "019  Amira Solbakk" in run("brief", event).out
+
+    done = run("transcribe", event, "--heat", "1", "--lane", "3", tally)
+
+    assert done.code == 0
+    assert "019  Amira Solbakk" not in run("brief", event).out

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from judgekit.core.entry import Absent, Entry
+from judgekit.core.entry import Absent, Entry, Scale
 from judgekit.core.people import Division
 from judgekit.core.plates import Disc, Plates
 from judgekit.core.quantity import parse
@@ -49,13 +49,13 @@ def test_loads_come_with_their_discs_worked_out_by_hand(demo: EventFolder) -> No
     brief = briefing(demo, demo.workouts["three-gates"], {})
     assert brief.bars == (
         Bar(
-            division="Women",
+            who="Women",
             movement="Front squat",
             load="42.5 kg ≈ 94 lb",
             discs="bar 15 kg, each side 10 + 2.5 + 1.25 kg",
         ),
         Bar(
-            division="Men",
+            who="Men",
             movement="Front squat",
             load="60 kg ≈ 132 lb",
             discs="bar 20 kg, each side 20 kg",
@@ -107,6 +107,31 @@ def test_who_is_absent_needs_no_height(demo: EventFolder) -> None:
     brief = briefing(demo, demo.workouts["three-gates"], {"1": [away]})
     assert "007" not in {mark.bib for mark in brief.marks}
     assert len(brief.marks) == 11
+
+
+def test_an_athletes_own_load_of_today_stands_below_the_divisions(
+    demo: EventFolder,
+) -> None:
+    lighter = Entry(
+        book="b",
+        number=1,
+        lane=1,
+        at=None,
+        wall=0,
+        who="kb",
+        set=None,
+        body=Scale(card="front-squat", load="30 kg", why="new to it"),
+    )
+    brief = briefing(demo, demo.workouts["three-gates"], {"1": [lighter]})
+    # (30 - 15) / 2 = 7.5 = 5 + 2.5.
+    assert brief.bars[2:] == (
+        Bar(
+            who="007 Ida Stenrove",
+            movement="Front squat",
+            load="30 kg ≈ 66 lb",
+            discs="bar 15 kg, each side 5 + 2.5 kg",
+        ),
+    )
 
 
 def test_the_faults_of_the_day_are_the_workouts_own(demo: EventFolder) -> None:
