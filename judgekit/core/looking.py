@@ -155,6 +155,12 @@ def never_opened(lane: Lane, key: SetKey, at: int | None = None) -> bool:
     return over is not None and any(rest.until_ms >= over for rest in before)
 
 
+def is_newest_attempt(lane: Lane, target: Ref) -> bool:
+    """Whether nothing was tried after that attempt."""
+    attempts = work_now(lane).attempts
+    return bool(attempts) and attempts[-1].ref == target
+
+
 def left(lane: Lane, key: SetKey) -> int:
     """How many units the set still needs."""
     done = work_now(lane).set_done(key)

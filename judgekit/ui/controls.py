@@ -40,7 +40,7 @@ from judgekit.ui.actions import BESIDE_STOP, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
-from judgekit.ui.panels import Known, Menu, Panel, Submit, Swap, ToCard, Typing
+from judgekit.ui.panels import Known, Menu, Older, Panel, Submit, Swap, ToCard, Typing
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
@@ -214,6 +214,8 @@ class Controls:
             self._touched_ms = moment.boot_ms
             return Say(text=_choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
+        if isinstance(leads, Older):
+            leads = panels.log_menu(moment.lane, self._known, leads.skip)
         if isinstance(leads, Menu | Typing):
             return self._show(leads, moment)
         self._show(None, moment)
@@ -279,6 +281,9 @@ class Controls:
             known = action(name)
             return Trial(big=known.big, says=f"{known.key}: {known.says}")
         plain = _PLAIN.get(name)
+        if name == "stop":
+            # What was being typed or chosen can wait.
+            self._show(None, moment)
         if plain is not None:
             return Submit(act=plain())
         own: Mapping[str, Callable[[], Effect]] = {

@@ -76,11 +76,18 @@ class ToCard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Older:
+    """The list of entries goes on behind so many of the newest."""
+
+    skip: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
     """One line of a menu, and where it leads."""
 
     says: str
-    leads: Submit | LateGo | ToCard | Menu | Typing
+    leads: Submit | LateGo | ToCard | Menu | Older | Typing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -361,16 +368,22 @@ def _absent(lane: Lane) -> Choice:
 # --- the log ----------------------------------------------------------------------
 
 
-def log_menu(lane: Lane, known: Known) -> Menu:
-    """The newest entries, each leading to what can be done about it."""
-    choices = tuple(
+def log_menu(lane: Lane, known: Known, skip: int = 0) -> Menu:
+    """The newest entries but so many, each leading to what can be done about it."""
+    found = history.newest(lane, skip + MOST + 1, known.judges)[skip:]
+    more = len(found) > MOST
+    choices = [
         Choice(
             says=history.stamped(lane, entry, known.judges),
             leads=_about(lane, entry, known),
         )
-        for entry in history.newest(lane, MOST, known.judges)
-    )
-    return Menu(opener="log", title="THE LOG, newest first", choices=choices)
+        for entry in found[: MOST - 1 if more else MOST]
+    ]
+    if more:
+        older = Older(skip=skip + len(choices))
+        choices.append(Choice(says="older ones", leads=older))
+    title = "THE LOG, newest first" if not skip else "THE LOG, older ones"
+    return Menu(opener="log", title=title, choices=tuple(choices))
 
 
 def _about(lane: Lane, entry: Entry, known: Known) -> Menu:

@@ -14,6 +14,7 @@ from textual.screen import Screen
 from judgekit.core import doubt
 from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
+from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.controls import Controls, Moment
@@ -23,7 +24,7 @@ from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
 from judgekit.ui.panels import Known, LateGo, Submit, Swap, ToCard
 from judgekit.ui.screens.hand import Hand, at_once_words
-from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
+from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import floor_view, opened_again
 from judgekit.ui.views.phase import Now, shown_set
@@ -82,6 +83,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._trial: Trial | None = None
         self._trial_until: int | None = None
         self._face = Face()
+        self._stamps = Stamps()
         self._flash: tuple[str, ...] = ()
         self._flashes = 0
         self._stale = False
@@ -122,7 +124,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _pressed(self, key: str | None, event: events.Key) -> None:
         if key is None or self._standing.closing:
             return
-        boot_ms = pressed_ms(self._desk.clock, event)
+        boot_ms = self._stamps.of(self._desk.clock, event)
         if self._left:
             self._hand.drop(key, _TOO_LATE, boot_ms, told=False)
             return
@@ -253,7 +255,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
                 self._stop_ms = None
             case NoRep():
                 self._start_flash(history.called(lane, entry.ref))
-            case NameFault(target=target):
+            case NameFault(target=target) if is_newest_attempt(lane, target):
                 self._start_flash(history.called(lane, target))
             case _:
                 pass

@@ -32,6 +32,23 @@ def pressed_ms(clock: Clock, event: Key) -> int:
     return clock.boot_ms() - max(0, round((monotonic() - event.time) * 1000))
 
 
+class Stamps:
+    """When keys were pressed: those of one read together, none before another."""
+
+    def __init__(self) -> None:
+        self._read = 0.0
+        self._ms = 0
+
+    def of(self, clock: Clock, event: Key) -> int:
+        """The key's time on the boot clock, in whole ms."""
+        if event.time != self._read:
+            ms = pressed_ms(clock, event)
+            # The two clocks are read one after the other: a ms may come between.
+            self._ms = max(ms, self._ms) if event.time > self._read else ms
+            self._read = event.time
+        return self._ms
+
+
 @dataclass(slots=True)
 class Standing:
     """What the desk told that stays so until it says otherwise; for every screen.

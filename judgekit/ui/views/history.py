@@ -136,6 +136,8 @@ def mark(lane: Lane) -> str:
             return _good(lane, entry.ref)
         case NoRep() | NameFault():
             target = entry.ref if isinstance(entry.body, NoRep) else entry.body.target
+            if not looking.is_newest_attempt(lane, target):
+                return f"named {called(lane, target)}"
             sign = "held, NO REP" if _is_held(lane, target) else "✗ NO REP"
             return f"{sign} {called(lane, target)}".rstrip()
         case TakeBack():

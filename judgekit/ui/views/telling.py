@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.decide import AFTER_HORN, IN_REST
-from judgekit.core.entry import Early, Entry, Extra, Ignored, PutBack, TakeBack
+from judgekit.core.entry import (
+    Early,
+    Entry,
+    Extra,
+    Ignored,
+    NameFault,
+    PutBack,
+    TakeBack,
+)
 from judgekit.core.lane import own_ms
 from judgekit.ui.views import history
 
@@ -23,6 +31,8 @@ def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
             return ""
         case Early() | Ignored():
             return f"{history.words(lane, entry).capitalize()}.{_instead(lane, entry)}"
+        case NameFault(target=target) if not looking.is_newest_attempt(lane, target):
+            return f"{history.words(lane, entry).capitalize()}."
         case TakeBack() | PutBack() | Extra(one_too_many=True):
             return f"{history.turned(lane, entry)}."
         case _:
