@@ -483,6 +483,9 @@ def test_a_typed_number_takes_digits_and_gives_them_back_but_leaves_stop_alone()
     keys.press("w", "5", "1")
     assert isinstance(keys.controls.panel, Typing)
     assert keys.press("0") == Submit(act=Stop())
+    # What is unsafe is not hidden behind a number.
+    assert keys.controls.panel is None
+    keys.press("w", "5", "1")
     keys.press("3", "0", "9", "backspace", "backspace", "1")
     assert (keys.controls.panel.typed, keys.controls.typed_for()) == ("31", "Bo Lindt")
     keys.press("backspace", "backspace")
