@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import shown
+from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
