@@ -505,7 +505,10 @@ def test_yes_answers_no_horn_that_is_not_asked_about_yet() -> None:
     assert asked == "One press too many?   y one too many, else it stands"
     controls = Controls()
     keyed = Moment(lane=played.lane, boot_ms=45_000, heat_ms=45_000)
-    assert controls.press("y", keyed) == Submit(act=AnswerExtra(yes=True, at=43_300))
+    newest = played.entries[-1].ref
+    assert controls.press("y", keyed) == Submit(
+        act=AnswerExtra(yes=True, target=newest)
+    )
     later = Moment(lane=played.lane, boot_ms=55_000, heat_ms=55_000)
     assert controls.press("y", later) == Say(text="Nothing is asked.")
 
