@@ -198,8 +198,24 @@ def test_an_open_panel_keeps_its_choices_and_its_keys_beside_a_notice(
     assert missing(eight(), seen) == []
     assert "closes in 3 s   1 to 8 choose" in seen
     assert ("STOPPED at 0:04" in seen) == stops
-    if not stops:
+    if size[1] > 12:
+        # Where there is room for both, neither is cut.
+        assert LONG in flat(seen)
+    elif not stops:
         assert "The program stood still" in seen
+
+
+def test_choices_that_take_all_rows_shorten_a_notice_on_a_usual_screen_too() -> None:
+    says = "let go on by the head judge"
+    menu = Menu(
+        opener="more",
+        title="MORE, and what else can be done",
+        choices=tuple(Choice(says=f"{n} {says}", leads=ToCard()) for n in range(7)),
+    )
+    over = Over(panel=menu, notice=LONG)
+    seen = shown(at_work(library()["row 0"]), 3, (80, 24), over)
+    assert missing(menu, seen) == []
+    assert "The program stood still" in seen
 
 
 def test_a_panel_that_has_no_room_says_that_there_is_more() -> None:

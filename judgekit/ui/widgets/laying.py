@@ -26,8 +26,10 @@ _LEAST = (40, 12)
 _WHOLE = (80, 24)
 _WIDE = (110, 36)
 _TALL_ROWS = 34
-_QUIET_FOOT = 4
+_MANY = 99
 _ENDS = 2
+# Below the count: the bar, and what comes next.
+_BELOW_COUNT = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,11 +90,19 @@ def _whole_rows(
 ) -> list[Row]:
     head = _head(view, frame, columns)
     foot = parts.foot(view, over, columns)
-    if over.panel is not None and len(foot) > _QUIET_FOOT:
+    rows = height - len(head) - len(foot)
+    if over.panel is not None and rows < _panel_needs(over.panel, over, frame, columns):
         # The choices of a panel need the rows more than the end of a long notice.
         foot = parts.foot(view, over, columns, 1)
     middle = _middle(view, over, frame, columns, height - len(head) - len(foot))
     return [*head, *middle, *foot]
+
+
+def _panel_needs(panel: Panel, over: Over, frame: _Frame, columns: int) -> int:
+    """Rows for all of a panel, and for the count where that stands above it."""
+    above = 0 if frame.side else frame.gap + frame.count + _BELOW_COUNT
+    room = frame.side or columns
+    return above + len(panel_rows(panel, over.typed_for, "", room, _MANY))
 
 
 def _head(view: FloorView, frame: _Frame, columns: int) -> list[Row]:
