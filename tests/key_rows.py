@@ -70,11 +70,11 @@ LETTERS = (
     letter("\u0663", "3"),
     letter("\uff44", "d"),
 )
-# Each stands on the key of a fault of the front squat: d, s, e, h and a.
+# Each stands on the key of a fault of the front squat: d, s, k, h and a.
 OTHER_LAYOUTS = tuple(
     letter(sign)
     for sign in (
-        "ыурфвіуδσεηα\u05d2\u05d3\u05e7\u05d9\u05e9\u064a\u0633\u062b\u0627\u0634"
+        "ылрфвілδσκηα\u05d2\u05d3\u05dc\u05d9\u05e9\u064a\u0633\u0646\u0627\u0634"
     )
 )
 SIGNS = (

@@ -36,16 +36,16 @@ DEAD = "does nothing"
 FAULTS = {
     "d": "shallow",
     "s": "not-tall",
-    "e": "elbow-touch",
+    "k": "elbow-touch",
     "h": "bar-slides",
     "a": "wrong-load",
 }
 FAULTS |= dict(zip("12345", FAULTS.values(), strict=True))
-ELSEWHERE = dict(zip("\u0444\u044b\u0432\u0443\u0440", "asdeh", strict=True))
+ELSEWHERE = dict(zip("\u0444\u044b\u0432\u043b\u0440", "asdkh", strict=True))
 ELSEWHERE |= {"\u0456": "s"}
-ELSEWHERE |= dict(zip("δσεηα", "dseha", strict=True))
-ELSEWHERE |= dict(zip("\u05d2\u05d3\u05e7\u05d9\u05e9", "dseha", strict=True))
-ELSEWHERE |= dict(zip("\u064a\u0633\u062b\u0627\u0634", "dseha", strict=True))
+ELSEWHERE |= dict(zip("δσκηα", "dskha", strict=True))
+ELSEWHERE |= dict(zip("\u05d2\u05d3\u05dc\u05d9\u05e9", "dskha", strict=True))
+ELSEWHERE |= dict(zip("\u064a\u0633\u0646\u0627\u0634", "dskha", strict=True))
 # What must be told before the next key: what follows Escape at once makes another key
 # of it, and that a judgement was undone is told in the place of what a key said before.
 TOLD: dict[tuple[str, ...], str] = {

@@ -248,7 +248,7 @@ async def test_q_then_y_closes_and_b_goes_back() -> None:
         await floor.tap(pilot, "k", "y")
         assert floor.app._ending is None
         await floor.tap(pilot, "q", "y")
-        assert "Closing, saving" in text(floor.app)
+        await until(pilot, lambda: "Closing, saving" in text(floor.app))
         assert await floor.ended() == 0
 
 

@@ -6,6 +6,7 @@ durable state; STOP alone is shown at the press.
 
 from __future__ import annotations
 
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
@@ -48,6 +49,7 @@ BACK_MS = 15_000
 _SECOND_MS = 1000
 _TENTH_MS = 100
 _TOO_LATE = "pressed on the way to the scorecard"
+_TOO_EARLY = "pressed on the way from the scorecard"
 
 
 class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
@@ -84,6 +86,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._trial_until: int | None = None
         self._face = Face()
         self._stamps = Stamps()
+        self._ready = 0.0
         self._flash: tuple[str, ...] = ()
         self._flashes = 0
         self._stale = False
@@ -103,6 +106,9 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._tick()
 
     def on_screen_resume(self) -> None:
+        if self._left:
+            # What was pressed before the Floor was back was meant for no count on it.
+            self._ready = monotonic()
         self._left = False
 
     # --- keys -------------------------------------------------------------------------
@@ -125,8 +131,9 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         if key is None or self._standing.closing:
             return
         boot_ms = self._stamps.of(self._desk.clock, event)
-        if self._left:
-            self._hand.drop(key, _TOO_LATE, boot_ms, told=False)
+        if self._left or event.time < self._ready:
+            why = _TOO_LATE if self._left else _TOO_EARLY
+            self._hand.drop(key, why, boot_ms, told=False)
             return
         # Asked before the lane: what is decided meanwhile may only be counted in hand.
         in_hand = self._desk.at_stake
