@@ -120,8 +120,10 @@ def is_doubtful(attempt: Attempt) -> bool:
 
 
 def answered(lane: Lane, target: Ref) -> bool:
-    """Whether somebody has said what the press was."""
-    return any(
-        isinstance(e.body, Extra) and e.body.target == target
-        for e in reversed(lane.entries)
-    )
+    """Whether somebody has said what the press was; an answer comes after it."""
+    for entry in reversed(lane.entries):
+        if isinstance(entry.body, Extra) and entry.body.target == target:
+            return True
+        if entry.ref == target:
+            return False
+    return False
