@@ -51,17 +51,6 @@ def findings(card: Card) -> tuple[Finding, ...]:
     )
 
 
-def circles(cards: Mapping[str, Card]) -> Iterator[tuple[str, ...]]:
-    """The substitutes that lead back to where they started: ("a", "b", "a").
-
-    Each circle once, from its first id in the order of the ids.
-    """
-    for start in sorted(cards):
-        found = circle_from(start, cards)
-        if found and start == min(found):
-            yield found
-
-
 def circle_from(start: str, cards: Mapping[str, Card]) -> tuple[str, ...]:
     """A way from a card by substitutes back to it; empty if there is none."""
     ways: list[tuple[str, ...]] = [(start,)]
