@@ -8,7 +8,6 @@ from itertools import repeat
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from judgekit.core.errors import BookError
-from judgekit.core.ruling import Ref
 from judgekit.core.values import dataclass
 from judgekit.store import chain, lift
 from judgekit.store.codec import (
@@ -220,7 +219,7 @@ def next_rows(
     """
     rows = []
     for number, entry in enumerate(entries, last + 1):
-        if entry.ref != Ref(book_id, number):
+        if entry.number != number or entry.book != book_id:
             raise BookError(
                 f"entry {entry.number} of {entry.book} is not the next one; "
                 f"{number} of {book_id} is"

@@ -1,17 +1,21 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
-from typing import Any, get_args
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from decimal import Decimal
+from enum import IntEnum, StrEnum
+from typing import TYPE_CHECKING, Any, ClassVar, get_args
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, find, given, settings
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Body, Entry, NoRep, Rep, Rule, TakeBack
+from judgekit.core.entry import Body, Claim, Entry, NoRep, Rep, Rule, TakeBack
 from judgekit.core.errors import BookError
-from judgekit.core.plan import Plan
+from judgekit.core.plan import Plan, SetKey
 from judgekit.core.ruling import Effect, Ref, StatusIs
+from judgekit.store import codec
 from judgekit.store.codec import (
     bodies_of,
     canonical,
@@ -24,8 +28,11 @@ from judgekit.store.codec import (
     plan_hash,
 )
 from judgekit.store.shape import shape_of, tag_of
-from tests.store.entry_strategies import BODIES, PLANS, TEXT
+from tests.store.entry_strategies import BODIES, PLANS, TEXT, WHOLE, values
 from tests.store.making import entry, plan
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 @pytest.mark.parametrize("kind", sorted(BODIES))
@@ -38,6 +45,120 @@ def test_every_entry_of_every_kind_reads_back_equal(
     stored = encode_entry(written)
     assert decode_entry("b1", stored) == written
     assert encode_entry(decode_entry("b1", stored)) == stored
+
+
+def plainly(written: Entry) -> bytes:
+    """An entry's bytes as the standard library writes the values of its shape."""
+    key = shape_of(SetKey | None).encode(written.set)
+    head = [written.number, written.lane, written.at, written.wall, written.who, key]
+    row = [*head, *shape_of(Body).encode(written.body)]
+    text = json.dumps(row, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return text.encode()
+
+
+@pytest.mark.parametrize("kind", sorted(BODIES))
+@settings(deadline=None)
+@given(data=st.data())
+def test_what_is_written_at_once_is_what_the_standard_library_writes(
+    kind: str, data: st.DataObject
+) -> None:
+    written = replace(
+        entry(1, data.draw(BODIES[kind])),
+        number=data.draw(WHOLE),
+        wall=data.draw(WHOLE),
+        lane=data.draw(WHOLE | st.none()),
+        at=data.draw(WHOLE | st.none()),
+        who=data.draw(TEXT),
+        set=data.draw(values(SetKey) | st.none()),
+    )
+    assert encode_entry(written) == plainly(written)
+
+
+def test_all_but_a_ruling_is_written_at_once() -> None:
+    def plainest(bodies: st.SearchStrategy[Body]) -> Body:
+        first = settings(phases=[Phase.generate], database=None)
+        body: Body = find(bodies, lambda _: True, settings=first)
+        return body
+
+    plain = {kind: plainest(bodies) for kind, bodies in BODIES.items()}
+    slow = [kind for kind in plain if codec._at_once(entry(1, plain[kind])) is None]
+    assert slow == ["rule"]
+
+
+class _Word(str):
+    __slots__ = ()
+
+
+class _Number(IntEnum):
+    SEVEN = 7
+
+
+class _Name(StrEnum):
+    KB = "kb"
+
+
+@dataclass(frozen=True)
+class _Rep:
+    n: int = 1
+    kind: ClassVar[str] = "rep"
+
+
+_ODD: list[Any] = [
+    True,
+    1.0,
+    -0.0,
+    float("nan"),
+    float("inf"),
+    1e300,
+    2**53,
+    -(2**53),
+    2**64,
+    2**70,
+    Decimal(1),
+    _Number.SEVEN,
+    _Name.KB,
+    _Word("kb"),
+    "7",
+    "kb,",
+    ',"',
+    "\ud800",
+    b"kb",
+    date(2026, 1, 1),
+    None,
+    [1, 1, 1],
+    (1, 1, 1),
+    SetKey(1, 1, True),
+    SetKey(1, 1, 1.0),  # type: ignore[arg-type]
+    ["shallow"],
+    {"n": 1},
+    {"shallow"},
+    _Rep(),
+    Rep(n=True),
+    Rep(n=1.0),  # type: ignore[arg-type]
+    Rep(n=_Number.SEVEN),
+    Rep(n=None),  # type: ignore[arg-type]
+    NoRep(faults=["shallow"]),  # type: ignore[arg-type]
+    NoRep(faults=(_Word("shallow"),)),
+    TakeBack(target=("b1", 1)),  # type: ignore[arg-type]
+    TakeBack(target=Ref("b1", True)),
+    Claim(judge="kb", source="nobody"),  # type: ignore[arg-type]
+    StatusIs(status="cut"),
+    object(),
+]
+
+
+def stored_by(encode: Callable[[Entry], bytes], written: Entry) -> bytes | None:
+    try:
+        return encode(written)
+    except BookError:
+        return None
+
+
+@pytest.mark.parametrize("field", [f.name for f in fields(Entry)])
+def test_at_once_or_value_by_value_the_same_is_kept_and_refused(field: str) -> None:
+    odd = [replace(entry(1), **{field: value}) for value in _ODD]
+    at_once = [stored_by(encode_entry, written) for written in odd]
+    assert at_once == [stored_by(codec._by_shape, written) for written in odd]
 
 
 @settings(deadline=None)
