@@ -9,10 +9,9 @@ import os
 import sqlite3
 from contextlib import closing
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.errors import BookError
-from judgekit.core.values import dataclass
 from judgekit.store import sqlfile
 from judgekit.store.whole import take_name
 
@@ -27,8 +26,7 @@ Identity = tuple[int, ...] | None
 _BESIDE = ("-wal", "-shm", "-journal")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(NamedTuple):
     """What lies at a book's place: its file, and the log that SQLite keeps beside it.
 
     Only the writer changes the file, so its size and time tell of anybody else; the
@@ -41,12 +39,11 @@ class Place:
     @classmethod
     def of(cls, path: Path) -> Place:
         """What lies there now; OSError if nobody can say."""
-        found = _stat(str(path))
-        wal = _stat(f"{path}-wal")
+        name = str(path)
+        found, wal = _stat(name), _stat(name + "-wal")
         return cls(
-            file=found
-            and (found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns),
-            wal=wal and (wal.st_dev, wal.st_ino),
+            found and (found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns),
+            wal and (wal.st_dev, wal.st_ino),
         )
 
     def is_same(self, other: Place) -> bool:

@@ -30,7 +30,7 @@ from judgekit.store.proof import first_broken
 from judgekit.store.whole import take_name
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from judgekit.core.entry import Entry
@@ -69,6 +69,7 @@ CREATE TRIGGER {table}_no_{word} BEFORE {word} ON {table}
 BEGIN SELECT RAISE(ABORT, 'the log is never changed'); END;
 """
 
+_INSERT = "INSERT INTO entry (number, data, hash) VALUES (?, ?, ?)"
 _ENTRIES = "SELECT number, data, hash FROM entry WHERE number > ? ORDER BY number"
 _PLANS = "SELECT hash, data FROM plan ORDER BY place"
 
@@ -154,19 +155,29 @@ def open_alone(path: Path) -> sqlite3.Connection:
     return _connect(path, "ro&immutable=1")
 
 
+# What an attempt at a book's file may end in, beside BookError.
+TROUBLE = (sqlite3.Error, UnicodeDecodeError, OSError)
+
+
 @contextmanager
 def in_words(path: Path, doing: str) -> Iterator[None]:
     """Say what SQLite says in words for a judge, as BookError."""
     try:
         yield
-    except sqlite3.Error as error:
-        raise BookError(f"{path.name} could not be {doing}: {reason(error)}") from error
-    except UnicodeDecodeError as error:
-        # Python's own wrapper fails on what damage made of the names in a file.
-        raise BookError(f"{path.name} could not be {doing}: it is damaged") from error
-    except OSError as error:
+    except TROUBLE as error:
+        raise told(path, doing, error) from error
+
+
+def told(path: Path, doing: str, error: Exception) -> BookError:
+    """A `TROUBLE` in words for a judge."""
+    if isinstance(error, sqlite3.Error):
+        why = reason(error)
+    elif isinstance(error, OSError):
         why = error.strerror or str(error)
-        raise BookError(f"{path.name} could not be {doing}: {why}") from error
+    else:
+        # Python's own wrapper fails on what damage made of the names in a file.
+        why = "it is damaged"
+    return BookError(f"{path.name} could not be {doing}: {why}")
 
 
 # By the beginning of SQLite's own name for the error: BUSY stands for BUSY_RECOVERY.
@@ -226,21 +237,30 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
-def insert_rows(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
-    connection.executemany(
-        "INSERT INTO entry (number, data, hash) VALUES (?, ?, ?)", rows
-    )
-
-
-def insert_plans(
-    connection: sqlite3.Connection, plans: Iterable[tuple[str, bytes]]
+def insert(
+    connection: sqlite3.Connection, rows: Sequence[Row], plans: Mapping[str, bytes]
 ) -> None:
-    for name, data in plans:
+    """All of these or none, durable when it returns."""
+    if len(rows) == 1 and not plans:
+        # As a press makes it. A statement alone is a transaction of its own, and two
+        # more around it cost as much again.
+        connection.execute(_INSERT, rows[0])
+        return
+    with transaction(connection):
+        insert_into(connection, rows, plans)
+
+
+def insert_into(
+    connection: sqlite3.Connection, rows: Iterable[Row], plans: Mapping[str, bytes]
+) -> None:
+    """The same within a transaction."""
+    for name, data in plans.items():
         connection.execute(
             "INSERT INTO plan (place, hash, data) "
             "SELECT coalesce(max(place), 0) + 1, ?, ? FROM plan",
             (name, data),
         )
+    connection.executemany(_INSERT, rows)
 
 
 def read_rows(connection: sqlite3.Connection, after: int = 0) -> list[Row]:
@@ -389,8 +409,7 @@ def _fill(growing: Path, written: int, snapshot: Snapshot) -> None:
             connection.execute(
                 "INSERT INTO book (one, header) VALUES (1, ?)", (snapshot.header,)
             )
-            insert_plans(connection, snapshot.plans)
-            insert_rows(connection, snapshot.rows)
+            insert_into(connection, snapshot.rows, dict(snapshot.plans))
 
 
 def flush_folder(folder: Path) -> None:

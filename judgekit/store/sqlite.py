@@ -247,15 +247,12 @@ class SqliteBook:
             raise BookError(f"the log {self.id} is closed")
         rows = next_rows(self.id, self.last, self._link_at(self.last), entries)
         fresh = new_plans(plans, self._plans)
-        with sqlfile.in_words(self.path, "saved"):
+        try:
             self._check_in_place()
-            try:
-                with sqlfile.transaction(self._connection):
-                    sqlfile.insert_plans(self._connection, fresh.items())
-                    sqlfile.insert_rows(self._connection, rows)
-            except sqlite3.Error as error:
-                self._full = sqlfile.is_full(error)
-                raise
+            sqlfile.insert(self._connection, rows, fresh)
+        except sqlfile.TROUBLE as error:
+            self._full = sqlfile.is_full(error)
+            raise sqlfile.told(self.path, "saved", error) from error
         self._plans |= fresh
         self._rows += rows
         self._full = False

@@ -22,12 +22,12 @@ PRESSES = 5
 SLOW = """
 import time
 import judgekit.store.sqlfile as sqlfile
-was = sqlfile.insert_rows
-def insert_rows(connection, rows):
+was = sqlfile.insert
+def insert(connection, rows, plans):
     if MARK.exists():
         time.sleep(DELAY_S)
-    was(connection, rows)
-sqlfile.insert_rows = insert_rows
+    was(connection, rows, plans)
+sqlfile.insert = insert
 """
 
 
