@@ -11,6 +11,7 @@ from filelock import FileLock, Timeout
 from judgekit.core.entry import Session
 from judgekit.core.errors import BookError
 from judgekit.store import chain, sqlfile
+from judgekit.store.ahead import lengthen
 from judgekit.store.book import (
     BookHeld,
     Broken,
@@ -40,8 +41,8 @@ PATIENCE_SECONDS = 2.0
 _POLL_SECONDS = 0.05
 _TIDY_MS = 500
 # After so many appends the file beside the book is folded into it: when nobody waits,
-# and at the latest. A thousand appends keep it below 16 MB.
-_UNTIDY, _UNTIDY_MOST = 100, 1000
+# and at the latest. Two hundred presses fit into the room made ahead.
+_UNTIDY, _UNTIDY_MOST = 100, 200
 # On a full disk what was folded in makes the room for what follows.
 _UNTIDY_TIGHT = 20
 
@@ -281,10 +282,14 @@ class SqliteBook:
             self._tidy()
         if self._reserve is not None and self._reserve.keep():
             self._tight = False
+            lengthen(wal_of(self.path))
         return ""
 
     def keep_reserve(self) -> None:
-        """Keep room on the disk, given up when there is no other; from `mend` on."""
+        """Keep room on the disk, given up when there is no other; from `mend` on.
+
+        Where there is plenty, room for the next entries is made ahead as well.
+        """
         self._reserve = Reserve(self.path.with_suffix(".reserve"))
 
     def entries(self, after: int = 0) -> list[Entry]:

@@ -54,8 +54,11 @@ def entry(book: str, number: int) -> Entry:
 
 
 def new_book(folder: Path, name: str) -> sqlite.SqliteBook:
-    """An empty book of its one writer."""
-    return sqlite.create(folder, name, event="Quayside", heat="1", wall=WALL)
+    """An empty book as a desk holds it, looked after once before the first press."""
+    book = sqlite.create(folder, name, event="Quayside", heat="1", wall=WALL)
+    book.keep_reserve()
+    book.mend()
+    return book
 
 
 class RawFile:

@@ -11,6 +11,8 @@ import pytest
 
 from judgekit.core.errors import BookError
 from judgekit.store import disk, reserve, sqlite
+from judgekit.store.ahead import lengthen
+from judgekit.store.stray import wal_of
 from tests.small_disk import fill, small_disk
 from tests.store.making import closed_book, entries, entry, new_book
 
@@ -183,6 +185,19 @@ def test_a_disk_full_to_the_brim_saves_nothing_until_there_is_room(
         book.append([entry(number)])
         assert book.entries() == entries(number)
     assert sqlite.read(book.path).verify() is None
+
+
+def test_room_made_ahead_of_which_the_disk_has_too_little_is_no_harm(
+    mount: Mount,
+) -> None:
+    folder = mount("size=400k")
+    with closing(new_book(folder)) as book:
+        book.append(entries(3))
+        lengthen(wal_of(book.path))
+        number = append_until_full(book)
+        assert number > 10
+        assert book.entries() == entries(number - 1)
+        assert book.verify() is None
 
 
 def test_a_disk_that_may_only_be_read_is_refused_in_words(mount: Mount) -> None:
