@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import time
 from contextlib import ExitStack, closing
+from dataclasses import replace
 from itertools import count
 from typing import TYPE_CHECKING, Self
 
 from judgekit.core.entry import Entry, Rep
 from judgekit.core.plan import SetKey
-from judgekit.store import sqlite
+from judgekit.store import sqlfile, sqlite
 from judgekit.store.codec import encode_entry
 from tests.bench.arithmetic import Measured
 from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
@@ -25,6 +26,7 @@ _PACED, _PACED_EACH = 5, 14
 # Between two writes of any kind: a few a second, so that the disk falls idle.
 _PAUSE_S = 0.15
 
+_ALONE = "of that, SQLite's own statement with the triggers"
 _ROWS = {
     "append": Row(
         name="append",
@@ -105,6 +107,23 @@ def book_append(book: sqlite.SqliteBook) -> Callable[[], float]:
     return append
 
 
+def bare_append(book: sqlite.SqliteBook) -> Callable[[], float]:
+    """Seconds of SQLite's own statement with the triggers, and nothing of ours."""
+    numbers = count(1)
+
+    def append() -> float:
+        number = next(numbers)
+        row = (number, encode_entry(entry(book.id, number)), bytes(32))
+        began = time.perf_counter()
+        book._connection.execute(sqlfile._INSERT, row)
+        took = time.perf_counter() - began
+        if number % sqlite._UNTIDY_MOST == 0:
+            book._tidy()
+        return took
+
+    return append
+
+
 def _paced(append: Callable[[], float]) -> Callable[[], float]:
     def after_a_pause() -> float:
         time.sleep(_PAUSE_S)
@@ -118,12 +137,16 @@ def measure(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
     for name in wanted:
         with ExitStack() as stack:
             folder = setting.folder / name
-            book = stack.enter_context(closing(new_book(folder, "b")))
+            book, bare = (
+                stack.enter_context(closing(new_book(folder, name)))
+                for name in ("b", "bare")
+            )
             floor, again = (
                 stack.enter_context(RawFile(folder / f"raw-{n}")) for n in (1, 2)
             )
             measures = {
                 "product": book_append(book),
+                "bare": bare_append(bare),
                 "floor": raw_append(floor),
                 "again": raw_append(again),
             }
@@ -134,7 +157,11 @@ def measure(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
             found = in_rounds(
                 measures, setting.rounds(many), setting.some(each), setting.chance
             )
-        yield from lines(_ROWS[name], Measured(**found))
+        alone = found.pop("bare")
+        measured = Measured(**found)
+        yield from lines(_ROWS[name], measured)
+        row = replace(_ROWS[name], says=_ALONE, goals={"p50": None})
+        yield from lines(row, replace(measured, product=alone))
 
 
 GROUP = Group(names=tuple(_ROWS), measure=measure)

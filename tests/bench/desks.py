@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import multiprocessing
 import time
+from contextlib import closing
 from dataclasses import dataclass, replace
 from statistics import median
 from typing import TYPE_CHECKING
 
-from tests.bench.append import RawFile, book_append, new_book, raw_append
+from tests.bench.append import (
+    RawFile,
+    bare_append,
+    book_append,
+    new_book,
+    raw_append,
+)
 from tests.bench.arithmetic import Measured, percentile
 from tests.bench.rows import Group, Line, Row, Setting, lines, shuffled
 
@@ -31,6 +38,12 @@ _ROW = Row(
 _TOGETHER = Row(
     name="twenty",
     says="the p99 of all desks together against all raw writers'",
+    label="p99",
+    goals={"p50": None},
+)
+_ALONE = Row(
+    name="twenty",
+    says="the same of SQLite's own statements with the triggers",
     label="p99",
     goals={"p50": None},
 )
@@ -61,11 +74,13 @@ class Crowd:
 
 
 def _desk(folder: Path, number: int, append_for: float, start: Barrier) -> list[float]:
-    book = new_book(folder, f"b{number}")
-    try:
+    with closing(new_book(folder, f"b{number}")) as book:
         return _for_a_while(book_append(book), append_for, start)
-    finally:
-        book.close()
+
+
+def _bare(folder: Path, number: int, append_for: float, start: Barrier) -> list[float]:
+    with closing(new_book(folder, f"b{number}")) as book:
+        return _for_a_while(bare_append(book), append_for, start)
 
 
 def _raw(folder: Path, number: int, append_for: float, start: Barrier) -> list[float]:
@@ -86,6 +101,7 @@ def _for_a_while(
 
 _WRITERS: Mapping[str, Callable[[Path, int, float, Barrier], list[float]]] = {
     "product": _desk,
+    "bare": _bare,
     "floor": _raw,
     "again": _raw,
 }
@@ -144,9 +160,11 @@ def measure(_: Sequence[str], setting: Setting) -> Iterator[Line]:
         together = {
             name: tuple((one.all,) for one in ones) for name, ones in crowds.items()
         }
+        alone = together.pop("bare")
         measured = Measured(**together)
         yield from lines(_ROW, replace(measured, product=slowest))
         yield from lines(_TOGETHER, measured)
+        yield from lines(_ALONE, replace(measured, product=alone))
         even = median(one.even for one in desks)
         yield Line(
             row=_ROW.name,
