@@ -31,9 +31,9 @@ def command(
 
     Equal scores share a rank and the next is left out (1, 2, 2, 4). CSV and JSON rows
     have rank, tied, bib, name, division, status, score (as shown, alone), score_ms or
-    score_reps, tiebreak, tiebreak_ms, workout, heat and lane. JSON: format (1) and
-    standings, each with workout, division, rows and notes. Exit code 1: the log is
-    damaged, or a lane is disputed between two desks.
+    score_reps, scaled ("with ..."), tiebreak, tiebreak_ms, workout, heat and lane.
+    JSON: format (1) and standings, each with workout, division, rows and notes. Exit
+    code 1: the log is damaged, or a lane is disputed between two desks.
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at

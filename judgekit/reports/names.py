@@ -64,6 +64,30 @@ def movement_name(plan: Plan, key: SetKey) -> str:
     return ", ".join(thing for thing in things if thing)
 
 
+def scaled_words(plan: Plan) -> str:
+    """What the athlete did otherwise than written, as it stands with the score.
+
+    "with hanging knee raise"; empty where all was as written.
+    """
+    other = [
+        plan.card(movement.card).name.casefold()
+        for part in plan.parts
+        for movement in part.movements
+        if movement.instead_of
+    ]
+    if other:
+        return f"with {' and '.join(dict.fromkeys(other))}"
+    return "with changes for this athlete" if plan.substituted else ""
+
+
+def score_words(score: Score, plan: Plan) -> str:
+    """The score as it is told, with what was done otherwise than written."""
+    scaled = scaled_words(plan)
+    if not scaled:
+        return score.detail
+    return f"{score.detail}{',' if ',' in score.detail else ''} {scaled}"
+
+
 def taken_off_words(lane: Lane, pressed: Entry | None, when: str = "") -> str:
     """That a press was one too many, and what it was an extra of, if that is known."""
     key = extra_of(lane, pressed) if pressed is not None else None

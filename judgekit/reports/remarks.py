@@ -79,9 +79,8 @@ def remarks(lane: Lane, names: Names) -> tuple[str, ...]:
 
     `names` gives names to the ids of those who rule.
     """
-    scaled = ["done with changes for this athlete"] if lane.plan.substituted else []
     lines = (_remark(lane, entry, names) for entry in lane.entries)
-    return (*scaled, *(line for line in lines if line), *lane.flags)
+    return (*(line for line in lines if line), *lane.flags)
 
 
 def corrections(lane: Lane, names: Names) -> tuple[str, ...]:

@@ -21,6 +21,8 @@ from judgekit.reports.names import (
     call_of,
     has_score,
     movement_name,
+    scaled_words,
+    score_words,
     shown_name,
 )
 from judgekit.reports.remarks import (
@@ -102,6 +104,7 @@ class Scorecard:
     steps: tuple[Step, ...]
     status: str
     score: str
+    scaled: str
     tiebreak: str
     provisional: tuple[str, ...]
     amended: str
@@ -165,6 +168,7 @@ def scorecard(
         steps=score.steps,
         status=score.status,
         score=score.detail if has_score(score) else "",
+        scaled=scaled_words(plan),
         tiebreak=score.tiebreak,
         provisional=_still_open(lane, score),
         amended=_amended(score),
@@ -309,7 +313,8 @@ def _cues(lane: Lane) -> tuple[tuple[str, int], ...]:
 
 
 def _score_aloud(lane: Lane, score: Score) -> str:
-    said = f"{score.detail}{_clock_aloud(score, lane.plan.precision_ms)}"
+    told = score_words(score, lane.plan)
+    said = f"{told}{_clock_aloud(score, lane.plan.precision_ms)}"
     if score.status not in ("finished", "in progress"):
         said = f"{score.status}: {said}" if has_score(score) else score.status
     if score.before is not None:

@@ -41,6 +41,7 @@ _LANE = (
     Column(name="Workout", key="workout"),
     Column(name="Status", key="status"),
     Column(name="Score", key="score", is_time=True),
+    Column(name="Scaled", key="scaled"),
 )
 _AT = (
     Column(name="At", key="at", align="right"),
@@ -88,7 +89,7 @@ def as_csv(cards: Sequence[Scorecard]) -> str:
     rows = tuple(
         (
             *(card.heat, card.lane, card.bib, card.name, card.division),
-            *(card.workout, card.status, card.score),
+            *(card.workout, card.status, card.score, card.scaled or None),
             *split,
         )
         for card in cards
@@ -133,6 +134,7 @@ def _head(card: Scorecard) -> Table:
         ("judge", card.judge),
         ("status", card.status),
         ("score", card.score),
+        ("scaled", card.scaled),
         ("tie-break", card.tiebreak),
         ("log code", card.log_code),
     )

@@ -2,7 +2,8 @@
 
 JSON is an object with `format` (its version, 1) and `standings`, a list of objects
 with workout, division, rows (the columns of the CSV by their keys) and notes. `score`
-is the value as shown and alone, `score_ms` or `score_reps` the value in its unit.
+is the value as shown and alone, `score_ms` or `score_reps` the value in its unit,
+`scaled` what was done otherwise than written.
 """
 
 from __future__ import annotations
@@ -17,7 +18,13 @@ from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NOTHING_DONE, has_score, shown_name
+from judgekit.reports.names import (
+    NOTHING_DONE,
+    has_score,
+    scaled_words,
+    score_words,
+    shown_name,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -42,6 +49,7 @@ _COLUMNS = (
     Column(name="Score", key="score", align="right", is_time=True),
     Column(name="Score", key="score_ms", align="right", unit="ms"),
     Column(name="Score", key="score_reps", align="right", unit="reps"),
+    Column(name="Scaled", key="scaled"),
     Column(name="Tie-break", key="tiebreak", align="right", is_time=True),
     Column(name="Tie-break", key="tiebreak_ms", align="right", unit="ms"),
     Column(name="Workout", key="workout"),
@@ -176,6 +184,7 @@ def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
         score.shown if value is not None else None,
         value if score.unit == "ms" else None,
         value if score.unit == "reps" else None,
+        scaled_words(plan) or None,
         score.tiebreak or None,
         score.tiebreak_ms,
         one.workout_name,
@@ -191,7 +200,7 @@ def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
         rank,
         plan.bib,
         shown_name(plan.name, plan.show, plan.bib),
-        score.detail if has_score(score) else None,
+        score_words(score, plan) if has_score(score) else None,
         score.tiebreak or None,
         status_words(place.row),
     )

@@ -127,6 +127,7 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         ),
         status="finished",
         score="0:49",
+        scaled="",
         tiebreak="",
         provisional=(),
         amended="signed 0:44, now 0:49",
@@ -436,3 +437,25 @@ def test_a_criterion_is_said_once_for_each_reason_that_breaks_it() -> None:
     played.press(5, Called(fault="depth"))
     played.press(5.5, Called(fault="odd"))
     assert card_of(played).no_reps[0].says == "Hip crease below the knee"
+
+
+def test_what_was_done_instead_is_read_aloud_with_the_score() -> None:
+    plan = for_time()
+    squats, toes = plan.parts[0].movements
+    knees = replace(toes, card="knee-raise", instead_of="Toes-to-bar")
+    part = replace(plan.parts[0], movements=(squats, knees))
+    plan = replace(
+        plan,
+        parts=(part, *plan.parts[1:]),
+        cards=(*plan.cards, card("knee-raise", floor=850)),
+        substituted=True,
+    )
+    played = Played(plan).go()
+    assert card_of(played).aloud == "0 of 16, 16 short, with knee raise, no no-reps"
+    played.each(Rep(), 2, 5, 8.9, 14, 16, 20, 23, 26, 30, 33.7)
+    played.press(96.2, Reading(shows=4))
+    played.each(Rep(), 101, 104.5)
+    made = card_of(played)
+    assert made.scaled == "with knee raise"
+    assert made.aloud == "0:44 with knee raise (1:44 less 1:00 rest), no no-reps"
+    assert card_of(Played(plan)).aloud == "waiting, no no-reps"

@@ -128,6 +128,7 @@ def test_csv_has_a_row_for_each_set_with_lane_and_score_before_it() -> None:
         "workout": "Quayside",
         "status": "finished",
         "score": "0:49",
+        "scaled": "",
         "part": "A",
         "round": "1",
         "movement": "Front squat",

@@ -5,18 +5,19 @@ import io
 import json
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Absent, Accept, Rep, Rule, Time, Withdraw
-from judgekit.core.plan import Plan, PlanTieBreak, SetKey
+from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import TakeBackOne
 from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import score
 from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import standings as report
 from judgekit.reports.standings import Result, standings
-from tests.support import Played, simple, window
+from tests.support import SQUAT, Played, card, movement, simple, window
 
 
 def result(played: Played, unscored: str = "") -> Result:
@@ -278,6 +279,7 @@ def test_json_has_the_columns_of_the_csv_and_nulls_where_there_is_nothing() -> N
                         "score": "1:00",
                         "score_ms": 60_000,
                         "score_reps": None,
+                        "scaled": None,
                         "tiebreak": None,
                         "tiebreak_ms": None,
                         "workout": "Quayside",
@@ -310,3 +312,44 @@ def test_the_order_of_the_lanes_never_matters(
     finish = dict(zip(["2", "007", "10", "7", "A1"], seconds, strict=True))
     found = [result(timed(bib, finish[bib] * 1000)) for bib in bibs]
     assert standings(found) == standings(found[::-1])
+
+
+def scaled(*others: str) -> Played:
+    """Squats, then toes-to-bar that are done as something else."""
+    squats = PlanPart(
+        id="A", kind="rounds", rounds=1, movements=(movement("front-squat", 1),)
+    )
+    instead = [
+        replace(squats, movements=(replace(movement(x, 1), instead_of="Toes-to-bar"),))
+        for x in others
+    ]
+    cards = (SQUAT, *(card(other) for other in dict.fromkeys(others)))
+    plan = simple(1, parts=(squats, *instead), cards=cards, substituted=True)
+    played = Played(plan).go()
+    played.each(Rep(), *(60 + 10 * n for n in range(1 + len(others))))
+    return played
+
+
+@pytest.mark.parametrize(
+    ("others", "words"),
+    [
+        (("knee-raise",), "with knee raise"),
+        (("knee-raise", "sit-up", "sit-up"), "with knee raise and sit up"),
+        ((), "with changes for this athlete"),
+    ],
+)
+def test_what_was_done_instead_stays_with_the_score(
+    others: tuple[str, ...], words: str
+) -> None:
+    found = standings([result(scaled(*others))])
+    (row,) = rows(report.as_csv(found))
+    shown = f"1:{len(others)}0"
+    assert (row["score"], row["scaled"]) == (shown, words)
+    (table,) = report.tables(found)
+    assert table.rows[0][3] == f"{shown} {words}"
+
+
+def test_whoever_has_no_score_yet_has_nothing_with_it() -> None:
+    waiting = Played(scaled("knee-raise").plan)
+    (table,) = report.tables(standings([result(waiting)]))
+    assert table.rows[0][3] is None
