@@ -234,7 +234,9 @@ def _scales(lane: int, day: Sequence[Entry]) -> dict[str, Scale]:
 
 
 def _changes(scale: Scale) -> bool:
-    return bool(scale.substitute or scale.reps or scale.load or scale.height)
+    """Whether anything differs; a card that stands in for itself is as written."""
+    other = scale.substitute not in ("", scale.card)
+    return bool(other or scale.reps or scale.load or scale.height)
 
 
 def _used(

@@ -1,0 +1,84 @@
+"""`judgekit scale`: the choice is in the log, and stays with the score."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+KNEES = ("toes-to-bar", "--as", "hanging-knee-raise")
+LANE = ("--heat", "1", "--lane", "1")
+
+
+def test_the_choice_stays_with_the_score_for_ever(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    done = run("scale", event, *LANE, *KNEES, "--why", "first\nweek")
+    assert done == (
+        0,
+        "",
+        "heat 1, lane 1, bib 27: 2, 2 hanging knee raise, instead of toes-to-bar\n",
+    )
+    run("transcribe", event, tally(tmp_path, TALLY), *LANE)
+
+    shown = run("scorecard", event, *LANE, "--format", "json").out
+    (card,) = json.loads(shown)["scorecards"]
+    assert (card["score"], card["scaled"], card["aloud"]) == (
+        "0:33",
+        "with hanging knee raise",
+        "0:33 with hanging knee raise, one no-rep: depth 1",
+    )
+    assert [s["note"] for s in card["splits"]] == [
+        "",
+        "instead of Toes-to-bar",
+    ] * 2
+    text = run("standings", event, "--format", "csv").out
+    row = next(r for r in csv.DictReader(io.StringIO(text)) if r["bib"] == "27")
+    assert (row["score"], row["scaled"]) == ("0:33", "with hanging knee raise")
+    assert "0:33 with hanging knee raise" in run("standings", event).out
+    log = run("log", "show", event).out
+    assert "substitute hanging-knee-raise, why first week" in log
+    assert run("log", "verify", event).code == 0
+
+
+def test_what_to_mind_about_a_substitute_is_told(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "cards").mkdir()
+    (event / "cards" / "toes-to-bar.toml").write_text(
+        '[[substitute]]\ncard = "sit-up"\nwhy = "no hanging"\n'
+        'caution = "at most 20 in a first session"\n',
+        encoding="utf-8",
+    )
+    done = run("scale", event, *LANE, "toes-to-bar", "--as", "sit-up", "--reps", "10")
+    assert done.err.splitlines() == [
+        "heat 1, lane 1, bib 27: 10, 10 sit-up, instead of toes-to-bar",
+        "mind: at most 20 in a first session",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        (("toes-to-bar",), "say what changes: --as, --reps, --load or --height"),
+        (("toes-to-bar", "--as", "row"), '"row" is no substitute on the card'),
+        (("row", "--as", "bike"), 'Quayside has no "row" for bib 27; it has front-'),
+        (KNEES, "heat 1, lane 1 has started: what is done there was fixed at the"),
+    ],
+)
+def test_what_cannot_stand_is_said_with_exit_code_2(
+    tmp_path: Path, asked: tuple[str, ...], says: str
+) -> None:
+    event = judged_event(tmp_path)
+    if asked != KNEES:
+        event = write_event(tmp_path / "other")
+    done = run("scale", event, *LANE, *asked)
+    assert (done.code, done.out) == (2, "")
+    assert says in done.err
