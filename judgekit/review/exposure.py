@@ -1,0 +1,353 @@
+"""What athletes are to do today, beside what they did before, and stops since.
+
+It advises; the coach decides. Days are calendar days as each event dates its heats:
+what was done seven days ago is within the last seven days, what is dated today is
+planned. A session is all that one person did on one day. Work is what counted, so
+that a doubtful rep never makes anybody look used to more; rates are of reps that were
+judged, as everywhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from judgekit.core.entry import GoOn, Stop
+from judgekit.core.lane import own_ms
+from judgekit.core.plan import Plan
+from judgekit.core.values import dataclass
+from judgekit.core.workout import Unit
+from judgekit.review.faults import Rate, is_judged, is_missed, rate
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import PlanMovement, PlanPart, SetKey
+    from judgekit.core.state import Lane
+
+SPANS = (7, 28, 56)
+STOP_DAYS = 14
+# Trainers halve the work of a first week back: more than twice is the other side of it.
+JUMP = 2
+_JUMP_DAYS = 28
+_SECOND_MS = 1000
+
+# none: nothing of it in the longest span; jump: today is more than JUMP times the
+# most in one session of the last 28 days. Empty where neither holds, and where the
+# card has no volume caution.
+Little = Literal["", "none", "jump"]
+
+
+class Kind(NamedTuple):
+    """What is counted together: a movement, and what it is counted in."""
+
+    card: str
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkDone:
+    """What one lane did of one movement: units that counted, and what was judged."""
+
+    kind: Kind
+    done: int
+    attempts: int = 0
+    no_reps: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopMade:
+    """A STOP that was no mistake: at which movement, and the sign that was seen."""
+
+    movement: str
+    sign: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastLane:
+    """One lane of the past. `who` is the person; `day` numbers the days."""
+
+    who: str
+    day: int
+    work: tuple[WorkDone, ...] = ()
+    stops: tuple[StopMade, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedLane:
+    """One lane that is to go on `day`; `joined` if other events know the person."""
+
+    who: str
+    day: int
+    plan: Plan
+    joined: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """What was done of a movement in the last so many days."""
+
+    days: int
+    sessions: int
+    most: int
+    total: int
+    rate: Rate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exposure:
+    """One athlete and one movement of today.
+
+    `plans` are those of the athlete's lanes that hold the movement. `planned` is the
+    day's whole volume; where a window has no end to it, `each_round` is what one
+    round adds and `planned` what fits in at the card's brisk pace.
+    """
+
+    who: str
+    day: int
+    joined: bool
+    plans: tuple[Plan, ...]
+    card: str
+    movement: str
+    instead_of: str
+    caution: str
+    unit: Unit
+    planned: int
+    each_round: int
+    spans: tuple[Span, ...]
+    little: Little
+
+    @property
+    def longest(self) -> Span:
+        """The longest span."""
+        return self.spans[-1]
+
+    @property
+    def recent(self) -> Span:
+        """The span against which today's volume is held."""
+        return next(span for span in self.spans if span.days == _JUMP_DAYS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopSince:
+    """A stop of the last fourteen days, of somebody who goes today."""
+
+    plan: Plan
+    days_ago: int
+    day: int
+    stop: StopMade
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """Rows and stops in an order of their own; `alone` are those no event can join."""
+
+    rows: tuple[Exposure, ...]
+    stops: tuple[StopSince, ...]
+    alone: tuple[Plan, ...]
+
+
+@dataclass(slots=True)
+class _Planned:
+    """One movement of one athlete's day, as the lanes are gone through."""
+
+    plans: list[Plan] = field(default_factory=list)
+    total: int = 0
+    each_round: int = 0
+    instead_of: str = ""
+
+
+def past_lane(who: str, day: int, lane: Lane) -> PastLane:
+    """What a lane adds to what a person did."""
+    done: dict[Kind, int] = {}
+    attempts: dict[Kind, int] = {}
+    no_reps: dict[Kind, int] = {}
+    for one in lane.work.sets:
+        kind = _kind(lane.plan.movement(one.key))
+        done[kind] = done.get(kind, 0) + one.good
+    for attempt in lane.work.attempts:
+        kind = _kind(lane.plan.movement(attempt.set))
+        if kind.unit == "reps" and is_judged(attempt):
+            attempts[kind] = attempts.get(kind, 0) + attempt.n
+            no_reps[kind] = no_reps.get(kind, 0) + is_missed(attempt)
+    return PastLane(
+        who=who,
+        day=day,
+        work=tuple(
+            WorkDone(
+                kind=kind,
+                done=done.get(kind, 0),
+                attempts=attempts.get(kind, 0),
+                no_reps=no_reps.get(kind, 0),
+            )
+            for kind in sorted({*done, *attempts})
+            if done.get(kind) or attempts.get(kind)
+        ),
+        stops=tuple(_stop(lane, entry) for entry in _stops(lane)),
+    )
+
+
+def exposure(planned: Iterable[PlannedLane], past: Iterable[PastLane]) -> Found:
+    """What everybody of today is to do and did before; the order never matters."""
+    lanes = sorted(planned, key=_lane_order)
+    history: dict[str, list[PastLane]] = {}
+    for one in past:
+        history.setdefault(one.who, []).append(one)
+    people: dict[tuple[int, str], list[PlannedLane]] = {}
+    for lane in lanes:
+        people.setdefault((lane.day, lane.who), []).append(lane)
+    rows: list[Exposure] = []
+    stops: list[StopSince] = []
+    for (day, who), own in people.items():
+        before = [one for one in history.get(who, ()) if one.day < day]
+        rows += _rows(own, before)
+        stops += _stops_since(own[0], before)
+    alone = {lane.plan.bib: lane.plan for lane in reversed(lanes) if not lane.joined}
+    return Found(
+        rows=tuple(rows),
+        stops=tuple(stops),
+        alone=tuple(alone[bib] for bib in sorted(alone)),
+    )
+
+
+def _lane_order(lane: PlannedLane) -> tuple[int, str, str, str, int]:
+    return lane.day, lane.plan.bib, lane.who, lane.plan.heat, lane.plan.lane
+
+
+def _kind(movement: PlanMovement) -> Kind:
+    return Kind(movement.card, movement.unit)
+
+
+# --- today ---------------------------------------------------------------------------
+
+
+def _rows(own: Sequence[PlannedLane], before: Sequence[PastLane]) -> Iterator[Exposure]:
+    today: dict[Kind, _Planned] = {}
+    for lane in own:
+        for part in lane.plan.parts:
+            _add_part(today, lane.plan, part)
+    first = own[0]
+    for kind, planned in today.items():
+        card = planned.plans[0].card(kind.card)
+        spans = tuple(_span(days, kind, first.day, before) for days in SPANS)
+        yield Exposure(
+            who=first.who,
+            day=first.day,
+            joined=first.joined,
+            plans=tuple(planned.plans),
+            card=kind.card,
+            movement=card.name,
+            instead_of=planned.instead_of,
+            caution=card.caution,
+            unit=kind.unit,
+            planned=planned.total,
+            each_round=planned.each_round,
+            spans=spans,
+            little=_little(planned.total, spans) if card.caution else "",
+        )
+
+
+def _add_part(today: dict[Kind, _Planned], plan: Plan, part: PlanPart) -> None:
+    window = _in_window(plan, part) if part.kind == "window" else ()
+    for place, movement in enumerate(part.movements):
+        planned = today.setdefault(_kind(movement), _Planned())
+        if plan not in planned.plans:
+            planned.plans.append(plan)
+        planned.instead_of = planned.instead_of or movement.instead_of
+        if window:
+            planned.each_round += movement.targets[0]
+            planned.total += window[place]
+        else:
+            planned.total += sum(movement.targets)
+
+
+def _in_window(plan: Plan, part: PlanPart) -> list[int]:
+    """What fits into a window at each card's brisk pace, one round at the least."""
+    done = [0] * len(part.movements)
+    left = part.length_ms
+    round_ = 0
+    while left > 0:
+        for place, movement in enumerate(part.movements):
+            target = movement.targets[min(round_, len(movement.targets) - 1)]
+            each = _unit_ms(plan, movement)
+            fits = min(target, left // each)
+            done[place] += fits
+            # What does not fit ends the window.
+            left = left - fits * each if fits == target else 0
+        round_ += 1
+    return [max(n, m.targets[0]) for n, m in zip(done, part.movements, strict=True)]
+
+
+def _unit_ms(plan: Plan, movement: PlanMovement) -> int:
+    if movement.unit == "seconds":
+        return _SECOND_MS
+    return plan.card(movement.card).brisk_ms or _SECOND_MS
+
+
+def _little(planned: int, spans: Sequence[Span]) -> Little:
+    if not spans[-1].sessions:
+        return "none"
+    recent = next(span for span in spans if span.days == _JUMP_DAYS)
+    return "jump" if planned > JUMP * recent.most else ""
+
+
+# --- before --------------------------------------------------------------------------
+
+
+def _span(days: int, kind: Kind, today: int, before: Sequence[PastLane]) -> Span:
+    sessions: dict[int, int] = {}
+    attempts = no_reps = 0
+    for lane in before:
+        for work in lane.work:
+            if work.kind == kind and today - lane.day <= days:
+                sessions[lane.day] = sessions.get(lane.day, 0) + work.done
+                attempts += work.attempts
+                no_reps += work.no_reps
+    return Span(
+        days=days,
+        sessions=len(sessions),
+        most=max(sessions.values(), default=0),
+        total=sum(sessions.values()),
+        rate=rate(no_reps, attempts if kind.unit == "reps" else None),
+    )
+
+
+def _stops_since(first: PlannedLane, before: Sequence[PastLane]) -> Iterator[StopSince]:
+    for lane in sorted(before, key=lambda one: -one.day):
+        if first.day - lane.day <= STOP_DAYS:
+            for stop in lane.stops:
+                yield StopSince(
+                    plan=first.plan,
+                    days_ago=first.day - lane.day,
+                    day=lane.day,
+                    stop=stop,
+                )
+
+
+def _stops(lane: Lane) -> list[Entry]:
+    """The stops of a lane without those that were a mistake."""
+    standing: list[Entry] = []
+    for entry in lane.entries:
+        if isinstance(entry.body, Stop):
+            standing.append(entry)
+        elif isinstance(entry.body, GoOn) and entry.body.by_mistake:
+            standing = standing[:-1]
+    return standing
+
+
+def _stop(lane: Lane, entry: Entry) -> StopMade:
+    key = _set_at(lane, own_ms(lane, lane.when(entry) or 0))
+    sign = entry.body.sign if isinstance(entry.body, Stop) else ""
+    name = lane.plan.card_of(key).name if key is not None else ""
+    return StopMade(movement=name, sign=sign)
+
+
+def _set_at(lane: Lane, at: int) -> SetKey | None:
+    """The set under way at a time: the last one tried, or the next if it was full."""
+    tried = [attempt.set for attempt in lane.work.attempts if attempt.at <= at]
+    if not tried:
+        return lane.plan.first_from(1)
+    done = lane.work.set_done(tried[-1])
+    full = done is not None and done.done_ms is not None and done.done_ms <= at
+    return (lane.plan.after(tried[-1]) if full else None) or tried[-1]
