@@ -49,7 +49,7 @@ def rule_on(
     the InputError, and then nothing is written.
     """
     log = folder.log
-    lane = _judged(log, row)
+    lane = _judged(folder, row)
     # Said now, and after all that it is about, wherever the machine's clock stands.
     wall = max(clock.wall_ms(), *(entry.wall + 1 for entry in lane.entries))
     book_id = new_book_id(row.heat, (row.lane,), wall, secrets.token_hex(4))
@@ -86,8 +86,9 @@ def rule_on(
     return log / f"{book_id}{sqlite.SUFFIX}"
 
 
-def _judged(log: Path, row: HeatLane) -> Lane:
-    read = read_lanes(log, row.heat)
+def _judged(folder: EventFolder, row: HeatLane) -> Lane:
+    rows = folder.lanes(row.heat)
+    read = read_lanes(folder.log, row.heat, rows=rows, resolve=folder.plan_of)
     if read.wrong:
         raise BookError("\n".join(read.wrong))
     for lane in read.lanes:

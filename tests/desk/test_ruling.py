@@ -8,6 +8,7 @@ import pytest
 
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.score import Score, score
+from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.ruling import is_official, rule_on
 from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
@@ -85,6 +86,19 @@ def test_a_ruling_comes_after_the_heat_whatever_the_clock_says(
     rule_on(folder, row, words, shown="t", clock=FakeClock(wall_now=1000))
     amended = result(folder)
     assert (amended.shown, amended.amended) == ("1:03", True)
+
+
+def test_a_lane_beside_it_that_never_started_is_in_no_ruling_s_way(
+    folder: EventFolder,
+) -> None:
+    judge(folder)
+    desk, _ = open_desk(folder, Wish(heat="1", lanes=(2,)), FakeClock())
+    desk.close("nobody came")
+    rule(folder, "0:00 rule time +0:30 left the lane\n")
+    lanes = read_lanes(
+        folder.log, "1", rows=folder.lanes("1"), resolve=folder.plan_of
+    ).lanes
+    assert next(score(lane.lane).shown for lane in lanes) == "1:03"
 
 
 def test_an_attempt_is_named_by_its_time(folder: EventFolder) -> None:
