@@ -67,10 +67,11 @@ def scale_lane(
 
 def _check_waiting(folder: EventFolder, row: HeatLane) -> None:
     """ScaleError once the lane has started, unless everybody was called back."""
-    read = read_lanes(folder.log, row.heat, rows=[row], resolve=folder.plan_of)
+    rows = folder.lanes(row.heat)
+    read = read_lanes(folder.log, row.heat, rows=rows, resolve=folder.plan_of)
     if read.wrong:
         raise BookError("\n".join(read.wrong))
-    lane = read.lanes[0].lane
+    lane = next(one.lane for one in read.lanes if one.number == row.lane)
     if lane.started and not lane.recalled:
         raise ScaleError(
             f"heat {row.heat}, lane {row.lane} has started: what is done there was "

@@ -79,6 +79,15 @@ def test_a_desk_that_has_the_lane_open_hears_of_it_before_go(
         desk.close("done")
 
 
+def test_another_lane_s_desk_that_waits_for_go_is_in_nobody_s_way(
+    folder: EventFolder,
+) -> None:
+    desk, follower = open_desk(folder, Wish(heat="1", lanes=(2,)), FakeClock())
+    with closing(follower):
+        assert scaled_words(scale(folder, KNEES)) == "with hanging knee raise"
+        desk.close("done")
+
+
 def test_the_latest_choice_counts_whatever_the_machines_clock_says(
     folder: EventFolder,
 ) -> None:
