@@ -19,6 +19,7 @@ COMMANDS = {
     "check": "Print every problem in events, workouts and cards.",
     "cards": "List the movement cards, or print one in full.",
     "brief": "Print the briefing of each workout.",
+    "exposure": "Print what athletes are to do beside what they did before.",
     "scale": "Write what an athlete does instead today.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "transcribe": "Put a tally into the log, whole or not at all.",

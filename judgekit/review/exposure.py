@@ -30,7 +30,7 @@ SPANS = (7, 28, 56)
 STOP_DAYS = 14
 # Trainers halve the work of a first week back: more than twice is the other side of it.
 JUMP = 2
-_JUMP_DAYS = 28
+JUMP_DAYS = 28
 _SECOND_MS = 1000
 
 # none: nothing of it in the longest span; jump: today is more than JUMP times the
@@ -101,7 +101,7 @@ class Exposure:
 
     `plans` are those of the athlete's lanes that hold the movement. `planned` is the
     day's whole volume; where a window has no end to it, `each_round` is what one
-    round adds and `planned` what fits in at the card's brisk pace.
+    round adds and `planned` what fits in at the card's ordinary pace.
     """
 
     who: str
@@ -126,7 +126,7 @@ class Exposure:
     @property
     def recent(self) -> Span:
         """The span against which today's volume is held."""
-        return next(span for span in self.spans if span.days == _JUMP_DAYS)
+        return next(span for span in self.spans if span.days == JUMP_DAYS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -263,7 +263,7 @@ def _add_part(today: dict[Kind, _Planned], plan: Plan, part: PlanPart) -> None:
 
 
 def _in_window(plan: Plan, part: PlanPart) -> list[int]:
-    """What fits into a window at each card's brisk pace, one round at the least."""
+    """What fits into a window at each card's ordinary pace, one round at the least."""
     done = [0] * len(part.movements)
     left = part.length_ms
     round_ = 0
@@ -282,13 +282,13 @@ def _in_window(plan: Plan, part: PlanPart) -> list[int]:
 def _unit_ms(plan: Plan, movement: PlanMovement) -> int:
     if movement.unit == "seconds":
         return _SECOND_MS
-    return plan.card(movement.card).brisk_ms or _SECOND_MS
+    return plan.card(movement.card).ordinary_ms or _SECOND_MS
 
 
 def _little(planned: int, spans: Sequence[Span]) -> Little:
     if not spans[-1].sessions:
         return "none"
-    recent = next(span for span in spans if span.days == _JUMP_DAYS)
+    recent = next(span for span in spans if span.days == JUMP_DAYS)
     return "jump" if planned > JUMP * recent.most else ""
 
 

@@ -20,7 +20,7 @@ from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.store import chain
 from judgekit.store.collector import collector_still
-from judgekit.store.folder import BookCopy, look
+from judgekit.store.folder import BookCopy, Found, look
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -65,17 +65,19 @@ def read_lanes(
     *,
     rows: Sequence[HeatLane] = (),
     resolve: Resolve | None = None,
+    past: bool = False,
 ) -> EventRead:
     """The lanes of the heat list, or of one heat; then those only the log knows.
 
     `resolve` makes the plan of a lane that has none sealed yet, from its row and the
     heat's day entries; the InputError that it may raise is passed on. Without it the
-    log alone is read.
+    log alone is read. For what is `past` and no score any more, a damaged book is read
+    as far as it holds, and a lane that never started is none.
     """
     found = look(log, heat)
     wrong = [str(one) for one in (*found.damaged, *found.forks)]
     books: dict[str, list[BookCopy]] = {}
-    for copy in found.copies:
+    for copy in (*found.copies, *(_standing(found) if past else ())):
         books.setdefault(copy.heat, []).append(copy)
     listed: list[HeatLane] = []
     lanes: list[LaneRead] = []
@@ -91,14 +93,25 @@ def read_lanes(
             if (name, number) in known:
                 continue
             lane = of_heat.read(name, number, None)
-            if lane is None:
+            if lane is None and not past:
                 wrong.append(
                     f"heat {name}, lane {number} is in the log, but neither in "
                     "heats.csv nor started"
                 )
-            else:
+            elif lane is not None:
                 lanes.append(lane)
     return EventRead(lanes=tuple(lanes), wrong=tuple(wrong))
+
+
+def _standing(found: Found) -> list[BookCopy]:
+    """What stands of damaged books that nobody carried on from."""
+    known = {copy.id for copy in found.copies}
+    standing = {
+        one.standing.id: one.standing
+        for one in found.damaged
+        if one.standing is not None and one.standing.id not in known
+    }
+    return list(standing.values())
 
 
 def plan_of(number: int, run: Run, copies: Sequence[BookCopy]) -> Plan | None:

@@ -14,6 +14,7 @@ from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
 from judgekit.store.verify import verify_code
+from tests.store.making import tamper
 from tests.support import ZERO_WALL, simple
 
 if TYPE_CHECKING:
@@ -173,3 +174,26 @@ def test_a_plan_that_cannot_be_made_is_not_passed_over(tmp_path: Path) -> None:
 
     with pytest.raises(InputError, match="no such division"):
         read_lanes(tmp_path, rows=[ROW], resolve=refused)
+
+
+def test_of_what_is_past_a_damaged_book_is_read_as_far_as_it_holds(
+    tmp_path: Path,
+) -> None:
+    write(tmp_path, "a", claim(), GO, Rep(), Rep(), Rep())
+    tamper(tmp_path / "a.sqlite", "UPDATE entry SET data = x'00' WHERE number = 4")
+    whole = read_lanes(tmp_path)
+    assert (whole.lanes, len(whole.wrong)) == ((), 1)
+
+    past = read_lanes(tmp_path, past=True)
+
+    assert past.wrong == whole.wrong
+    (lane,) = past.lanes
+    assert lane.lane.work.good == 1
+
+
+def test_of_what_is_past_a_lane_that_never_started_is_none(tmp_path: Path) -> None:
+    write(tmp_path, "a", claim())
+    assert read_lanes(tmp_path).wrong == (
+        "heat 3, lane 4 is in the log, but neither in heats.csv nor started",
+    )
+    assert read_lanes(tmp_path, past=True) == EventRead(lanes=(), wrong=())
