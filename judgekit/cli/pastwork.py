@@ -48,10 +48,17 @@ class _Key(NamedTuple):
     date: str
 
 
+class _Told(NamedTuple):
+    """A lane, and by how many entries: a damaged copy tells less than a whole one."""
+
+    entries: int
+    lane: PastLane
+
+
 class _Logs(NamedTuple):
     """Lanes of the past, and what is wrong."""
 
-    lanes: dict[_Key, PastLane]
+    lanes: dict[_Key, _Told]
     said: list[str]
 
 
@@ -99,21 +106,20 @@ def past_work(
     found = read_history(folder.folder, history)
     near = [event for event in found.events if _is_near(event.dates, days)]
     whos = _whos(folder)
-    wanted = {who for who in whos.values() if who.startswith(_BY_ID)}
+    wanted = frozenset(whos.values())
     sources = [_Source(event.log, event.shown, _joined(event)) for event in near]
-    lanes: dict[_Key, PastLane] = {}
+    told: dict[_Key, _Told] = {}
     said: list[str] = list(found.left_out)
     if _is_near(frozenset(row.date for row in folder.heats), days):
         # What is wrong with this event's log was said when its lanes were read.
         own = _Source(folder.log, "", whos)
-        lanes.update(_read([own], frozenset(whos.values())).lanes)
-    for logs in _in_halves(sources, frozenset(wanted)):
-        lanes.update(
-            (key, lane) for key, lane in logs.lanes.items() if key not in lanes
-        )
+        told.update(_read([own], wanted).lanes)
+    for logs in _in_halves(sources, wanted):
+        for key, one in logs.lanes.items():
+            _keep(told, key, one)
         said += logs.said
     return PastWork(
-        lanes=tuple(lanes.values()),
+        lanes=tuple(one.lane for one in told.values()),
         events=len(near),
         of_events=len(found.events) + len(found.left_out),
         said=tuple(sorted(said)),
@@ -173,4 +179,11 @@ def _add(found: _Logs, source: _Source, read: LaneRead, wanted: frozenset[str]) 
     elif who in wanted and read.run is not None:
         first = read.run.claims[0]
         key = _Key(first.book, first.number, read.number, plan.date)
-        found.lanes.setdefault(key, past_lane(who, _day(plan.date), read.lane))
+        lane = past_lane(who, _day(plan.date), read.lane)
+        _keep(found.lanes, key, _Told(len(read.run.entries), lane))
+
+
+def _keep(lanes: dict[_Key, _Told], key: _Key, one: _Told) -> None:
+    """Of copies of a lane the one that tells most."""
+    if key not in lanes or one.entries > lanes[key].entries:
+        lanes[key] = one

@@ -82,9 +82,9 @@ def _folders(place: Path, event: Path) -> Iterator[Path]:
         raise InputError([found]) from error
     seen = {event.resolve()}
     for path in inside:
-        whole = path.resolve()
-        if whole not in seen and path.is_dir():
-            seen.add(whole)
+        # A link that leads back to itself is no folder, and cannot be followed.
+        if path.is_dir() and path.resolve() not in seen:
+            seen.add(path.resolve())
             yield path
 
 

@@ -285,6 +285,8 @@ def _alone(plans: Sequence[Plan]) -> tuple[str, ...]:
 
 
 def _from(report: Report) -> str:
+    if not report.of_events:
+        return "From the log of this event alone: there is no other event beside it."
     others = f"other event{'' if report.of_events == 1 else 's'}"
     return (
         f"From the log of this event, and of {report.events} of {report.of_events} "

@@ -116,6 +116,29 @@ def test_a_copy_of_an_event_s_folder_counts_nothing_twice(
     assert rows(today) == before
 
 
+def test_of_a_damaged_folder_and_its_copy_the_whole_one_counts(
+    today: Path, tmp_path: Path
+) -> None:
+    before = rows(today)
+    week = tmp_path / "a-week-ago"
+    for copy in ("a", "z"):
+        shutil.copytree(week, tmp_path / copy)
+        (book,) = (tmp_path / copy / "log").glob("*.sqlite")
+        tamper(book, "UPDATE entry SET data = x'00' WHERE number = 9")
+    done = run("exposure", today, "--format", "csv")
+    assert done.code == 1
+    assert [line.split(":")[0] for line in done.err.splitlines()] == [
+        str(tmp_path / "a"),
+        str(tmp_path / "z"),
+    ]
+    assert list(csv.DictReader(io.StringIO(done.out))) == list(before.values())
+
+
+def test_whoever_is_absent_today_has_nothing_planned(today: Path) -> None:
+    judge(today, "0:00  absent\n")
+    assert {bib for bib, _ in rows(today)} == {"007", "31"}
+
+
 def test_of_another_folder_s_events_those_of_the_last_56_days_are_read(
     today: Path, tmp_path: Path
 ) -> None:

@@ -103,6 +103,7 @@ def test_the_same_folder_is_read_once_whatever_it_is_called(tmp_path: Path) -> N
     past = write_event(tmp_path / "past")
     (tmp_path / "a-link").symlink_to(past)
     (tmp_path / "my-today").symlink_to(today)
+    (tmp_path / "round").symlink_to(tmp_path / "round")
     assert [e.shown for e in read_history(today).events] == [str(tmp_path / "a-link")]
     via_link = tmp_path / "my-today"
     assert len(read_history(via_link).events) == 1

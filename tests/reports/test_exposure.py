@@ -195,6 +195,13 @@ Little exposure: a card with a volume caution, and none of it in 56 days, or
     )
 
 
+def test_an_event_without_others_beside_it_says_so() -> None:
+    made = replace(report(*PAST), events=0, of_events=0)
+    assert (
+        "From the log of this event alone: there is no other event beside it."
+    ) in page_text(exposure_page(made))
+
+
 def test_where_nobody_stands_out_there_is_nothing_to_choose() -> None:
     text = page_text(exposure_page(report(did(3, 30))))
     assert "EXPOSURE" not in text

@@ -250,6 +250,22 @@ def test_no_reps_alone_are_a_session_of_nothing_that_counted() -> None:
     assert found.spans[0] == span(7, 1, 0, 0, 2)
 
 
+def test_no_reps_on_a_monitor_s_set_are_no_attempts() -> None:
+    part = PlanPart(
+        id="A",
+        kind="rounds",
+        rounds=1,
+        movements=(movement("row", 9, unit="calories"),),
+    )
+    played = Played(simple(parts=(part,), cards=(card("row"),))).go()
+    played.press(5, NoRep())
+    played.press(20, Reading(shows=9))
+    assert played.refusals == []
+    assert past_lane("ines", 5, played.lane).work == (
+        WorkDone(kind=Kind("row", "calories"), done=9),
+    )
+
+
 def test_a_lane_in_which_nothing_was_done_adds_nothing() -> None:
     played = Played(simple(5)).go()
     played.press(5, Withdraw())
