@@ -138,6 +138,15 @@ class _Books:
     def __init__(self, copies: Sequence[BookCopy]) -> None:
         self._copies = copies
         self.entries = {copy.id: copy.entries for copy in copies}
+        self._lanes = {copy.id: {e.lane for e in copy.entries} for copy in copies}
+
+    def _about(self, number: int) -> dict[str, Sequence[Entry]]:
+        """The books that say anything of a lane; the others would only take time."""
+        return {
+            book: entries
+            for book, entries in self.entries.items()
+            if number in self._lanes[book]
+        }
 
     def claimed(self) -> list[int]:
         """The lanes that anybody ever claimed."""
@@ -155,7 +164,7 @@ class _Books:
 
         `waiting` is the lane before its first entry, for a run without a sealed plan.
         """
-        runs = runs_of(self.entries, number)
+        runs = runs_of(self._about(number), number)
         run = counting(runs)
         scoring = [one for one in runs if one.source != "second"] or list(runs)
         shown = run or (scoring[-1] if scoring else None)
