@@ -40,6 +40,10 @@ _NEAR = 0.5
 # No person has another reach or mass: whatever lies outside has a slipped unit.
 _REACH = ("0.5 m", "4 m")
 _BODY_MASS = ("10 kg", "400 kg")
+# What nearly all grown people reach: from the stature three deviations below British
+# women's mean (1424 mm) times 1.15, to three above US men's (1968 mm) times 1.35; the
+# statures after Pheasant, the two ratios a choice of ours around 1.25.
+_USUAL_REACH = ("1.64 m", "2.66 m")
 _SHOWN_AS: dict[str, ShowAs] = {str(word): word for word in get_args(ShowAs)}
 
 _AMBIGUOUS = re.compile(r"\d,\d{3}(?!\d)")
@@ -171,6 +175,23 @@ class _Cells:
             )
         return amount
 
+    def reach(self) -> Quantity | None:
+        """How high the athlete's fingertips are; an unusual height is asked about."""
+        reach = self.quantity("reach", "length", _REACH)
+        least, low, high, most = (
+            quantity.parse(end).amount for end in (_REACH[0], *_USUAL_REACH, _REACH[1])
+        )
+        if reach is not None and (
+            least <= reach.amount < low or high < reach.amount <= most
+        ):
+            self.sheet.advise(
+                self.row.line,
+                f"a reach of {quantity.shown(reach)} is outside what nearly all grown "
+                f"people have, {_USUAL_REACH[0]} to {_USUAL_REACH[1]}",
+                "check the number and its unit, or measure again",
+            )
+        return reach
+
     def _with_full_stop(self, text: str) -> str:
         """A decimal comma is read only where commas do not part the cells."""
         if _AMBIGUOUS.search(text) or ("," in text and "." in text):
@@ -251,7 +272,7 @@ def _athlete(cells: _Cells, divisions: Sequence[Division] | None) -> Athlete:
         name=cells.needed("name", _NAME),
         division=division,
         person=cells.text("id", _NAME),
-        reach=cells.quantity("reach", "length", _REACH),
+        reach=cells.reach(),
         body_mass=cells.quantity("body-mass", "mass", _BODY_MASS),
         team=cells.text("team", _NAME),
         show=cells.show(),
