@@ -91,7 +91,7 @@ class Event:
     """event.toml: `date` is YYYY-MM-DD, `zone` an IANA zone name.
 
     `card_settings` maps "card.setting" to a value; `keys` maps an action to extra
-    key names.
+    key names; `shared` maps a card's equipment to how many lanes share one piece.
     """
 
     name: str
@@ -107,6 +107,7 @@ class Event:
     keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
     emergency: Emergency = Emergency()
     plates: Plates = field(default_factory=Plates)
+    shared: tuple[tuple[str, int], ...] = ()
 
     def division(self, division_id: str) -> Division | None:
         """The division of that id, or None."""

@@ -26,6 +26,14 @@ KILOGRAM_DISCS = (
     *("25", "20", "15", "10", "5", "2.5", "2", "1.5", "1.25", "1", "0.5"),
 )
 POUND_DISCS = ("45", "35", "25", "15", "10", "5", "2.5")
+# The colour of each disc by the same rules; those of older sets have none.
+_COLOURS: Mapping[Fraction, str] = {
+    **dict.fromkeys((Fraction(25), Fraction("2.5")), "red"),
+    **dict.fromkeys((Fraction(20), Fraction(2)), "blue"),
+    **dict.fromkeys((Fraction(15), Fraction("1.5")), "yellow"),
+    **dict.fromkeys((Fraction(10), Fraction(1)), "green"),
+    **dict.fromkeys((Fraction(5), Fraction("0.5")), "white"),
+}
 # Discs a side that a sleeve holds, and that anybody mixes. From memory.
 _SLEEVE = 12
 _MIXED = 6
@@ -41,10 +49,14 @@ class Disc:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plates:
-    """What an event has for each bar; no discs given means enough of every kind."""
+    """What an event has for each bar; no discs given means enough of every kind.
+
+    `coloured` says that its discs have the colours of the weightlifting federation.
+    """
 
     collar: Quantity | None = None
     discs: tuple[Disc, ...] = ()
+    coloured: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +98,11 @@ def usual_discs(unit: str) -> tuple[Disc, ...]:
     """A full set in "kg" or "lb", with as many of each as fit."""
     masses = KILOGRAM_DISCS if unit == "kg" else POUND_DISCS
     return tuple(Disc(mass=parse(f"{mass} {unit}")) for mass in masses)
+
+
+def colour_of(disc: Quantity) -> str:
+    """The colour that the weightlifting federation gives a disc; empty if none."""
+    return _COLOURS.get(disc.amount, "") if disc.unit == "kg" else ""
 
 
 def rack_for(bar: Quantity | None, plates: Plates, unit: str) -> Rack:

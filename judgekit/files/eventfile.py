@@ -33,6 +33,7 @@ from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of
 from judgekit.files.platesfile import PlatesModel, read_plates
+from judgekit.files.sharedfile import read_shared
 from judgekit.files.toml import Document, FileModel
 from judgekit.files.wording import kind_of, listed, nearest, one_of, quoted
 
@@ -77,12 +78,13 @@ def read_event(
     keys = _Keys(document=document, problems=problems, cards=cards, actions=actions)
     keys.read()
     plates = Plates()
+    shared = read_shared(document, cards, problems)
     if model:
         _check_once(model, document, problems)
         plates = read_plates(model.plates, document, problems)
     if problems or model is None:
         raise InputError(sorted(problems, key=lambda problem: problem.line))
-    return replace(_event(model, settings, keys), plates=plates)
+    return replace(_event(model, settings, keys), plates=plates, shared=shared)
 
 
 def divisions_in(path: Path) -> tuple[Division, ...] | None:
@@ -178,6 +180,7 @@ class _EventModel(_DivisionsModel):
     plates: PlatesModel | None = None
     settings: Any = None
     keys: Any = None
+    shared: Any = None
 
 
 @dataclass(slots=True, kw_only=True)

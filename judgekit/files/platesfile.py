@@ -22,6 +22,7 @@ class PlatesModel(FileModel):
     """[plates]; its discs are read by `read_plates`, as their names are masses."""
 
     collar: Annotated[Quantity | None, PlainValidator(mass_of)] = None
+    coloured: bool = False
     discs: dict[str, Any] | None = None
 
 
@@ -41,7 +42,7 @@ def read_plates(
         except ValueError as error:
             what, _, right = str(error).partition("; ")
             problems.append(document.problem(("plates", "discs", name), what, right))
-    return Plates(collar=model.collar, discs=tuple(discs))
+    return Plates(collar=model.collar, discs=tuple(discs), coloured=model.coloured)
 
 
 def _disc(name: str, pairs: object) -> Disc:

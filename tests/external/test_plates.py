@@ -6,8 +6,16 @@ common practice; the masses of bars, collars and discs are the federations'.
 
 import pytest
 
-from judgekit.core.plates import Disc, Rack, load, mass_kg, usual_discs
+from judgekit.core.plates import (
+    Disc,
+    Rack,
+    colour_of,
+    load,
+    mass_kg,
+    usual_discs,
+)
 from judgekit.core.quantity import parse
+from judgekit.files.library import load_library
 
 # Disc masses of the weightlifting federation: Technical and Competition Rules &
 # Regulations, 3.3 (second-hand copy).
@@ -86,3 +94,42 @@ def test_limited_stock_where_the_heaviest_first_fails() -> None:
 
 def test_the_usual_set_has_every_disc_of_the_federation() -> None:
     assert set(KG) <= set(usual_discs("kg"))
+
+
+@pytest.mark.parametrize(
+    ("colour", "masses"),
+    [
+        # Weightlifting federation, Technical and Competition Rules & Regulations, 3.3
+        # (second-hand copy; three stored pages agree).
+        ("red", ("25 kg", "2.5 kg")),
+        ("blue", ("20 kg", "2 kg")),
+        ("yellow", ("15 kg", "1.5 kg")),
+        ("green", ("10 kg", "1 kg")),
+        ("white", ("5 kg", "0.5 kg")),
+        # No discs of those rules: an older set's chrome one, and pounds.
+        ("", ("1.25 kg", "45 lb", "25 lb", "10 lb")),
+    ],
+)
+def test_a_disc_has_the_colour_of_the_rules(
+    colour: str, masses: tuple[str, ...]
+) -> None:
+    assert [colour_of(parse(mass)) for mass in masses] == [colour] * len(masses)
+
+
+def test_every_disc_of_the_federation_has_a_colour() -> None:
+    assert all(colour_of(disc.mass) for disc in KG)
+
+
+def test_the_bars_of_men_and_women_and_their_collars_weigh_what_the_cards_say() -> None:
+    # The same rules, 3.3: bars of 20 and 15 kg, collars of 2.5 kg each.
+    lifts = ("weightlifting-snatch", "weightlifting-clean-and-jerk")
+    cards = load_library()
+    for card in (cards[lift].card for lift in lifts):
+        masses = {
+            (measure.id, key): mass.written
+            for measure in card.measures
+            for key, mass in measure.by_key
+        }
+        assert masses["bar", "men"] == "20 kg"
+        assert masses["bar", "women"] == "15 kg"
+        assert masses["collar", "all"] == "2.5 kg"
