@@ -11,6 +11,7 @@ from judgekit.cli.output import UNUSABLE, printing
 if TYPE_CHECKING:
     from judgekit.cli.output import Output
     from judgekit.core.entry import Entry
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.briefing import Briefing
     from judgekit.store.reading import EventRead
 
@@ -18,40 +19,58 @@ if TYPE_CHECKING:
 @click.command("brief")
 @click.argument("event")
 @click.option("--workout", help="One workout; without it, all that have a heat.")
+@click.option("--heat", help="One heat, with its equipment as a list to tick.")
 @click.option("--speak", is_flag=True, help="In the order a coach says it, with times.")
 @printing(("table", "json", "markdown", "html"))
 @click.pass_context
 def command(
-    ctx: click.Context, event: str, workout: str | None, speak: bool, output: Output
+    ctx: click.Context,
+    event: str,
+    workout: str | None,
+    heat: str | None,
+    speak: bool,
+    output: Output,
 ) -> None:
     """Print the briefing of a workout, with who is here and what they do today.
 
     JSON: format (1) and briefings, a list of objects with event, date, place, workout,
-    aim, facts, work, bars, marks, standards, totals, settings, cautions and emergency.
+    heat, aim, facts, work, bars, heights, marks, standards, totals, grounds, floors,
+    settings, cautions and emergency.
     """
-    from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
     from judgekit.reports import brieftext
-    from judgekit.reports.briefing import briefing
 
     looked = look_at(event)
-    folder = looked.folder
-    if folder is None:
+    if looked.folder is None:
         ctx.exit(UNUSABLE)
-    day = _said_today(looked.read)
-    going = dict.fromkeys(row.workout for row in folder.heats)
-    check_known("workout", workout, list(going))
-    briefs = [
-        briefing(folder, folder.workouts[name], day)
-        for name in going
-        if workout in (None, name)
-    ]
+    briefs = briefs_of(looked.folder, looked.read, workout, heat)
     if not briefs:
         raise click.UsageError(f"{event} has no heat yet: there is nobody to brief")
     if speak:
         output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
         return
     output.write(laid_out(briefs, output))
+
+
+def briefs_of(
+    folder: EventFolder, read: EventRead, workout: str | None, heat: str | None
+) -> list[Briefing]:
+    """The briefing of each workout that has a heat, or of one; for one heat or all."""
+    from judgekit.cli.asked import check_heat, check_known
+    from judgekit.reports.briefing import briefing
+
+    rows = folder.heats
+    if heat is not None:
+        check_heat(heat, folder.heat_names())
+        rows = folder.lanes(heat)
+    going = dict.fromkeys(row.workout for row in rows)
+    check_known("workout", workout, list(going))
+    day = _said_today(read)
+    return [
+        briefing(folder, folder.workouts[name], day, heat or "")
+        for name in going
+        if workout in (None, name)
+    ]
 
 
 def _said_today(read: EventRead) -> dict[str, list[Entry]]:

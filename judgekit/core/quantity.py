@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
@@ -145,6 +146,12 @@ def rounded(value: Fraction, decimals: int) -> str:
     if not decimals:
         return sign + digits
     return f"{sign}{digits[:-decimals]}.{digits[-decimals:]}"
+
+
+def rounded_up(value: Fraction, decimals: int) -> str:
+    """The same, but never less than the value: what is "at least" so high."""
+    scale = 10**decimals
+    return rounded(Fraction(ceil(value * scale), scale), decimals)
 
 
 def parse_duration(text: str) -> int:

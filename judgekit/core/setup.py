@@ -188,7 +188,8 @@ def height_text(card: Card, division: Division, athlete: Athlete) -> str:
     """The card's own target height for one athlete, as shown; empty if it has none.
 
     A height above reach is added up exactly and shown in metres to the centimetre
-    (≈ where that rounds). KeyError when the card's table lacks the division.
+    above (≈ where that rounds): a mark may be too high, never too low. KeyError when
+    the card's table lacks the division.
     """
     height = next((c.height for c in card.criteria if c.height is not None), None)
     if height is None:
@@ -202,7 +203,7 @@ def height_text(card: Card, division: Division, athlete: Athlete) -> str:
         return f"{above.written} above reach (measure at the lane check)"
     total = above.amount + athlete.reach.amount
     sign = "=" if (total * 100).denominator == 1 else "≈"
-    sum_text = f"{sign} {quantity.rounded(total, 2)} m"
+    sum_text = f"{sign} {quantity.rounded_up(total, 2)} m"
     return f"{above.written} above reach {athlete.reach.written} {sum_text}"
 
 

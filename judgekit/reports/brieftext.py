@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-import re
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from judgekit.reports.brieffloor import need_words
 from judgekit.reports.briefing import box
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.page import Page, Row, Section
@@ -14,7 +14,12 @@ from judgekit.reports.page import Page, Row, Section
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from judgekit.reports.briefing import Bar, Briefing, Mark, Standard, Total
+    from judgekit.core.floorplan import FloorMark, Need
+    from judgekit.reports.briefheights import Mark
+    from judgekit.reports.briefing import Briefing
+    from judgekit.reports.briefloads import Bar
+    from judgekit.reports.briefmoves import Standard
+    from judgekit.reports.briefwork import Total
 
 FORMAT = 1
 # A coach says about 130 words a minute when nobody should miss one. From memory.
@@ -22,27 +27,34 @@ _WORDS_A_MINUTE = 130
 
 
 def brief_page(brief: Briefing) -> Page:
-    """The briefing to hang on the wall."""
-    under = ", ".join(filter(None, (brief.event, brief.date, brief.place)))
+    """The briefing to hang on the wall; one heat's equipment is a list to tick."""
+    heat = f"heat {brief.heat}" if brief.heat else ""
+    under = ", ".join(filter(None, (heat, brief.event, brief.date, brief.place)))
     return Page(
         title=brief.workout,
         under=under,
         sections=(
             Section(
                 title="The work",
+                leads=True,
                 lines=brief.work,
                 rows=(
                     *((Row(label="aim", says=brief.aim),) if brief.aim else ()),
-                    *(Row(label=what, says=says) for what, says in brief.facts),
+                    *_rows(brief.facts),
                 ),
             ),
+            Section(title="Emergency", rows=_rows(box(brief.emergency))),
             Section(title="Loads", rows=_bars(brief.bars)),
-            Section(title="Own heights", tables=(_marks(brief.marks),)),
+            Section(
+                title="Heights",
+                rows=_heights(brief.heights),
+                tables=(_marks(brief.marks),),
+            ),
             *(_standard(standard) for standard in brief.standards),
             Section(title="In all", tables=(_totals(brief.totals),)),
-            Section(title="Rules in force", rows=_rows(brief.settings)),
+            _floor(brief),
+            Section(title="Rules in force", rows=_gathered(brief.settings)),
             Section(title="Care", lines=brief.cautions),
-            Section(title="Emergency", rows=_rows(box(brief.emergency))),
         ),
     )
 
@@ -75,7 +87,8 @@ def _clock(words: int) -> str:
 
 def _speech(brief: Briefing) -> Iterator[tuple[str, list[str]]]:
     work = [_aloud(line) for line in brief.work]
-    yield "The workout", work
+    facts = [f"{what[0].upper()}{what[1:]}: {says}." for what, says in brief.facts]
+    yield "The workout", [*work, *facts]
     if brief.aim:
         yield "The aim", [brief.aim]
     for standard in brief.standards:
@@ -83,20 +96,13 @@ def _speech(brief: Briefing) -> Iterator[tuple[str, list[str]]]:
     scaling = [line for s in brief.standards for line in _scaled(s)]
     if scaling:
         yield "If you need another way", scaling
-    signs = dict.fromkeys(sign for s in brief.standards for sign in s.signs)
-    safety = [
-        f"We stop you at: {'; '.join(signs)}.".replace(".;", ";"),
-        *brief.cautions,
-    ]
-    yield "Safety", safety
+    yield "Safety", list(_safety(brief))
     yield "The workout once more", work
 
 
 def _aloud(line: str) -> str:
-    """A line of the work without its converted values, and with its full stop."""
-    said = re.sub(r" ≈ [^,/]*(?=[,/]|$)", " ", line.strip())
-    said = re.sub(r" +([,/]|$)", r"\1", said).replace("/", " / ")
-    return re.sub(r" +", " ", said).removesuffix(" of") + "."
+    """A line of the work with its full stop."""
+    return f"{line.strip().removesuffix(' of')}."
 
 
 def _said(standard: Standard) -> Iterator[str]:
@@ -108,7 +114,7 @@ def _said(standard: Standard) -> Iterator[str]:
     if standard.bad:
         yield f"No rep: {standard.bad}."
     if standard.pieces:
-        yield f"Break it up: {standard.pieces}."
+        yield f"Break it up: {standard.pieces.replace('+', ' and ')}."
 
 
 def _scaled(standard: Standard) -> list[str]:
@@ -117,27 +123,46 @@ def _scaled(standard: Standard) -> list[str]:
     return [f"{standard.name}, from hardest to easiest: {'; '.join(standard.instead)}."]
 
 
+def _safety(brief: Briefing) -> Iterator[str]:
+    signs = dict.fromkeys(sign for s in brief.standards for sign in s.signs)
+    if signs:
+        yield f"We stop you at: {'; '.join(signs)}.".replace(".;", ";")
+    yield from brief.cautions
+    for what, says in box(brief.emergency):
+        yield f"In an emergency, {what}: {says}."
+
+
 def _standard(standard: Standard) -> Section:
+    watched = {w.says for w in standard.watched}
     rows = [
         Row(label="start", says=standard.start),
         Row(label="finish", says=standard.finish),
-        *(Row(label="must", says=says) for says in standard.criteria),
         *(
             Row(label=f"{w.key}  {w.call}", says=f"{w.says}. Cue: {w.cue}")
             for w in standard.watched
         ),
+        *_listed("also", [says for says in standard.criteria if says not in watched]),
+        *_listed("break up", [standard.pieces]),
+        *_listed("good rep", [standard.good]),
+        *_listed("no rep", [standard.bad]),
+        *_listed("instead", standard.instead),
+        *_listed("STOP at", standard.signs),
     ]
-    for label, says in (
-        ("break up", standard.pieces),
-        ("good rep", standard.good),
-        ("no rep", standard.bad),
-    ):
-        if says:
-            rows.append(Row(label=label, says=says))
-    rows += (Row(label="instead", says=says) for says in standard.instead)
-    if standard.signs:
-        rows.append(Row(label="STOP at", says="; ".join(standard.signs)))
     return Section(title=standard.name, rows=tuple(rows))
+
+
+def _listed(label: str, lines: Sequence[str]) -> tuple[Row, ...]:
+    """One row for all of them; none where there is nothing to say."""
+    said = [line for line in lines if line]
+    return (Row(label=label, says=said[0], more=tuple(said[1:])),) if said else ()
+
+
+def _gathered(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
+    """A row for each label, with all that is said of it."""
+    said: dict[str, list[str]] = {}
+    for label, says in pairs:
+        said.setdefault(label, []).append(says)
+    return tuple(row for label, lines in said.items() for row in _listed(label, lines))
 
 
 def _rows(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
@@ -145,35 +170,102 @@ def _rows(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
 
 
 def _bars(bars: Sequence[Bar]) -> tuple[Row, ...]:
+    return _gathered(
+        [
+            (
+                bar.who,
+                f"{bar.movement} {bar.load}" + (f": {bar.discs}" if bar.discs else ""),
+            )
+            for bar in bars
+        ]
+    )
+
+
+def _heights(heights: Sequence[FloorMark]) -> tuple[Row, ...]:
+    """A row for each movement: its divisions' heights, and to which edge they are."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for mark in heights:
+        edge = f", to the {mark.edge} of the mark" if mark.edge else ""
+        sizes = said.setdefault((mark.movement, edge), [])
+        sizes.append(f"{mark.division} {mark.size}".lstrip())
     return tuple(
-        Row(
-            label=bar.who,
-            says=f"{bar.movement} {bar.load}" + (f": {bar.discs}" if bar.discs else ""),
-        )
-        for bar in bars
+        Row(label=movement, says=f"{'; '.join(sizes)}{edge}")
+        for (movement, edge), sizes in said.items()
+    )
+
+
+def _floor(brief: Briefing) -> Section:
+    rows = [_listed(ground.movement, ground.says) for ground in brief.grounds]
+    tables: tuple[Table, ...] = ()
+    if brief.heat:
+        tables = tuple(_to_tick(floor.needs) for floor in brief.floors)
+    else:
+        rows += [
+            _listed(_heats(floor.heats), [", ".join(map(need_words, floor.needs))])
+            for floor in brief.floors
+        ]
+    return Section(
+        title="The floor needs",
+        rows=tuple(row for listed in rows for row in listed),
+        tables=tables,
+    )
+
+
+def _heats(heats: Sequence[str]) -> str:
+    return f"heat{'s' if len(heats) > 1 else ''} {', '.join(heats)}"
+
+
+def _to_tick(needs: Sequence[Need]) -> Table:
+    shares = any(need.lanes > 1 for need in needs)
+    columns = [
+        Column(name="What", key="what"),
+        Column(name="Size", key="size"),
+        Column(name="Each lane its own", key="each", align="right"),
+    ]
+    if shares:
+        columns.append(Column(name="Shared", key="shared", align="right"))
+    return Table(
+        title="The floor needs",
+        columns=tuple(columns),
+        rows=tuple(
+            (n.what, n.size or None, n.each, n.shared)[: len(columns)] for n in needs
+        ),
     )
 
 
 def _marks(marks: Sequence[Mark]) -> Table:
+    """Athletes by lane, with a column for each movement that has own heights."""
+    movements = list(dict.fromkeys(mark.movement for mark in marks))
+    rows: dict[tuple[str, str], dict[str, str]] = {}
+    for mark in marks:
+        rows.setdefault((mark.bib, mark.name), {})[mark.movement] = mark.mark
     return Table(
-        title="Own heights",
+        title="Heights",
         columns=(
             Column(name="Bib", key="bib"),
             Column(name="Name", key="name"),
-            Column(name="Movement", key="movement"),
-            Column(name="Height", key="height"),
+            *(Column(name=name, key=name) for name in movements),
         ),
-        rows=tuple((m.bib, m.name, m.movement, m.height) for m in marks),
+        rows=tuple(
+            (*who, *(own.get(name) for name in movements)) for who, own in rows.items()
+        ),
     )
 
 
 def _totals(totals: Sequence[Total]) -> Table:
+    """Movements in their order, with a column for each division."""
+    divisions = list(dict.fromkeys(total.division for total in totals))
+    rows: dict[str, dict[str, str]] = {}
+    for total in totals:
+        rows.setdefault(total.movement, {})[total.division] = total.amount
     return Table(
         title="In all",
         columns=(
-            Column(name="Division", key="division"),
             Column(name="Movement", key="movement"),
-            Column(name="In all", key="amount", align="right"),
+            *(Column(name=name, key=name, align="right") for name in divisions),
         ),
-        rows=tuple((t.division, t.movement, t.amount) for t in totals),
+        rows=tuple(
+            (name, *(amounts.get(division) for division in divisions))
+            for name, amounts in rows.items()
+        ),
     )

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 from judgekit.core.quantity import show_time
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from judgekit.core.card import Card
     from judgekit.core.plan import Plan
 
 NO_ADVICE = "No medical advice: event rules and licensed care come first."
@@ -14,6 +17,18 @@ NO_ADVICE = "No medical advice: event rules and licensed care come first."
 
 def settings_of(plan: Plan) -> tuple[tuple[str, str], ...]:
     """Every rule that others set differently, as it was set here."""
+    return (
+        *rules_of(plan),
+        *(
+            (f"{card.name}: {setting}", value)
+            for card in plan.cards
+            for setting, value in card.settings
+        ),
+    )
+
+
+def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """The rules of event and workout that others set differently."""
     doubt = "the rep counts" if plan.doubt == "athlete" else "no rep"
     early = {
         "no-rep": "the rep does not count",
@@ -36,13 +51,17 @@ def settings_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         rules.append(("capped athletes", capped))
     if any(not part.movements for part in plan.parts):
         rules.append(("planned rest", rest[plan.rest]))
-    return (
-        *rules,
-        *(
-            (f"{card.name}: {setting}", value)
-            for card in plan.cards
-            for setting, value in card.settings
-        ),
+    return tuple(rules)
+
+
+def choices_of(plan: Plan, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
+    """What each card's settings ask for here, in the card's words."""
+    return tuple(
+        (card.name, value.says)
+        for card in plan.cards
+        for setting in cards[card.id].settings
+        for value in setting.values
+        if (setting.id, value.value) in card.settings
     )
 
 

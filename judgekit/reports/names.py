@@ -46,6 +46,12 @@ def shown_name(name: str, show: ShowAs, bib: str) -> str:
     return name
 
 
+def numbered_name(plan: Plan) -> str:
+    """The bib, and beside it the name as its owner wants it, unless that is the bib."""
+    name = shown_name(plan.name, plan.show, plan.bib)
+    return plan.bib if name == plan.bib else f"{plan.bib} {name}"
+
+
 def has_score(score: Score) -> bool:
     """Whether there is a score to show: there is none before anything was done."""
     return score.value is not None and score.status not in NOTHING_DONE

@@ -30,17 +30,27 @@ _HANG = "  "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A line with a word before it: what it is, and what it says."""
+    """A line with a word before it: what it is, and what it says, `more` below it."""
 
     label: str
     says: str
+    more: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """All that it says, a line each."""
+        return (self.says, *self.more)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A titled part of a page: plain lines, labelled rows, then tables."""
+    """A titled part of a page: plain lines, labelled rows, then tables.
+
+    `leads` is for what everybody must be able to read: larger, across the whole page.
+    """
 
     title: str
+    leads: bool = False
     lines: tuple[str, ...] = ()
     rows: tuple[Row, ...] = ()
     tables: tuple[Table, ...] = ()
@@ -91,9 +101,8 @@ def _hung(line: str, width: int | None) -> list[str]:
 
 def _labelled(row: Row, space: int, width: int | None) -> list[str]:
     lead = visible(row.label).ljust(space) + "  "
-    first, *more = wrapped(
-        visible(row.says), None if width is None else width - len(lead)
-    )
+    room = None if width is None else width - len(lead)
+    first, *more = (text for says in row.lines for text in wrapped(visible(says), room))
     return [lead + first, *(" " * len(lead) + text for text in more)]
 
 
@@ -113,6 +122,7 @@ def _markdown_lines(page: Page) -> Iterator[str]:
             yield f"{' ' * lead}- {markdown_block(line.strip())}"
         for row in section.rows:
             yield f"- **{markdown_text(row.label)}**: {markdown_text(row.says)}"
+            yield from (f"  - {markdown_block(says)}" for says in row.more)
         for table in section.tables:
             yield from as_markdown_rows(table)
 
@@ -135,49 +145,8 @@ def _template() -> Template:
 
 
 _HTML = """\
-<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" \
-content="default-src 'none'; style-src 'unsafe-inline'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{{ pages[0].title | seen }}</title>
-<style>
-:root { color-scheme: light dark; }
-body { font: 1.05rem/1.45 system-ui, sans-serif; margin: 0 auto; padding: 1.2rem;
-  max-width: 70rem; }
-h1 { font-size: 2.2rem; line-height: 1.1; margin: 0; }
-.under { font-size: 1.2rem; margin: 0.2rem 0 1rem; }
-main { columns: 24rem 2; column-gap: 2.2rem; }
-article + article { break-before: page; margin-top: 2rem; }
-section { break-inside: avoid; margin: 0 0 1.2rem; }
-h2 { font-size: 1.25rem; margin: 0 0 0.3rem; border-bottom: 2px solid currentColor; }
-ul { list-style: none; margin: 0; padding: 0; }
-li { padding-left: 1rem; text-indent: -1rem; }
-li.in { margin-left: 1rem; }
-dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.15rem 0.8rem;
-  margin: 0.2rem 0; }
-dt { font-weight: 700; }
-dd { margin: 0; }
-table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; }
-th, td { text-align: left; vertical-align: top; padding: 0.15rem 0.6rem 0.15rem 0;
-  border-bottom: 1px solid #767676; }
-.right { text-align: right; font-variant-numeric: tabular-nums; }
-@media (max-width: 50rem) { main { columns: 1; } dl { grid-template-columns: 1fr; } }
-@media print { @page { size: A4 landscape; margin: 10mm; }
-  body { font-size: 9.5pt; max-width: none; padding: 0; } h1 { font-size: 20pt; }
-  h2 { font-size: 12pt; } }
-</style>
-</head>
-<body>
-{% for page in pages %}
-<article>
-<h1><bdi>{{ page.title | seen }}</bdi></h1>
-{% if page.under %}<p class="under"><bdi>{{ page.under | seen }}</bdi></p>{% endif %}
-<main>
-{% for section in page.shown %}
-<section>
+{% macro laid(section) %}
+<section{{ ' class="lead"' | safe if section.leads }}>
 <h2><bdi>{{ section.title | seen }}</bdi></h2>
 {% if section.lines %}
 <ul>
@@ -190,7 +159,10 @@ th, td { text-align: left; vertical-align: top; padding: 0.15rem 0.6rem 0.15rem 
 {% if section.rows %}
 <dl>
 {% for row in section.rows %}
-<dt><bdi>{{ row.label | seen }}</bdi></dt><dd><bdi>{{ row.says | seen }}</bdi></dd>
+<dt><bdi>{{ row.label | seen }}</bdi></dt>
+{% for says in row.lines %}
+<dd><bdi>{{ says | seen }}</bdi></dd>
+{% endfor %}
 {% endfor %}
 </dl>
 {% endif %}
@@ -214,7 +186,68 @@ th, td { text-align: left; vertical-align: top; padding: 0.15rem 0.6rem 0.15rem 
 </table>
 {% endfor %}
 </section>
+{% endmacro %}
+<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" \
+content="default-src 'none'; style-src 'unsafe-inline'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{{ pages[0].title | seen }}</title>
+<style>
+:root { color-scheme: light dark; }
+body { font: 1.05rem/1.4 system-ui, sans-serif; margin: 0 auto; padding: 1.2rem;
+  max-width: 76rem; }
+h1 { font-size: 2.4rem; line-height: 1.1; margin: 0; }
+.under { font-size: 1.2rem; margin: 0.2rem 0 1rem; }
+.rest { columns: 26rem 2; column-gap: 2.2rem; }
+article + article { break-before: page; margin-top: 2rem; }
+section { break-inside: avoid; margin: 0 0 1.1rem; }
+h2 { font-size: 1.25rem; margin: 0 0 0.3rem; border-bottom: 2px solid currentColor;
+  break-after: avoid; }
+ul { list-style: none; margin: 0; padding: 0; }
+li { padding-left: 1rem; text-indent: -1rem; }
+li.in { margin-left: 1rem; }
+dl { display: grid; grid-template-columns: fit-content(32%) 1fr;
+  gap: 0.1rem 0.8rem; margin: 0.2rem 0; align-content: start; }
+dt { grid-column: 1; font-weight: 700; }
+dd { grid-column: 2; margin: 0; }
+.lead { display: grid; grid-template-columns: 3fr 2fr; gap: 0 2.2rem;
+  font-size: 1.3rem; }
+.lead h2 { grid-column: 1 / -1; }
+table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; }
+th, td { text-align: left; vertical-align: top; padding: 0.1rem 0.6rem 0.1rem 0;
+  border-bottom: 1px solid #767676; }
+.right { text-align: right; font-variant-numeric: tabular-nums; }
+@media screen and (max-width: 60rem) { .rest { columns: 1; }
+  .lead { grid-template-columns: 1fr; } }
+@media screen and (max-width: 32rem) { dl { grid-template-columns: 1fr; }
+  dd { grid-column: 1; } }
+@media print { @page { size: A4 landscape; margin: 9mm; }
+  :root { color-scheme: light; }
+  body { font-size: 7.6pt; line-height: 1.22; max-width: none; padding: 0; }
+  h1 { font-size: 22pt; } .under { font-size: 10pt; margin: 0 0 2mm; }
+  h2 { font-size: 10pt; margin: 0 0 0.5mm; border-bottom-width: 1.5px; }
+  section { margin: 0 0 2mm; } .lead { font-size: 12pt; }
+  .lead h2 { font-size: 13pt; } .rest { columns: 3; column-gap: 6mm; }
+  dl { gap: 0 2mm; margin: 0; } td, th { padding: 0 2mm 0 0; } }
+</style>
+</head>
+<body>
+{% for page in pages %}
+<article>
+<h1><bdi>{{ page.title | seen }}</bdi></h1>
+{% if page.under %}<p class="under"><bdi>{{ page.under | seen }}</bdi></p>{% endif %}
+<main>
+{% for section in page.shown if section.leads %}
+{{ laid(section) }}
 {% endfor %}
+<div class="rest">
+{% for section in page.shown if not section.leads %}
+{{ laid(section) }}
+{% endfor %}
+</div>
 </main>
 </article>
 {% endfor %}

@@ -427,9 +427,9 @@ def above_reach(text: str) -> Card:
 @pytest.mark.parametrize(
     ("above", "reach", "shown"),
     [
-        ("6 in", "2.31 m", "6 in above reach 2.31 m ≈ 2.46 m"),
+        ("6 in", "2.31 m", "6 in above reach 2.31 m ≈ 2.47 m"),
         ("15 cm", "2.31 m", "15 cm above reach 2.31 m = 2.46 m"),
-        ("6 in", "7 ft 7 in", "6 in above reach 7 ft 7 in ≈ 2.46 m"),
+        ("6 in", "7 ft 7 in", "6 in above reach 7 ft 7 in ≈ 2.47 m"),
         ("6 in", None, "6 in above reach (measure at the lane check)"),
     ],
 )

@@ -65,10 +65,27 @@ def test_a_page_in_html_fetches_and_runs_nothing() -> None:
     text = page_html(PAGE, PAGE)
     assert text.count("<h1><bdi>Three Gates</bdi></h1>") == 2
     assert '<li class="in"><bdi>11 front squat with a bar in front</bdi></li>' in text
-    assert "<dt><bdi>cap</bdi></dt><dd><bdi>13:00</bdi></dd>" in text
+    assert "<dt><bdi>cap</bdi></dt>\n<dd><bdi>13:00</bdi></dd>\n" in text
     assert '<td class="right"><bdi>17</bdi></td>' in text
     assert "Nothing" not in text
     assert not any(sign in text for sign in ("<script", "src=", "href=", "url("))
+
+
+def test_what_leads_comes_first_and_a_label_may_have_several_lines() -> None:
+    row = Row(label="instead", says="one", more=("two *x*",))
+    page = Page(
+        title="Three Gates",
+        sections=(
+            Section(title="Small", rows=(row,)),
+            Section(title="Large", leads=True, lines=("all read it",)),
+        ),
+    )
+    assert "instead  one\n         two *x*\n" in page_text(page)
+    assert "- **instead**: one\n  - two \\*x\\*\n" in page_markdown(page)
+    html = page_html(page)
+    assert "<dd><bdi>one</bdi></dd>\n<dd><bdi>two *x*</bdi></dd>" in html
+    lead = html.index('<section class="lead">\n<h2><bdi>Large')
+    assert lead < html.index('<div class="rest">') < html.index("<h2><bdi>Small")
 
 
 @given(st.text(max_size=60))

@@ -1,0 +1,100 @@
+"""Movement by movement: start, finish, what is asked, what is watched, what instead."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core.bodies import card_body
+from judgekit.core.values import dataclass
+from judgekit.reports.briefloads import movements_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from judgekit.core.card import Card
+    from judgekit.core.plan import Plan, PlanCard, PlanMovement
+    from judgekit.core.workout import Workout
+    from judgekit.files.eventfolder import EventFolder
+
+_WATCHED = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watched:
+    """A fault of the day: its key and call, what must be there, one cue."""
+
+    key: str
+    call: str
+    says: str
+    cue: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standard:
+    """One movement of the workout as it is said aloud."""
+
+    name: str
+    start: str
+    finish: str
+    criteria: tuple[str, ...]
+    watched: tuple[Watched, ...]
+    pieces: str
+    good: str
+    bad: str
+    instead: tuple[str, ...]
+    signs: tuple[str, ...]
+
+
+def standards_of(
+    folder: EventFolder, workout: Workout, plans: Sequence[Plan]
+) -> Iterator[Standard]:
+    chosen = {**dict(folder.event.card_settings), **dict(workout.settings)}
+    seen: set[str] = set()
+    for plan in plans:
+        for movement in movements_of(plan):
+            if movement.card not in seen:
+                seen.add(movement.card)
+                card = folder.cards[movement.card]
+                body = card_body(card, chosen)
+                yield _standard(card, body, movement, folder.cards)
+
+
+def _standard(
+    card: Card, body: PlanCard, movement: PlanMovement, cards: Mapping[str, Card]
+) -> Standard:
+    examples = {example.fault: example.says for example in reversed(card.examples)}
+    shown_bad = next((f for f in movement.watch if f in examples), None)
+    if shown_bad is None:
+        shown_bad = next((f for f in examples if f is not None), None)
+    # A criterion that a setting waives is broken by no fault, and so is not asked.
+    asked = {fault.breaks for fault in body.faults}
+    return Standard(
+        name=body.name,
+        start=body.start,
+        finish=body.finish,
+        criteria=tuple(c.says for c in body.criteria if c.id in asked),
+        watched=tuple(_watched(body, movement.watch[:_WATCHED])),
+        pieces=", ".join("+".join(map(str, piece)) for piece in movement.pieces),
+        good=examples.get(None, ""),
+        bad=examples.get(shown_bad, "") if shown_bad else "",
+        instead=tuple(
+            f"{cards[s.card].name}: {s.why}" + (f" ({s.caution})" if s.caution else "")
+            for s in card.substitutes
+            if s.card in cards
+        ),
+        signs=body.stop_signs,
+    )
+
+
+def _watched(body: PlanCard, watch: Sequence[str]) -> Iterator[Watched]:
+    for fault_id in watch:
+        fault = body.fault(fault_id)
+        if fault is None:
+            continue
+        criterion = body.criterion_of(fault)
+        yield Watched(
+            key=fault.key,
+            call=fault.call,
+            says=criterion.says if criterion is not None else "",
+            cue=fault.cues[0],
+        )
