@@ -20,7 +20,18 @@ if TYPE_CHECKING:
 @click.argument("event")
 @click.option("--workout", help="One workout; without it, all that have a heat.")
 @click.option("--heat", help="One heat, with its equipment as a list to tick.")
-@click.option("--speak", is_flag=True, help="In the order a coach says it, with times.")
+@click.option(
+    "--speak",
+    "how",
+    flag_value="speak",
+    help="In the order a coach says it, with times.",
+)
+@click.option(
+    "--screen",
+    "how",
+    flag_value="screen",
+    help="On the screen in large letters, page by page.",
+)
 @printing(("table", "json", "markdown", "html"))
 @click.pass_context
 def command(
@@ -28,7 +39,7 @@ def command(
     event: str,
     workout: str | None,
     heat: str | None,
-    speak: bool,
+    how: str | None,
     output: Output,
 ) -> None:
     """Print the briefing of a workout, with who is here and what they do today.
@@ -46,10 +57,22 @@ def command(
     briefs = briefs_of(looked.folder, looked.read, workout, heat)
     if not briefs:
         raise click.UsageError(f"{event} has no heat yet: there is nobody to brief")
-    if speak:
+    if how == "screen":
+        if output.path is not None:
+            raise click.UsageError("--screen prints nothing; leave out --out")
+        ctx.exit(show(briefs))
+    if how == "speak":
         output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
         return
     output.write(laid_out(briefs, output))
+
+
+def show(briefs: list[Briefing]) -> int:
+    """Briefings on the wall, one after the other; the exit code."""
+    from judgekit.ui.start import run_brief
+    from judgekit.ui.views.brief import sheets
+
+    return run_brief(tuple(sheet for brief in briefs for sheet in sheets(brief)))
 
 
 def briefs_of(

@@ -33,16 +33,31 @@ def home() -> int:
     from judgekit.cli.floor import sit_down
     from judgekit.desk.opening import Wish
     from judgekit.ui.start import run_home
+    from judgekit.ui.views.home import ToBrief
 
     folder = load(".")
     while True:
         code, chosen = run_home(folder.event.name, rows_of(folder))
         if chosen is None:
             return code
+        if isinstance(chosen, ToBrief):
+            code = brief(folder, chosen.row)
+            if code:
+                return code
+            continue
         wish = Wish(heat=chosen.heat, lanes=(chosen.lane,))
         code = sit_down(folder, wish)
         if code:
             return code
+
+
+def brief(folder: EventFolder, row: HeatRow) -> int:
+    """The briefing of one heat on the screen; the exit code."""
+    from judgekit.cli.brief import briefs_of, show
+    from judgekit.cli.eventlog import look_at
+
+    looked = look_at(str(folder.folder))
+    return show(briefs_of(folder, looked.read, None, row.heat))
 
 
 def rows_of(folder: EventFolder) -> tuple[HeatRow, ...]:

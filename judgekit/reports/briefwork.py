@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import show_time
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan, PlanMovement, PlanPart
+
+_CONVERTED = re.compile(r" ≈ [0-9.]+ [a-z]+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +98,7 @@ def _details(movement: PlanMovement, *, with_amount: bool) -> str:
 
 def as_written(text: str) -> str:
     """A load or height without its converted value."""
-    return text.partition(" ≈ ")[0]
+    return _CONVERTED.sub("", text)
 
 
 def _amount(movement: PlanMovement, *, of: str = "") -> str:

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
-    from judgekit.ui.views.home import HeatRow
+    from judgekit.ui.views.brief import Sheet
+    from judgekit.ui.views.home import HeatRow, ToBrief
 
 Got = TypeVar("Got")
 
@@ -191,8 +192,8 @@ def _longest(log: Path) -> int:
 
 def run_home(
     title: str, rows: tuple[HeatRow, ...], *, mouse: bool = False
-) -> tuple[int, HeatRow | None]:
-    """The list of heats; the exit code, and the lane that was chosen to be opened."""
+) -> tuple[int, HeatRow | ToBrief | None]:
+    """The list of heats; the exit code, and the lane to open or the heat to brief."""
     if not _ready():
         return WRONG_PLACE, None
     from judgekit.ui.home_app import HomeApp
@@ -200,6 +201,17 @@ def run_home(
     app = HomeApp(title, rows)
     chosen = app.run(mouse=mouse)
     return (FAILED if app.return_code is None else app.return_code), chosen
+
+
+def run_brief(sheets: tuple[Sheet, ...], *, mouse: bool = False) -> int:
+    """A briefing on the wall until it is left; the exit code."""
+    if not _ready():
+        return WRONG_PLACE
+    from judgekit.ui.brief_app import BriefApp
+
+    app = BriefApp(sheets)
+    app.run(mouse=mouse)
+    return FAILED if app.return_code is None else app.return_code
 
 
 def _ready() -> bool:

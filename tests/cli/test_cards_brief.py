@@ -72,3 +72,30 @@ def test_who_is_absent_today_is_not_briefed(tmp_path: Path) -> None:
 
     assert done.code == 0
     assert "019  Amira Solbakk" not in run("brief", event).out
+
+
+def test_one_heat_is_briefed_alone_with_a_list_to_tick(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with (event / "event.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[shared]\n"pull-up bar" = 2\n')
+    text = run("brief", event, "--heat", "1").out
+    assert text.startswith("Quayside\nheat 1, Quayside Saturday")
+    assert "Men" not in text
+    ticks = [line.split() for line in text.splitlines()]
+    assert ["barbell", "20", "kg", "2", "2"] in ticks
+    assert ["pull-up", "bar", "–", "2", "1"] in ticks  # noqa: RUF001
+    wrong = run("brief", event, "--heat", "9")
+    assert wrong.code == 2
+    assert 'there is no heat "9"; there is 1, 2' in wrong.err
+
+
+def test_without_a_terminal_there_is_no_screen_and_never_a_file(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    alone = run("brief", event, "--screen")
+    assert alone.code == 2
+    assert "judgekit draws its screens on a terminal" in alone.out
+    out = tmp_path / "brief.txt"
+    both = run("brief", event, "--screen", "--out", out)
+    assert both.code == 2
+    assert "--screen prints nothing" in both.err
+    assert not out.exists()

@@ -63,6 +63,12 @@ def test_the_list_of_cards_loads_no_database_and_no_screen() -> None:
     assert loaded_after(command("cards"), heavy) == []
 
 
+def test_a_briefing_in_print_loads_no_screen(tmp_path: Path) -> None:
+    event = str(write_event(tmp_path / "event"))
+    for how in ([], ["--speak"], ["--heat", "1"]):
+        assert loaded_after(command("brief", event, *how), ("textual", "rich")) == []
+
+
 def test_checking_and_exporting_a_log_needs_no_files_of_the_event(
     tmp_path: Path,
 ) -> None:

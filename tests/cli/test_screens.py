@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tests.cli.running import judged_event
 from tests.pty.terminal import Terminal
+from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -82,6 +83,30 @@ def test_alone_in_an_event_s_folder_it_lists_heats_and_comes_back(
         terminal.send("\x1b[B\r")
         terminal.wait_for("FRONT SQUAT")
         close_desk(terminal)
+        terminal.wait_for("enter opens")
+        terminal.send("q")
+        assert ended(terminal)[0] == 0
+
+
+def test_the_briefing_stands_on_the_screen_until_it_is_left(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with Terminal(["brief", str(event), "--screen"], folder=tmp_path) as terminal:
+        terminal.wait_for("page 1 of")
+        terminal.wait_for("3, 2 front squat: Women 42.5 kg; Men 60 kg")
+        terminal.send(" ")
+        terminal.wait_for("bar 20 kg, each side 10 + 1.25 kg")
+        terminal.send("q")
+        assert ended(terminal)[0] == 0
+
+
+def test_home_shows_a_heats_briefing_and_comes_back(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with Terminal([], folder=event) as terminal:
+        terminal.wait_for("enter opens")
+        terminal.send("b")
+        terminal.wait_for("page 1 of")
+        terminal.wait_for("3, 2 front squat, 42.5 kg")
+        terminal.send("q")
         terminal.wait_for("enter opens")
         terminal.send("q")
         assert ended(terminal)[0] == 0

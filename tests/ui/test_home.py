@@ -9,7 +9,7 @@ import pytest
 from judgekit.core.entry import Rep
 from judgekit.core.people import Athlete, HeatLane
 from judgekit.ui.home_app import HomeApp
-from judgekit.ui.views.home import HeatRow, heat_rows
+from judgekit.ui.views.home import HeatRow, ToBrief, heat_rows
 from tests.support import Played, for_time
 from tests.ui.fake_desk import faint, rows, text
 
@@ -77,6 +77,22 @@ async def test_arrows_choose_and_enter_opens() -> None:
     assert app.return_value == heats()[1]
 
 
+@pytest.mark.parametrize(("down", "chosen"), [(0, 0), (2, 2)])
+@pytest.mark.parametrize("key", ["b", "и"])
+async def test_b_gives_back_the_heat_to_brief(key: str, down: int, chosen: int) -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*["down"] * down, key)
+    assert app.return_value == ToBrief(row=heats()[chosen])
+
+
+async def test_without_heats_there_is_nobody_to_brief() -> None:
+    app = HomeApp("Quayside Saturday", ())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("b")
+        assert "b does nothing here." in text(app)
+
+
 @pytest.mark.parametrize("key", ["q", "Q", "й", "alt+q"])
 async def test_q_leaves_with_nothing_chosen(key: str) -> None:
     app = HomeApp("Quayside Saturday", heats())
@@ -126,4 +142,5 @@ async def test_a_long_state_is_whole_and_below_itself(size: tuple[int, int]) -> 
         begins = next(line.index("closed") for line in shown if "closed" in line)
         below = shown[next(n for n, s in enumerate(shown) if "closed" in s) + 1]
         assert not below.strip() or below.startswith(" " * begins)
-        assert "arrows choose   enter opens   q leaves" in text(app)
+        for keys in ("arrows choose", "b briefs", "enter opens", "q leaves"):
+            assert keys in text(app)

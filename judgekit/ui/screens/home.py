@@ -13,13 +13,13 @@ from textual.widgets.option_list import Option
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import cut, packed, plain, styled, width_of, wrapped
+from judgekit.ui.views.home import HeatRow, ToBrief
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
-    from judgekit.ui.views.home import HeatRow
 
 # The widest that numbers and names may be beside how far a lane is, and the least room
 # that is left for that; with less it stands below.
@@ -30,7 +30,7 @@ _GAP = 2
 # Columns of the list's scrollbar, and blank ones at both ends.
 _BAR = 1
 _ENDS = 2
-_KEYS = ("arrows choose", "enter opens", "q leaves")
+_KEYS = ("arrows choose", "b briefs", "enter opens", "q leaves")
 _EMPTY = ("No heats yet: write them in heats.csv.", "q leaves")
 # What the list itself answers to.
 _LIST_KEYS = frozenset({"up", "down", "home", "end", "pageup", "pagedown", "enter"})
@@ -40,9 +40,9 @@ class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
     """A plain list: arrows choose, Enter opens, q leaves."""
 
     class Chosen(Message):
-        """A lane to open; None to leave."""
+        """A lane to open, or a heat to brief; None to leave."""
 
-        def __init__(self, row: HeatRow | None) -> None:
+        def __init__(self, row: HeatRow | ToBrief | None) -> None:
             super().__init__()
             self.row = row
 
@@ -84,15 +84,22 @@ class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
         if key is None or key in _LIST_KEYS:
             return
         event.stop()
-        if (latin_of(key) or key) == "q":
+        known = latin_of(key) or key
+        if known == "q":
             self.post_message(self.Chosen(None))
+        elif known == "b" and self._rows:
+            self.post_message(self.Chosen(ToBrief(row=self._highlighted())))
         else:
             self._show_keys(dead_key(key, "here"))
 
+    def _highlighted(self) -> HeatRow:
+        """The lane that stands out; the first one while none does."""
+        option = self.query_one("#heats", OptionList).highlighted_option
+        return self._rows[0 if option is None else _number(option)]
+
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
-        chosen = {f"row-{n}": row for n, row in enumerate(self._rows)}
-        self.post_message(self.Chosen(chosen[event.option.id or ""]))
+        self.post_message(self.Chosen(self._rows[_number(event.option)]))
 
     def _options(self) -> list[Option]:
         options: list[Option] = []
@@ -107,6 +114,11 @@ class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
                 options.append(Option(head, disabled=True))
             options.append(Option(prompt, id=f"row-{number}"))
         return options
+
+
+def _number(option: Option) -> int:
+    """Which row an option stands for."""
+    return int((option.id or "").removeprefix("row-"))
 
 
 def _lane(row: HeatRow) -> str:

@@ -35,6 +35,13 @@ class HeatRow:
     state: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToBrief:
+    """A heat whose briefing is asked for, by one of its lanes."""
+
+    row: HeatRow
+
+
 def heat_rows(
     heats: Sequence[HeatLane],
     athletes: Sequence[Athlete],

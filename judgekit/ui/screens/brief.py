@@ -1,0 +1,104 @@
+"""The briefing on the wall: one page at a time, large, turned with one key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from judgekit.ui.compat import SureTimers
+from judgekit.ui.keys import dead_key, latin_of, name_of
+from judgekit.ui.text import fitting, packed, plain, styled
+from judgekit.ui.views.briefpages import pages
+from judgekit.ui.widgets.line import Line
+
+if TYPE_CHECKING:
+    from textual import events
+    from textual.app import ComposeResult
+
+    from judgekit.ui.views.brief import Sheet
+    from judgekit.ui.views.briefpages import Page
+
+# What turns pages, remote clickers and number pads too.
+_ON = frozenset({"space", "enter", "right", "down", "pagedown", "n"})
+_BACK = frozenset({"backspace", "left", "up", "pageup", "b"})
+_LEAVE = frozenset({"q", "escape"})
+_KEYS = ("space on", "b back", "q leaves")
+_EDGES = 2
+_BETWEEN = 3
+# Which page it is, at its longest.
+_LONGEST = "page 99 of 99"
+
+
+class BriefScreen(SureTimers, Screen[None], inherit_bindings=False):
+    """Pages of a briefing; a larger or smaller window only parts them anew."""
+
+    class Left(Message):
+        """Whoever turns the pages has read enough."""
+
+    def __init__(self, sheets: tuple[Sheet, ...]) -> None:
+        super().__init__()
+        self._sheets = sheets
+        self._pages: tuple[Page, ...] = ()
+        self._at = 0
+
+    def compose(self) -> ComposeResult:
+        yield Line(id="briefhead")
+        yield Static("", id="briefbody", markup=False)
+        yield Line(id="briefkeys")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """The same sheet from its beginning, unless its pages stay as they were."""
+        columns, rows = event.size.width - _EDGES, event.size.height
+        sheet = self._pages[self._at].sheet if self._pages else 0
+        keys = len(packed((_LONGEST, *_KEYS), columns, _BETWEEN))
+        laid = pages(self._sheets, columns, rows - keys)
+        if laid != self._pages:
+            self._pages = laid
+            self._at = next(at for at, page in enumerate(laid) if page.sheet == sheet)
+        self._show()
+
+    def on_key(self, event: events.Key) -> None:
+        event.stop()
+        key = name_of(event.key, event.character)
+        if key is None:
+            return
+        known = latin_of(key) or key
+        if known in _LEAVE:
+            self.post_message(self.Left())
+        elif known in _ON:
+            self._turn(1, "This is the last page.")
+        elif known in _BACK:
+            self._turn(-1, "This is the first page.")
+        elif known in ("home", "end"):
+            self._at = 0 if known == "home" else len(self._pages) - 1
+            self._show()
+        else:
+            self._show(dead_key(key, "here"))
+
+    def _turn(self, by: int, at_end: str) -> None:
+        if 0 <= self._at + by < len(self._pages):
+            self._at += by
+            self._show()
+        else:
+            self._show(at_end)
+
+    def _where(self) -> str:
+        return f"page {self._at + 1} of {max(1, len(self._pages))}"
+
+    def _show(self, says: str = "") -> None:
+        """The page, and below it which one it is, or what a key has just not done."""
+        page = self._pages[self._at]
+        self.query_one("#briefhead", Line).show(*page.head, layout=True)
+        body = Content("\n").join(
+            Content.assemble(styled(line.label, "bold $blue"), plain(line.text))
+            for line in page.body
+        )
+        self.query_one("#briefbody", Static).update(body)
+        columns = self.size.width - _EDGES
+        where = fitting((f"{self._where()}  {page.of}", self._where()), columns // 2)
+        lines = packed((says or where, *_KEYS), columns, _BETWEEN)
+        self.query_one("#briefkeys", Line).show(*lines, layout=True)
