@@ -10,8 +10,9 @@ from judgekit.reports.briefloads import movements_of
 from judgekit.reports.names import shown_name
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.core.floorplan import FloorMark
     from judgekit.core.plan import Plan
 
 ABOVE_REACH = "above reach"
@@ -29,6 +30,19 @@ class Mark:
     movement: str
     height: str
     mark: str
+
+
+def height_words(heights: Iterable[FloorMark]) -> list[tuple[str, str]]:
+    """Each movement, with its divisions' heights and to which edge they are."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for mark in heights:
+        edge = f", to the {mark.edge} of the mark" if mark.edge else ""
+        sizes = said.setdefault((mark.movement, edge), [])
+        sizes.append(f"{mark.division} {mark.size}".lstrip())
+    return [
+        (movement, f"{'; '.join(sizes)}{edge}")
+        for (movement, edge), sizes in said.items()
+    ]
 
 
 def own_marks(plans: Sequence[Plan], written: Sequence[Plan]) -> Iterator[Mark]:

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from judgekit.reports.brieffloor import need_words
+from judgekit.reports.briefheights import height_words
 from judgekit.reports.briefing import box
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.page import Page, Row, Section
@@ -14,7 +15,7 @@ from judgekit.reports.page import Page, Row, Section
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from judgekit.core.floorplan import FloorMark, Need
+    from judgekit.core.floorplan import Need
     from judgekit.reports.briefheights import Mark
     from judgekit.reports.briefing import Briefing
     from judgekit.reports.briefloads import Bar
@@ -47,7 +48,7 @@ def brief_page(brief: Briefing) -> Page:
             Section(title="Loads", rows=_bars(brief.bars)),
             Section(
                 title="Heights",
-                rows=_heights(brief.heights),
+                rows=_gathered(height_words(brief.heights)),
                 tables=(_marks(brief.marks),),
             ),
             *(_standard(standard) for standard in brief.standards),
@@ -181,19 +182,6 @@ def _bars(bars: Sequence[Bar]) -> tuple[Row, ...]:
     )
 
 
-def _heights(heights: Sequence[FloorMark]) -> tuple[Row, ...]:
-    """A row for each movement: its divisions' heights, and to which edge they are."""
-    said: dict[tuple[str, str], list[str]] = {}
-    for mark in heights:
-        edge = f", to the {mark.edge} of the mark" if mark.edge else ""
-        sizes = said.setdefault((mark.movement, edge), [])
-        sizes.append(f"{mark.division} {mark.size}".lstrip())
-    return tuple(
-        Row(label=movement, says=f"{'; '.join(sizes)}{edge}")
-        for (movement, edge), sizes in said.items()
-    )
-
-
 def _floor(brief: Briefing) -> Section:
     rows = [_listed(ground.movement, ground.says) for ground in brief.grounds]
     tables: tuple[Table, ...] = ()
@@ -236,9 +224,10 @@ def _to_tick(needs: Sequence[Need]) -> Table:
 def _marks(marks: Sequence[Mark]) -> Table:
     """Athletes by lane, with a column for each movement that has own heights."""
     movements = list(dict.fromkeys(mark.movement for mark in marks))
-    rows: dict[tuple[str, str], dict[str, str]] = {}
+    rows: dict[tuple[str, str | None], dict[str, str]] = {}
     for mark in marks:
-        rows.setdefault((mark.bib, mark.name), {})[mark.movement] = mark.mark
+        name = None if mark.name == mark.bib else mark.name
+        rows.setdefault((mark.bib, name), {})[mark.movement] = mark.mark
     return Table(
         title="Heights",
         columns=(

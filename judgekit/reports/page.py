@@ -58,7 +58,17 @@ class Section:
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to show."""
-        return not (self.lines or self.rows or any(t.rows for t in self.tables))
+        return not (self.has_words or self.filled)
+
+    @property
+    def has_words(self) -> bool:
+        """Whether anything but tables is in it."""
+        return bool(self.lines or self.rows)
+
+    @property
+    def filled(self) -> tuple[Table, ...]:
+        """The tables that have rows."""
+        return tuple(table for table in self.tables if table.rows)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +95,7 @@ def page_text(page: Page, width: int | None = None) -> str:
         space = max((len(row.label) for row in section.rows), default=0)
         for row in section.rows:
             lines += _labelled(row, space, width)
-        for table in section.tables:
+        for table in section.filled:
             lines += table_lines(table, width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
@@ -123,7 +133,9 @@ def _markdown_lines(page: Page) -> Iterator[str]:
         for row in section.rows:
             yield f"- **{markdown_text(row.label)}**: {markdown_text(row.says)}"
             yield from (f"  - {markdown_block(says)}" for says in row.more)
-        for table in section.tables:
+        for table in section.filled:
+            if section.has_words:
+                yield ""  # without it the table would be a part of the last row
             yield from as_markdown_rows(table)
 
 
@@ -166,7 +178,7 @@ _HTML = """\
 {% endfor %}
 </dl>
 {% endif %}
-{% for table in section.tables if table.rows %}
+{% for table in section.filled %}
 <table>
 <thead><tr>
 {% for column in table.columns %}
@@ -226,9 +238,9 @@ th, td { text-align: left; vertical-align: top; padding: 0.1rem 0.6rem 0.1rem 0;
   dd { grid-column: 1; } }
 @media print { @page { size: A4 landscape; margin: 9mm; }
   :root { color-scheme: light; }
-  body { font-size: 7.6pt; line-height: 1.22; max-width: none; padding: 0; }
+  body { font-size: 8.3pt; line-height: 1.2; max-width: none; padding: 0; }
   h1 { font-size: 22pt; } .under { font-size: 10pt; margin: 0 0 2mm; }
-  h2 { font-size: 10pt; margin: 0 0 0.5mm; border-bottom-width: 1.5px; }
+  h2 { font-size: 10.5pt; margin: 0 0 0.5mm; border-bottom-width: 1.5px; }
   section { margin: 0 0 2mm; } .lead { font-size: 12pt; }
   .lead h2 { font-size: 13pt; } .rest { columns: 3; column-gap: 6mm; }
   dl { gap: 0 2mm; margin: 0; } td, th { padding: 0 2mm 0 0; } }

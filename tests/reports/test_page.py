@@ -1,5 +1,8 @@
 """Pages: the same text on a terminal, in Markdown and in HTML, and never markup."""
 
+import re
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -71,6 +74,18 @@ def test_a_page_in_html_fetches_and_runs_nothing() -> None:
     assert not any(sign in text for sign in ("<script", "src=", "href=", "url("))
 
 
+def test_a_table_below_rows_is_one_and_an_empty_one_is_not_there() -> None:
+    full = PAGE.sections[2].tables[0]
+    empty = replace(full, rows=())
+    section = Section(
+        title="In all", rows=(Row(label="cap", says="13:00"),), tables=(empty, full)
+    )
+    page = Page(title="Three Gates", sections=(section,))
+    assert "- **cap**: 13:00\n\n| Movement | Reps |\n" in page_markdown(page)
+    for text in (page_markdown(page), page_text(page), page_html(page)):
+        assert text.count("Movement") == 1
+
+
 def test_what_leads_comes_first_and_a_label_may_have_several_lines() -> None:
     row = Row(label="instead", says="one", more=("two *x*",))
     page = Page(
@@ -86,6 +101,13 @@ def test_what_leads_comes_first_and_a_label_may_have_several_lines() -> None:
     assert "<dd><bdi>one</bdi></dd>\n<dd><bdi>two *x*</bdi></dd>" in html
     lead = html.index('<section class="lead">\n<h2><bdi>Large')
     assert lead < html.index('<div class="rest">') < html.index("<h2><bdi>Small")
+
+
+def test_no_rule_for_narrow_screens_holds_on_paper() -> None:
+    # Chromium takes a sheet of A4 for narrow before it turns it to landscape.
+    narrow = re.findall(r"@media ([^{]*max-width[^{]*)", page_html(PAGE))
+    assert narrow
+    assert all(rule.startswith("screen and ") for rule in narrow)
 
 
 @given(st.text(max_size=60))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
+from judgekit.reports.briefheights import height_words
 from judgekit.reports.briefing import box
 from judgekit.reports.briefwork import as_written
 
@@ -68,10 +69,8 @@ def _loads(brief: Briefing) -> Iterator[Said]:
 
 
 def _heights(brief: Briefing) -> Iterator[Said]:
-    for mark in brief.heights:
-        edge = f", to the {mark.edge} of the mark" if mark.edge else ""
-        who = f"{mark.division} " if mark.division else ""
-        yield Said(label=mark.movement, lines=(f"{who}{mark.size}{edge}",))
+    for movement, says in height_words(brief.heights):
+        yield Said(label=movement, lines=(says,))
     several = len({mark.movement for mark in brief.marks}) > 1
     for own in brief.marks:
         movement = f"  {own.movement}" if several else ""

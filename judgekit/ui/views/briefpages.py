@@ -54,7 +54,7 @@ def pages(sheets: Sequence[Sheet], columns: int, rows: int) -> tuple[Page, ...]:
 
 def _head(heading: str, columns: int, rows: int) -> tuple[str, ...]:
     plain = safe(heading).replace(",", "")
-    lines = fitted(plain, columns, rows // _HEAD_SHARE)
+    lines = fitted(plain, columns, -(-rows // _HEAD_SHARE))
     if len(lines) > 1:
         return tuple(lines)
     return tuple(wrapped(heading.upper(), columns, _MANY))
