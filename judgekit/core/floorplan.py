@@ -278,10 +278,12 @@ def _bar(bar: Barbell, rack: Rack, cards: Cards) -> _Kit:
 def _things(card: Card, movement: PlanMovement, division: Division) -> Iterator[_Kit]:
     """The equipment of one movement apart from bars: with its load, or its height."""
     on_bar = BARBELL in card.equipment
+    # Where a bar is one of two ways, nobody knows yet what it is loaded with.
+    with_bars = any(BARBELL in _words(what) for what in card.equipment)
     loads = () if on_bar else tuple(dict.fromkeys(filter(None, movement.loads)))
     height = _stand(card, movement, division)
     for what in card.equipment:
-        if is_floor(what) or (on_bar and what in _ON_BARS):
+        if is_floor(what) or (with_bars and what in _ON_BARS):
             continue
         if loads and _words(what) & _HEAVY:
             yield from (_Kit(what=what, size=load) for load in loads)
@@ -295,10 +297,12 @@ def _things(card: Card, movement: PlanMovement, division: Division) -> Iterator[
 
 
 def _stand(card: Card, movement: PlanMovement, division: Division) -> str:
-    """How high a box or target is; empty if nothing says so."""
+    """How high a box or target is; empty if nothing says so, or if reach decides."""
     if _ABOVE_REACH in movement.height:
         return _OWN_HEIGHT
-    measures = (m for m in card.measures if m.kind == "height")
+    measures = (
+        m for m in card.measures if m.kind == "height" and "reach" not in m.says
+    )
     usual = (_size(measure, movement, division) for measure in measures)
     return movement.height or next(usual, "")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.floorplan import LaneSetup, Need, is_floor, needs_of
@@ -58,17 +59,25 @@ def grounds_of(
     plans: Sequence[Plan], cards: Cards, marks: Iterable[FloorMark]
 ) -> Iterator[Ground]:
     """Of each movement: floor and wall, then distances, and loads that nobody set."""
-    laid: dict[str, list[str]] = {}
+    laid: dict[str, dict[FloorMark, list[str]]] = {}
     for mark in marks:
         if mark.kind != "height":
-            who = f"{mark.division}: " if mark.division else ""
-            laid.setdefault(mark.movement, []).append(f"{who}{mark.what} {mark.size}")
+            # One line for all divisions: what differs between them is its size.
+            same = replace(mark, division="", size="")
+            sizes = laid.setdefault(mark.movement, {}).setdefault(same, [])
+            sizes.append(f"{mark.division} {mark.size}".lstrip())
     used = dict.fromkeys(m.card for plan in plans for m in movements_of(plan))
     for card in (cards[card_id] for card_id in used):
         floor = [words for words in card.equipment if is_floor(words)]
-        says = (*floor, *laid.get(card.name, ()))
+        found = laid.get(card.name, {}).items()
+        says = (*floor, *(_laid_words(mark, sizes) for mark, sizes in found))
         if says:
             yield Ground(movement=card.name, says=says)
+
+
+def _laid_words(mark: FloorMark, sizes: Sequence[str]) -> str:
+    usual = " (usual; none is set)" if mark.kind == "load" else ""
+    return f"{mark.what}: {'; '.join(sizes)}{usual}"
 
 
 def need_words(need: Need) -> str:

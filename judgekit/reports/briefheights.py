@@ -33,15 +33,19 @@ class Mark:
 
 
 def height_words(heights: Iterable[FloorMark]) -> list[tuple[str, str]]:
-    """Each movement, with its divisions' heights and to which edge they are."""
-    said: dict[tuple[str, str], list[str]] = {}
+    """Each movement, with its divisions' heights and to which edge they are.
+
+    A height without an edge says of what it is: "Box: Women 50 cm; Men 60 cm".
+    """
+    said: dict[tuple[str, str, str], list[str]] = {}
     for mark in heights:
+        what = "" if mark.edge else f"{mark.what}: "
         edge = f", to the {mark.edge} of the mark" if mark.edge else ""
-        sizes = said.setdefault((mark.movement, edge), [])
+        sizes = said.setdefault((mark.movement, what, edge), [])
         sizes.append(f"{mark.division} {mark.size}".lstrip())
     return [
-        (movement, f"{'; '.join(sizes)}{edge}")
-        for (movement, edge), sizes in said.items()
+        (movement, f"{what}{'; '.join(sizes)}{edge}")
+        for (movement, what, edge), sizes in said.items()
     ]
 
 

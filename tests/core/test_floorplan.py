@@ -234,6 +234,19 @@ def test_a_load_that_nobody_set_is_the_cards_usual_one(cards: dict[str, Card]) -
     assert counted([lane(said)], cards) == [("kettlebell", "20 kg", 1, 1)]
 
 
+def test_where_a_bar_is_one_of_two_ways_it_is_one_piece(cards: dict[str, Card]) -> None:
+    pull = part(move("sumo-deadlift-high-pull", load="24 kg"))
+    assert counted([lane(pull)], cards) == [("barbell or kettlebell", "24 kg", 1, 1)]
+
+
+def test_a_height_above_reach_is_no_size_of_a_piece(cards: dict[str, Card]) -> None:
+    jump = [lane(part(move("jumping-pull-up")))]
+    assert [size for _what, size, *_many in counted(jump, cards)] == [""]
+    assert marked(jump, cards) == [
+        ("", "Bar above standing reach", "6 in / 15 cm", None)
+    ]
+
+
 @pytest.mark.parametrize(
     ("metres", "segment", "places"),
     [

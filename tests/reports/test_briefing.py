@@ -9,6 +9,7 @@ from judgekit.core.entry import Absent, Entry, Is, Scale
 from judgekit.core.people import Division
 from judgekit.core.plates import Disc, Plates
 from judgekit.core.quantity import parse
+from judgekit.core.workout import ByDivision, Movement, Part, Rounds
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.reports.brieffloor import Ground, need_words
 from judgekit.reports.briefheights import Mark
@@ -244,7 +245,7 @@ def test_the_floor_needs_stand_heat_by_heat_and_shared(demo: EventFolder) -> Non
     assert brief.grounds == (
         Ground(
             movement="Walking lunge",
-            says=("lines on the floor", "Segment 25 ft / 7.6 m"),
+            says=("lines on the floor", "Segment: 25 ft / 7.6 m"),
         ),
     )
 
@@ -276,7 +277,7 @@ def test_heights_say_to_which_edge_for_each_division(demo: EventFolder) -> None:
     assert (
         "Wall-ball shot  Women 9 ft ≈ 2.74 m; Men 10 ft ≈ 3.05 m, "
         "to the lower edge of the mark\n"
-        "Box jump-over   Women 50 cm ≈ 19.7 in; Men 60 cm ≈ 23.6 in\n"
+        "Box jump-over   Box: Women 50 cm ≈ 19.7 in; Men 60 cm ≈ 23.6 in\n"
     ) in text
 
 
@@ -339,3 +340,25 @@ def test_an_athlete_of_a_division_that_was_not_listed_is_briefed(
     )
     brief = briefing(demo, demo.workouts["three-gates"], {"1": [swapped]}, heat="1")
     assert [bar.who for bar in brief.bars] == ["Women", "Men"]
+
+
+def test_a_usual_load_is_told_once_for_all_divisions(demo: EventFolder) -> None:
+    swing = Movement(
+        card=ByDivision(same="kettlebell-deadlift"),
+        unit="reps",
+        amounts=ByDivision(same=(10,)),
+    )
+    part = Part(id="A", shape=Rounds(rounds=1), movements=(swing,))
+    workout = replace(demo.workouts["three-gates"], parts=(part,), tiebreaks=())
+    swung = replace(demo, workouts={"three-gates": workout})
+    assert briefing(swung, workout, {}).grounds == (
+        Ground(
+            movement="Kettlebell deadlift",
+            says=(
+                (
+                    "Kettlebell: Women 16 kg / 35 lb; Men 24 kg / 53 lb "
+                    "(usual; none is set)"
+                ),
+            ),
+        ),
+    )
