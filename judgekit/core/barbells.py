@@ -97,11 +97,7 @@ def _bars_of(part: PlanPart, cards: Collection[str]) -> list[list[Use]]:
             loaded.setdefault(loads, []).append(use)
         else:
             bare.append(use)
-    bars = list(loaded.values())
-    if not bars:
-        return [bare] if bare else []
-    bars[0] += bare
-    return bars
+    return list(loaded.values()) or ([bare] if bare else [])
 
 
 def _changes(loads: Sequence[str]) -> tuple[str, ...]:

@@ -102,7 +102,7 @@ def usual_discs(unit: str) -> tuple[Disc, ...]:
 
 def colour_of(disc: Quantity) -> str:
     """The colour that the weightlifting federation gives a disc; empty if none."""
-    return _COLOURS.get(disc.amount, "") if disc.unit == "kg" else ""
+    return _COLOURS.get(disc.amount, "")
 
 
 def rack_for(bar: Quantity | None, plates: Plates, unit: str) -> Rack:
