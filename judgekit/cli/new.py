@@ -49,6 +49,11 @@ cues = "off"                    # "on": letters of cue faults note them
 # good = ["pagedown"]
 # no-rep = ["pageup"]
 
+# How many lanes share one of a piece of equipment, by its name on a card; the briefing
+# counts what the floor needs:
+# [shared]
+# "rowing machine" = 2
+
 [emergency]
 call = "112"
 say = "the address, and which gate"
