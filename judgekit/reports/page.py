@@ -238,7 +238,8 @@ th, td { text-align: left; vertical-align: top; padding: 0.1rem 0.6rem 0.1rem 0;
   dd { grid-column: 1; } }
 @media print { @page { size: A4 landscape; margin: 9mm; }
   :root { color-scheme: light; }
-  body { font-size: 8.3pt; line-height: 1.2; max-width: none; padding: 0; }
+  article + article { margin-top: 0; }
+  body { font-size: 8.1pt; line-height: 1.2; max-width: none; padding: 0; }
   h1 { font-size: 22pt; } .under { font-size: 10pt; margin: 0 0 2mm; }
   h2 { font-size: 10.5pt; margin: 0 0 0.5mm; border-bottom-width: 1.5px; }
   section { margin: 0 0 2mm; } .lead { font-size: 12pt; }
