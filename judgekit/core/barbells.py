@@ -10,8 +10,7 @@ from __future__ import annotations
 from itertools import groupby, zip_longest
 from typing import TYPE_CHECKING
 
-from judgekit.core.plates import Change, Loading, Side, change, load
-from judgekit.core.quantity import parse
+from judgekit.core.plates import Change, Loading, Side, change, load, load_mass
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
 
     from judgekit.core.plan import Plan, PlanPart
     from judgekit.core.plates import Rack
-    from judgekit.core.quantity import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +61,7 @@ def steps(bar: Barbell, rack: Rack) -> Iterator[Step]:
     before: Side | None = None
     for use in bar:
         for written in use.loads:
-            target = marking_of(written)
+            target = load_mass(written)
             if target is None:
                 yield Step(card=use.card, load=written)
                 before = None
@@ -74,14 +72,6 @@ def steps(bar: Barbell, rack: Rack) -> Iterator[Step]:
             yield Step(
                 card=use.card, load=written, side=before, loading=loading, moved=moved
             )
-
-
-def marking_of(written: str) -> Quantity | None:
-    """The first marking of a load or height as a plan shows it; None if in words."""
-    try:
-        return parse(written.partition(" ≈ ")[0].partition(" / ")[0])
-    except ValueError:
-        return None
 
 
 def _bars_of(part: PlanPart, cards: Collection[str]) -> list[list[Use]]:

@@ -12,11 +12,11 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from judgekit.core import quantity
-from judgekit.core.barbells import barbells, marking_of, steps
+from judgekit.core.barbells import barbells, steps
 from judgekit.core.card import MeasuredTo, MeasureKind
 from judgekit.core.people import Division
 from judgekit.core.plan import Plan
-from judgekit.core.plates import Rack
+from judgekit.core.plates import Rack, load_mass
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 
@@ -154,7 +154,7 @@ def lines_of(metres: int, segment: Quantity) -> tuple[Fraction, ...]:
 
 def _amount(size: str) -> Fraction:
     """By which sizes are told, the largest first; those in words come last."""
-    amount = marking_of(size)
+    amount = load_mass(size)
     return Fraction(-1) if amount is None else amount.amount
 
 

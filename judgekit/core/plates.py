@@ -157,6 +157,26 @@ def change(side: Side, target: Quantity, rack: Rack) -> Change | None:
     return best
 
 
+def load_mass(load: str) -> Quantity | None:
+    """The first marking of a load as a plan shows it; None where it is in words."""
+    try:
+        return parse(load.partition(" ≈ ")[0].partition(" / ")[0])
+    except ValueError:
+        return None
+
+
+def side_words(side: Side) -> str:
+    """Discs in order, the unit once where they share it: "10 + 2.5 kg"."""
+    if not side:
+        return "nothing"
+    units = {disc.unit for disc in side}
+    if len(units) > 1:
+        return " + ".join(disc.written for disc in side)
+    unit = units.pop()
+    masses = (disc.written.removesuffix(unit).strip() for disc in side)
+    return f"{' + '.join(masses)} {unit}"
+
+
 def _moves(off: Side, on: Side) -> int:
     return len(off) + len(on)
 

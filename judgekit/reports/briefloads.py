@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.barbells import barbells, steps
-from judgekit.core.plates import Rack, colour_of, mass_kg, rack_for
+from judgekit.core.plates import Rack, colour_of, mass_kg, rack_for, side_words
 from judgekit.core.quantity import rounded
 from judgekit.core.values import dataclass
 from judgekit.reports.names import numbered_name
@@ -116,15 +116,7 @@ class _Words:
         return f"the same bar, each side: {', '.join(said)}"
 
     def _side(self, side: Side) -> str:
-        """Discs in order, the unit once where they share it: "10 + 2.5 kg"."""
-        if not side:
-            return "nothing"
-        if self.coloured:
-            named = (f"{d.written} {colour_of(d)}".strip() for d in side)
-            return " + ".join(named)
-        units = {disc.unit for disc in side}
-        if len(units) > 1:
-            return " + ".join(disc.written for disc in side)
-        unit = units.pop()
-        masses = (disc.written.removesuffix(unit).strip() for disc in side)
-        return f"{' + '.join(masses)} {unit}"
+        """Discs in order, with their colours where the event's have them."""
+        if not side or not self.coloured:
+            return side_words(side)
+        return " + ".join(f"{d.written} {colour_of(d)}".strip() for d in side)

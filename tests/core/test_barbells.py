@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from judgekit.core.barbells import barbells, marking_of, steps
+from judgekit.core.barbells import barbells, steps
 from judgekit.core.plan import PlanMovement, PlanPart
-from judgekit.core.plates import Rack, usual_discs
+from judgekit.core.plates import Rack, load_mass, usual_discs
 from judgekit.core.quantity import parse
 from tests.support import for_time
 
@@ -90,7 +90,7 @@ def test_a_load_that_cannot_be_made_or_is_in_words_is_followed_by_a_fresh_one() 
 
 def test_a_load_is_known_by_its_first_marking() -> None:
     for written in ("61 kg", "61 kg ≈ 134 lb", "61 kg / 135 lb"):
-        mass = marking_of(written)
+        mass = load_mass(written)
         assert mass is not None
         assert mass.amount == 61
-    assert marking_of("empty bar") is None
+    assert load_mass("empty bar") is None
