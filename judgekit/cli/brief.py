@@ -10,7 +10,6 @@ from judgekit.cli.output import UNUSABLE, printing
 
 if TYPE_CHECKING:
     from judgekit.cli.output import Output
-    from judgekit.core.entry import Entry
     from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.briefing import Briefing
     from judgekit.store.reading import EventRead
@@ -88,23 +87,11 @@ def briefs_of(
         rows = folder.lanes(heat)
     going = dict.fromkeys(row.workout for row in rows)
     check_known("workout", workout, list(going))
-    day = _said_today(read)
     return [
-        briefing(folder, folder.workouts[name], day, heat or "")
+        briefing(folder, folder.workouts[name], read.day, heat or "")
         for name in going
         if workout in (None, name)
     ]
-
-
-def _said_today(read: EventRead) -> dict[str, list[Entry]]:
-    """Who is absent, who stands in and what is scaled, by heat."""
-    from judgekit.core.entry import OfDay
-
-    day: dict[str, list[Entry]] = {}
-    for one in read.lanes:
-        said = [e for e in one.lane.entries if isinstance(e.body, OfDay)]
-        day.setdefault(one.heat, []).extend(said)
-    return day
 
 
 def laid_out(briefs: list[Briefing], output: Output) -> str:

@@ -5,7 +5,7 @@ What is damaged is named and left out; what two desks dispute is shown, unscored
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -52,10 +52,14 @@ class LaneRead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EventRead:
-    """Lanes in the order of the heat list, and what is wrong with the log."""
+    """Lanes in the order of the heat list, and what is wrong with the log.
+
+    `day` has each heat's own day entries, whichever of its books they stand in.
+    """
 
     lanes: tuple[LaneRead, ...]
     wrong: tuple[str, ...]
+    day: Mapping[str, tuple[Entry, ...]]
 
 
 @collector_still()
@@ -100,7 +104,11 @@ def read_lanes(
                 )
             elif lane is not None:
                 lanes.append(lane)
-    return EventRead(lanes=tuple(lanes), wrong=tuple(wrong))
+    day = {
+        name: day_entries({copy.id: copy.entries for copy in copies})
+        for name, copies in books.items()
+    }
+    return EventRead(lanes=tuple(lanes), wrong=tuple(wrong), day=day)
 
 
 def _standing(found: Found) -> list[BookCopy]:

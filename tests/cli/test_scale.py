@@ -49,6 +49,18 @@ def test_the_choice_stays_with_the_score_for_ever(tmp_path: Path) -> None:
     assert run("log", "verify", event).code == 0
 
 
+def test_the_briefing_has_the_load_that_was_said_today(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    assert "30 kg" not in run("brief", event).out
+    run("scale", event, "--heat", "1", "--lane", "2", "front-squat", "--load", "30 kg")
+    shown = run("brief", event, "--format", "json").out
+    (brief,) = json.loads(shown)["briefings"]
+    assert [(bar["who"], bar["load"]) for bar in brief["bars"]][-1] == (
+        "007 Zoé Marr",
+        "30 kg ≈ 66 lb",
+    )
+
+
 def test_what_to_mind_about_a_substitute_is_told(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     (event / "cards").mkdir()
