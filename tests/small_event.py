@@ -28,6 +28,9 @@ name = "Kim Brandt"
 [[judge]]
 id = "mo"
 name = "Mo Oduya"
+
+[settings]
+lane-check = "off"
 """
 
 PEOPLE = """\

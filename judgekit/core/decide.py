@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
+from judgekit.core.checkentry import Check
 from judgekit.core.correcting import correction
 from judgekit.core.entry import (
     Absent,
@@ -45,6 +46,7 @@ from judgekit.core.entry import (
 from judgekit.core.errors import Refusal
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
+from judgekit.core.lanecheck import answered
 from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
 from judgekit.core.press import (
     AnswerExtra,
@@ -99,6 +101,7 @@ _JUDGING = (
     | Absent
     | Is
     | Scale
+    | Check
 )
 
 
@@ -129,7 +132,8 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
         return rule_at(lane, press, act)
     if isinstance(act, Official):
         return _official(lane, press, act)
-    return (draft(press, act),)
+    found = answered(lane.plan, lane.entries, act) if isinstance(act, Check) else act
+    return found if isinstance(found, Refusal) else (draft(press, found),)
 
 
 def _barred(lane: Lane, act: Meant) -> Refusal | None:

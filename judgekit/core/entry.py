@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
 from judgekit.core.values import dataclass
@@ -379,7 +380,7 @@ Counting = Rep | NoRep | Reading | Correct | Cue
 Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw
 Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
-OfDay = Claim | Scale | Is | Absent
+OfDay = Claim | Scale | Is | Absent | Check | Unchecked
 Official = Accept | Dispute | Rule | Note
 Undoing = TakeBack | PutBack | Extra
 Odd = Session | Early | Ignored | Gap | ClockJump

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.counting import with_uncounted
 from judgekit.core.entry import (
     Absent,
@@ -106,10 +107,9 @@ def empty(plan: Plan) -> Lane:
 
 
 def evolve(lane: Lane, entry: Entry) -> Lane:
-    """The lane with one more entry.
+    """The lane with one more entry, in a single step.
 
-    What reaches back (a take-back, a moved start) folds again from the first entry;
-    everything else is a single step.
+    Only what reaches back (a take-back, a moved start) folds again from the first.
     """
     if reaches_back(entry.body):
         return fold(lane.plan, (*lane.entries, entry))
@@ -368,8 +368,8 @@ class _Folding:
                 self._judge = judge
             case Absent(absent=absent):
                 self._absent = absent
-            case Scale() | Is():
-                pass  # they make another plan; the fold reads that plan
+            case Scale() | Is() | Check() | Unchecked():
+                pass  # another plan is read in its place; a check moves no score
             case _:
                 assert_never(body)
 

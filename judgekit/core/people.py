@@ -12,6 +12,7 @@ from judgekit.core.values import dataclass
 Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]
 CueKeys = Literal["off", "on"]
+LaneChecks = Literal["on", "off"]
 ShowAs = Literal["name", "initials", "number"]
 
 
@@ -74,6 +75,7 @@ class Rules:
     horn_lag_ms: int = 1000
     second_reason_ms: int = 1000
     repeat_ms: int = 80
+    lane_check: LaneChecks = "off"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

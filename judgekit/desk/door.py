@@ -14,8 +14,10 @@ from judgekit.core import looking
 from judgekit.core.decide import decide
 from judgekit.core.entry import Body, Entry, Go, Ignored, Is, Session, Time
 from judgekit.core.errors import JudgekitError, Refusal
+from judgekit.core.lanecheck import LATE_START
 from judgekit.core.press import Act, Draft, Press
 from judgekit.core.values import dataclass
+from judgekit.desk.checking import Checking
 from judgekit.desk.hearing import Hearing
 from judgekit.desk.news import News, Refused, Told
 from judgekit.desk.others import COUNTDOWN_MS
@@ -25,6 +27,7 @@ from judgekit.desk.watch import ClockWatch, Standstill
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
     from judgekit.desk.seat import Seat
@@ -48,6 +51,7 @@ class _Pressed:
 class _GoPressed:
     boot_ms: int
     late: int | None = None
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +89,8 @@ class Desk:
         self._sitting = Sitting(
             seat, book, clock, waiting=self._queue.qsize, closing=self._closing
         )
-        self._hearing = Hearing(self._sitting)
+        self._checking = Checking(self._sitting, seat.gear)
+        self._hearing = Hearing(self._sitting, self._checking)
         # Counted on one side of the queue each, so that no lock is needed.
         self._given = 0
         self._taken = 0
@@ -102,6 +107,15 @@ class Desk:
     def lane(self, number: int) -> Lane:
         """The newest durable state of a lane."""
         return self._sitting.states[number]
+
+    def lane_check(
+        self, number: int, earlier: Sequence[Entry] = ()
+    ) -> LaneCheck | None:
+        """What of a lane was looked at, None where the event has no lane check.
+
+        `earlier` are what this day's heats before this one say of the same lane.
+        """
+        return self._checking.of(number, earlier)
 
     def time_of(self, number: int) -> tuple[int, str]:
         """Which time a lane does its work, and why once more; as it stands by now."""
@@ -147,13 +161,16 @@ class Desk:
         self._given += 1
         self._queue.put(_Pressed(number=number, act=act, boot_ms=boot_ms, key=key))
 
-    def call_go(self, *, boot_ms: int) -> None:
-        """Go for all lanes: zero lies ten seconds ahead."""
-        self._queue.put(_GoPressed(boot_ms=boot_ms))
+    def call_go(self, *, boot_ms: int, why: str = "") -> None:
+        """Go for all lanes: zero lies ten seconds ahead.
+
+        With open items of a lane check it needs to know `why` they are left so.
+        """
+        self._queue.put(_GoPressed(boot_ms=boot_ms, why=why))
 
     def call_late_go(self, number: int, *, boot_ms: int) -> None:
         """A late starter's own go, now."""
-        self._queue.put(_GoPressed(boot_ms=boot_ms, late=number))
+        self._queue.put(_GoPressed(boot_ms=boot_ms, late=number, why=LATE_START))
 
     def swap(self, number: int, other: int, *, boot_ms: int) -> None:
         """The athletes of two lanes of the heat stand in each other's place."""
@@ -363,6 +380,11 @@ class Desk:
             return
         if late is None or zero is None:
             zero = item.boot_ms + COUNTDOWN_MS
+        left = self._checking.going(lanes, item.why)
+        if left is None:
+            says = "Items of the lane check are open: say why it goes all the same."
+            self._sitting.tell(Refused(lane=lanes[0], says=says, key="g"))
+            return
         plans = self._sitting.plans(lanes)
         if plans is None:
             return
@@ -378,7 +400,7 @@ class Desk:
         if isinstance(decided, Refusal):
             self._sitting.tell(Refused(lane=lanes[0], says=decided.says, key="g"))
             return
-        drafts = [(late, draft) for draft in decided]
+        drafts = [*left, *((late, draft) for draft in decided)]
         self._sitting.write(drafts, boot_ms=item.boot_ms, plans=plans, key="g")
         self._sitting.set_zero(body)
 

@@ -20,6 +20,7 @@ from judgekit.core.entry import (
     WallSet,
 )
 from judgekit.core.lane import fold
+from judgekit.core.lanecheck import OTHER_DESK
 from judgekit.core.press import Press
 from judgekit.desk.news import Judged, Lost
 from judgekit.desk.others import OBEYED
@@ -28,14 +29,16 @@ from judgekit.desk.sitting import hashes
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from judgekit.desk.checking import Checking
     from judgekit.desk.sitting import Sitting
 
 
 class Hearing:
     """What entries of other books mean for one sitting. `lost` lanes count no more."""
 
-    def __init__(self, sitting: Sitting) -> None:
+    def __init__(self, sitting: Sitting, checking: Checking) -> None:
         self._sitting = sitting
+        self._checking = checking
         self.lost: set[int] = set()
 
     def take(self, entries: Sequence[Entry]) -> None:
@@ -129,5 +132,6 @@ class Hearing:
             return
         body = replace(go, copies=entry.ref, plans=hashes(plans))
         draft = self._sitting.draft(now - go.boot_ms, body)
-        self._sitting.write([(None, draft)], boot_ms=now, plans=plans)
+        left = self._checking.going(self._sitting.lanes, OTHER_DESK) or []
+        self._sitting.write([*left, (None, draft)], boot_ms=now, plans=plans)
         self._sitting.set_zero(go)

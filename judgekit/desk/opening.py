@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lanecheck import checks_in
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries, runs_of
 from judgekit.core.setup import athlete_of
@@ -129,6 +130,8 @@ def _opened(
         room=room,
         notes=(*found.notes, *room.at_opening(clock.boot_ms())),
         times={n: _time_of(n, runs.get(n), copies, wish) for n in wish.lanes},
+        gear=folder.gear,
+        checks=checks_in(e for c in copies for e in c.entries),
     )
     desk = Desk(seat, book, clock)
     try:

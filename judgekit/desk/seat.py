@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
 
+from judgekit.core.checkitems import Gear
 from judgekit.core.entry import Entry
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
@@ -32,6 +33,8 @@ class Seat:
     are the entries of the book that is carried on; `hash_of` gives the hash of an
     entry of an earlier book. `room` watches the disk; `notes` are told to the first
     who listens. `times` says which time each lane does its work, and why once more.
+    `gear` is what its lanes are checked against, None where there is no lane check;
+    `checks` are what the heat's books say about one.
     """
 
     heat: str
@@ -46,3 +49,5 @@ class Seat:
     room: Room | None = None
     notes: tuple[str, ...] = ()
     times: Mapping[int, tuple[int, str]] = field(default_factory=dict)
+    gear: Gear | None = None
+    checks: tuple[Entry, ...] = ()

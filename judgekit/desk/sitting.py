@@ -28,6 +28,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lanecheck import checks_in
 from judgekit.core.press import Draft, Press
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import AFTER_RECALL
@@ -67,6 +68,7 @@ class Sitting:
         self.lanes = tuple(sorted(seat.lanes))
         self.states = dict(seat.lanes)
         self.day = list(seat.day)
+        self.checks = list(seat.checks)
         self.times = dict(seat.times)
         self.codes: dict[int, str] = {}
         self.zero_boot_ms: int | None = None
@@ -188,6 +190,7 @@ class Sitting:
         self.others.note(entries)
         self._set_clock(entries)
         self.day += [e for e in entries if isinstance(e.body, Is | Scale | Absent)]
+        self.checks += checks_in(entries)
         for number in self.lanes:
             mine = tuple(e for e in entries if e.lane in (None, number))
             if mine:

@@ -7,10 +7,12 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from judgekit.core.checkitems import items
 from judgekit.core.decide import decide
 from judgekit.core.entry import Claim, Entry, Go, Is, Scale
 from judgekit.core.errors import BookError, InputError, Problem, Refusal
 from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lanecheck import TRANSCRIBED, LaneCheck, checks_in
 from judgekit.core.people import HeatLane
 from judgekit.core.press import Act, Draft, Press
 from judgekit.core.runs import day_entries, runs_of
@@ -150,6 +152,8 @@ class _Playing:
 
     def press(self, at: int, act: Act) -> Refusal | None:
         """One line of the tally."""
+        if isinstance(act, Go):
+            self._leave_open()
         when = at if self.lane.started or isinstance(act, Go) else None
         if isinstance(act, Go):
             act = self._go(act)
@@ -162,6 +166,17 @@ class _Playing:
         except InputError as error:
             return Refusal(says=error.problems[0].what)
         return None
+
+    def _leave_open(self) -> None:
+        """What nobody checked on paper is left open for a reason of its own."""
+        gear = self._folder.gear
+        if gear is None or self.lane.started:
+            return
+        now = checks_in(self.lane.entries)
+        check = LaneCheck(items=items(self.lane.plan, now, gear), now=now)
+        left = check.going(TRANSCRIBED)
+        if left is not None:
+            self.add(None, Draft(at=None, set=None, body=left))
 
     def _go(self, act: Go) -> Go:
         data = encode_plan(self.lane.plan)

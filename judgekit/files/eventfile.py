@@ -24,6 +24,7 @@ from judgekit.core.people import (
     Emergency,
     Event,
     Judge,
+    LaneChecks,
     Rules,
 )
 from judgekit.core.plates import Plates
@@ -50,6 +51,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "doubt": get_args(Doubt),
     "early-start": get_args(EarlyStart),
     "cues": get_args(CueKeys),
+    "lane-check": get_args(LaneChecks),
 }
 
 
@@ -252,6 +254,7 @@ class _Settings(_Table):
                 "second-reason", default.second_reason_ms
             ),
             repeat_ms=self.durations.get("repeat", default.repeat_ms),
+            lane_check=self.words.get("lane-check", default.lane_check),
         )
 
     def _word(self, path: Sequence[str], key: str, value: object) -> None:

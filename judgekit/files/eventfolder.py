@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.core.card import Card
+from judgekit.core.checkitems import Gear
 from judgekit.core.errors import Problem
 from judgekit.core.people import Athlete, Event, HeatLane
 from judgekit.core.setup import athlete_of, resolve
@@ -57,6 +58,13 @@ class EventFolder:
             cards=self.cards,
             day=day,
         )
+
+    @property
+    def gear(self) -> Gear | None:
+        """What lanes are checked against; None where the event has no lane check."""
+        if self.event.rules.lane_check == "off":
+            return None
+        return Gear(event=self.event, cards=self.cards)
 
     def heat_names(self) -> tuple[str, ...]:
         """The heats in the order of their starts."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, get_args
 
+from judgekit.core.checkentry import Answer, Check, Unchecked
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -158,6 +159,29 @@ def _scale(r: Reader) -> Act:
         height=found.get("height", ""),
         why=found.get("why", ""),
     )
+
+
+def _check(r: Reader) -> Act:
+    item = id_of(r.word() or missing("the item"), "an item")
+    answer = one_of(r, _ANSWERS, "the answer")
+    if answer in ("measured", "refused"):
+        return Check(item=item, answer=answer, value=r.value("what was measured"))
+    if answer == "as planned":
+        return Check(item=item, answer=answer)
+    why = r.value("the reason")
+    by = r.text("who agreed to it") if flag(r, "by") else ""
+    return Check(item=item, answer=answer, why=why, by=by)
+
+
+_ANSWERS: Mapping[str, Answer] = {
+    answer.replace(" ", "-"): answer for answer in get_args(Answer)
+}
+
+
+def _unchecked(r: Reader) -> Act:
+    why = r.value("the reason")
+    items = tuple(id_of(word, "an item") for word in r.rest().split())
+    return Unchecked(items=items or missing("an item"), why=why)
 
 
 def _bib(r: Reader) -> str:
@@ -319,6 +343,19 @@ GRAMMAR: tuple[Form, ...] = (
         "the athlete is not here, or is after all",
         "absent",
         lambda r: Absent(absent=not flag(r, "no")),
+    ),
+    form(
+        'check ITEM as-planned|measured "VALUE"|refused "VALUE"'
+        '|not-as-planned "WHY" [by WHO]',
+        "an item of the lane check is answered; a value that misses is refused",
+        'check target-wall-ball-shot measured "2.75 m"',
+        _check,
+    ),
+    form(
+        'unchecked "WHY" ITEM ...',
+        "the lane goes with these items of its check open",
+        'unchecked "no time left" clock safety',
+        _unchecked,
     ),
     form(
         "accept athlete|judge [not-signed]",

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -288,8 +289,22 @@ def _of_day(body: OfDay) -> str | None:
             return "absent" if absent else "absent no"
         case Scale():
             return _scale(body)
+        case Check() | Unchecked():
+            return _checked(body)
         case _:
             assert_never(body)
+
+
+def _checked(body: Check | Unchecked) -> str:
+    if isinstance(body, Unchecked):
+        return _joined("unchecked", _quoted(body.why), *body.items)
+    answer = body.answer.replace(" ", "-")
+    told = body.value or body.why
+    return _joined(
+        f"check {body.item} {answer}",
+        _quoted(told) if told else "",
+        _joined("by", _text(body.by)) if body.by else "",
+    )
 
 
 def _scale(body: Scale) -> str:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core.checkentry import Check, Unchecked
+from judgekit.core.checkitems import items
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -34,6 +36,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.lane import own_ms
+from judgekit.core.lanecheck import TRANSCRIBED, name_of
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import (
     Close,
@@ -120,6 +123,8 @@ def _remark(lane: Lane, entry: Entry, names: Names) -> str:
             return f"note: {text}"
         case Extra():
             return _taken_off(lane, entry)
+        case Check() | Unchecked():
+            return _checked(lane, entry, body)
         case _:
             return _of_heat(lane, entry)
 
@@ -144,6 +149,31 @@ def _of_heat(lane: Lane, entry: Entry) -> str:
             return f"recalled {when}{_because(why)}"
         case _:
             return ""
+
+
+def _checked(lane: Lane, entry: Entry, body: Check | Unchecked) -> str:
+    """What departs from the plan, what was measured in mid-heat, what went open."""
+    if isinstance(body, Unchecked):
+        return _went_open(lane.plan, body)
+    name = name_of(lane.plan, body.item)
+    if body.answer == "not as planned":
+        agreed = f", agreed by {body.by}" if body.by else ""
+        return f"not as planned, {name}: {body.why}{agreed}"
+    at = lane.when(entry)
+    if not body.value or at is None or own_ms(lane, at) < 0:
+        return ""
+    refused = ", refused" * (body.answer == "refused")
+    return f"{name} measured at {_stamp(lane, entry)}: {body.value}{refused}"
+
+
+def _went_open(plan: Plan, body: Unchecked) -> str:
+    """A log written from paper has no lane check, which says nothing of the lane."""
+    if body.why == TRANSCRIBED:
+        return ""
+    names = ", ".join(name_of(plan, item) for item in body.items)
+    if {item.id for item in items(plan)} <= set(body.items):
+        names = "the whole lane check"
+    return f"went with {names} open ({body.why})"
 
 
 def _taken_off(lane: Lane, answer: Entry) -> str:

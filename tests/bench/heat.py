@@ -32,7 +32,6 @@ _LANE = 1
 # taken back; all others are good reps.
 _NO_REPS, _LATER, _CUES, _BACK = 6, 2, 1, 2
 _QUICK = """
-[settings]
 repeat = "0 s"
 
 [keys]

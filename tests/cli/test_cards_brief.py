@@ -35,7 +35,7 @@ def test_a_card_says_what_changed_since_another_revision(tmp_path: Path) -> None
 def test_a_card_in_force_says_where_each_difference_comes_from(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     with (event / "event.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[settings]\n"wall-ball-shot.line" = "above"\n')
+        file.write('"wall-ball-shot.line" = "above"\n')
     text = run("cards", "wall-ball-shot", "--event", event).out
 
     assert "Different here" in text

@@ -108,7 +108,7 @@ def test_one_card_is_printed_in_full() -> None:
 def test_a_card_is_shown_as_in_force_at_an_event(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     with (event / "event.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[settings]\n"wall-ball-shot.line" = "above"\n')
+        file.write('"wall-ball-shot.line" = "above"\n')
     plain = json.loads(run("cards", "wall-ball-shot", "--format", "json").out)
     shown = run("cards", "wall-ball-shot", "--event", event, "--format", "json")
     there = json.loads(shown.out)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from judgekit.core import entry as e
 from judgekit.core import ruling
+from judgekit.core.checkentry import Answer, Check, Unchecked
 from judgekit.core.decide import decide
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve
@@ -218,6 +219,23 @@ def test_hours_may_stand_before_the_minutes() -> None:
         ("gap 0:02 laptop slept", e.Gap(off_ms=2_000, why="laptop slept")),
         ("clock-jump -0:08", e.ClockJump(by_ms=-8_000)),
         ("wall-set 1:30", e.WallSet(shows_ms=90_000)),
+        ("check safety as-planned", Check(item="safety", answer="as planned")),
+        (
+            'check target-rope measured "2.75 m"',
+            Check(item="target-rope", answer="measured", value="2.75 m"),
+        ),
+        (
+            "check load-row refused 40kg",
+            Check(item="load-row", answer="refused", value="40kg"),
+        ),
+        (
+            'check limits not-as-planned "left elbow" by Dag R',
+            Check(item="limits", answer="not as planned", why="left elbow", by="Dag R"),
+        ),
+        (
+            'unchecked "no time" clock safety',
+            Unchecked(items=("clock", "safety"), why="no time"),
+        ),
     ],
 )
 def test_each_form_is_read(line: str, expected: Act) -> None:
@@ -630,6 +648,7 @@ def play(lines: list[tuple[int, Act]]) -> Lane:
 
 
 MOMENTS = st.integers(0, 30).map(lambda n: n * 700)
+ANSWERS = st.sampled_from(get_args(Answer))
 presses: st.SearchStrategy[Act] = st.one_of(
     st.just(e.Rep()),
     st.just(e.Rep()),
@@ -642,6 +661,9 @@ presses: st.SearchStrategy[Act] = st.one_of(
     st.just(CountAgain()),
     st.builds(WasClose, at=st.none() | MOMENTS),
     st.builds(AnswerExtra, yes=st.booleans(), at=st.none() | MOMENTS),
+    st.builds(Check, item=st.sampled_from(("clock", "safety")), answer=ANSWERS),
+    st.just(Check(item="clock", answer="not as planned", why='a "minute"', by="Kim")),
+    st.just(Unchecked(items=("clock", "safety"), why="no time left")),
     st.just(e.MoveOn(why="sore hands")),
     st.just(GoBack(why="two short")),
     st.just(e.Correct(by=1, said="that is one more")),

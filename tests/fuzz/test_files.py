@@ -46,7 +46,6 @@ MEN_AND_WOMEN = (
 RICH_EVENT = (
     EVENT
     + """
-[settings]
 doubt = "athlete"
 early-start = "no-rep"
 "wall-ball-shot.line" = "above"

@@ -77,7 +77,7 @@ def under_way(tmp_path: Path, event: str, *, reps: int = 5000) -> EventFolder:
 
 
 # No guard against held keys, and no second reason: each row stands for itself.
-BARE = EVENT + '\n[settings]\nrepeat = "0 s"\nsecond-reason = "0 s"\n'
+BARE = EVENT + 'repeat = "0 s"\nsecond-reason = "0 s"\n'
 
 
 @pytest.fixture

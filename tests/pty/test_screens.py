@@ -38,7 +38,7 @@ def event(tmp_path: Path) -> Path:
     written = workout.read_text(encoding="utf-8")
     workout.write_text(written.replace("[3, 2]", "[300, 2]"), encoding="utf-8")
     # Every key counts, however quick: held keys are not the matter here.
-    guarded = f'{EVENT}\n[settings]\nrepeat = "0 s"\n'
+    guarded = f'{EVENT}repeat = "0 s"\n'
     (folder / "event.toml").write_text(guarded, encoding="utf-8")
     return folder
 

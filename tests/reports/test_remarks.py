@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.entry import (
     Body,
     Correct,
@@ -226,3 +227,38 @@ def test_no_line_has_a_word_of_the_machinery() -> None:
     lane = played.lane
     for line in (*remarks(lane, {}), *corrections(lane, {}), *late_take_backs(lane)):
         assert not OUR_WORDS.search(line.lower()), line
+
+
+def test_a_lane_check_leaves_what_departs_from_the_plan_and_what_came_later() -> None:
+    plan = simple()
+    part = plan.parts[0]
+    loaded = replace(part.movements[0], loads=("40 kg",))
+    played = Played(replace(plan, parts=(replace(part, movements=(loaded,)),)))
+    load = Check(item="load-front-squat", answer="measured", value="40 kg")
+    limit = Check(item="limits", answer="not as planned", why="left elbow", by="Dag")
+    for check in (Check(item="athlete", answer="as planned"), load, limit):
+        played.put(check, None)
+    played.put(Unchecked(items=("safety", "clock"), why="no time left"), None)
+    played.go()
+    played.press(184, replace(load, value="35 kg"))
+    played.press(190, load)
+    assert remarks(played.lane, NAMES) == (
+        "not as planned, Limits: left elbow, agreed by Dag",
+        "went with Safety, Clock open (no time left)",
+        "Front squat load measured at 3:04.0: 35 kg, refused",
+        "Front squat load measured at 3:10.0: 40 kg",
+    )
+
+
+def test_a_lane_that_nobody_checked_says_why_and_one_from_paper_nothing() -> None:
+    for why, expected in (
+        (
+            "checked on paper",
+            ("went with the whole lane check open (checked on paper)",),
+        ),
+        ("transcribed", ()),
+    ):
+        played = Played(simple())
+        items = ("athlete", "safety", "clock", "limits")
+        played.put(Unchecked(items=items, why=why), None)
+        assert remarks(played.go().lane, NAMES) == expected

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from judgekit.core.checkitems import Gear
 from judgekit.core.entry import Claim
 from judgekit.core.lane import fold
+from judgekit.core.lanecheck import checks_in
 from judgekit.core.plan import Plan
 from judgekit.desk import Desk, Seat
 from judgekit.files.folder import EventFolder
@@ -36,8 +38,8 @@ class InlineDesk(Desk):
         super().submit(number, act, boot_ms=boot_ms, key=key)
         self.work_off()
 
-    def call_go(self, *, boot_ms: int) -> None:
-        super().call_go(boot_ms=boot_ms)
+    def call_go(self, *, boot_ms: int, why: str = "") -> None:
+        super().call_go(boot_ms=boot_ms, why=why)
         self.work_off()
 
     def call_late_go(self, number: int, *, boot_ms: int) -> None:
@@ -53,6 +55,7 @@ class Floor:
     times: str = ""
     folder: EventFolder | None = None
     clock: FakeClock = field(default_factory=FakeClock)
+    gear: Gear | None = None
     book: MemoryBook = field(
         default_factory=lambda: MemoryBook("b", event="E", heat="3", wall=0)
     )
@@ -67,6 +70,8 @@ class Floor:
             past=tuple(kept),
             resolve=lambda _number, _day: self.plan,
             who="kb",
+            gear=self.gear,
+            checks=checks_in(kept),
         )
         self.desk = InlineDesk(seat, self.book, self.clock)
         self.desk.begin([] if kept else [(LANE, Claim(judge="kb"))])

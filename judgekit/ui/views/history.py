@@ -45,6 +45,7 @@ from judgekit.core.entry import (
 from judgekit.core.quantity import show_time
 from judgekit.reports.names import taken_off_words
 from judgekit.ui.keys import DEAD
+from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
         _undoing(lane, entry)
         or _heat(entry.body)
         or _day(entry.body, judges)
+        or check_words(lane.plan, entry.body)
         or _official(entry.body)
         or _odd(entry.body)
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
+from judgekit.core.checkentry import Check
 from judgekit.core.decide import AFTER_HORN, IN_REST
 from judgekit.core.entry import (
     Early,
@@ -17,6 +18,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.lane import own_ms
 from judgekit.ui.views import history
+from judgekit.ui.views.checkwords import check_told
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -35,6 +37,8 @@ def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
             return f"{history.words(lane, entry).capitalize()}."
         case TakeBack() | PutBack() | Extra(one_too_many=True):
             return f"{history.turned(lane, entry)}."
+        case Check() as check:
+            return check_told(lane, check)
         case _:
             return history.early_words(lane, entry)
 
