@@ -318,8 +318,8 @@ def _clock() -> Item:
         id="clock",
         kind="place",
         name="Clock",
-        planned="runs with the hall's",
-        how="This clock and the hall's agree; after go w sets it by the hall's",
+        planned="shows the hall's time",
+        how="Compare the two; after go w sets this one by the hall's",
     )
 
 

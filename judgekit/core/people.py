@@ -75,7 +75,7 @@ class Rules:
     horn_lag_ms: int = 1000
     second_reason_ms: int = 1000
     repeat_ms: int = 80
-    lane_check: LaneChecks = "off"
+    lane_check: LaneChecks = "on"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,11 +28,13 @@ if TYPE_CHECKING:
 
     from textual.driver import Driver
 
+    from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.ui.screens.lanecheck import LaneCheckScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
 
-_CARD = "scorecard"
+_CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _AFTER_KEYS_S = 0.3
 
@@ -73,6 +75,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._ending: asyncio.Task[None] | None = None
         self._times = times
         self._card: ScorecardScreen | None = None
+        self._check: LaneCheckScreen | None = None
 
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""
@@ -100,6 +103,31 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             self._open_card()
         else:
             self.leave("closed by the judge")
+
+    def on_floor_screen_checks(self) -> None:
+        from judgekit.ui.screens.lanecheck import LaneCheckScreen
+
+        if self._check is None:
+            self._check = LaneCheckScreen(
+                self._desk,
+                self._number,
+                people=tuple(self._known().judges.values()),
+                earlier=self._earlier_checks,
+                standing=self._standing,
+            )
+            self.install_screen(self._check, _CHECK)
+        self._check.asked_for()
+        self.push_screen(_CHECK)
+
+    def _earlier_checks(self) -> tuple[Entry, ...]:
+        from judgekit.desk.lastchecks import last_checks
+
+        if self._folder is None:
+            return ()
+        return last_checks(self._folder, self._desk.heat, self._number)
+
+    def on_lane_check_screen_left(self) -> None:
+        self.pop_screen()
 
     def on_scorecard_screen_left(self, message: ScorecardScreen.Left) -> None:
         if message.to_floor:
@@ -138,10 +166,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._ending is not None:
             return
         self._standing.closing = True
-        if isinstance(self.screen, FloorScreen):
-            self.screen.show_soon()
-        elif self._card is not None:
-            self._card.show_soon()
+        for screen in (self._card, self._check, self.screen):
+            show_soon = getattr(screen, "show_soon", None)
+            if show_soon is not None:
+                show_soon()
         self._ending = asyncio.create_task(self._end(why, return_code))
 
     async def _end(self, why: str, return_code: int) -> None:

@@ -14,33 +14,41 @@ from judgekit.core.entry import (
     Cue,
     Freeze,
     GoOn,
-    Is,
     NoRep,
-    Reading,
     Rep,
     Stop,
-    WallSet,
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
+from judgekit.core.lanecheck import LaneCheck
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
-    Counted,
     Keyed,
     TakeBackOne,
 )
-from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
-from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
+from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, dead_key, latin_of
-from judgekit.ui.panels import Known, Menu, Older, Panel, Submit, Swap, ToCard, Typing
+from judgekit.ui.logmenu import log_menu
+from judgekit.ui.panels import (
+    Go,
+    Known,
+    Menu,
+    Older,
+    Panel,
+    Submit,
+    ToCard,
+    ToCheck,
+    Typing,
+)
+from judgekit.ui.typed import takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
@@ -65,8 +73,6 @@ WARNING_MS = 3000
 LAG_MS = 400
 # So long after a panel has closed by itself a digit may still be meant for it.
 CLOSED_MS = 2000
-# A wall clock so far from this one was misread, or is another heat's.
-FAR_OFF_MS = 600_000
 NEXT_DIGIT_MS = 1000
 
 
@@ -75,7 +81,8 @@ class Moment:
     """When a key was pressed (boot clock and heat time), and the lane as it stood.
 
     `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
-    decided: after those the lane may stand at another set.
+    decided: after those the lane may stand at another set. `check` is the lane check
+    before go, None where there is none.
     """
 
     lane: Lane
@@ -83,6 +90,7 @@ class Moment:
     heat_ms: int | None
     waiting: int = 0
     in_hand: int = 0
+    check: LaneCheck | None = None
 
     @property
     def at(self) -> int | None:
@@ -177,15 +185,7 @@ class Controls:
     def typed_for(self) -> str:
         """What the number being typed stands for, once it can be said."""
         panel = self.panel
-        if not isinstance(panel, Typing) or not panel.typed:
-            return ""
-        if panel.what == "wall":
-            shows = panels.wall_ms(panel.typed)
-            return "" if shows is None else f"the wall shows {show_time(shows)}"
-        if panel.what != "athlete":
-            return ""
-        bib = self._known.bib(panel.typed)
-        return "nobody has it" if bib is None else self._known.athletes[bib]
+        return typed_words(panel, self._known) if isinstance(panel, Typing) else ""
 
     # --- panels -----------------------------------------------------------------------
 
@@ -215,7 +215,7 @@ class Controls:
             return Say(text=_choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
         if isinstance(leads, Older):
-            leads = panels.log_menu(moment.lane, self._known, leads.skip)
+            leads = log_menu(moment.lane, self._known, leads.skip)
         if isinstance(leads, Menu | Typing):
             return self._show(leads, moment)
         self._show(None, moment)
@@ -225,8 +225,7 @@ class Controls:
         typed = panel.typed
         if key == "enter":
             return self._typed(panel, moment)
-        # An empty number takes no 0: that is STOP.
-        if key.isdecimal() and (typed or key != "0"):
+        if takes(panel, key):
             typed = (typed + key)[: panels.TYPED_MOST]
         elif key == "backspace" and typed:
             typed = typed[:-1]
@@ -236,31 +235,10 @@ class Controls:
 
     def _typed(self, panel: Typing, moment: Moment) -> Effect:
         self._show(None, moment)
-        if not panel.typed:
+        if not panel.typed.strip("."):
             return Opened()
-        number = int(panel.typed)
-        if panel.what == "reading":
-            return Submit(act=Reading(shows=number))
-        if panel.what == "count" and panel.set is not None:
-            # What is still being saved moves the count before this has its turn.
-            return Submit(act=Counted(to=number, set=panel.set))
-        if panel.what == "wall":
-            return self._wall(panel.typed, moment)
-        if panel.what == "lane":
-            return Swap(other=number)
-        bib = self._known.bib(panel.typed)
-        if bib is None:
-            return Say(text=f"Nobody has the number {panel.typed}.")
-        return Submit(act=Is(bib=bib))
-
-    def _wall(self, typed: str, moment: Moment) -> Effect:
-        shows = panels.wall_ms(typed)
-        if shows is None:
-            return Say(text=f"{typed[-2:]} is no number of seconds: 130 means 1:30.")
-        here = moment.heat_ms or 0
-        if abs(shows - here) > FAR_OFF_MS:
-            return self._show(panels.far_off_menu(shows, here, moment.boot_ms), moment)
-        return Submit(act=WallSet(shows_ms=shows))
+        act = typed_act(panel, self._known, moment.boot_ms, moment.heat_ms)
+        return self._show(act, moment) if isinstance(act, Menu) else act
 
     # --- actions ----------------------------------------------------------------------
 
@@ -296,9 +274,7 @@ class Controls:
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),
-            "log": lambda: self._show(
-                panels.log_menu(moment.lane, self._known), moment
-            ),
+            "log": lambda: self._show(log_menu(moment.lane, self._known), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(
                 panels.keys_page(moment.lane, moment.at), moment
@@ -309,7 +285,11 @@ class Controls:
     def _answer(self, name: str, moment: Moment, asked: Question) -> Effect | None:
         """What closes the desk or starts the clock, and what asks whether to close."""
         if name == "yes" and asked == "go" and moment.phase == "before go":
-            return Go()
+            left = moment.check.unexplained if moment.check is not None else ()
+            menu = panels.open_items_menu(len(left))
+            return self._show(menu, moment) if left else Go()
+        if name == "reading" and moment.phase == "before go" and moment.check:
+            return ToCheck()
         words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)
         if words is None:
             return None
@@ -319,7 +299,11 @@ class Controls:
         match moment.phase:
             case "before go":
                 self._asking.ask("go", moment.boot_ms)
+                left = moment.check.unexplained if moment.check is not None else ()
                 says = "GO? y starts all lanes in ten seconds"
+                if left:
+                    says = f"GO? {_items(len(left))} of the lane check open: "
+                    says += "y asks why and goes, enter shows them"
                 return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
             case "stopped":
                 return Submit(act=GoOn(by_mistake=True))
@@ -415,6 +399,10 @@ _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
 def _calls_somewhere(lane: Lane, key: str) -> bool:
     """Whether the key names a fault on any card of the workout."""
     return any(fault_of(card, key) is not None for card in lane.plan.cards)
+
+
+def _items(many: int) -> str:
+    return "1 item" if many == 1 else f"{many} items"
 
 
 def _choices(many: int) -> str:

@@ -3,12 +3,7 @@
 from __future__ import annotations
 
 from judgekit.core.values import dataclass
-from judgekit.ui.panels import LateGo, Submit, Swap, ToCard
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Go:
-    """Start the countdown for every lane of the desk."""
+from judgekit.ui.panels import Go, LateGo, Submit, Swap, ToCard, ToCheck
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,4 +40,4 @@ class Opened:
     """A panel was opened, changed or closed."""
 
 
-Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | Opened
+Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | ToCheck | Opened

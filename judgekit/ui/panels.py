@@ -10,38 +10,31 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
-from judgekit.core import doubt, looking
+from judgekit.core import looking
+from judgekit.core.checkitems import items
 from judgekit.core.entry import (
     Absent,
     Claim,
     GoOn,
     MoveOn,
-    NoRep,
-    Reading,
     Recall,
-    Rep,
     Unfreeze,
     WallSet,
     Withdraw,
 )
+from judgekit.core.lanecheck import checks_in
 from judgekit.core.plan import SetKey
 from judgekit.core.press import (
     Act,
-    AnswerExtra,
-    CountAgain,
     GoBack,
-    Name,
-    TakeBackOne,
     WasClose,
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.ui.actions import ACTIONS
-from judgekit.ui.views import history
-from judgekit.ui.views.phase import judged_set, shown_set, voiding
+from judgekit.ui.views.phase import judged_set, shown_set
 
 if TYPE_CHECKING:
-    from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
 
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
@@ -56,6 +49,13 @@ class Submit:
 
     act: Act
     boot_ms: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Go:
+    """The countdown starts for every lane of the desk; `why` with items left open."""
+
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +76,11 @@ class ToCard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ToCheck:
+    """To the lane check."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Older:
     """The list of entries goes on behind so many of the newest."""
 
@@ -87,7 +92,7 @@ class Choice:
     """One line of a menu, and where it leads."""
 
     says: str
-    leads: Submit | LateGo | ToCard | Menu | Older | Typing
+    leads: Submit | Go | LateGo | ToCard | ToCheck | Menu | Older | Typing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,13 +106,18 @@ class Menu:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Typing:
-    """A number being typed; `set` is the one shown when a count began to be typed."""
+    """A number being typed; `set` is the one shown when a count began to be typed.
+
+    What is measured is about an `item` of the lane check, in a `unit`.
+    """
 
     opener: str
     title: str
-    what: Literal["reading", "count", "athlete", "lane", "wall"]
+    what: Literal["reading", "count", "athlete", "lane", "wall", "measure"]
     typed: str = ""
     set: SetKey | None = None
+    item: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -266,7 +276,10 @@ def more_menu(lane: Lane, known: Known, at: int | None) -> Menu:
     if lane.closed:
         card = Choice(says="scorecard", leads=ToCard())
         return Menu(opener="more", title="CLOSED: nothing changes", choices=(card,))
-    day = [_judges(lane, known), _athlete(), _absent(lane)]
+    again = measure_again(lane) if lane.started and not lane.absent else None
+    # The list is full: where there is a thing to measure, absence goes one level down.
+    athlete = _athlete() if again is None else _athlete(_absent(lane))
+    day = [_judges(lane, known), athlete, again or _absent(lane)]
     choices = [c for c in day if c is not None]
     if lane.started:
         choices = [*_work_choices(lane, at), *choices, *_start_choices()]
@@ -346,7 +359,7 @@ def _judges(lane: Lane, known: Known) -> Choice | None:
     return Choice(says="who judges", leads=menu)
 
 
-def _athlete() -> Choice:
+def _athlete(*more: Choice) -> Choice:
     typing = Typing(opener="more", title="Athlete's number", what="athlete")
     swap = Typing(opener="more", title="Swap with lane", what="lane")
     menu = Menu(
@@ -355,78 +368,59 @@ def _athlete() -> Choice:
         choices=(
             Choice(says="type the number", leads=typing),
             Choice(says="swap with another lane", leads=swap),
+            *more,
         ),
     )
-    return Choice(says="other athlete here", leads=menu)
+    return Choice(
+        says="other athlete, absent" if more else "other athlete here", leads=menu
+    )
+
+
+def measure_again(lane: Lane) -> Choice | None:
+    """What of the lane can be measured in mid-heat, None where nothing can."""
+    known = items(lane.plan, checks_in(lane.entries))
+    choices = tuple(
+        Choice(
+            says=f"{item.name}, {item.planned}",
+            leads=Typing(
+                opener="more",
+                title=f"{item.name}, in {unit}",
+                what="measure",
+                item=item.id,
+                unit=unit,
+            ),
+        )
+        for item in known
+        if item.wanted is not None
+        for unit in [_unit(item.wanted.markings[0].unit)]
+    )
+    if not choices:
+        return None
+    menu = Menu(opener="more", title="MEASURE AGAIN", choices=choices[:MOST])
+    return Choice(says="measure again", leads=menu)
+
+
+def _unit(written: str) -> str:
+    """The unit in which a number alone is typed: feet have too few figures."""
+    return "in" if written == "ft" else written
+
+
+def open_items_menu(many: int) -> Menu:
+    """Why the lane goes though items of its check are open."""
+    words = (
+        "checked on paper",
+        "checked by the lane crew",
+        "no time left",
+        "practice, nothing counts",
+    )
+    items_ = "1 ITEM OPEN" if many == 1 else f"{many} ITEMS OPEN"
+    return Menu(
+        opener="go",
+        title=f"{items_}, why go?",
+        choices=tuple(Choice(says=why, leads=Go(why=why)) for why in words),
+    )
 
 
 def _absent(lane: Lane) -> Choice:
     says = "here after all" if lane.absent else "athlete is absent"
     return Choice(says=says, leads=Submit(act=Absent(absent=not lane.absent)))
-
-
-# --- the log ----------------------------------------------------------------------
-
-
-def log_menu(lane: Lane, known: Known, skip: int = 0) -> Menu:
-    """The newest entries but so many, each leading to what can be done about it."""
-    found = history.newest(lane, skip + MOST + 1, known.judges)[skip:]
-    more = len(found) > MOST
-    choices = [
-        Choice(
-            says=history.stamped(lane, entry, known.judges),
-            leads=_about(lane, entry, known),
-        )
-        for entry in found[: MOST - 1 if more else MOST]
-    ]
-    if more:
-        older = Older(skip=skip + len(choices))
-        choices.append(Choice(says="older ones", leads=older))
-    title = "THE LOG, newest first" if not skip else "THE LOG, older ones"
-    return Menu(opener="log", title=title, choices=tuple(choices))
-
-
-def _about(lane: Lane, entry: Entry, known: Known) -> Menu:
-    says = history.stamped(lane, entry, known.judges)
-    at = lane.when(entry)
-    gone = {taken.target for taken in lane.taken_back}
-    choices: list[Choice] = []
-    if entry.ref in gone:
-        act: Act = CountAgain(at=at)
-        choices.append(Choice(says="count it again", leads=Submit(act=act)))
-    elif looking.newest_live(lane, at=at) == entry and at is not None:
-        act = TakeBackOne(at=at)
-        choices += _of_doubt(lane, entry)
-        choices.append(Choice(says="take it back", leads=Submit(act=act)))
-        choices += _namings(lane, entry)
-        if isinstance(entry.body, Rep | NoRep | Reading):
-            close = Submit(act=WasClose(at=at))
-            choices.append(Choice(says="that was close", leads=close))
-    return Menu(opener="log", title=says, choices=tuple(choices[:MOST]))
-
-
-def _of_doubt(lane: Lane, entry: Entry) -> list[Choice]:
-    """What a press that came too soon was, to be said later than it was asked."""
-    at = lane.when(entry)
-    found = None if at is None else doubt.stamped(lane, at)
-    if found is None or found.entry != entry:
-        return []
-    answers = {"one too many": True, "a rep of its own": False}
-    return [
-        Choice(says=says, leads=Submit(act=AnswerExtra(yes=yes, at=at)))
-        for says, yes in answers.items()
-    ]
-
-
-def _namings(lane: Lane, entry: Entry) -> list[Choice]:
-    if not isinstance(entry.body, NoRep) or entry.set is None:
-        return []
-    known = looking.reasons_of(lane, entry)
-    return [
-        Choice(
-            says=f"reason {fault.call.lower()}",
-            leads=Submit(act=Name(fault=fault.id, at=lane.when(entry))),
-        )
-        for fault in voiding(lane.plan.card_of(entry.set))
-        if fault.id not in known
-    ]

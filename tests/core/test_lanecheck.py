@@ -82,7 +82,7 @@ def test_the_items_follow_from_the_plan() -> None:
         ),
         ("machine-row-calories", "Row machine", "at 0, counts calories"),
         ("safety", "Safety", "lane and exit free"),
-        ("clock", "Clock", "runs with the hall's"),
+        ("clock", "Clock", "shows the hall's time"),
         ("limits", "Limits", "none told by 27"),
     ]
 

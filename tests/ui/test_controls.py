@@ -38,8 +38,18 @@ from judgekit.core.press import (
 )
 from judgekit.ui.asking import ANSWER_MS
 from judgekit.ui.controls import Controls, Moment
-from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
-from judgekit.ui.panels import Known, LateGo, Menu, Page, Submit, Swap, ToCard, Typing
+from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
+from judgekit.ui.panels import (
+    Go,
+    Known,
+    LateGo,
+    Menu,
+    Page,
+    Submit,
+    Swap,
+    ToCard,
+    Typing,
+)
 from tests.support import Played, card, fault, for_time, movement, simple, window
 
 KNOWN = Known(

@@ -25,6 +25,7 @@ from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui import panels
+from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.scorecard import _drawn
 from judgekit.ui.text import width_of
@@ -132,7 +133,7 @@ def check_card(lane: Played, word: str) -> None:
 def test_a_text_of_a_file_stays_in_its_place(kind: str, word: str) -> None:
     lane = played(PLANS[kind](word))
     check(lane, Over(), word)
-    for menu in (panels.log_menu(lane.lane, Known()), panels.keys_page(lane.lane, 7)):
+    for menu in (log_menu(lane.lane, Known()), panels.keys_page(lane.lane, 7)):
         check(lane, Over(panel=menu), word)
     check_card(lane, word)
 
@@ -148,7 +149,7 @@ def test_words_in_the_log_stay_in_their_place(kind: str, word: str) -> None:
     for size in SIZES:
         drawn(lane, Over(), size, word)
         for menu in (
-            panels.log_menu(lane.lane, known),
+            log_menu(lane.lane, known),
             panels.more_menu(lane.lane, known, 7000),
         ):
             drawn(lane, Over(panel=menu), size, word)

@@ -15,6 +15,7 @@ from judgekit.core.entry import Freeze, MoveOn, NoRep, Rep, Stop, Withdraw
 from judgekit.core.press import Called, TakeBackOne
 from judgekit.files.folder import load_event
 from judgekit.ui import panels
+from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Choice, Known, Menu, ToCard
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.phase import Now
@@ -153,7 +154,7 @@ def test_every_menu_of_the_floor_is_whole_at_each_size() -> None:
     known = Known(judges={"kb": "Kim Brandt"})
     menus = [panels.more_menu(played.lane, known, 4000), panels.move_on_menu()]
     menus.append(panels.back_menu(played.lane, 4000))
-    menus.append(panels.log_menu(played.lane, known))
+    menus.append(log_menu(played.lane, known))
     for menu, size in product(menus, ((80, 24), (60, 20), (40, 12))):
         seen = shown(played, 4, size, Over(panel=menu))
         assert "…" not in seen

@@ -14,7 +14,7 @@ from textual.filter import Monochrome
 from textual.strip import Strip
 
 from judgekit.ui.text import cut, width_of
-from judgekit.ui.widgets.face import Ground, style_of
+from judgekit.ui.widgets.painted import Ground, style_of
 from judgekit.ui.widgets.row import Row, Tone, difference, filled, fit, written
 from tests.external.test_wcag_contrast import contrast
 

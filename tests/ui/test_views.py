@@ -52,6 +52,7 @@ from judgekit.reports.scorecard import scorecard
 from judgekit.store.book import BookHeld
 from judgekit.ui import panels
 from judgekit.ui.actions import ACTIONS
+from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Known, Menu
 from judgekit.ui.views import history
 from judgekit.ui.views.floor import FloorView, floor_view, opened_again
@@ -533,14 +534,14 @@ def floor_words() -> list[str]:
             panels.more_menu(lane, KNOWN, None),
             panels.stopped_menu(lane),
             panels.unfreeze_menu(lane),
-            panels.log_menu(lane, KNOWN),
+            log_menu(lane, KNOWN),
             panels.back_menu(lane, 99_000),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
         for disputing in (False, True):
             found += strings(footer(lane, disputing=disputing))
         found += strings(panels.keys_page(lane, None))
-    found += strings([panels.move_on_menu()])
+    found += strings([panels.move_on_menu(), panels.open_items_menu(3)])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
     found += [*DISPUTES.values(), *(s.says for s in SIGNINGS)]
     return found
@@ -560,6 +561,7 @@ def card_words() -> list[str]:
 # which a press is kept and not counted, and who holds a log.
 _TELLING = (
     *("core/decide.py", "core/pointing.py", "reports/names.py"),
+    *(f"core/{name}.py" for name in ("lanecheck", "checkitems", "measuring")),
     *(f"desk/{name}.py" for name in ("door", "hearing", "pen", "sitting", "watch")),
 )
 _PACKAGE = Path(judgekit.__file__).parent
@@ -636,7 +638,7 @@ def test_no_menu_has_more_choices_than_digits() -> None:
     known = Known(judges={str(n): "Judge" for n in range(20)})
     for played, _ in lanes():
         lane = played.lane
-        for menu in (panels.more_menu(lane, known, None), panels.log_menu(lane, KNOWN)):
+        for menu in (panels.more_menu(lane, known, None), log_menu(lane, KNOWN)):
             assert len(menu.choices) <= panels.MOST
             for choice in menu.choices:
                 if isinstance(choice.leads, Menu):

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from judgekit.core.entry import NameFault, NoRep, Rep, Stop
 from judgekit.core.press import Name
 from judgekit.ui.controls import Controls, Moment
-from judgekit.ui.panels import Known, Menu, Submit, Typing, log_menu
+from judgekit.ui.logmenu import log_menu
+from judgekit.ui.panels import Known, Menu, Submit, Typing
 from judgekit.ui.screens.heard import Stamps
 from judgekit.ui.views.telling import telling
 from tests.support import Played, for_time, window

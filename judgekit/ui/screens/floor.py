@@ -19,11 +19,11 @@ from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.controls import Controls, Moment
-from judgekit.ui.effects import Effect, Go, Leave, Opened, Say, Trial
+from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.guard import repeat_limit_ms
 from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
-from judgekit.ui.panels import Known, LateGo, Submit, Swap, ToCard
+from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
 from judgekit.ui.views import history
@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from judgekit.core.entry import Entry
+    from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
 
@@ -63,6 +64,9 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         def __init__(self, *, to_card: bool) -> None:
             super().__init__()
             self.to_card = to_card
+
+    class Checks(Message):
+        """The judge goes to the lane check."""
 
     def __init__(
         self,
@@ -149,6 +153,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             heat_ms=heat_ms,
             waiting=self._standing.waiting,
             in_hand=in_hand,
+            check=self._check_before_go(lane),
         )
         stood = self._stands()
         self._trial = None
@@ -162,6 +167,10 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         # A judgement is drawn once, when it is durable.
         if stood != self._stands():
             self.show_soon()
+
+    def _check_before_go(self, lane: Lane) -> LaneCheck | None:
+        """The lane check while it is asked for: no key of a heat waits for it."""
+        return None if lane.started else self._desk.lane_check(self._number)
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -184,6 +193,9 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
                 self._ask_desk(effect, moment.boot_ms)
             case Say() | Trial():
                 self._tell(effect)
+            case ToCheck():
+                self._left = True
+                self.post_message(self.Checks())
             case Leave() | ToCard():
                 self._left = isinstance(effect, ToCard)
                 self.post_message(self.Left(to_card=self._left))
@@ -193,8 +205,8 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _ask_desk(self, effect: Go | Swap | LateGo, boot_ms: int) -> None:
         """What concerns more than this lane's work."""
         match effect:
-            case Go():
-                self._desk.call_go(boot_ms=boot_ms)
+            case Go(why=why):
+                self._desk.call_go(boot_ms=boot_ms, why=why)
             case Swap(other=other):
                 self._desk.swap(self._number, other, boot_ms=boot_ms)
             case LateGo():
@@ -321,6 +333,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             waiting=self._standing.waiting,
             stop_ms=self._stop_ms,
             panel=self._controls.panel is not None,
+            checks=self._check_before_go(lane) is not None,
             judges=self._known.judges,
         )
         notice = self._notice.at(self._desk.clock.boot_ms())

@@ -126,7 +126,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         large=large_words(lane, phase, now),
         banner=asks,
         banner_kind=kind,
-        hint=_hint(lane, key, phase),
+        hint=_hint(lane, key, phase, checks=now.checks),
         saved=_saved(now),
         flags=lane.flags,
         small=small,
@@ -161,8 +161,11 @@ _HINTS: dict[Phase, tuple[str, ...]] = {
 }
 
 
-def _hint(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
-    return (*(_at_monitor(lane, key, phase) or _HINTS[phase]), "? keys")
+def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, ...]:
+    hints = _at_monitor(lane, key, phase) or _HINTS[phase]
+    if checks and phase == "before go":
+        hints = (hints[0], "enter lane check", *hints[1:])
+    return (*hints, "? keys")
 
 
 def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:

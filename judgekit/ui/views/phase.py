@@ -42,6 +42,7 @@ class Now:
     `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
     `second` marks a second judge's desk, which never scores alone; `judges` maps ids
     to names. An open `panel` covers what is asked: its keys are not that question's.
+    `checks` says whether there is a lane check to be done.
     """
 
     heat_ms: int | None
@@ -49,6 +50,7 @@ class Now:
     waiting: int = 0
     stop_ms: int | None = None
     panel: bool = False
+    checks: bool = False
     judges: Mapping[str, str] = field(default_factory=dict)
 
 

@@ -1,0 +1,83 @@
+"""What a number typed in a panel comes to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core.checkentry import Check
+from judgekit.core.entry import Is, Reading, WallSet
+from judgekit.core.press import Counted
+from judgekit.core.quantity import show_time
+from judgekit.ui import panels
+from judgekit.ui.effects import Say
+from judgekit.ui.panels import Menu, Submit, Swap, Typing
+
+if TYPE_CHECKING:
+    from judgekit.ui.panels import Known
+
+# A wall clock so far from this one was misread, or is another heat's.
+FAR_OFF_MS = 600_000
+
+
+def takes(panel: Typing, key: str) -> bool:
+    """Whether a key is a sign of the number. An empty one takes no 0: that is STOP."""
+    if key == "." and panel.what == "measure":
+        return "." not in panel.typed
+    return key.isdecimal() and (bool(panel.typed) or key != "0")
+
+
+def typed_words(panel: Typing, known: Known) -> str:
+    """What the number being typed stands for, once it can be said."""
+    if not panel.typed:
+        return ""
+    match panel.what:
+        case "wall":
+            shows = panels.wall_ms(panel.typed)
+            return "" if shows is None else f"the wall shows {show_time(shows)}"
+        case "athlete":
+            bib = known.bib(panel.typed)
+            return "nobody has it" if bib is None else known.athletes[bib]
+        case "measure":
+            return f"{panel.typed} {panel.unit}"
+        case _:
+            return ""
+
+
+def typed_act(
+    panel: Typing, known: Known, boot_ms: int, heat_ms: int | None
+) -> Submit | Swap | Say | Menu:
+    """What a whole number does, or the menu that asks whether it is meant."""
+    match panel.what:
+        case "measure":
+            return _measured(panel)
+        case "wall":
+            return _wall(panel.typed, boot_ms, heat_ms or 0)
+        case "athlete":
+            bib = known.bib(panel.typed)
+            if bib is None:
+                return Say(text=f"Nobody has the number {panel.typed}.")
+            return Submit(act=Is(bib=bib))
+        case "lane":
+            return Swap(other=int(panel.typed))
+        case "count" if panel.set is not None:
+            # What is still being saved moves the count before this has its turn.
+            return Submit(act=Counted(to=int(panel.typed), set=panel.set))
+        case _:
+            return Submit(act=Reading(shows=int(panel.typed)))
+
+
+def _measured(panel: Typing) -> Submit:
+    """The number with its unit, as the log keeps it: ".9" is "0.9 m"."""
+    number = panel.typed.rstrip(".")
+    whole = f"0{number}" if number.startswith(".") else number
+    value = f"{whole} {panel.unit}"
+    return Submit(act=Check(item=panel.item, answer="measured", value=value))
+
+
+def _wall(typed: str, boot_ms: int, here: int) -> Submit | Say | Menu:
+    shows = panels.wall_ms(typed)
+    if shows is None:
+        return Say(text=f"{typed[-2:]} is no number of seconds: 130 means 1:30.")
+    if abs(shows - here) > FAR_OFF_MS:
+        return panels.far_off_menu(shows, here, boot_ms)
+    return Submit(act=WallSet(shows_ms=shows))
