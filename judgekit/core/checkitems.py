@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.card import Card
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.measuring import AboveReach
     from judgekit.core.plan import Plan, PlanCard, PlanMovement
+    from judgekit.core.plates import Rack, Side
 
 Kind = Literal[
     "athlete",
@@ -164,7 +166,7 @@ def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> str:
     division = gear.event.division(plan.division)
     bar = division.bar if division is not None else None
     rack = rack_for(bar, gear.event.plates, gear.event.units)
-    side = load(mass, rack).side
+    side = _side(mass, rack)
     discs = "cannot be made with these discs"
     if side is not None:
         discs = f"each side {side_words(side)}"
@@ -173,6 +175,12 @@ def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> str:
         f"Bar {rack.bar.written}{collars}, {discs}. "
         "Both sides alike, collars on, other discs off the lane"
     )
+
+
+@lru_cache(maxsize=64)
+def _side(mass: Quantity, rack: Rack) -> Side | None:
+    """The discs of each side: found once, as screens ask with every key."""
+    return load(mass, rack).side
 
 
 def _heights(

@@ -26,6 +26,11 @@ class Checking:
         self._sitting = sitting
         self._gear = gear
 
+    @property
+    def on(self) -> bool:
+        """Whether the event has a lane check."""
+        return self._gear is not None
+
     def of(self, number: int, earlier: Sequence[Entry] = ()) -> LaneCheck | None:
         """The check of a lane as it stands; `earlier` are this day's other heats'."""
         if self._gear is None:

@@ -108,6 +108,11 @@ class Desk:
         """The newest durable state of a lane."""
         return self._sitting.states[number]
 
+    @property
+    def checks_lanes(self) -> bool:
+        """Whether lanes are checked before go."""
+        return self._checking.on
+
     def lane_check(
         self, number: int, earlier: Sequence[Entry] = ()
     ) -> LaneCheck | None:

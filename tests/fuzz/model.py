@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import entry as e
 from judgekit.core import press as p
+from judgekit.core.checkentry import Check
 from judgekit.core.plan import SetKey
 
 if TYPE_CHECKING:
@@ -117,7 +118,7 @@ class Model:
             return self._take_back(act, at)
         if isinstance(act, p.CountAgain):
             return self._count_again(at)
-        if isinstance(act, p.Name | p.WasClose | p.AnswerHorn | p.AnswerExtra):
+        if isinstance(act, p.Name | p.WasClose | p.AnswerHorn | p.AnswerExtra | Check):
             return self._about(act, at)
         if self.started and at < 0 and isinstance(act, e.Rep):
             self._odd(at)
@@ -297,8 +298,8 @@ class Model:
         return self._keep("put-back", at, judged=False)
 
     def _about(self, act: p.Act, at: int) -> str:
-        if isinstance(act, p.AnswerExtra):
-            return self._extra(act, at)
+        if isinstance(act, p.AnswerExtra | Check):
+            return self._said(act, at)
         if isinstance(act, p.AnswerHorn):
             waiting = self.read().onward.at_horn
             if not waiting:
@@ -318,6 +319,11 @@ class Model:
             return "refused"
         return self._keep("name", at, set=last.set, target=last.number, fault=act.fault)
 
+    def _said(self, act: p.AnswerExtra | Check, at: int) -> str:
+        if isinstance(act, Check):
+            return self._keep("check", at, judged=False)
+        return self._extra(act, at)
+
     def _stop_is_newest(self) -> bool:
         if "stop" not in self.read().holds:
             return False
@@ -327,7 +333,7 @@ class Model:
     def _just_no_repped(self) -> Line | None:
         """The no-rep that nothing but its own reasons has followed."""
         for line in reversed(self.lines):
-            if line.kind == "odd":
+            if line.kind in ("odd", "check"):
                 continue
             if not line.stands:
                 return None

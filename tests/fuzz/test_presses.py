@@ -11,6 +11,7 @@ import pytest
 from judgekit.core import entry as e
 from judgekit.core import looking
 from judgekit.core import press as p
+from judgekit.core.checkentry import Check
 from judgekit.core.lane import fold
 from judgekit.core.plan import SetKey
 from tests.fuzz.model import Board, Model
@@ -75,6 +76,8 @@ ACTS: tuple[tuple[int, p.Act], ...] = (
     (2, p.AnswerHorn(counts=True)),
     (1, p.AnswerHorn(counts=False)),
     (1, e.Withdraw(why="pain")),
+    (1, Check(item="clock", answer="as planned")),
+    (1, Check(item="clock", answer="not as planned", why="a minute slow")),
 )
 GAPS_MS = (0, 0, 1, 60, 200, 700, 999, 1000, 1001, 1999, 2001, 4000, 9000, -300)
 

@@ -333,7 +333,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             waiting=self._standing.waiting,
             stop_ms=self._stop_ms,
             panel=self._controls.panel is not None,
-            checks=self._check_before_go(lane) is not None,
+            checks=self._desk.checks_lanes,
             judges=self._known.judges,
         )
         notice = self._notice.at(self._desk.clock.boot_ms())

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan
     from judgekit.ui.checkkeys import CheckKeys
 
+# The first to give way where there is no room for all keys.
+MOVES = "arrows move"
 OPEN, DONE, WRONG, AGREED = "□", "✓", "✗", "≠"
 
 
@@ -119,11 +121,11 @@ def _keys(check: LaneCheck, keys: CheckKeys, focus: Item) -> tuple[str, ...]:
 def _of_list(check: LaneCheck, focus: Item) -> list[str]:
     found = [] if focus.must else ["space as planned"]
     if focus.takes is not None:
-        found.append("digits: what it measures")
+        found.append("digits measure")
     found.append("n not as planned")
     if check.unchanged:
         found.append(f"a all {len(check.unchanged)} unchanged")
-    return [*found, "arrows move", "escape Floor"]
+    return [*found, "escape Floor", MOVES]
 
 
 def _big(keys: CheckKeys, focus: Item, plan: Plan) -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.ui.glyphs import ROWS, fitted
 from judgekit.ui.text import cut, packed, width_of, wrapped
+from judgekit.ui.views.check import MOVES
 from judgekit.ui.widgets.row import Row, filled, run
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def _foot(view: CheckView, notice: str, columns: int, *, roomy: bool) -> list[Ro
         rows += _lines(view.how, "text", columns, most)
     rows += _lines(notice, "notice", columns, most)
     rows += _lines(view.prompt, "key", columns, prompt)
-    keys = packed(view.keys, columns)
+    keys = packed([key for key in view.keys if roomy or key != MOVES], columns)
     return [*rows, *((run(line, "soft", columns),) for line in keys)]
 
 
