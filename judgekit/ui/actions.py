@@ -110,7 +110,7 @@ ACTIONS: tuple[Action, ...] = (
         name="reading",
         key="enter",
         when="heat",
-        short="type the monitor",
+        short="lane check; monitor",
         big=("TYPE", "NUMBER"),
         says="types what the machine's monitor shows",
     ),

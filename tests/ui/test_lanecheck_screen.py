@@ -302,6 +302,16 @@ async def test_at_80_by_24_the_whole_list_and_all_keys_are_readable() -> None:
             assert words in "\n".join(shown)
 
 
+async def test_a_list_longer_than_its_place_says_so() -> None:
+    floor = checked()
+    async with floor.app.run_test(size=(40, 12)) as pilot:
+        await floor.tap(pilot, "enter")
+        assert rows(floor.app)[0].endswith("8 of 8 open ↕")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert rows(floor.app)[0].endswith("8 of 8 open")
+
+
 async def test_safety_says_where_help_is() -> None:
     known = gear()
     box = Emergency(call="112", first_aid="Kim, front desk", defibrillator="the door")

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 _WIDE = 64
 _ROOMY = 16
 _LEAST_LIST = 3
+_HEAD = 3
+_MORE = "↕"
 _STATE = 22
 _GAP = 2
 
@@ -33,10 +35,11 @@ def check_rows(
     """All rows of the lane check, each exactly `width` cells."""
     columns = max(1, width - 2)
     roomy = height >= _ROOMY
-    head = _head(view, columns, roomy=roomy)
     foot = _foot(view, notice, columns, roomy=roomy)
-    room = max(1, height - len(head) - min(len(foot), height - len(head) - 1))
-    room = max(room, min(_LEAST_LIST, height - len(head)))
+    below = height - (_HEAD if roomy else 1)
+    room = max(1, below - len(foot), min(_LEAST_LIST, below))
+    more = len(view.rows) > room
+    head = _head(view, columns, roomy=roomy, more=more)
     listed = _list(view.rows, columns, room)
     spare = height - len(head) - len(listed) - len(foot)
     rows = [*head, *listed, *_large(view.big, columns, spare), *foot][:height]
@@ -53,12 +56,12 @@ def _large(words: str, columns: int, spare: int) -> list[Row]:
     return [(run(line, "text", columns),) for line in (*above, *drawn, *below)]
 
 
-def _head(view: CheckView, columns: int, *, roomy: bool) -> list[Row]:
-    wide = min(width_of(view.left), columns)
+def _head(view: CheckView, columns: int, *, roomy: bool, more: bool) -> list[Row]:
+    """What it is, how much is open, and a sign where not all items are in view."""
+    left = f"{view.left} {_MORE}" if more else view.left
+    wide = min(width_of(left), columns)
     title = cut(view.title, columns - wide - 1)
-    rows: list[Row] = [
-        (run(title, "head", columns - wide), run(view.left, "bold", wide))
-    ]
+    rows: list[Row] = [(run(title, "head", columns - wide), run(left, "bold", wide))]
     if roomy:
         rows += [(run(view.athlete, "text", columns),), (run("", "text", columns),)]
     return rows
