@@ -411,7 +411,7 @@ def open_items_menu(many: int) -> Menu:
         "checked on paper",
         "checked by the lane crew",
         "no time left",
-        "practice, nothing counts",
+        "practice",
     )
     items_ = "1 ITEM OPEN" if many == 1 else f"{many} ITEMS OPEN"
     return Menu(
