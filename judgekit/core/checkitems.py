@@ -191,8 +191,9 @@ def _heights(
 ) -> Iterator[Item]:
     pairs = dict.fromkeys((m.card, m.height) for m in movements if m.height)
     own = [above_reach(height) for _, height in pairs]
-    if any(above is not None and above.reach is None for above in own):
-        yield _reach()
+    reaches = [above.reach for above in own if above is not None]
+    if reaches:
+        yield _reach(reaches[0])
     seen: list[str] = []
     for (card, height), above in zip(pairs, own, strict=True):
         edge = _edge(card, gear)
@@ -208,7 +209,7 @@ def _heights(
 def _own_target(
     card: PlanCard, above: AboveReach, measured: Quantity | None, edge: str
 ) -> Item:
-    reach = above.reach or measured
+    reach = measured or above.reach
     planned = f"{above.above.written} above reach"
     wanted = None
     if reach is not None:
@@ -240,15 +241,16 @@ def _height(card: PlanCard, height: str, edge: str) -> Item:
     )
 
 
-def _reach() -> Item:
+def _reach(known: Quantity | None) -> Item:
+    """The athlete's reach: whatever is measured counts, and makes the own marks."""
     return Item(
         id=REACH,
         kind="reach",
         name="Reach",
-        planned="not known yet",
-        how="Standing flat, arms up, in the shoes worn for the heat; type it",
+        planned="not known yet" if known is None else known.written,
+        how="Standing flat, arms up, in the shoes of the heat; own marks follow it",
         takes="length",
-        must=True,
+        must=known is None,
     )
 
 

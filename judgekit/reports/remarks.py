@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.checkentry import Check, Unchecked
-from judgekit.core.checkitems import items
+from judgekit.core.checkitems import REACH, items
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -159,6 +159,8 @@ def _checked(lane: Lane, entry: Entry, body: Check | Unchecked) -> str:
     if body.answer == "not as planned":
         agreed = f", agreed by {body.by}" if body.by else ""
         return f"not as planned, {name}: {body.why}{agreed}"
+    if body.item == REACH and body.value not in ("", body.planned):
+        return f"Reach measured: {body.value}, planned {body.planned}"
     at = lane.when(entry)
     if not body.value or at is None or own_ms(lane, at) < 0:
         return ""

@@ -75,6 +75,7 @@ def test_the_items_follow_from_the_plan() -> None:
     assert [(item.id, item.name, item.planned) for item in found] == [
         ("athlete", "Athlete", "27, Women"),
         ("load-front-squat", "Front squat load", "42.5 kg ≈ 94 lb"),
+        ("reach", "Reach", "2.14 m"),
         (
             "target-toes-to-bar",
             "Toes to bar own mark",
@@ -172,6 +173,24 @@ def test_a_reach_that_is_not_known_is_typed_and_makes_the_height() -> None:
     )
 
 
+def test_a_reach_measured_anew_moves_the_own_mark_and_opens_it_again() -> None:
+    played = Played(aimed())
+    mark = Check(item="target-toes-to-bar", answer="measured", value="2.29 m")
+    say(played, mark)
+    assert mark.item not in by_id(check_of(played).open)
+    say(played, Check(item="reach", answer="measured", value="2.17 m"))
+    assert by_id(check_of(played).open)[mark.item].planned == (
+        "2.32 m, 6 in above reach 2.17 m"
+    )
+    say(played, mark, replace(mark, value="2.32 m"))
+    assert [e.body.answer for e in played.entries if isinstance(e.body, Check)] == [
+        "measured",
+        "measured",
+        "refused",
+        "measured",
+    ]
+
+
 @pytest.mark.parametrize(
     ("answer", "says"),
     [
@@ -248,6 +267,7 @@ def test_open_items_need_a_reason_once() -> None:
     assert left == Unchecked(
         items=(
             "load-front-squat",
+            "reach",
             "target-toes-to-bar",
             "machine-row-calories",
             "safety",
@@ -258,7 +278,7 @@ def test_open_items_need_a_reason_once() -> None:
     )
     played.put(left, None)
     assert check_of(played).going("no time left") is None
-    assert len(check_of(played).open) == 6
+    assert len(check_of(played).open) == 7
 
 
 def test_a_check_changes_no_score_and_is_taken_in_mid_heat() -> None:

@@ -54,29 +54,29 @@ def test_a_target_short_by_a_centimetre_is_refused_and_mended_before_go(
 ) -> None:
     with Terminal(FLOOR, folder=event) as terminal:
         terminal.wait_for("enter lane check")
-        answer(terminal, "\r", "6 of 6 open")
-        answer(terminal, " ", "5 of 6 open")
-        answer(terminal, " ", "4 of 6 open")
+        answer(terminal, "\r", "7 of 7 open")
+        for left in (6, 5, 4):
+            answer(terminal, " ", f"{left} of 7 open")
         type_value(terminal, "2.24 m")
         terminal.wait_for("2.24 m is 1 cm under 2.25 m; raise it and measure again.")
-        assert "4 of 6 open" in terminal.text()
+        assert "4 of 7 open" in terminal.text()
         type_value(terminal, "2.25 m")
         terminal.wait_for("Burpee to target own mark: 2.25 m fits.")
         for left in (2, 1):
-            answer(terminal, " ", f"{left} of 6 open")
+            answer(terminal, " ", f"{left} of 7 open")
         # What is answered is on the disk: the window is closed in the middle of it.
         terminal.process.kill()
         terminal.ended()
     assert all(verify_folder(event / "log"))
     with Terminal(FLOOR, folder=event) as terminal:
         terminal.wait_for("enter lane check")
-        answer(terminal, "\r", "1 of 6 open")
+        answer(terminal, "\r", "1 of 7 open")
         answer(terminal, " ", "all answered")
         answer(terminal, "\r", "Not started")
         answer(terminal, "g", "y starts")
         answer(terminal, "y", "seconds to go")
     assert [(c.item, c.answer, c.value) for c in kept(event) if isinstance(c, Check)][
-        2:4
+        3:5
     ] == [(OWN, "refused", "2.24 m"), (OWN, "measured", "2.25 m")]
     assert not any(isinstance(body, Unchecked) for body in kept(event))
 
@@ -84,9 +84,9 @@ def test_a_target_short_by_a_centimetre_is_refused_and_mended_before_go(
 def test_the_next_heat_of_the_lane_is_told_what_has_not_changed(event: Path) -> None:
     with Terminal(FLOOR, folder=event) as terminal:
         terminal.wait_for("enter lane check")
-        answer(terminal, "\r", "6 of 6 open")
-        for left in (5, 4, 3, 2, 1):
-            answer(terminal, " ", f"{left} of 6 open")
+        answer(terminal, "\r", "7 of 7 open")
+        for left in (6, 5, 4, 3, 2, 1):
+            answer(terminal, " ", f"{left} of 7 open")
         answer(terminal, " ", "all answered")
         answer(terminal, "\r", "Not started")
         answer(terminal, "q", "y closes")
@@ -98,8 +98,8 @@ def test_the_next_heat_of_the_lane_is_told_what_has_not_changed(event: Path) -> 
         answer(terminal, "\r", "a all 2 unchanged")
         answer(terminal, "a", "As planned, unchanged: Safety, Clock.")
         answer(terminal, "\r", "Not started")
-        answer(terminal, "g", "4 items of the lane check open")
-        answer(terminal, "y", "4 ITEMS OPEN, why go?")
+        answer(terminal, "g", "5 items of the lane check open")
+        answer(terminal, "y", "5 ITEMS OPEN, why go?")
         answer(terminal, "2", "seconds to go")
     *_, last = kept(event)
     assert isinstance(last, Unchecked)

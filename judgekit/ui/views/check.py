@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
-from judgekit.ui.views.checkwords import because
+from judgekit.ui.views.checkwords import because, fits
 from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
@@ -79,7 +79,7 @@ def _state(answer: Check | None) -> tuple[str, str]:
         return OPEN, "open"
     match answer.answer:
         case "measured":
-            return DONE, f"{answer.value} fits"
+            return DONE, fits(answer)
         case "refused":
             return WRONG, f"{answer.value} refused"
         case "as planned":

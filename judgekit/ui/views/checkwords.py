@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check, Unchecked
+from judgekit.core.checkitems import REACH
 from judgekit.core.lanecheck import miss_words, name_of
 
 if TYPE_CHECKING:
@@ -36,5 +37,10 @@ def check_told(lane: Lane, check: Check) -> str:
         missed = miss_words(lane.plan, lane.entries, check)
         return f"{missed or f'{check.value} was refused'}."
     if check.answer == "measured":
-        return f"{name_of(lane.plan, check.item)}: {check.value} fits."
+        return f"{name_of(lane.plan, check.item)}: {fits(check)}."
     return ""
+
+
+def fits(check: Check) -> str:
+    """An accepted value; a reach is compared with nothing."""
+    return f"{check.value} {'noted' if check.item == REACH else 'fits'}"

@@ -49,10 +49,10 @@ def check_rows(
 
 def _large(words: str, columns: int, spare: int) -> list[Row]:
     """The words in block letters, where the rows that are left hold them."""
-    lines = fitted(words, columns, spare - 1) if spare > ROWS else []
+    above = [""] if spare > ROWS else []
+    lines = fitted(words, columns, spare - len(above)) if spare >= ROWS else []
     drawn = lines if len(lines) > 1 else []
-    below = [""] * (spare - len(drawn) - 1)
-    above = [""] if spare > 0 else []
+    below = [""] * (spare - len(above) - len(drawn))
     return [(run(line, "text", columns),) for line in (*above, *drawn, *below)]
 
 
