@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from judgekit.core.quantity import Dimension, Quantity, parse, rounded
+from judgekit.core.quantity import Dimension, Quantity, parse, rounded, rounded_up
 from judgekit.core.values import dataclass
 
 _READING_M = Fraction(1, 200)
@@ -55,11 +55,10 @@ def above_reach(height: str) -> AboveReach | None:
 
 
 def reached(above: Quantity, reach: Quantity) -> Quantity:
-    """That much above a reach, in metres to the centimetre."""
-    total = above.amount + reach.amount
-    return Quantity(
-        written=f"{rounded(total, 2)} m", amount=total, dimension="length", unit="m"
-    )
+    """That much above a reach, in metres, to the next centimetre: less is under."""
+    metres = rounded_up(above.amount + reach.amount, 2)
+    amount = Fraction(metres)
+    return Quantity(written=f"{metres} m", amount=amount, dimension="length", unit="m")
 
 
 def markings(planned: str, dimension: Dimension) -> tuple[Quantity, ...]:

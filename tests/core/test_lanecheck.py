@@ -18,7 +18,7 @@ from judgekit.files.library import open_library
 from judgekit.files.shelf import Cards
 from tests.support import Played, for_time
 
-OWN = "6 in above reach 2.14 m ≈ 2.29 m"
+OWN = "6 in above reach 2.14 m ≈ 2.30 m"
 UNKNOWN = "6 in above reach (measure at the lane check)"
 
 
@@ -79,7 +79,7 @@ def test_the_items_follow_from_the_plan() -> None:
         (
             "target-toes-to-bar",
             "Toes to bar own mark",
-            "2.29 m, 6 in above reach 2.14 m",
+            "2.30 m, 6 in above reach 2.14 m",
         ),
         ("machine-row-calories", "Row machine", "at 0, counts calories"),
         ("safety", "Safety", "lane and exit free"),
@@ -134,22 +134,22 @@ def test_loads_that_change_are_one_item_and_the_first_is_on_the_bar() -> None:
 
 def test_a_target_a_centimetre_short_is_refused_measured_again_and_accepted() -> None:
     played = Played(aimed())
-    target = Check(item="target-toes-to-bar", answer="measured", value="2.28 m")
+    target = Check(item="target-toes-to-bar", answer="measured", value="2.29 m")
     say(played, target)
     item = by_id(check_of(played).items)[target.item]
     refused = check_of(played).answer(item)
     assert refused == replace(
-        target, answer="refused", planned="2.29 m, 6 in above reach 2.14 m"
+        target, answer="refused", planned="2.30 m, 6 in above reach 2.14 m"
     )
     assert miss_words(played.lane.plan, played.entries, refused) == (
-        "2.28 m is 1 cm under 2.29 m; raise it and measure again"
+        "2.29 m is 1 cm under 2.30 m; raise it and measure again"
     )
     assert item in check_of(played).open
-    say(played, replace(target, value="2.29 m"))
+    say(played, replace(target, value="2.30 m"))
     assert item not in check_of(played).open
     assert [e.body for e in checks_in(played.entries)] == [
         refused,
-        replace(refused, answer="measured", value="2.29 m"),
+        replace(refused, answer="measured", value="2.30 m"),
     ]
 
 
@@ -157,7 +157,7 @@ def test_a_reach_that_is_not_known_is_typed_and_makes_the_height() -> None:
     played = Played(aimed(UNKNOWN))
     target = Check(item="target-toes-to-bar", answer="as planned")
     reach = Check(item="reach", answer="as planned")
-    say(played, target, replace(target, answer="measured", value="2.29 m"), reach)
+    say(played, target, replace(target, answer="measured", value="2.30 m"), reach)
     assert played.refusals == [
         "Measure the reach first: it makes this height.",
         "Measure the reach first: it makes this height.",
@@ -168,21 +168,21 @@ def test_a_reach_that_is_not_known_is_typed_and_makes_the_height() -> None:
     assert played.entries[-1].body == Check(
         item="target-toes-to-bar",
         answer="refused",
-        planned="2.29 m, 6 in above reach 2.14 m",
+        planned="2.30 m, 6 in above reach 2.14 m",
         value="2.27 m",
     )
 
 
 def test_a_reach_measured_anew_moves_the_own_mark_and_opens_it_again() -> None:
     played = Played(aimed())
-    mark = Check(item="target-toes-to-bar", answer="measured", value="2.29 m")
+    mark = Check(item="target-toes-to-bar", answer="measured", value="2.30 m")
     say(played, mark)
     assert mark.item not in by_id(check_of(played).open)
     say(played, Check(item="reach", answer="measured", value="2.17 m"))
     assert by_id(check_of(played).open)[mark.item].planned == (
-        "2.32 m, 6 in above reach 2.17 m"
+        "2.33 m, 6 in above reach 2.17 m"
     )
-    say(played, mark, replace(mark, value="2.32 m"))
+    say(played, mark, replace(mark, value="2.33 m"))
     assert [e.body.answer for e in played.entries if isinstance(e.body, Check)] == [
         "measured",
         "measured",
@@ -285,7 +285,7 @@ def test_a_check_changes_no_score_and_is_taken_in_mid_heat() -> None:
     played = Played(aimed()).go()
     before = played.lane.work
     played.press(
-        30, Check(item="target-toes-to-bar", answer="measured", value="2.29 m")
+        30, Check(item="target-toes-to-bar", answer="measured", value="2.30 m")
     )
     assert played.entries[-1].at == 30_000
     assert played.lane.work == before

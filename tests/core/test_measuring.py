@@ -113,12 +113,12 @@ def test_another_load_is_refused(
 
 
 def test_a_planned_height_above_reach_is_taken_apart() -> None:
-    known = above_reach("6 in above reach 2.14 m ≈ 2.29 m")
+    known = above_reach("6 in above reach 2.14 m ≈ 2.30 m")
     assert known is not None
     assert known.reach is not None
     assert (known.above, known.reach) == (parse("6 in"), parse("2.14 m"))
     assert reached(known.above, known.reach) == Quantity(
-        written="2.29 m", amount=Fraction("2.2924"), dimension="length", unit="m"
+        written="2.30 m", amount=Fraction("2.30"), dimension="length", unit="m"
     )
     unknown = above_reach("6 in above reach (measure at the lane check)")
     assert unknown is not None

@@ -66,7 +66,7 @@ async def test_a_whole_check_takes_nineteen_keys_with_one_value_typed() -> None:
         await floor.tap(pilot, "enter")
         assert "9 of 9 open" in text(floor.app)
         await floor.tap(pilot, "space", "space", "space")
-        await typed(floor, pilot, "2.29 m")
+        await typed(floor, pilot, "2.30 m")
         await floor.tap(pilot, *["space"] * 5)
         assert "all answered" in text(floor.app)
         await floor.tap(pilot, "escape")
@@ -81,7 +81,7 @@ async def test_a_whole_check_takes_nineteen_keys_with_one_value_typed() -> None:
         ("athlete", "as planned", ""),
         ("load-front-squat", "as planned", ""),
         ("reach", "as planned", ""),
-        (OWN, "measured", "2.29 m"),
+        (OWN, "measured", "2.30 m"),
         ("machine-row-calories", "as planned", ""),
         ("hanging-gear", "as planned", ""),
         ("safety", "as planned", ""),
@@ -96,16 +96,16 @@ async def test_a_centimetre_short_is_refused_measured_again_and_accepted() -> No
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "enter", "down", "down", "down")
         assert focus(floor) == "□ Toes to bar own mark"
-        await typed(floor, pilot, "2.28 m")
+        await typed(floor, pilot, "2.29 m")
         shown = text(floor.app)
-        assert "2.28 m is 1 cm under 2.29 m; raise it and measure again." in shown
-        assert "2.28 m refused" in shown
+        assert "2.29 m is 1 cm under 2.30 m; raise it and measure again." in shown
+        assert "2.29 m refused" in shown
         assert "9 of 9 open" in shown
         assert focus(floor) == "✗ Toes to bar own mark"
-        await typed(floor, pilot, "2.29 m")
-        assert "Toes to bar own mark: 2.29 m fits." in text(floor.app)
+        await typed(floor, pilot, "2.30 m")
+        assert "Toes to bar own mark: 2.30 m fits." in text(floor.app)
         assert "8 of 9 open" in text(floor.app)
-    assert said(floor) == [(OWN, "refused", "2.28 m"), (OWN, "measured", "2.29 m")]
+    assert said(floor) == [(OWN, "refused", "2.29 m"), (OWN, "measured", "2.30 m")]
 
 
 async def test_a_reach_that_nobody_wrote_down_is_typed_first() -> None:
@@ -114,7 +114,7 @@ async def test_a_reach_that_nobody_wrote_down_is_typed_first() -> None:
         await floor.tap(pilot, "enter", "down", "down", "space")
         assert "Reach: type what the tape shows, with its unit." in text(floor.app)
         await floor.tap(pilot, "down")
-        await typed(floor, pilot, "2.29 m")
+        await typed(floor, pilot, "2.30 m")
         assert "Measure the reach first" in text(floor.app)
         await floor.tap(pilot, "escape", "up")
         await typed(floor, pilot, "2.14 m")
@@ -126,12 +126,12 @@ async def test_what_cannot_be_read_stays_to_be_mended() -> None:
     floor = checked()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "enter", "down", "down", "down")
-        await typed(floor, pilot, "2,29 m")
+        await typed(floor, pilot, "2,30 m")
         assert "has a comma; write decimals with a full stop" in text(floor.app)
-        assert "own mark measures: 2,29 m_" in text(floor.app)
+        assert "own mark measures: 2,30 m_" in text(floor.app)
         await floor.tap(pilot, *["backspace"] * 5)
-        await typed(floor, pilot, ".29 m")
-    assert said(floor) == [(OWN, "measured", "2.29 m")]
+        await typed(floor, pilot, ".30 m")
+    assert said(floor) == [(OWN, "measured", "2.30 m")]
 
 
 async def test_a_limit_is_written_down_with_who_agreed() -> None:
@@ -235,16 +235,16 @@ async def test_in_mid_heat_w_measures_again_while_counting_goes_on() -> None:
         assert "5  measure again" in text(floor.app)
         await floor.tap(pilot, "5", "2")
         assert "Toes to bar own mark, in m" in text(floor.app)
-        await floor.tap(pilot, "2", "full_stop", "2", "8")
-        assert "2.28 m" in text(floor.app)
+        await floor.tap(pilot, "2", "full_stop", "2", "9")
+        assert "2.29 m" in text(floor.app)
         await floor.tap(pilot, "enter")
-        assert "2.28 m is 1 cm under 2.29 m" in text(floor.app)
-        await floor.tap(pilot, "space", "w", "5", "2", *"229", "backspace")
-        await floor.tap(pilot, "backspace", "full_stop", "2", "9", "enter")
-        assert "Toes to bar own mark: 2.29 m fits." in text(floor.app)
+        assert "2.29 m is 1 cm under 2.30 m" in text(floor.app)
+        await floor.tap(pilot, "space", "w", "5", "2", *"230", "backspace")
+        await floor.tap(pilot, "backspace", "full_stop", "3", "0", "enter")
+        assert "Toes to bar own mark: 2.30 m fits." in text(floor.app)
         await floor.tap(pilot, "space")
     found = [(item, answer, value) for item, answer, value in said(floor)]
-    assert found == [(OWN, "refused", "2.28 m"), (OWN, "measured", "2.29 m")]
+    assert found == [(OWN, "refused", "2.29 m"), (OWN, "measured", "2.30 m")]
     assert sum(isinstance(body, Rep) for body in floor.bodies()) == 3
 
 
