@@ -132,7 +132,7 @@ def _numbered(folder: Path) -> dict[int, Path]:
 def _judged(event: EventFolder, again: str) -> int:
     """Judge the lane; then say what was saved where, and what can be typed next."""
     from judgekit.cli.floor import sit_down
-    from judgekit.desk.opening import Wish
+    from judgekit.desk.wish import Wish
 
     heat, lane = YOURS
     code = sit_down(event, Wish(heat=heat, lanes=(lane,)))

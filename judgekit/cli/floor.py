@@ -10,10 +10,15 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.cli.output import UNUSABLE, say
+from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from judgekit.core.people import HeatLane
-    from judgekit.desk.opening import Wish
+    from judgekit.desk import Clock, Desk
+    from judgekit.desk.following import Follower
+    from judgekit.desk.wish import Wish
     from judgekit.files.eventfolder import EventFolder
 
 
@@ -59,7 +64,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     from judgekit.cli.asked import check_heat, check_known
 
     folder = _folder(event)
-    from judgekit.desk.opening import Wish
+    from judgekit.desk.wish import Wish
 
     check_heat(heat, folder.heat_names())
     judges = [one.id for one in folder.event.judges]
@@ -123,26 +128,45 @@ def _take_over(folder: EventFolder, wish: Wish) -> str:
 
 
 def sit_down(folder: EventFolder, wish: Wish) -> int:
-    """Open a desk for one lane and show its Floor until it is closed."""
-    from judgekit.desk.clock import SystemClock
-    from judgekit.desk.opening import open_desk
-    from judgekit.store.book import BookHeld
-    from judgekit.ui.start import run_floor, while_opening
+    """Show a lane's Floor, open its desk behind it, and stay until that is closed."""
+    from judgekit.core.lane import empty
+    from judgekit.desk import Coming, SystemClock
+    from judgekit.ui.start import run_floor
 
+    (lane,) = wish.lanes
+    clock = SystemClock()
+    planned = folder.plan_of(_chosen(folder.lanes(wish.heat), lane, None), ())
+    coming = Coming(
+        partial(_open, folder, wish, clock),
+        lane=empty(planned),
+        clock=clock,
+        second=wish.second,
+    )
     try:
-        desk, follower = while_opening(
-            folder.log, partial(open_desk, folder, wish, SystemClock())
-        )
-    except BookHeld as held:
-        say(
-            f"{held}\nClose that desk, or carry on from it here:\n"
-            f"  {_take_over(folder, wish)}"
-        )
-        return UNUSABLE
-    desk.start()
-    follower.start()
-    try:
-        return run_floor(desk, wish.lanes[0], folder=folder)
+        return run_floor(coming, lane, folder=folder)
+    except BookError as error:
+        return _held(error, folder, wish)
     finally:
-        follower.close()
-        desk.close("the program ended")
+        coming.close("the program ended")
+
+
+def _open(
+    folder: EventFolder, wish: Wish, clock: Clock, tell: Callable[[int], None]
+) -> tuple[Desk, Follower]:
+    # Imported here: none of it is needed for the first picture.
+    from judgekit.desk.opening import open_desk
+
+    return open_desk(folder, wish, clock, tell)
+
+
+def _held(error: BookError, folder: EventFolder, wish: Wish) -> int:
+    """Say who holds the lane and how to take it over; other errors go on."""
+    from judgekit.store.book import BookHeld
+
+    if not isinstance(error, BookHeld):
+        raise error
+    say(
+        f"{error}\nClose that desk, or carry on from it here:\n"
+        f"  {_take_over(folder, wish)}"
+    )
+    return UNUSABLE

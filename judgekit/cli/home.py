@@ -31,7 +31,7 @@ def home() -> int:
         return DONE
     from judgekit.cli.eventfiles import load
     from judgekit.cli.floor import sit_down
-    from judgekit.desk.opening import Wish
+    from judgekit.desk.wish import Wish
     from judgekit.ui.start import run_home
     from judgekit.ui.views.home import ToBrief
 

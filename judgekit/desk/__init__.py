@@ -1,11 +1,22 @@
-"""The desk: the one door through which entries reach a book."""
+"""The desk: the one door through which entries reach a book.
+
+The desk itself is imported when it is first asked for: a Floor shows the lane before
+it has one, and the libraries of the log take as long to import as all of the screen.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
 
 from judgekit.desk.clock import Clock, SystemClock
-from judgekit.desk.door import Desk
+from judgekit.desk.coming import Coming
 from judgekit.desk.news import (
     Judged,
     Lost,
     News,
+    Reading,
+    Ready,
     Refused,
     Saved,
     Slow,
@@ -13,16 +24,20 @@ from judgekit.desk.news import (
     Told,
     Unsaved,
 )
-from judgekit.desk.others import COUNTDOWN_MS
-from judgekit.desk.seat import Seat
+
+if TYPE_CHECKING:
+    from judgekit.desk.door import Desk
+    from judgekit.desk.seat import Seat
 
 __all__ = [
-    "COUNTDOWN_MS",
     "Clock",
+    "Coming",
     "Desk",
     "Judged",
     "Lost",
     "News",
+    "Reading",
+    "Ready",
     "Refused",
     "Saved",
     "Seat",
@@ -32,3 +47,10 @@ __all__ = [
     "Told",
     "Unsaved",
 ]
+_LATER = {"Desk": "door", "Seat": "seat"}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_LATER[name]}"), name)

@@ -6,10 +6,13 @@ damage is carried on in a new book, and the damaged file stays as it is.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim
 from judgekit.core.errors import BookError
+from judgekit.core.runs import Run, runs_of
 from judgekit.core.values import dataclass
 from judgekit.store import disk, sqlite
 from judgekit.store.book import read_header
@@ -28,11 +31,12 @@ class LogRead:
     """A heat's log as a desk finds it.
 
     `copies` are the books to carry on from; of those in `damaged` (their ids) only
-    what stands, and nothing more is to be written to them. `notes` are for the judge,
-    `why` for the log itself.
+    what stands, and nothing more is to be written to them. `runs` are those of each
+    lane asked for. `notes` are for the judge, `why` for the log itself.
     """
 
     copies: tuple[BookCopy, ...]
+    runs: Mapping[int, tuple[Run, ...]] = field(default_factory=dict)
     damaged: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
@@ -77,8 +81,10 @@ def read_log(log: Path, heat: str, lanes: Sequence[int]) -> LogRead:
     ]
     mine = [copy for copy in standing if _claims(copy) & set(lanes)]
     copies = sorted((*found.copies, *standing), key=lambda copy: copy.id)
+    books = {copy.id: copy.entries for copy in copies}
     return LogRead(
         copies=tuple(copies),
+        runs={number: runs_of(books, number) for number in lanes},
         damaged=frozenset(copy.id for copy in standing),
         notes=_notes(damaged, mine),
         why=tuple(f"{copy.id} is damaged after entry {copy.last}" for copy in mine),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-import uuid
 from pathlib import Path
 from typing import Protocol
 
@@ -62,4 +61,6 @@ def _boot_id() -> str:
     except OSError:
         # Without a boot id every process counts as a boot of its own: coming back
         # then goes by the wall clock and says so.
-        return uuid.uuid4().hex
+        from uuid import uuid4
+
+        return uuid4().hex

@@ -69,4 +69,18 @@ class Told:
     says: str
 
 
-News = Judged | Refused | Unsaved | Slow | Saved | Started | Lost | Told
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """So much of the log is read that a desk is opened with."""
+
+    percent: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """The log is read: the desk is there, or was refused."""
+
+
+News = (
+    Judged | Refused | Unsaved | Slow | Saved | Started | Lost | Told | Reading | Ready
+)

@@ -13,14 +13,14 @@ from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries, runs_of
+from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries
 from judgekit.core.setup import athlete_of
-from judgekit.core.values import dataclass
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
 from judgekit.desk.room import Room
 from judgekit.desk.seat import Seat
+from judgekit.desk.wish import Wish as Wish  # noqa: PLC0414, TC001 - who opens wishes
 from judgekit.store import sqlite
 from judgekit.store.book import read_header
 from judgekit.store.collector import collector_still
@@ -29,7 +29,7 @@ from judgekit.store.lift import FORMAT
 from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from judgekit.core.entry import Body, Source
     from judgekit.core.people import HeatLane
@@ -40,28 +40,21 @@ if TYPE_CHECKING:
     from judgekit.store.sqlite import SqliteBook
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """How a desk is to be opened.
-
-    `again` is the reason for a new run, `second` a second judge who never scores
-    alone, `take_over` carries on from a desk that still holds the lane. `trust_disk`
-    opens a log on a disk whose locks cannot be trusted.
-    """
-
-    heat: str
-    lanes: tuple[int, ...]
-    judge: str = ""
-    again: str = ""
-    second: bool = False
-    take_over: bool = False
-    trust_disk: bool = False
+# Percent of the work on a long log that are done once its books are read, its own
+# book is taken in hand, and its lanes are folded.
+_READ, _TAKEN, _FOLDED = 40, 65, 95
 
 
 @collector_still()
-def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Follower]:
+def open_desk(
+    folder: EventFolder,
+    wish: Wish,
+    clock: Clock,
+    tell: Callable[[int], None] = lambda _: None,
+) -> tuple[Desk, Follower]:
     """A desk for these lanes, its first entries written, and its follower.
 
+    `tell` is called now and then with how many percent of the work are done.
     Opening exactly the lanes that an unlocked book claims carries that book on; any
     other choice begins a book that takes over from the old ones. Raises BookHeld if
     another desk has the book open, InputError if the heat has no such lane, BookError
@@ -71,7 +64,8 @@ def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Foll
     shared = check_disk(log, trust=wish.trust_disk)
     paths = book_paths(log)
     found = read_log(log, wish.heat, wish.lanes)
-    _check_not_judged(found.copies, wish)
+    tell(_READ)
+    _check_not_judged(found, wish)
     if wish.again:
         _check_nobody_sits_there(found, wish)
     own = None if wish.take_over else _own_book(found, wish)
@@ -81,10 +75,11 @@ def open_desk(folder: EventFolder, wish: Wish, clock: Clock) -> tuple[Desk, Foll
         book = sqlite.reopen(own.path)
         if (book.last, book_paths(log)) != (own.last, paths):
             found = read_log(log, wish.heat, wish.lanes)
+    tell(_TAKEN)
     if shared:
         found = replace(found, why=(shared, *found.why))
     try:
-        return _opened(folder, wish, clock, found, book)
+        return _opened(folder, wish, clock, found, book, tell)
     except BaseException:
         if book is not None:
             book.close()
@@ -97,6 +92,7 @@ def _opened(
     clock: Clock,
     found: LogRead,
     book: SqliteBook | None,
+    tell: Callable[[int], None],
 ) -> tuple[Desk, Follower]:
     copies = found.copies
     rows = {n: _row(folder, wish.heat, n) for n in wish.lanes}
@@ -106,8 +102,9 @@ def _opened(
         return folder.plan_of(rows[number], entries)
 
     judge = wish.judge or rows[wish.lanes[0]].judge
-    runs = {} if wish.again else _runs(copies, wish)
+    runs = {} if wish.again else _runs(found, wish)
     states = {n: _state(n, runs.get(n), copies, resolved(n, day)) for n in wish.lanes}
+    tell(_FOLDED)
     bodies: list[tuple[int | None, Body]] = [(None, _session(found.why))]
     past = tuple(e for c in copies if book and c.id == book.id for e in c.entries)
     if book is None:
@@ -129,7 +126,7 @@ def _opened(
         second=wish.second,
         room=room,
         notes=(*found.notes, *room.at_opening(clock.boot_ms())),
-        times={n: _time_of(n, runs.get(n), copies, wish) for n in wish.lanes},
+        times={n: _time_of(n, runs.get(n), found, wish) for n in wish.lanes},
         gear=folder.gear,
         checks=checks_in(e for c in copies for e in c.entries),
     )
@@ -143,12 +140,12 @@ def _opened(
 
 
 def _time_of(
-    number: int, run: Run | None, copies: Sequence[BookCopy], wish: Wish
+    number: int, run: Run | None, found: LogRead, wish: Wish
 ) -> tuple[int, str]:
     """Which time the lane will do its work, and why once more."""
     if run is not None:
         return (run.number + 1, AFTER_RECALL) if run.recalled else (run.number, run.why)
-    before = runs_of(_books(copies), number) if wish.again else ()
+    before = found.runs[number] if wish.again else ()
     return 1 + sum(one.source == _source(wish) for one in before), wish.again
 
 
@@ -165,16 +162,16 @@ def _own_book(found: LogRead, wish: Wish) -> BookCopy | None:
     """The book that can be carried on, or None if another has to be begun."""
     for lane in wish.lanes:
         check_free(found, lane)
-    own = _same_lanes(found.copies, wish)
+    own = _same_lanes(found, wish)
     return None if own is None or own.id in found.damaged else own
 
 
-def _check_not_judged(copies: Sequence[BookCopy], wish: Wish) -> None:
+def _check_not_judged(found: LogRead, wish: Wish) -> None:
     """A lane that a tally tells of is judged already: another try needs its reason."""
     if wish.again or wish.second:
         return
     for number in wish.lanes:
-        run = counting(runs_of(_books(copies), number))
+        run = counting(found.runs[number])
         if run is not None and run.source == "transcribed":
             raise BookError(
                 f"heat {wish.heat}, lane {number} is judged already, from a tally; "
@@ -185,7 +182,7 @@ def _check_not_judged(copies: Sequence[BookCopy], wish: Wish) -> None:
 def _check_nobody_sits_there(found: LogRead, wish: Wish) -> None:
     """Another try never begins behind the back of a judge who is still counting."""
     for number in wish.lanes:
-        for run in runs_of(_books(found.copies), number):
+        for run in found.runs[number]:
             if run.source != _source(wish):
                 continue
             book = run.claims[-1].book
@@ -201,24 +198,24 @@ def _source(wish: Wish) -> Source:
     return "second" if wish.second else "live"
 
 
-def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
+def _same_lanes(found: LogRead, wish: Wish) -> BookCopy | None:
     """The newest book that claims exactly these lanes and was not taken over since.
 
     One of an older format is only read; a new book carries on from it.
     """
     if wish.again:
         return None
-    runs = _runs(copies, wish)
+    runs = _runs(found, wish)
     covered = {
         ref.book
-        for copy in copies
+        for copy in found.copies
         for entry in copy.entries
         if isinstance(entry.body, Claim)
         for ref in entry.body.covers
         if ref.book != copy.id
     }
-    found: list[tuple[int, BookCopy]] = []
-    for copy in copies:
+    fitting: list[tuple[int, BookCopy]] = []
+    for copy in found.copies:
         claims = [e for e in copy.entries if isinstance(e.body, Claim)]
         lanes = {e.lane for e in claims}
         sources = {e.body.source for e in claims if isinstance(e.body, Claim)}
@@ -226,15 +223,16 @@ def _same_lanes(copies: Sequence[BookCopy], wish: Wish) -> BookCopy | None:
         fits = fits and all(run.claims[-1].book == copy.id for run in runs.values())
         fits = fits and read_header(copy.stored.header).format == FORMAT
         if fits and copy.id not in covered:
-            found.append((claims[0].wall, copy))
-    return max(found, key=lambda pair: (pair[0], pair[1].id))[1] if found else None
+            fitting.append((claims[0].wall, copy))
+    newest = max(fitting, key=lambda pair: (pair[0], pair[1].id), default=None)
+    return None if newest is None else newest[1]
 
 
-def _runs(copies: Sequence[BookCopy], wish: Wish) -> dict[int, Run]:
+def _runs(found: LogRead, wish: Wish) -> dict[int, Run]:
     """The run of each lane that this desk carries on."""
-    found: dict[int, Run] = {}
+    carried: dict[int, Run] = {}
     for number in wish.lanes:
-        runs = runs_of(_books(copies), number)
+        runs = found.runs[number]
         if wish.second:
             mine = [run for run in runs if run.source == "second"]
             run = mine[-1] if mine else None
@@ -242,8 +240,8 @@ def _runs(copies: Sequence[BookCopy], wish: Wish) -> dict[int, Run]:
             live = [run for run in runs if run.source == "live"]
             run = counting(live) or (live[-1] if live else None)
         if run is not None:
-            found[number] = run
-    return found
+            carried[number] = run
+    return carried
 
 
 def _state(

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
-from judgekit.desk import Told
+from judgekit.desk import Coming, Told
 from judgekit.ui.compat import SureTimers, driver_for
 from judgekit.ui.ending import ended_by
 from judgekit.ui.heart import Heart
@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _AFTER_KEYS_S = 0.3
+# The lane could not be opened: whoever opens it says why.
+NOT_OPENED = 2
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
@@ -55,7 +57,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def __init__(
         self,
-        desk: Desk,
+        desk: Desk | Coming,
         number: int,
         *,
         folder: EventFolder | None = None,
@@ -64,7 +66,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     ) -> None:
         super().__init__()
         self.failed = ""
-        self._desk = desk
+        # A desk that is still coming has nothing to show a scorecard from.
+        self._given = desk
+        if not isinstance(desk, Coming):
+            self._desk = desk
         self._number = number
         self._folder = folder
         self.register_theme(JUDGEKIT)
@@ -81,7 +86,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         """The Floor is the first screen, with nothing under it."""
         keys = self._folder.event.keys if self._folder is not None else ()
         return FloorScreen(
-            self._desk,
+            self._given,
             self._number,
             known=self._known(),
             extra_keys=keys,
@@ -97,6 +102,12 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self.call_after_refresh(self._import_card)
         if self._signal:
             self._signalled(self._signal)
+
+    def on_floor_screen_ready(self, message: FloorScreen.Ready) -> None:
+        if message.desk is None:
+            self.exit(return_code=NOT_OPENED)
+        else:
+            self._given = self._desk = message.desk
 
     def on_floor_screen_left(self, message: FloorScreen.Left) -> None:
         if message.to_card:
@@ -174,7 +185,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     async def _end(self, why: str, return_code: int) -> None:
         loop = asyncio.get_running_loop()
-        await loop.run_in_executor(None, self._desk.close, why)
+        await loop.run_in_executor(None, self._given.close, why)
         self.exit(return_code=return_code)
 
     async def action_quit(self) -> None:
@@ -183,7 +194,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _stalled(self, ms: int) -> None:
         """The screen did nothing for so long; keys keep the times of their presses."""
         screen = self.screen
-        if isinstance(screen, FloorScreen) and self._desk.zero_boot_ms is not None:
+        if isinstance(screen, FloorScreen) and self._given.zero_boot_ms is not None:
             says = f"The screen stood still for {ms / 1000:.1f} s; every press keeps "
             news = DeskNews(Told(says=f"{says}its own time."))
             # Keys that waited come first: each of them clears the line.

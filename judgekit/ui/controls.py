@@ -140,6 +140,10 @@ class Controls:
         known = {*self._keys, *(fault.key.casefold() for fault in card.faults)}
         return latin if key not in known and latin in known else key
 
+    def stops(self, key: str) -> bool:
+        """Whether the key is STOP, where no number is being typed."""
+        return self._keys.get(key) == "stop"
+
     def types(self, key: str) -> bool:
         """Whether the key goes into a number, where the same digit may come twice."""
         typed = key.isdecimal() or key == "backspace"

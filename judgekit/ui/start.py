@@ -8,33 +8,28 @@ import sys
 from functools import partial
 from importlib import import_module
 from time import monotonic
-from typing import TYPE_CHECKING, TextIO, TypeVar
+from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from judgekit.desk import Desk
+    from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
     from judgekit.ui.views.brief import Sheet
     from judgekit.ui.views.home import HeatRow, ToBrief
 
-Got = TypeVar("Got")
-
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
 FRAMES = "240"
 # A press has the time at which the input thread read it, and keys that it reads late
 # it reads together; it must not wait long for its turn.
 TURN_S = 0.0005
-# A log that takes longer to read than a screen to draw; a heat's has a tenth of it.
-LONG_BYTES = 4_000_000
 WRONG_PLACE = 2
 FAILED = 1
 # A screen that fails more often than this in so many seconds is not begun again.
 MOST_FAILURES = 3
 FAILING_S = 30.0
+_CUT_SHORT = "the log ends before them"
+_NEVER_READ = "the log was not opened"
 
 
 def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
@@ -60,12 +55,12 @@ def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
 def import_screens() -> None:
     """Import what a Floor is made of, so that it need not be when it is wanted."""
     os.environ.setdefault("TEXTUAL_FPS", FRAMES)
-    for name in ("desk.clock", "desk.opening", "ui.ending", "ui.app"):
+    for name in ("ui.ending", "ui.app"):
         import_module(f"judgekit.{name}")
 
 
 def run_floor(
-    desk: Desk,
+    desk: Desk | Coming,
     number: int,
     *,
     folder: EventFolder | None = None,
@@ -73,14 +68,16 @@ def run_floor(
 ) -> int:
     """The Floor of one lane until its desk is closed; the exit code.
 
-    The desk is started by the caller and always closed here. A screen that fails is
-    begun again at the same desk, at most three times in half a minute. 0 is a desk
+    The desk is started by the caller, or is still coming, and always closed here. A
+    screen that fails is begun again at the same desk, at most three times in half a
+    minute. What a desk that was coming is refused for is raised. 0 is a desk
     closed by its judge, 128 + n one ended by signal n, 1 a screen that failed or
     presses that could not be saved (then said on stderr), 2 no usable terminal.
     """
     if not _ready():
         desk.close("no usable terminal")
         return WRONG_PLACE
+    from judgekit.desk import Coming
     from judgekit.ui.ending import Ending, ended_by
 
     sys.setswitchinterval(TURN_S)
@@ -92,10 +89,15 @@ def run_floor(
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
+            if isinstance(desk, Coming):
+                desk.handed_over()
             desk.close(ended_by(ending.number) if ending.number else "the screen ended")
-        told = _tell_unsaved(desk.unsaved)
+        never = isinstance(desk, Coming) and desk.desk is None
+        told = _tell_unsaved(desk.unsaved, _NEVER_READ if never else _CUT_SHORT)
         if ending.number:
             return 128 + ending.number
+    if isinstance(desk, Coming) and desk.error is not None:
+        raise desk.error
     sys.stderr.write(screens.words)
     return FAILED if told or screens.failures else code
 
@@ -103,7 +105,9 @@ def run_floor(
 class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
-    def __init__(self, desk: Desk, number: int, folder: EventFolder | None) -> None:
+    def __init__(
+        self, desk: Desk | Coming, number: int, folder: EventFolder | None
+    ) -> None:
         self._desk = desk
         self._number = number
         self._folder = folder
@@ -155,39 +159,21 @@ class _Screens:
         return len(lately) > MOST_FAILURES
 
 
-def _tell_unsaved(many: int) -> bool:
-    """Say what a failing disk has cost, where it can still be read."""
+def _tell_unsaved(many: int, why: str) -> bool:
+    """Say what a failing disk or a refused log has cost, where it can still be read."""
     if many:
         presses = "1 press" if many == 1 else f"{many} presses"
         sys.stderr.write(
-            f"{presses} could not be saved: the log ends before them. "
-            "Write down what was counted.\n"
+            f"{presses} could not be saved: {why}. Write down what was counted.\n"
         )
     return bool(many)
 
 
-def _times(desk: Desk, number: int) -> str:
+def _times(desk: Desk | Coming, number: int) -> str:
     """Which time this desk's lane does its work; a second judge's is no other time."""
     from judgekit.ui.views.sheet import times_words
 
     return "" if desk.second else times_words(*desk.time_of(number))
-
-
-def while_opening(log: Path, do: Callable[[], Got]) -> Got:
-    """Open a log: a long one behind a screen that says so, others at once."""
-    most = _longest(log)
-    if most < LONG_BYTES or not _ready():
-        return do()
-    from judgekit.ui.reading import while_reading
-
-    return while_reading(f"Reading the log ({most // 1_000_000} MB) ...", do)
-
-
-def _longest(log: Path) -> int:
-    try:
-        return max((path.stat().st_size for path in log.glob("*.sqlite*")), default=0)
-    except OSError:
-        return 0
 
 
 def run_home(

@@ -415,3 +415,11 @@ def test_another_try_is_refused_while_a_desk_still_sits_there(
     press(desk, clock, Rep())
     assert desk.lane(1).work.good == 1
     desk.close()
+
+
+def test_opening_tells_how_far_it_is(folder: EventFolder, clock: FakeClock) -> None:
+    told: list[int] = []
+    desk, _ = open_desk(folder, ONE, clock, told.append)
+    desk.close()
+    assert told == sorted({*told})
+    assert 0 < told[0] <= told[-1] < 100

@@ -159,6 +159,18 @@ def test_a_second_judges_count_is_no_other_time(
     assert seen == [""]
 
 
+def test_the_first_paint_does_not_wait_for_what_a_log_needs() -> None:
+    code = (
+        "import sys, judgekit.ui.start as s; s.import_screens();"
+        "log = ('sqlite3', 'msgspec', 'filelock', 'judgekit.store.codec');"
+        "print('judgekit.ui.app' in sys.modules, [m for m in log if m in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "True []\n"
+
+
 def test_the_floor_does_not_wait_for_what_the_scorecard_needs() -> None:
     code = (
         "import sys, judgekit.ui.start as s; s.import_screens();"

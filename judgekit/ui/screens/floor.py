@@ -9,6 +9,7 @@ from __future__ import annotations
 from time import monotonic
 from typing import TYPE_CHECKING
 
+from textual.events import Key
 from textual.message import Message
 from textual.screen import Screen
 
@@ -16,7 +17,7 @@ from judgekit.core import doubt
 from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
-from judgekit.desk import Judged, Refused, Told
+from judgekit.desk import Coming, Judged, Reading, Ready, Refused, Told
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.controls import Controls, Moment
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
@@ -24,6 +25,7 @@ from judgekit.ui.guard import repeat_limit_ms
 from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
 from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
+from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
 from judgekit.ui.views import history
@@ -43,6 +45,8 @@ if TYPE_CHECKING:
     from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
+    from judgekit.ui.screens.early import Typed
+    from judgekit.ui.views.floor import FloorView
 
 FLASH_S = 1.0
 WHY_S = 2.05
@@ -68,9 +72,16 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     class Checks(Message):
         """The judge goes to the lane check."""
 
+    class Ready(Message):
+        """The log is read: here is the desk, or None where it was refused."""
+
+        def __init__(self, desk: Desk | None) -> None:
+            super().__init__()
+            self.desk = desk
+
     def __init__(
         self,
-        desk: Desk,
+        desk: Desk | Coming,
         number: int,
         *,
         known: Known | None = None,
@@ -78,11 +89,13 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         standing: Standing | None = None,
     ) -> None:
         super().__init__()
-        self._desk = desk
+        # Until its log is read a desk decides nothing, and keys are kept for it.
+        self._early: Early | None = None
+        self._shown = desk
+        self._clock = desk.clock
         self._number = number
         self._known = known or Known()
         self._controls = Controls(self._known, extra_keys)
-        self._hand = Hand(self, desk, number, self._say)
         self._standing = standing or Standing()
         self._stop_ms: int | None = None
         self._notice = Notice()
@@ -95,6 +108,14 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._flashes = 0
         self._stale = False
         self._left = False
+        if isinstance(desk, Coming):
+            self._early = Early(desk, number)
+        else:
+            self._is_there(desk)
+
+    def _is_there(self, desk: Desk) -> None:
+        self._desk = self._shown = desk
+        self._hand = Hand(self, desk, self._number, self._say)
 
     # --- laying out -------------------------------------------------------------------
 
@@ -102,12 +123,34 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         yield self._face
 
     def on_mount(self) -> None:
-        self._desk.listen(self._take_news)
-        again = opened_again(self._desk.lane(self._number), self._desk.heat_ms())
-        if self._standing.back or again:
-            self._say(self._standing.back or again, BACK_MS)
+        if isinstance(self._shown, Coming):
+            self._shown.listen(self._take_news)
+            # Reading takes the whole machine's attention, so the picture comes first.
+            self.call_after_refresh(self._shown.start)
+        else:
+            self._sit_down(self._shown)
         self._show()
         self._tick()
+
+    def _sit_down(self, desk: Desk) -> None:
+        desk.listen(self._take_news)
+        again = opened_again(desk.lane(self._number), desk.heat_ms())
+        if self._standing.back or again:
+            self._say(self._standing.back or again, BACK_MS)
+
+    def _opened(self, coming: Coming, early: Early) -> None:
+        """The log is read: what was pressed meanwhile is taken, then all that comes."""
+        self.post_message(self.Ready(coming.desk))
+        if coming.desk is None:
+            return
+        self._early = None
+        try:
+            self._is_there(coming.desk)
+            self._sit_down(coming.desk)
+            for pressed in early.kept():
+                self._take(*pressed)
+        finally:
+            coming.handed_over()
 
     def on_screen_resume(self) -> None:
         if self._left:
@@ -120,21 +163,35 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()
-        try:
-            self._pressed(name_of(event.key, event.character), event)
-        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
-            self._failed(error)
+        self._take_or_keep(event)
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
-        self._say("Pasted text counts nothing.")
-        self._hand.drop("text", "was pasted", self._desk.clock.boot_ms())
+        self._take_or_keep(event)
 
-    def _pressed(self, key: str | None, event: events.Key) -> None:
+    def _take_or_keep(self, event: Typed) -> None:
+        key = name_of(event.key, event.character) if isinstance(event, Key) else ""
         if key is None or self._standing.closing:
             return
-        boot_ms = self._stamps.of(self._desk.clock, event)
+        pressed = key, event, self._stamps.of(self._clock, event)
+        if self._early is None:
+            self._take(*pressed)
+        else:
+            self._early.keep(pressed, stops=self._controls.stops(key))
+            self.show_soon()
+
+    def _take(self, key: str, event: Typed, boot_ms: int) -> None:
+        try:
+            if isinstance(event, Key):
+                self._pressed(key, event, boot_ms)
+            else:
+                self._say("Pasted text counts nothing.")
+                self._hand.drop("text", "was pasted", boot_ms)
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            self._failed(error)
+
+    def _pressed(self, key: str, event: events.Key, boot_ms: int) -> None:
         if self._left or event.time < self._ready:
             why = _TOO_LATE if self._left else _TOO_EARLY
             self._hand.drop(key, why, boot_ms, told=False)
@@ -174,7 +231,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
-        notice = self._notice.at(self._desk.clock.boot_ms())
+        notice = self._notice.at(self._clock.boot_ms())
         return self._trial, notice, self._controls.panel, self._stop_ms
 
     def _limit_ms(self, lane: Lane, heat_ms: int | None) -> int:
@@ -216,7 +273,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         if isinstance(effect, Say):
             self._say(effect.text, effect.for_ms)
             return
-        now = self._desk.clock.boot_ms()
+        now = self._clock.boot_ms()
         self._trial = effect
         self._trial_until = now + effect.for_ms if effect.for_ms else None
         if effect.for_ms:
@@ -227,7 +284,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._say(f"Something failed here ({kind}). The log is safe; go on counting.")
 
     def _say(self, text: str, for_ms: int = 0) -> None:
-        self._notice.say(text, self._desk.clock.boot_ms(), for_ms)
+        self._notice.say(text, self._clock.boot_ms(), for_ms)
         if for_ms:
             self.set_timer(for_ms / 1000, self._expire)
         self.show_soon()
@@ -247,6 +304,12 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _hear(self, news: News) -> None:
         self._standing.hear(news, self._number)
+        if self._early is not None and isinstance(self._shown, Coming):
+            if isinstance(news, Reading):
+                self._early.percent = news.percent
+            elif isinstance(news, Ready):
+                self._opened(self._shown, self._early)
+            return
         match news:
             case Judged(lane=number) if number == self._number:
                 self._judged(news)
@@ -296,14 +359,14 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _tick(self) -> None:
         """Once a second, or a tenth where the plan is that fine; always recomputed."""
         self._expire()
-        lane = self._desk.lane(self._number)
+        lane = self._shown.lane(self._number)
         step = _TENTH_MS if lane.plan.precision_ms < _SECOND_MS else _SECOND_MS
-        heat = self._desk.heat_ms() or 0
+        heat = self._shown.heat_ms() or 0
         self.set_timer((step - heat % step + 1) / 1000, self._tick)
 
     def _expire(self) -> None:
         """What has stood for its time is over."""
-        now = self._desk.clock.boot_ms()
+        now = self._clock.boot_ms()
         if self._trial_until is not None and now >= self._trial_until:
             self._trial, self._trial_until = None, None
         self._controls.lapse(now)
@@ -320,13 +383,17 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         try:
             self._draw()
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
-            good = self._desk.lane(self._number).work.good
+            good = self._shown.lane(self._number).work.good
             kind = type(error).__name__
             words = f"Drawing failed ({kind}). Counting goes on: {good} in all."
             self._face.alarm(words)
 
     def _draw(self) -> None:
-        lane = self._desk.lane(self._number)
+        self._face.show(self._view(), self._over())
+
+    def _view(self) -> FloorView:
+        if self._early is not None:
+            return self._early.view()
         now = Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
@@ -336,16 +403,16 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
         )
-        notice = self._notice.at(self._desk.clock.boot_ms())
-        view = floor_view(lane, now)
-        self._face.show(
-            view,
-            Over(
-                notice=self._standing.over_all or notice or self._standing.unsaved,
-                flash=self._flash,
-                trial=self._trial,
-                panel=self._controls.panel,
-                typed_for=self._controls.typed_for(),
-                panel_keys=self._controls.panel_keys(self._desk.clock.boot_ms()),
-            ),
+        return floor_view(self._desk.lane(self._number), now)
+
+    def _over(self) -> Over:
+        now = self._clock.boot_ms()
+        notice = self._standing.over_all or self._notice.at(now)
+        return Over(
+            notice=notice or self._standing.unsaved,
+            flash=self._flash,
+            trial=self._trial,
+            panel=self._controls.panel,
+            typed_for=self._controls.typed_for(),
+            panel_keys=self._controls.panel_keys(now),
         )

@@ -11,7 +11,7 @@ from judgekit.core.values import dataclass
 from judgekit.desk import Lost, Saved, Slow, Unsaved
 
 if TYPE_CHECKING:
-    from textual.events import Key
+    from textual.events import Event
 
     from judgekit.desk import Clock, News
 
@@ -27,7 +27,7 @@ class DeskNews(Message, bubble=False):
         self.news = news
 
 
-def pressed_ms(clock: Clock, event: Key) -> int:
+def pressed_ms(clock: Clock, event: Event) -> int:
     """When a key was pressed, on the boot clock: its event is older than we are."""
     return clock.boot_ms() - max(0, round((monotonic() - event.time) * 1000))
 
@@ -39,7 +39,7 @@ class Stamps:
         self._read = 0.0
         self._ms = 0
 
-    def of(self, clock: Clock, event: Key) -> int:
+    def of(self, clock: Clock, event: Event) -> int:
         """The key's time on the boot clock, in whole ms."""
         if event.time != self._read:
             ms = pressed_ms(clock, event)
