@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shlex
 import sys
 from functools import partial
@@ -90,7 +91,10 @@ def _folder(event: str) -> EventFolder:
 
     with collector_still(), Aside(partial(_load, event)) as reading:
         import_screens()
-        return reading.result()
+        folder = reading.result()
+        # All of it stays; the collector would look through it at its first turn.
+        gc.freeze()
+        return folder
 
 
 def _load(event: str) -> EventFolder:

@@ -13,6 +13,7 @@ from judgekit.core.people import Athlete, Event, HeatLane
 from judgekit.core.setup import athlete_of, resolve
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Workout
+from judgekit.files.order import bib_order
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -68,8 +69,6 @@ class EventFolder:
 
     def heat_names(self) -> tuple[str, ...]:
         """The heats in the order of their starts."""
-        from judgekit.files.tables import bib_order
-
         ordered = sorted(
             self.heats, key=lambda h: (h.date, h.start_ms, bib_order(h.heat))
         )

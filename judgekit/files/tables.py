@@ -17,6 +17,7 @@ from judgekit.core.people import Athlete, HeatLane, ShowAs
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
 from judgekit.files.csvtext import from_csv_text
+from judgekit.files.order import bib_order as bib_order  # noqa: PLC0414 - asked of here
 from judgekit.files.sheet import Columns, Row, Sheet, read_sheet
 
 if TYPE_CHECKING:
@@ -50,7 +51,6 @@ _AMBIGUOUS = re.compile(r"\d,\d{3}(?!\d)")
 _LANE = re.compile(r"0?[1-9]|[1-9]\d", re.ASCII)
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?", re.ASCII)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-_CHUNK = re.compile(r"[0-9]+|[^0-9]+")
 
 T = TypeVar("T")
 
@@ -115,15 +115,6 @@ def read_heats(
             cells.check("judge", lane.judge, [judge.id for judge in event.judges])
     _check_lanes(lanes, sheet)
     return tuple(lane for lane, _ in lanes), _advice(sheet)
-
-
-def bib_order(bib: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
-    """A sort key: runs of digits by their number, then the text itself: 2, 007, 10."""
-    chunks = []
-    for chunk in _CHUNK.findall(bib.casefold()):
-        digits = chunk.lstrip("0") if chunk[0] in "0123456789" else None
-        chunks.append((1, 0, chunk) if digits is None else (0, len(digits), digits))
-    return tuple(chunks), bib
 
 
 @dataclass(frozen=True, slots=True)
