@@ -12,6 +12,7 @@ from collections import deque
 from typing import TYPE_CHECKING, Any
 
 from judgekit.desk.news import News, Reading, Ready
+from judgekit.store.collector import collector_still
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -128,20 +129,25 @@ class Coming:
                 follower.close()
 
     def _run(self) -> None:
-        try:
-            desk, self._follower = self._open(self._read)
-            desk.start()
-            if self._follower is not None:
-                self._follower.start()
-            self.desk = desk
-        except BaseException as error:  # noqa: BLE001 - raised again by who opens
-            self.error = error
-        # The log stays to the end: looking through it for rubbish costs keys.
-        gc.freeze()
+        # The log stays to the end: looking through it for rubbish costs keys, and the
+        # first look a quarter of a second.
+        with collector_still():
+            try:
+                self._begin()
+            except BaseException as error:  # noqa: BLE001 - raised again by who opens
+                self.error = error
+            gc.freeze()
         with self._lock:
             self._over.set()
             if self._listener is not None:
                 self._listener(Ready())
+
+    def _begin(self) -> None:
+        desk, self._follower = self._open(self._read)
+        desk.start()
+        if self._follower is not None:
+            self._follower.start()
+        self.desk = desk
 
     def _read(self, percent: int) -> None:
         with self._lock:
