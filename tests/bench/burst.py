@@ -14,10 +14,10 @@ from judgekit.ui.start import FRAMES
 from tests.bench.arithmetic import Measured
 from tests.bench.console import Console, python
 from tests.bench.heat import (
+    COUNTS,
     FLOOR,
     GOODS,
     GOODS_GAP_S,
-    PAINTED,
     Shape,
     reps_in,
     write_heat,
@@ -63,7 +63,7 @@ class _Bursts:
 
 def _burst(console: Console) -> float:
     """Seconds from the first key to the paint of the last."""
-    console.wait(PAINTED)
+    console.wait(COUNTS)
     time.sleep(0.5)  # what a program does after its first paint is not measured
     began = console.press(GOODS[0])
     for number in range(1, _KEYS):

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan, PlanCard
 
 FLOOR = ("-m", "judgekit", "floor", ".", "--heat", "1", "--lane", "1")
-# Stands in the lowest line of a Floor that is wholly painted.
-PAINTED = b"space good rep"
+# Stands in the lowest line of a Floor that takes keys, and of one whose log is read.
+PAINTED, COUNTS = b"space good rep", b"saved"
 _WISH = Wish(heat="1", lanes=(1,))
 _AWAY_MS = 30_000
 _PACE_MS = 2000

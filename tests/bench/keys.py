@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from judgekit.ui.start import FRAMES
 from tests.bench.arithmetic import Measured
 from tests.bench.console import ROOT, Console, drain_all, python
-from tests.bench.heat import FLOOR, PAINTED, Shape, good_in, write_heat
+from tests.bench.heat import COUNTS, FLOOR, Shape, good_in, write_heat
 from tests.bench.rows import Group, Line, Row, Setting, lines, shuffled
 
 if TYPE_CHECKING:
@@ -95,10 +95,10 @@ def bare(which: str) -> list[str]:
 _FLOOR = python(*FLOOR)
 _STILL = python("-m", "tests.bench.still", *FLOOR[2:])
 _PROGRAMS = {
-    "floor": Program(command=_FLOOR, ready=PAINTED, judged=50),
-    "floor-5000": Program(command=_FLOOR, ready=PAINTED, judged=5000),
-    "still": Program(command=_STILL, ready=PAINTED, judged=50),
-    "same": Program(command=bare("same"), ready=PAINTED, frames=FRAMES),
+    "floor": Program(command=_FLOOR, ready=COUNTS, judged=50),
+    "floor-5000": Program(command=_FLOOR, ready=COUNTS, judged=5000),
+    "still": Program(command=_STILL, ready=COUNTS, judged=50),
+    "same": Program(command=bare("same"), ready=COUNTS, frames=FRAMES),
     "stock": Program(
         command=bare("stock"), ready=b"0.1", frames=_STOCK_FRAMES, counts=False
     ),

@@ -9,9 +9,9 @@ from judgekit.ui.start import FRAMES
 from tests.bench.arithmetic import Measured
 from tests.bench.console import Console, python
 from tests.bench.heat import (
+    COUNTS,
     FLOOR,
     GOODS,
-    PAINTED,
     Shape,
     write_heat,
 )
@@ -48,7 +48,7 @@ def _round(number: int, setting: Setting) -> dict[str, float]:
                 env = {"TEXTUAL_FPS": FRAMES}
                 console = Console(bare("same"), folder=folder, env=env)
             consoles[name] = console
-            console.wait(PAINTED)
+            console.wait(COUNTS)
         _press_all(list(consoles.values()))
         for name, console in consoles.items():
             console.drain()

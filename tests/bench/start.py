@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from judgekit.ui.start import FRAMES
 from tests.bench.arithmetic import Measured
 from tests.bench.console import ROOT, Console, environment, python
-from tests.bench.heat import FLOOR, PAINTED, Shape, write_heat
+from tests.bench.heat import COUNTS, FLOOR, PAINTED, Shape, write_heat
 from tests.bench.keys import bare
 from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
 
@@ -39,6 +39,24 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
         ),
         "large",
         "floor",
+    ),
+    "first-count": (
+        Row(
+            name="first-count",
+            says="from the command to the Floor with its log read, against that app",
+            goals={"p50": None},
+        ),
+        "floor-read",
+        "eight",
+    ),
+    "count-100k": (
+        Row(
+            name="count-100k",
+            says="the same with 100,000 entries in the book, against an empty one",
+            goals={"p50": None},
+        ),
+        "large-read",
+        "floor-read",
     ),
     "help": (
         Row(
@@ -70,23 +88,29 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
 }
 # What is measured together, and how often in a round: a large book takes long.
 _TOGETHER = (
-    (("first-paint",), 3),
-    (("paint-100k",), 1),
+    (("first-paint", "first-count"), 3),
+    (("paint-100k", "count-100k"), 1),
     (("help", "command-help", "check"), 5),
 )
 
 
-def _paint(command: Sequence[str], folder: Path, how: signal.Signals) -> float:
+def _paint(
+    command: Sequence[str],
+    folder: Path,
+    how: signal.Signals,
+    marker: bytes = PAINTED,
+) -> float:
     env = {} if how == signal.SIGTERM else {"TEXTUAL_FPS": FRAMES}
     with Console(command, folder=folder, env=env) as console:
-        took = console.wait(PAINTED) - console.began
+        took = console.wait(marker) - console.began
         console.end(how)
     return took
 
 
-def _floor(folder: Path) -> Callable[[], float]:
+def _floor(shape: Shape, folder: Path, marker: bytes) -> Callable[[], float]:
     # Ended so that its book is closed as a judge closes it.
-    return partial(_paint, python(*FLOOR), folder, signal.SIGTERM)
+    event = write_heat(folder, shape)
+    return partial(_paint, python(*FLOOR), event, signal.SIGTERM, marker)
 
 
 def _command(*arguments: str) -> Callable[[], float]:
@@ -104,8 +128,10 @@ def _contenders(names: set[str], setting: Setting) -> dict[str, Callable[[], flo
     here = setting.folder / "-".join(["paint", *sorted(names)])
     large = Shape(rounds=1000, reps=60, judged=_LARGE)
     made: dict[str, Callable[[], Callable[[], float]]] = {
-        "floor": lambda: _floor(write_heat(here / "empty", Shape())),
-        "large": lambda: _floor(write_heat(here / "large", large)),
+        "floor": lambda: _floor(Shape(), here / "empty", PAINTED),
+        "floor-read": lambda: _floor(Shape(), here / "read", COUNTS),
+        "large": lambda: _floor(large, here / "large", PAINTED),
+        "large-read": lambda: _floor(large, here / "large-read", COUNTS),
         "eight": lambda: partial(_paint, bare("eight"), setting.folder, signal.SIGKILL),
         "help": lambda: _command("-m", "judgekit", "--help"),
         "command-help": lambda: _command("-m", "judgekit", "cards", "--help"),

@@ -204,7 +204,7 @@ class _Heat:
                 self._wait_resumed(terminal)
             else:
                 # A slow machine may have it open only after zero.
-                under_way = ("seconds to go", "space good rep")
+                under_way = ("seconds to go", "take back   ? keys")
                 here = under_way if self._read().started else ("Not started",)
                 terminal.wait_for(lambda text: any(words in text for words in here))
             self._kill(terminal)
