@@ -9,6 +9,7 @@ from __future__ import annotations
 import gc
 import threading
 from collections import deque
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from judgekit.desk.news import News, Reading, Ready
@@ -88,7 +89,7 @@ class Coming:
         with self._lock:
             self._listener = listener
             if self._over.is_set():
-                listener(Ready())
+                self._tell(Ready())
 
     def listen_no_more(self) -> None:
         """Forget who listens: another screen takes over."""
@@ -139,17 +140,21 @@ class Coming:
             gc.freeze()
         with self._lock:
             self._over.set()
-            if self._listener is not None:
-                self._listener(Ready())
+            self._tell(Ready())
 
     def _begin(self) -> None:
         desk, self._follower = self._open(self._read)
         desk.start()
+        self.desk = desk
         if self._follower is not None:
             self._follower.start()
-        self.desk = desk
 
     def _read(self, percent: int) -> None:
         with self._lock:
-            if self._listener is not None:
-                self._listener(Reading(percent=percent))
+            self._tell(Reading(percent=percent))
+
+    def _tell(self, news: News) -> None:
+        if self._listener is not None:
+            # A screen that fails has its own alarm; the log is read all the same.
+            with suppress(Exception):
+                self._listener(news)

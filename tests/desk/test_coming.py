@@ -86,3 +86,20 @@ def test_the_desk_is_closed_only_after_what_was_kept_for_it() -> None:
     closing.join()
     assert one.desk._closing.is_set()
     assert one.at_stake == 0
+
+
+def test_a_screen_that_fails_to_listen_keeps_no_log_from_being_read() -> None:
+    def fail(_: News) -> None:
+        raise ValueError
+
+    def read(tell: Callable[[int], None]) -> Desk:
+        tell(40)
+        return a_desk()
+
+    one = coming(read)
+    one.listen(fail)
+    one.start()
+    one.handed_over()
+    one.close()
+    assert one.error is None
+    assert one.desk is not None
