@@ -32,6 +32,7 @@ class SetNow:
     last_ms: int | None = None
     done_ms: int | None = None
     moved_on: str = ""
+    spent: bool = False
 
     @classmethod
     def of(cls, done: SetDone) -> SetNow:
@@ -45,6 +46,7 @@ class SetNow:
             done.last_ms,
             done.done_ms,
             done.moved_on,
+            done.spent,
         )
 
     def frozen(self) -> SetDone:
@@ -58,12 +60,13 @@ class SetNow:
             last_ms=self.last_ms,
             done_ms=self.done_ms,
             moved_on=self.moved_on,
+            spent=self.spent,
         )
 
     @property
     def open(self) -> bool:
         """Whether there is work left in it."""
-        return not self.moved_on and self.good < self.target
+        return not (self.moved_on or self.spent) and self.good < self.target
 
 
 _new = tuple.__new__

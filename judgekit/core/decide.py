@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core import looking
+from judgekit.core import looking, trying
 from judgekit.core.checkentry import Check
 from judgekit.core.correcting import correction
 from judgekit.core.entry import (
     Absent,
     Accept,
     BackTo,
+    Bar,
     Body,
     Correct,
     Counting,
@@ -24,6 +25,8 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
+    HoldOff,
+    HoldOn,
     Ignored,
     Is,
     MoveOn,
@@ -42,11 +45,13 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
+    Works,
 )
 from judgekit.core.errors import Refusal
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
 from judgekit.core.lanecheck import answered
+from judgekit.core.plan import OPEN
 from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
 from judgekit.core.press import (
     AnswerExtra,
@@ -90,6 +95,8 @@ _JUDGING = (
     | MoveOn
     | GoBack
     | Withdraw
+    | Works
+    | Bar
     | Stop
     | GoOn
     | Freeze
@@ -103,6 +110,21 @@ _JUDGING = (
     | Scale
     | Check
 )
+
+
+_COUNTING = (
+    Called,
+    NoRep,
+    Rep,
+    Reading,
+    Correct,
+    Counted,
+    Cue,
+    HoldOn,
+    HoldOff,
+)
+_Tried = NoRep | Rep | Reading | Correct | Counted | Cue | HoldOn | HoldOff
+_Count = Called | _Tried
 
 
 def decide(lane: Lane, press: Press) -> Decided:
@@ -122,11 +144,11 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
         return barred
     if isinstance(act, OfHeat):
         return _of_heat(lane, press, act)
-    if isinstance(act, (Called, NoRep, Rep, Reading, Correct, Counted, Cue)):
+    if isinstance(act, _COUNTING):
         return _counting(lane, press, act)
     if isinstance(act, _POINTING):
         return pointing(lane, press, act)
-    if isinstance(act, (MoveOn, GoBack, Withdraw)):
+    if isinstance(act, (MoveOn, GoBack, Withdraw, Bar, Works)):
         return _moving(lane, press, act)
     if isinstance(act, RuleAt):
         return rule_at(lane, press, act)
@@ -219,11 +241,7 @@ def _first_moving(lane: Lane) -> int | None:
 # --- counting ----------------------------------------------------------------------
 
 
-def _counting(
-    lane: Lane,
-    press: Press,
-    act: Called | NoRep | Rep | Reading | Correct | Counted | Cue,
-) -> Decided:
+def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
     if not lane.started or press.at is None:
         return Refusal(says="Nothing counts before go.")
     at = own_ms(lane, press.at)
@@ -235,6 +253,16 @@ def _counting(
         return Refusal(says="This athlete is marked absent.")
     if lane.withdrawn_ms is not None:
         return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
+    lane, ended = trying.with_hold_done(lane, press)
+    if ended and isinstance(act, Rep | HoldOff):
+        return ended
+    decided = _of_try(lane, press, at, act)
+    if isinstance(ended, tuple) and isinstance(decided, tuple):
+        return (*ended, *decided)
+    return decided
+
+
+def _of_try(lane: Lane, press: Press, at: int, act: _Count) -> Decided:
     if isinstance(act, Called):
         named = _second_reason(lane, press, act.fault)
         if named is not None:
@@ -243,12 +271,7 @@ def _counting(
     return _counted(lane, press, at, act)
 
 
-def _counted(
-    lane: Lane,
-    press: Press,
-    at: int,
-    act: NoRep | Rep | Reading | Correct | Counted | Cue,
-) -> Decided:
+def _counted(lane: Lane, press: Press, at: int, act: _Tried) -> Decided:
     if isinstance(act, Correct | Counted):
         return correction(lane, press, act)
     key = looking.set_for(lane, at)
@@ -259,11 +282,22 @@ def _counted(
         return (draft(press, _too_late(lane, press.at or 0, act)),)
     if isinstance(act, Reading):
         return _reading(lane, press, key, act)
-    if isinstance(act, Rep):
-        return _rep(lane, press, key, at, act)
     if isinstance(act, Cue):
         return faulted(lane, press, key, (act.fault,), act, weight="cue")
+    if isinstance(act, HoldOn | HoldOff) or looking.is_held(lane.plan, key):
+        return _held(lane, press, key, act)
+    if isinstance(act, Rep):
+        return _rep(lane, press, key, at, act)
     return faulted(lane, press, key, act.faults, act, weight="void")
+
+
+def _held(
+    lane: Lane, press: Press, key: SetKey, act: Rep | NoRep | HoldOn | HoldOff
+) -> Decided:
+    if not looking.is_held(lane.plan, key):
+        name = lane.plan.card_of(key).name
+        return Refusal(says=f"{name} is counted rep by rep; there is no hold here.")
+    return trying.hold(lane, press, key, act)
 
 
 def _too_late(lane: Lane, at: int, act: Body) -> Ignored:
@@ -276,15 +310,16 @@ def _kept(why: str, at: int, act: Body) -> Ignored:
 
 
 def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
-    movement = lane.plan.movement(key)
     after = looking.past_horn(lane, key, at)
-    if movement.unit != "reps":
+    if looking.on_monitor(lane.plan, key):
         if after:
             return (draft(press, _kept(AFTER_HORN, press.at or 0, act)),)
         if looking.is_resting(lane, key, at):
             # Nobody has rowed the whole set there: the hand was too quick.
             return (draft(press, _kept(IN_REST, press.at or 0, act)),)
         shows = lane.plan.target(key)
+        if shows == OPEN:
+            return Refusal(says="Type what the monitor shows (enter).")
         return (draft(press, Reading(shows=shows), key),)
     left = looking.left(lane, key)
     if not 1 <= act.n <= left or (after and act.n > 1):
@@ -294,9 +329,8 @@ def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
 
 
 def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
-    movement = lane.plan.movement(key)
     name = lane.plan.card_of(key).name
-    if movement.unit == "reps":
+    if lane.plan.movement(key).unit in ("reps", "segments"):
         return Refusal(says=f"{name} is counted rep by rep; there is no monitor here.")
     before = lane.plan.target(key) - looking.left(lane, key)
     if act.shows < before:
@@ -327,7 +361,11 @@ def _second_reason(lane: Lane, press: Press, fault: str) -> Decided | None:
 # --- moving between sets -------------------------------------------------------------
 
 
-def _moving(lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw) -> Decided:
+def _moving(
+    lane: Lane, press: Press, act: MoveOn | GoBack | Withdraw | Bar | Works
+) -> Decided:
+    if isinstance(act, Bar | Works):
+        return trying.said(lane, press, act)
     if not lane.started or press.at is None or own_ms(lane, press.at) < 0:
         return Refusal(says="Nothing counts before go.")
     if isinstance(act, Withdraw):

@@ -62,6 +62,38 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """The load said for an attempt (the entry's round), or the bar checked for it."""
+
+    kind: ClassVar[str] = "bar"
+    load: str
+    confirmed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldOn:
+    """A hold begins."""
+
+    kind: ClassVar[str] = "hold-on"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldOff:
+    """A hold ends, by a fault or as the athlete lets go."""
+
+    kind: ClassVar[str] = "hold-off"
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Works:
+    """Which member of the team works from now on."""
+
+    kind: ClassVar[str] = "works"
+    bib: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
     """STOP: the score is frozen at once; sign and action may follow as a note."""
 
@@ -376,8 +408,9 @@ class ClockJump:
 
 # What the athlete did: held back by a stop, taken back by the judge, and counting no
 # more once both have signed.
-Counting = Rep | NoRep | Reading | Correct | Cue
-Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw
+Trying = Bar | HoldOn | HoldOff
+Counting = Rep | NoRep | Reading | Correct | Cue | Trying
+Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw | Works
 Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
 OfDay = Claim | Scale | Is | Absent | Check | Unchecked

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from judgekit.core import judging
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.counting import with_uncounted
 from judgekit.core.entry import (
@@ -17,9 +18,7 @@ from judgekit.core.entry import (
     Claim,
     ClockJump,
     CloseCall,
-    Correct,
     Counting,
-    Cue,
     Dispute,
     Early,
     Entry,
@@ -34,16 +33,13 @@ from judgekit.core.entry import (
     Judged,
     MoveOn,
     NameFault,
-    NoRep,
     Note,
     Odd,
     OfDay,
     Official,
     OfHeat,
     PutBack,
-    Reading,
     Recall,
-    Rep,
     Rule,
     Scale,
     Session,
@@ -55,6 +51,7 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
+    Works,
 )
 from judgekit.core.hindsight import (
     Foreknown,
@@ -255,22 +252,8 @@ class _Folding:
         return key is None or self._from.plan.holds(key)
 
     def _counting(self, entry: Entry, body: Counting, key: SetKey) -> None:
-        at = self._own(entry)
-        match body:
-            case Rep(n=n):
-                self._now.rep(entry, key, at, n)
-                if self._now.waits_for_horn(entry.ref):
-                    self._asks.append(entry.ref)
-            case NoRep(faults=faults):
-                self._now.no_rep(entry, key, at, faults)
-            case Reading(shows=shows):
-                self._now.reading(entry, key, at, shows)
-            case Correct(by=by, said=said):
-                self._now.correct(entry, key, at, by, said)
-            case Cue(fault=fault):
-                self._now.cue(entry, key, at, fault)
-            case _:
-                assert_never(body)
+        if judging.count(self._now, entry, body, key, self._own(entry)):
+            self._asks.append(entry.ref)
 
     def _steering(self, entry: Entry, body: Steering, key: SetKey | None) -> None:
         at = self._own(entry)
@@ -279,17 +262,24 @@ class _Folding:
                 self._on_both(lambda work: work.name_fault(target, fault))
             case MoveOn() | BackTo():
                 if key is not None:
-                    self._move(body, key, at)
+                    judging.move(self._now, body, key, at)
             case CloseCall(target=target):
                 self._on_both(lambda work: work.mark(target, "close"))
             case Horn(target=target, counts=counts):
                 self._asks = [ref for ref in self._asks if ref != target]
                 if counts:
                     self._on_both(lambda work: work.answer_horn(target))
-            case Withdraw():
-                self._withdrawn = at
+            case Withdraw() | Works():
+                self._who_works(body, at)
             case _:
                 assert_never(body)
+
+    def _who_works(self, body: Withdraw | Works, at: int) -> None:
+        if isinstance(body, Works):
+            self._now.works(body.bib, at)
+        else:
+            self._withdrawn = at
+            self._now.let_go(at)
 
     def _on_both(self, say: Callable[[Running], object]) -> None:
         """What is said of a press before a hold is said for the score there, too."""
@@ -298,12 +288,6 @@ class _Folding:
             score = Running(self._from.plan, self._base, self._now.over_ms)
             say(score)
             self._base = score.frozen()
-
-    def _move(self, body: MoveOn | BackTo, key: SetKey, at: int) -> None:
-        if isinstance(body, MoveOn):
-            self._now.move_on(key, at, body.why)
-        else:
-            self._now.back_to(key)
 
     # --- the heat -----------------------------------------------------------------
 
@@ -339,9 +323,18 @@ class _Folding:
         if any(h.kind == hold.kind for h in self._holds):
             return
         if not self._holds:
-            self._base = self._now.frozen()
+            self._base = self._as_it_stands(hold.at)
             self._now.holding = True
         self._holds.append(hold)
+
+    def _as_it_stands(self, at: int) -> Work:
+        """The work that a stop or freeze leaves: a hold under way ends there."""
+        work = self._now.frozen()
+        if work.hold is None:
+            return work
+        score = Running(self._from.plan, work, self._now.over_ms)
+        score.let_go(at)
+        return score.frozen()
 
     def _release(self, kind: str, *, mistake: bool) -> None:
         if not any(h.kind == kind for h in self._holds):

@@ -18,14 +18,23 @@ from judgekit.core.entry import (
     Stop,
     Undoing,
 )
+from judgekit.core.marking import same_horn
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Ref
-from judgekit.core.timeline import Timeline, lane_end, thumb_lag_ms, timeline
+from judgekit.core.timeline import (
+    Ends,
+    Timeline,
+    failed_round,
+    lane_end,
+    thumb_lag_ms,
+    timeline,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.state import Lane, SetDone, Work
+    from judgekit.core.plan import Plan
+    from judgekit.core.state import Lane, OnBar, SetDone, Work
 
 
 def work_now(lane: Lane) -> Work:
@@ -35,8 +44,14 @@ def work_now(lane: Lane) -> Work:
 
 def line_of(lane: Lane) -> Timeline:
     """The lane's timeline as it stands."""
-    work = work_now(lane)
-    return timeline(lane.plan, dict(work.part_ends), lane.over_ms)
+    return line_of_work(lane, work_now(lane))
+
+
+def line_of_work(lane: Lane, work: Work) -> Timeline:
+    """The timeline that some work of a lane makes."""
+    rounds = {(part, round_): ms for part, round_, ms in work.round_ends}
+    ends = Ends(parts=dict(work.part_ends), rounds=rounds, over_ms=lane.over_ms)
+    return timeline(lane.plan, ends)
 
 
 def set_for(lane: Lane, at: int) -> SetKey | None:
@@ -44,14 +59,12 @@ def set_for(lane: Lane, at: int) -> SetKey | None:
     key = work_now(lane).cursor
     line = line_of(lane)
     while key is not None:
-        horn = line.horn(key.part)
+        horn = line.horn(key)
         if horn is None or at <= horn:
             return key
         if at <= horn + thumb_lag_ms(lane.plan, key) and not _horn_taken(lane, key):
             return key
-        if lane.plan.part(key).kind != "window":
-            return None
-        key = _opened(lane, line, key.part + 1, at)
+        key = _opened(lane, line, key, at)
     return None
 
 
@@ -61,11 +74,11 @@ def by_the_clock(lane: Lane, key: SetKey, at: int) -> SetKey:
     Presses still belong to the old one within the thumb's lag (see `set_for`).
     """
     line = line_of(lane)
-    end = lane_end(lane.plan, line)
+    end = _end_of(lane, line)
     now = at if end is None else min(at, end)
-    while lane.plan.part(key).kind == "window":
-        horn = line.horn(key.part)
-        following = _open_from(lane, key.part + 1)
+    while not lane.plan.part(key).ends_by_work:
+        horn = line.horn(key)
+        following = _next_by_clock(lane, key)
         if horn is None or now <= horn or following is None:
             break
         key = following
@@ -83,20 +96,37 @@ def shown_set(lane: Lane, at: int | None = None) -> SetKey:
     return sets[-1].key if sets else lane.plan.first_from(1) or SetKey(1, 1, 1)
 
 
-def _opened(lane: Lane, line: Timeline, part: int, at: int) -> SetKey | None:
-    """The next open set from there on; within the thumb's lag no rest is broken."""
-    key = _open_from(lane, part)
-    if key is None or key.part not in line.opens:
+def _opened(lane: Lane, line: Timeline, key: SetKey, at: int) -> SetKey | None:
+    """The set that the clock has on next; within the thumb's lag no rest is broken."""
+    following = _next_by_clock(lane, key)
+    if following is None:
         return None
-    before = line.horn(part - 1)
-    resting = line.opens[key.part] > at
-    if resting and before is not None and at <= before + lane.plan.horn_lag_ms:
+    opens, before = line.opening(following), line.horn(key)
+    if opens is None:
         return None
-    return key
+    if opens > at and before is not None and at <= before + lane.plan.horn_lag_ms:
+        return None
+    return following
 
 
-def _open_from(lane: Lane, part: int) -> SetKey | None:
-    key = lane.plan.first_from(part)
+def _next_by_clock(lane: Lane, key: SetKey) -> SetKey | None:
+    """The open set that the clock puts on at the horn of one; None at the last."""
+    part = lane.plan.part(key)
+    if part.ends_by_work:
+        return None
+    if part.kind == "every" and key.round < part.rounds:
+        if part.until_failed and _is_left_short(lane, key):
+            return None
+        return _open_from(lane, lane.plan.after_round(key))
+    return _open_from(lane, lane.plan.first_from(key.part + 1))
+
+
+def _is_left_short(lane: Lane, key: SetKey) -> bool:
+    keys = lane.plan.round_sets(key.part, key.round)
+    return any(_is_open(lane, other) for other in keys)
+
+
+def _open_from(lane: Lane, key: SetKey | None) -> SetKey | None:
     while key is not None and not _is_open(lane, key):
         key = lane.plan.after(key)
     return key
@@ -104,38 +134,60 @@ def _open_from(lane: Lane, part: int) -> SetKey | None:
 
 def _is_open(lane: Lane, key: SetKey) -> bool:
     done = work_now(lane).set_done(key)
-    return done is None or not (done.moved_on or done.short == 0)
+    return done is None or done.is_open
 
 
 def _horn_taken(lane: Lane, key: SetKey) -> bool:
     attempts = work_now(lane).attempts
     return any(
-        a.good and a.set.part == key.part and "at the horn" in a.marks
+        a.good and same_horn(lane.plan, a.set, key) and "at the horn" in a.marks
         for a in attempts[-4:]
     )
 
 
 def past_horn(lane: Lane, key: SetKey, at: int) -> bool:
-    """Whether the clock has ended that set's part by then."""
-    horn = line_of(lane).horn(key.part)
+    """Whether the clock has ended that set's work by then."""
+    horn = line_of(lane).horn(key)
     return horn is not None and at > horn
 
 
 def is_resting(lane: Lane, key: SetKey, at: int) -> bool:
-    """Whether the rest before that set's part, if there is one, is not over by then."""
-    before = key.part - 1
-    if before < 1 or lane.plan.parts[before - 1].movements:
-        return False
-    opens = line_of(lane).opens.get(key.part)
-    return opens is not None and at < opens
+    """Whether a rest or the clock keeps that set shut at that time."""
+    shut = line_of(lane).shut_until(key)
+    return shut is not None and at < shut
 
 
 def monitor_set(lane: Lane, at: int | None = None) -> SetKey | None:
     """The set under way at a time on the own clock, if a monitor counts it."""
     key = work_now(lane).cursor
-    if key is None or lane.plan.movement(key).unit == "reps":
+    if key is None or not on_monitor(lane.plan, key):
         return None
     return None if never_opened(lane, key, at) else key
+
+
+def on_monitor(plan: Plan, key: SetKey) -> bool:
+    """Whether a set's units are read off a monitor, not counted one by one."""
+    return plan.movement(key).unit in ("calories", "metres")
+
+
+def is_held(plan: Plan, key: SetKey) -> bool:
+    """Whether a set is a hold: its seconds are what is between two presses."""
+    return plan.movement(key).unit == "seconds"
+
+
+def bar_of(lane: Lane, key: SetKey) -> OnBar | None:
+    """The load said for the attempt that a set belongs to, or None."""
+    here = key.part, key.round
+    bars = work_now(lane).bars
+    return next((bar for bar in bars if (bar.part, bar.round) == here), None)
+
+
+def hold_done(lane: Lane) -> int | None:
+    """When the hold under way is long enough, on the lane's own clock, or None."""
+    hold = work_now(lane).hold
+    if hold is None:
+        return None
+    return hold.from_ms + left(lane, hold.set) * 1000
 
 
 def never_opened(lane: Lane, key: SetKey, at: int | None = None) -> bool:
@@ -143,16 +195,22 @@ def never_opened(lane: Lane, key: SetKey, at: int | None = None) -> bool:
 
     Without `at` only what the log says has ended the work, not the clock.
     """
-    if all(part.movements for part in lane.plan.parts[: key.part - 1]):
-        return False
     line = line_of(lane)
-    horn = line.horn(key.part)
+    if line.shut_until(key) is None and all(
+        part.is_work for part in lane.plan.parts[: key.part - 1]
+    ):
+        return False
+    horn = line.horn(key)
     ends = [lane.over_ms, lane.withdrawn_ms]
     if at is not None and horn is not None and at > horn:
         ends.append(horn)
     over = min((ms for ms in ends if ms is not None), default=None)
-    before = (rest for rest in line.rests if rest.part < key.part)
-    return over is not None and any(rest.until_ms >= over for rest in before)
+    if over is None:
+        return False
+    before = (r for r in line.rests if (r.part, r.round) < (key.part, key.round))
+    opening = line.opening(key)
+    shut = opening is not None and key.round > 1 and opening >= over
+    return shut or any(rest.until_ms >= over for rest in before)
 
 
 def is_newest_attempt(lane: Lane, target: Ref) -> bool:
@@ -184,11 +242,20 @@ def left_short(lane: Lane, at: int) -> SetDone | None:
     if cursor is None:
         return None
     for done in work.sets:
-        counts = lane.plan.part(done.key).kind == "rounds"
-        counts = counts or done.key.part == by_the_clock(lane, cursor, at).part
-        if counts and done.key < cursor and done.short and not done.moved_on:
+        left_open = done.key < cursor and done.is_open
+        if left_open and _is_awaited(lane, done.key, by_the_clock(lane, cursor, at)):
             return done
     return None
+
+
+def _is_awaited(lane: Lane, key: SetKey, now: SetKey) -> bool:
+    """Whether a short set can still be made good, with the clock at that one."""
+    kind = lane.plan.part(key).kind
+    if kind == "window":
+        return key.part == now.part
+    if kind == "every":
+        return (key.part, key.round) == (now.part, now.round)
+    return True
 
 
 def correctable(lane: Lane, by: int, at: int) -> SetKey | None:
@@ -345,4 +412,9 @@ def is_over(lane: Lane) -> bool:
 
 def end_ms(lane: Lane) -> int | None:
     """When the clock ends the lane's work on its own clock, or None."""
-    return lane_end(lane.plan, line_of(lane))
+    return _end_of(lane, line_of(lane))
+
+
+def _end_of(lane: Lane, line: Timeline) -> int | None:
+    failed = failed_round(lane.plan, lambda key: _is_open(lane, key))
+    return lane_end(lane.plan, line, failed)

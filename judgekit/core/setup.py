@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, NoReturn, TypeVar, assert_never
+from typing import TYPE_CHECKING, NoReturn, TypeVar, get_args
 
 from judgekit.core import quantity
 from judgekit.core.bodies import card_body
@@ -20,20 +20,14 @@ from judgekit.core.plan import (
     PlanCard,
     PlanMovement,
     PlanPart,
-    PlanTieBreak,
 )
+from judgekit.core.shaping import plan_tiebreaks, shaped
 from judgekit.core.values import dataclass
 from judgekit.core.workout import (
-    AfterPart,
     ByDivision,
-    ClockRest,
-    LastFullRound,
     Movement,
-    OwnRest,
     Part,
-    Rounds,
     Unit,
-    Window,
     Workout,
 )
 
@@ -42,7 +36,7 @@ if TYPE_CHECKING:
 
     from judgekit.core.people import Event, HeatLane
 
-_UNITS: tuple[Unit, ...] = ("reps", "calories", "metres", "seconds")
+_UNITS: tuple[Unit, ...] = get_args(Unit)
 _WATCHED = 2
 _PLACE = "heats.csv"
 
@@ -115,7 +109,7 @@ def resolve(
     wrong: list[str] = []
     parts = tuple(_part(part, need, wrong) for part in workout.parts)
     plan_cards = _cards(parts, need, wrong)
-    tiebreaks = _tiebreaks(workout, wrong)
+    tiebreaks = plan_tiebreaks(workout, wrong)
     cap_ms = _cap(workout, division, wrong)
     if wrong:
         where = f"workout {workout.id}, bib {athlete.bib}"
@@ -154,6 +148,8 @@ def resolve(
         horn_lag_ms=rules.horn_lag_ms,
         second_reason_ms=rules.second_reason_ms,
         repeat_ms=rules.repeat_ms,
+        last_lift=workout.last_lift,
+        body_grams=_grams(athlete),
         substituted=any(_changes(s) for s in _used(workout, division, need.scales)),
     )
 
@@ -205,6 +201,12 @@ def height_text(card: Card, division: Division, athlete: Athlete) -> str:
     sign = "=" if (total * 100).denominator == 1 else "≈"
     sum_text = f"{sign} {quantity.rounded_up(total, 2)} m"
     return f"{above.written} above reach {athlete.reach.written} {sum_text}"
+
+
+def _grams(athlete: Athlete) -> int:
+    """The athlete's own mass in whole grams, 0 where nobody weighed it."""
+    mass = athlete.body_mass
+    return int(mass.amount * 1000) if mass is not None else 0
 
 
 def _refuse(what: str, right: str) -> NoReturn:
@@ -271,18 +273,7 @@ def _cap(workout: Workout, division: Division, wrong: list[str]) -> int:
 
 
 def _part(part: Part, need: _Need, wrong: list[str]) -> PlanPart:
-    shape = part.shape
-    match shape:
-        case Rounds():
-            plan = PlanPart(id=part.id, kind="rounds", rounds=shape.rounds)
-        case Window():
-            plan = PlanPart(id=part.id, kind="window", length_ms=shape.length_ms)
-        case OwnRest():
-            plan = PlanPart(id=part.id, kind="rest", length_ms=shape.length_ms)
-        case ClockRest():
-            plan = PlanPart(id=part.id, kind="rest-until", until_ms=shape.until_ms)
-        case _:
-            assert_never(shape)
+    plan = shaped(part)
     movements = []
     for movement in part.movements:
         try:
@@ -304,6 +295,8 @@ def _movement(movement: Movement, rounds: int, need: _Need) -> PlanMovement:
         height=_height(movement, choice, need),
         pieces=() if scale.reps else movement.pieces,
         watch=_watch(movement, choice.card),
+        rise=0 if scale.reps else movement.rise,
+        per=movement.per,
         instead_of=choice.written.name if choice.card.id != choice.written.id else "",
     )
 
@@ -410,21 +403,3 @@ def _cards(
         except ValueError as error:
             wrong.append(str(error))
     return tuple(bodies)
-
-
-def _tiebreaks(workout: Workout, wrong: list[str]) -> tuple[PlanTieBreak, ...]:
-    numbers = {part.id: number for number, part in enumerate(workout.parts, 1)}
-    plan = []
-    for tie in workout.tiebreaks:
-        match tie:
-            case AfterPart() if tie.part in numbers:
-                plan.append(PlanTieBreak(kind="after-part", part=numbers[tie.part]))
-            case AfterPart():
-                wrong.append(
-                    f'the tie-break names part "{tie.part}", which is not there'
-                )
-            case LastFullRound():
-                plan.append(PlanTieBreak(kind="last-full-round"))
-            case _:
-                assert_never(tie)
-    return tuple(plan)

@@ -73,6 +73,7 @@ class SetDone:
 
     `first_ms` and `last_ms` are the set's first and last attempts; `done_ms` is when
     it became full, else None. `moved_on` holds why it was left short, else empty.
+    `spent`: it was tried and failed, as an attempt at a load or a hold is.
     """
 
     key: SetKey
@@ -83,29 +84,59 @@ class SetDone:
     last_ms: int | None
     done_ms: int | None
     moved_on: str
+    spent: bool = False
 
     @property
     def short(self) -> int:
         """How many units are missing."""
         return self.target - self.good
 
+    @property
+    def is_open(self) -> bool:
+        """Whether there is work left in it."""
+        return not (self.moved_on or self.spent) and self.good < self.target
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rest:
-    """A planned rest reached: when it began, and when it is over."""
+    """A planned rest reached: when it began, and when it is over.
+
+    `round` is the round that it follows, 0 for a rest that is a part of its own.
+    """
 
     part: int
     from_ms: int
     until_ms: int
+    round: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EarlyWork:
-    """The first rep made before a rest was over, and the rest still due then."""
+    """The first rep made before a round was open, and the wait still due then."""
 
     part: int
     at: int
     due_ms: int
+    round: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """A hold under way: in which set, since when, and by which entry."""
+
+    ref: Ref
+    set: SetKey
+    from_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBar:
+    """The load said for a round: of an attempt, what is to be lifted."""
+
+    part: int
+    round: int
+    load: str
+    confirmed: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +146,10 @@ class Work:
     `sets` holds each set touched, in the plan's order. `cursor` is the set being
     worked on, None once the last is done. `part_ends` pairs a part's number with
     the time its work was done, `pressed` with the time of the last press in it, also
-    of one taken back since. `done_ms` is when everything was done, else None.
+    of one taken back since. `round_ends` has (part, round, time) for rounds done.
+    `done_ms` is when everything was done, else None. `bars` are the loads said for
+    attempts, `hold` the hold under way; `turns` say who of
+    a team worked, from which time on.
     """
 
     sets: tuple[SetDone, ...] = ()
@@ -127,7 +161,11 @@ class Work:
     early: tuple[EarlyWork, ...] = ()
     part_ends: tuple[tuple[int, int], ...] = ()
     pressed: tuple[tuple[int, int], ...] = ()
+    round_ends: tuple[tuple[int, int, int], ...] = ()
     done_ms: int | None = None
+    bars: tuple[OnBar, ...] = ()
+    hold: Holding | None = None
+    turns: tuple[tuple[int, str], ...] = ()
 
     def set_done(self, key: SetKey) -> SetDone | None:
         """The set as it stands, or None if untouched."""

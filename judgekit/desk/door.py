@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.decide import decide
-from judgekit.core.entry import Body, Entry, Go, Ignored, Is, Session, Time
+from judgekit.core.entry import Body, Entry, Go, HoldOff, Ignored, Is, Session, Time
 from judgekit.core.errors import JudgekitError, Refusal
 from judgekit.core.lanecheck import LATE_START
 from judgekit.core.press import Act, Draft, Press
@@ -301,6 +301,8 @@ class Desk:
         now = self.heat_ms()
         for number in self.lanes if now is not None else ():
             lane = self._sitting.states[number]
+            if now is not None:
+                self._end_hold(number, lane, now)
             end = looking.end_ms(lane)
             if end is None or now is None or not _awaits_time(lane):
                 continue
@@ -308,6 +310,16 @@ class Desk:
             if now > at + lane.plan.horn_lag_ms + SETTLE_MS:
                 draft = Draft(at=at, set=None, body=Time(), who=self.who)
                 self._sitting.write([(number, draft)], boot_ms=self.clock.boot_ms())
+
+    def _end_hold(self, number: int, lane: Lane, now: int) -> None:
+        """A hold is over once it was long enough, whether anybody presses or not."""
+        done, hold = looking.hold_done(lane), looking.work_now(lane).hold
+        if done is None or hold is None or lane.holds:
+            return
+        at = done + lane.offset_ms + lane.start_shift_ms
+        if now >= at:
+            draft = Draft(at=at, set=hold.set, body=HoldOff(), who=self.who)
+            self._sitting.write([(number, draft)], boot_ms=self.clock.boot_ms())
 
     def _look_after(self) -> None:
         self._sitting.pen.look_after()

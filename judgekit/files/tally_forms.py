@@ -12,6 +12,7 @@ from judgekit.core.checkentry import Answer, Check, Unchecked
 from judgekit.core.entry import (
     Absent,
     Accept,
+    Bar,
     ClockJump,
     Correct,
     Cue,
@@ -21,6 +22,8 @@ from judgekit.core.entry import (
     Gap,
     Go,
     GoOn,
+    HoldOff,
+    HoldOn,
     Ignored,
     Is,
     MoveOn,
@@ -36,6 +39,7 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
+    Works,
 )
 from judgekit.core.press import (
     Act,
@@ -238,6 +242,32 @@ GRAMMAR: tuple[Form, ...] = (
         "what the monitor shows",
         "reading 15",
         lambda r: Reading(shows=number(r, "what the monitor shows")),
+    ),
+    form(
+        'bar "LOAD"',
+        "the load said for the attempt that comes, or for one judged without",
+        'bar "62.5 kg"',
+        lambda r: Bar(load=r.value("the load")),
+    ),
+    form(
+        "bar-checked",
+        "the bar carries that load",
+        "bar-checked",
+        lambda _: Bar(load="", confirmed=True),
+        kind="bar",
+    ),
+    form("hold-on", "a hold begins", "hold-on", lambda _: HoldOn()),
+    form(
+        "hold-off [FAULT ...]",
+        "the hold ends, by a fault or as the athlete lets go",
+        "hold-off sag",
+        lambda r: HoldOff(faults=tuple(dict.fromkeys(map(fault, r.rest().split())))),
+    ),
+    form(
+        "works BIB",
+        "which member of the team works from now on",
+        "works 31",
+        lambda r: Works(bib=_bib(r)),
     ),
     form(
         "stop [SIGN]",

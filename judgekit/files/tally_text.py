@@ -14,6 +14,7 @@ from judgekit.core.entry import (
     Absent,
     Accept,
     BackTo,
+    Bar,
     Body,
     Claim,
     ClockJump,
@@ -29,6 +30,8 @@ from judgekit.core.entry import (
     Gap,
     Go,
     GoOn,
+    HoldOff,
+    HoldOn,
     Horn,
     Ignored,
     Is,
@@ -51,10 +54,12 @@ from judgekit.core.entry import (
     Stop,
     TakeBack,
     Time,
+    Trying,
     Undoing,
     Unfreeze,
     WallSet,
     Withdraw,
+    Works,
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import (
@@ -183,6 +188,8 @@ class _Writer:
                 return f"horn {'yes' if counts else 'no'}"
             case Withdraw(why=why):
                 return _joined("withdraw", _text(why))
+            case Works(bib=bib):
+                return f"works {_text(bib)}"
             case _:
                 assert_never(body)
 
@@ -255,6 +262,20 @@ def _counting(body: Counting) -> str:
             return _joined("correct", f"{by:+d}", _text(said))
         case Cue(fault=fault):
             return f"cue {fault}"
+        case Bar() | HoldOn() | HoldOff():
+            return _trying(body)
+        case _:
+            assert_never(body)
+
+
+def _trying(body: Trying) -> str:
+    match body:
+        case Bar(load=load, confirmed=confirmed):
+            return "bar-checked" if confirmed else _option("bar", load)
+        case HoldOn():
+            return "hold-on"
+        case HoldOff(faults=faults):
+            return _joined("hold-off", *faults)
         case _:
             assert_never(body)
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from judgekit.core import looking
 from judgekit.core.doubt import unanswered
 from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.score import NOT_ACCEPTED, Step
-from judgekit.core.timeline import timeline
 from judgekit.core.values import dataclass
 from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import (
@@ -206,7 +206,7 @@ def aloud(lane: Lane, score: Score) -> str:
 
 
 def _splits(lane: Lane) -> tuple[SplitRow, ...]:
-    opens = timeline(lane.plan, dict(lane.work.part_ends), lane.over_ms).opens
+    opens = looking.line_of_work(lane, lane.work).opens
     misses = Counter(a.set for a in missed(lane))
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}

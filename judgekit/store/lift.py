@@ -12,7 +12,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.values import dataclass
 from judgekit.store.codec import canonical, parsed
 
-FORMAT = 1
+FORMAT = 2
 
 
 class NewerFormat(BookError):  # noqa: N818 - says what is, not what failed
@@ -27,7 +27,41 @@ class Lift:
     plan: Callable[[object], object]
 
 
-LIFTS: dict[int, Lift] = {}
+def _unchanged(value: object) -> object:
+    return value
+
+
+def _more_formats(value: object) -> object:
+    """A plan from before intervals, attempts, holds and teams: it has none of them."""
+    plan = dict(_table(value))
+    plan["parts"] = [_part(part) for part in _list(plan["parts"])]
+    plan["tiebreaks"] = [{"number": 0} | _table(t) for t in _list(plan["tiebreaks"])]
+    team = {"members": [], "how": "", "least": 0, "judges": 1}
+    return {"last_lift": "complete", "body_grams": 0, "team": team} | plan
+
+
+def _part(value: object) -> object:
+    part = dict(_table(value))
+    moves = [{"rise": 0, "per": 1} | _table(m) for m in _list(part["movements"])]
+    times = {"every_ms": 0, "work_ms": 0, "rest_ms": 0}
+    rules = {"in_turn": False, "until_failed": False}
+    scoring = {"score": None, "take": "sum", "scored": True}
+    return times | rules | scoring | part | {"movements": moves}
+
+
+def _table(value: object) -> dict[str, object]:
+    if not isinstance(value, dict):
+        raise TypeError("a table is missing")
+    return value
+
+
+def _list(value: object) -> list[object]:
+    if not isinstance(value, list):
+        raise TypeError("a list is missing")
+    return value
+
+
+LIFTS: dict[int, Lift] = {1: Lift(entry=_unchanged, plan=_more_formats)}
 
 
 def check_format(written: int, name: str) -> None:

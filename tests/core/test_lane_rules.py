@@ -258,7 +258,7 @@ def test_nothing_counts_after_the_horn_unasked(
     line = looking.line_of(played.lane)
     restored = {"restored"}
     for attempt in played.lane.work.attempts:
-        horn = line.horn(attempt.set.part)
+        horn = line.horn(attempt.set)
         if attempt.counts and horn is not None and not restored & set(attempt.marks):
             assert attempt.at <= horn
 

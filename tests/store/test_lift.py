@@ -60,6 +60,28 @@ def lift_plan(value: object) -> object:
     return as_table(value) | {"repeat_ms": 80}
 
 
+def plan_of_format_1() -> bytes:
+    """A plan as it was kept before intervals, attempts, holds and teams."""
+    table = as_table(parsed(plan_bytes()))
+    for key in ("last_lift", "body_grams", "team"):
+        del table[key]
+    for part in map(as_table, as_list(table["parts"])):
+        for key in ("every_ms", "work_ms", "rest_ms", "in_turn", "until_failed"):
+            del part[key]
+        for key in ("score", "take", "scored"):
+            del part[key]
+        for move in map(as_table, as_list(part["movements"])):
+            del move["rise"], move["per"]
+    for tie in map(as_table, as_list(table["tiebreaks"])):
+        del tie["number"]
+    return canonical(table)
+
+
+def test_a_plan_of_format_1_is_lifted_to_what_it_meant() -> None:
+    assert lift.lift_plan(1, plan_of_format_1()) == plan_bytes()
+    assert lift.lift_plan(1, plan_of_format_1()) != plan_of_format_1()
+
+
 LIFT = lift.Lift(entry=lift_entry, plan=lift_plan)
 
 

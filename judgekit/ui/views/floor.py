@@ -201,7 +201,7 @@ def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
 
 
 def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
-    horn = looking.line_of(lane).horn(key.part)
+    horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
     word = "part ends" if lane.plan.part(key).kind == "window" else "cap"

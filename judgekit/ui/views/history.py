@@ -47,12 +47,12 @@ from judgekit.reports.names import taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
+from judgekit.ui.views.tried import call_of, tried_words
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
     from judgekit.core.people import EarlyStart
-    from judgekit.core.plan import SetKey
     from judgekit.core.ruling import Ref
     from judgekit.core.state import Attempt, Lane
 
@@ -186,14 +186,6 @@ def called(lane: Lane, no_rep: Ref) -> str:
     return ", ".join(call_of(lane, attempt.set, f) for f in attempt.faults)
 
 
-def call_of(lane: Lane, key: SetKey | None, fault_id: str) -> str:
-    """A fault's call in lower case, or its id where its card is not in the plan."""
-    if key is None or not lane.plan.holds(key):
-        return fault_id
-    fault = lane.plan.card_of(key).fault(fault_id)
-    return fault.call.lower() if fault is not None else fault_id
-
-
 def _attempt(lane: Lane, ref: Ref) -> Attempt | None:
     return next((a for a in _newest_attempts(lane) if a.ref == ref), None)
 
@@ -236,7 +228,7 @@ def early_words(lane: Lane, entry: Entry) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None or "early" not in attempt.marks:
         return ""
-    until = show_time(looking.line_of(lane).opens[attempt.set.part])
+    until = show_time(looking.line_of(lane).shut_until(attempt.set) or 0)
     kept = _EARLY[lane.plan.early_start] if attempt.good else "no rep"
     return f"Early: the rest lasts to {until}. Kept, {kept}."
 
@@ -297,7 +289,7 @@ def _counting(lane: Lane, entry: Entry) -> str:
         case Cue(fault=fault):
             return f"cue {call_of(lane, entry.set, fault)}"
         case _:
-            return ""
+            return tried_words(lane, entry)
 
 
 def _steering(lane: Lane, entry: Entry) -> str:

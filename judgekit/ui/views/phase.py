@@ -90,8 +90,8 @@ def rest_left(lane: Lane, at: int) -> int:
     if lane.work.cursor is None:
         return 0
     key = looking.by_the_clock(lane, lane.work.cursor, at)
-    opens = looking.line_of(lane).opens.get(key.part)
-    return 0 if opens is None else max(0, opens - at)
+    shut = looking.line_of(lane).shut_until(key)
+    return 0 if shut is None else max(0, shut - at)
 
 
 def rests(lane: Lane, phase: Phase, at: int | None) -> bool:

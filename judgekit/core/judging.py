@@ -1,0 +1,66 @@
+"""What judged entries do to the work under way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from judgekit.core.entry import (
+    BackTo,
+    Bar,
+    Correct,
+    Counting,
+    Cue,
+    Entry,
+    HoldOff,
+    HoldOn,
+    MoveOn,
+    NoRep,
+    Reading,
+    Rep,
+    Trying,
+)
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import SetKey
+    from judgekit.core.running import Running
+
+
+def count(now: Running, entry: Entry, body: Counting, key: SetKey, at: int) -> bool:
+    """One judgement in its set; whether it waits for an answer at the horn."""
+    match body:
+        case Rep(n=n):
+            now.rep(entry, key, at, n)
+            return now.waits_for_horn(entry.ref)
+        case NoRep(faults=faults):
+            now.no_rep(entry, key, at, faults)
+        case Reading(shows=shows):
+            now.reading(entry, key, at, shows)
+        case Correct(by=by, said=said):
+            now.correct(entry, key, at, by, said)
+        case Cue(fault=fault):
+            now.cue(entry, key, at, fault)
+        case Bar() | HoldOn() | HoldOff():
+            _try(now, entry, body, key, at)
+        case _:
+            assert_never(body)
+    return False
+
+
+def _try(now: Running, entry: Entry, body: Trying, key: SetKey, at: int) -> None:
+    match body:
+        case Bar(load=load, confirmed=confirmed):
+            now.bar(key, load, confirmed=confirmed)
+        case HoldOn():
+            now.hold_on(entry.ref, key, at)
+        case HoldOff(faults=faults):
+            now.hold_off(entry.ref, at, faults)
+        case _:
+            assert_never(body)
+
+
+def move(now: Running, body: MoveOn | BackTo, key: SetKey, at: int) -> None:
+    """The set is left short, or worked on again."""
+    if isinstance(body, MoveOn):
+        now.move_on(key, at, body.why)
+    else:
+        now.back_to(key)

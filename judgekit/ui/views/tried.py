@@ -1,0 +1,47 @@
+"""What entries of single tries say: loads, holds, and who of a team works."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core import looking
+from judgekit.core.entry import Bar, HoldOff, HoldOn, Works
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Entry
+    from judgekit.core.plan import SetKey
+    from judgekit.core.state import Lane
+
+
+def tried_words(lane: Lane, entry: Entry) -> str:
+    """The entry in words; empty for any other kind."""
+    match entry.body:
+        case Bar(load=load, confirmed=confirmed):
+            return f"{load} on the bar, checked" if confirmed else f"{load} said"
+        case HoldOn():
+            return "hold begins"
+        case HoldOff(faults=faults):
+            calls = ", ".join(call_of(lane, entry.set, fault) for fault in faults)
+            return f"held {_seconds(lane, entry)} s{calls and f', NO REP {calls}'}"
+        case Works(bib=bib):
+            return f"{_name(lane, bib)} works"
+        case _:
+            return ""
+
+
+def call_of(lane: Lane, key: SetKey | None, fault_id: str) -> str:
+    """A fault's call in lower case, or its id where its card is not in the plan."""
+    if key is None or not lane.plan.holds(key):
+        return fault_id
+    fault = lane.plan.card_of(key).fault(fault_id)
+    return fault.call.lower() if fault is not None else fault_id
+
+
+def _seconds(lane: Lane, entry: Entry) -> int:
+    held = looking.work_now(lane).attempts
+    return next((a.n for a in reversed(held) if a.ref == entry.ref and a.good), 0)
+
+
+def _name(lane: Lane, bib: str) -> str:
+    members = lane.plan.team.members
+    return next((member.name for member in members if member.bib == bib), bib)
