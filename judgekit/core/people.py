@@ -8,6 +8,7 @@ from typing import Literal
 from judgekit.core.plates import Plates
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
+from judgekit.core.workout import MassUnit
 
 Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]
@@ -102,7 +103,7 @@ class Event:
     zone: str = "UTC"
     zone_given: bool = False
     place: str = ""
-    units: str = "kg"
+    units: MassUnit = "kg"
     judges: tuple[Judge, ...] = ()
     rules: Rules = Rules()
     card_settings: tuple[tuple[str, str], ...] = ()

@@ -13,6 +13,7 @@ from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     CapRule,
     LastLift,
+    MassUnit,
     RestRule,
     ScoredBy,
     Take,
@@ -221,6 +222,7 @@ class Plan:
     substituted: bool = False
     last_lift: LastLift = "complete"
     body_grams: int = 0
+    units: MassUnit = "kg"
     team: PlanTeam = PlanTeam()
 
     def card(self, card_id: str) -> PlanCard:

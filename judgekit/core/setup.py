@@ -150,6 +150,7 @@ def resolve(
         repeat_ms=rules.repeat_ms,
         last_lift=workout.last_lift,
         body_grams=_grams(athlete),
+        units=event.units,
         substituted=any(_changes(s) for s in _used(workout, division, need.scales)),
     )
 

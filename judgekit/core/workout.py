@@ -13,6 +13,7 @@ CapRule = Literal["below", "second-per-rep"]
 Unit = Literal["reps", "calories", "metres", "seconds", "segments"]
 # Which of a part's rounds or intervals make its score.
 Take = Literal["sum", "worst", "best", "kept"]
+MassUnit = Literal["kg", "lb"]
 LastLift = Literal["complete", "started"]
 TeamWork = Literal["", "shared", "relay", "together"]
 

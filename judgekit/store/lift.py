@@ -37,7 +37,8 @@ def _more_formats(value: object) -> object:
     plan["parts"] = [_part(part) for part in _list(plan["parts"])]
     plan["tiebreaks"] = [{"number": 0} | _table(t) for t in _list(plan["tiebreaks"])]
     team = {"members": [], "how": "", "least": 0, "judges": 1}
-    return {"last_lift": "complete", "body_grams": 0, "team": team} | plan
+    new = {"last_lift": "complete", "body_grams": 0, "units": "kg", "team": team}
+    return new | plan
 
 
 def _part(value: object) -> object:

@@ -10,18 +10,24 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.lane import own_ms
+from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
+from judgekit.ui.views.count import (
+    Count,
+    amount_words,
+    count,
+    horn_words,
+    round_words,
+)
 from judgekit.ui.views.naming import who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
-    good_in,
     judged_set,
     phase_of,
-    rest_left,
     rests,
     shown_set,
     voiding,
@@ -31,18 +37,11 @@ from judgekit.ui.views.phase import (
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan, PlanCard, PlanFault, SetKey
     from judgekit.core.state import Lane
-    from judgekit.core.workout import Unit
 
 # At most so many voiding faults stand on the Floor; the rest are behind n.
 CALLS_SHOWN = 5
 # So long a judgement's sign stands beside the count.
 MARK_MS = 3000
-_UNITS: dict[Unit, str] = {
-    "reps": "",
-    "calories": " cal",
-    "metres": " m",
-    "seconds": " s",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +98,10 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     phase = phase_of(lane, at, now.stop_ms)
     resting = rests(lane, phase, at)
     key, judged = shown_set(lane, at), judged_set(lane, at)
-    done, target, big, beside = _count(lane, key, phase, at)
+    counted = count(lane, key, phase, at)
     asks, kind = banner(lane, phase, at, now)
     newest = history.last(lane, 3, now.judges)
-    small = _small(big, beside, resting=resting)
+    small = _small(counted, resting=resting)
     return FloorView(
         phase=phase,
         workout=lane.plan.workout_name,
@@ -114,10 +113,10 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         movement=("REST",) if resting else _movement(lane, key, phase, judged),
         no_reps=_no_reps(lane, phase),
         letters=_letters(lane, key, judged),
-        big=big,
-        beside=beside,
-        done=done,
-        target=target,
+        big=counted.big,
+        beside=counted.beside,
+        done=counted.done,
+        target=counted.target,
         following=_held(lane, key, judged)
         or _next(lane.plan, key, phase, resting=resting),
         calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
@@ -133,8 +132,10 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     )
 
 
-def _small(big: str, beside: str, *, resting: bool) -> str:
-    return f"REST {big}" if resting else f"{big} {beside}".strip()
+def _small(counted: Count, *, resting: bool) -> str:
+    if resting:
+        return f"REST {counted.big}"
+    return f"{counted.big} {counted.beside}".strip()
 
 
 def opened_again(lane: Lane, heat_ms: int | None) -> str:
@@ -169,13 +170,30 @@ def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, 
 
 
 def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
-    """The keys of a machine's set under way; none where they are the usual ones."""
-    if key != lane.work.cursor or lane.plan.movement(key).unit == "reps":
+    """The keys of a set that is not counted rep by rep; none where they are usual."""
+    plan = lane.plan
+    if plan.part(key).kind == "attempts" and phase == "work":
+        return _at_the_bar(lane, key)
+    if looking.is_held(plan, key):
+        under_way = looking.work_now(lane).hold is not None
+        hold = "space ends the hold" if under_way else "space the hold begins"
+        return (hold, "backspace take back") if phase == "work" else ()
+    if key != lane.work.cursor or not looking.on_monitor(plan, key):
         return ()
     if phase == "work":
-        return "enter type the monitor", f"space all {lane.plan.target(key)}"
+        target = plan.target(key)
+        typed = "enter type the monitor"
+        return (typed,) if target == OPEN else (typed, f"space all {target}")
     read = ("enter type the monitor", "g scorecard")
     return read if phase in ("horn", "over") else ()
+
+
+def _at_the_bar(lane: Lane, key: SetKey) -> tuple[str, ...]:
+    bar = looking.bar_of(lane, key)
+    if bar is None:
+        return "enter the load", "space good lift"
+    checked = () if bar.confirmed else ("y bar checked",)
+    return (*checked, "space good lift")
 
 
 # --- heading ------------------------------------------------------------------------
@@ -204,7 +222,7 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
-    word = "part ends" if lane.plan.part(key).kind == "window" else "cap"
+    word = horn_words(lane.plan.part(key))
     if at is None or at <= 0:
         return f"{word} {show_time(horn)}"
     left = -(-max(0, horn - at) // 1000) * 1000
@@ -214,11 +232,7 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
 def _place(plan: Plan, key: SetKey) -> tuple[str, str]:
     part = plan.part(key)
     several = sum(1 for p in plan.parts if p.movements) > 1
-    round_ = ""
-    if part.kind == "window":
-        round_ = f"round {key.round}"
-    elif part.rounds > 1:
-        round_ = f"round {key.round} of {part.rounds}"
+    round_ = round_words(part, key)
     named = f"part {part.id}  {round_}" if several else round_
     brief = f"{part.id} {round_.removeprefix('round ')}" if several else round_
     return named.rstrip(), brief.rstrip()
@@ -228,7 +242,9 @@ def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> tuple[st
     """What is done and with what: fully, without conversions, and the name alone."""
     movement = lane.plan.movement(key)
     name = lane.plan.card_of(key).name.upper()
-    load, height = lane.plan.load(key), _height(movement.height)
+    bar = looking.bar_of(lane, key)
+    load = bar.load if bar is not None else lane.plan.load(key)
+    height = _height(movement.height)
     held = f"({phase})" if lane.holds and judged != key else ""
     instead = f"(for {movement.instead_of})" if movement.instead_of else ""
     brief = (_unconverted(load), _unconverted(height))
@@ -295,25 +311,6 @@ def _held(lane: Lane, key: SetKey, judged: SetKey) -> tuple[str, ...]:
 # --- the count ----------------------------------------------------------------------
 
 
-def _count(
-    lane: Lane, key: SetKey, phase: Phase, at: int | None
-) -> tuple[int, int, str, str]:
-    """Done, target, the big figures, and what stands beside them."""
-    target = lane.plan.target(key)
-    good = good_in(lane, key)
-    if phase == "countdown" and at is not None:
-        return 0, target, str(-(at // 1000)), "seconds to go"
-    if at is not None and rests(lane, phase, at):
-        left = -(-rest_left(lane, at) // 1000) * 1000
-        return 0, 0, show_time(left), ""
-    wide = max(2, len(str(target)))
-    if phase in ("over", "accepted"):
-        total = lane.work.good
-        return good, target, f"{total:0{wide}d}", "in all"
-    unit = _UNITS[lane.plan.movement(key).unit]
-    return good, target, f"{good:0{wide}d}", f"of {target}{unit}"
-
-
 def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     """The sign of the newest judgement, for as long as it is news."""
     attempts = looking.work_now(lane).attempts
@@ -333,15 +330,15 @@ def _next(plan: Plan, key: SetKey, phase: Phase, *, resting: bool) -> tuple[str,
     after = key if resting else plan.after(key)
     if after is None:
         return ("last set",)
-    rests = [p for p in plan.parts[key.part : after.part - 1] if not p.movements]
+    rests = [p for p in plan.parts[key.part : after.part - 1] if not p.is_work]
+    own = plan.part(after).rest_ms if after.round > key.round else 0
     words = [f"rest {show_time(r.length_ms)}" for r in rests if r.kind == "rest"]
+    words += [f"rest {show_time(own)}"] if own and after.part == key.part else []
     words += [
         f"rest until {show_time(r.until_ms)}" for r in rests if r.kind == "rest-until"
     ]
-    movement = plan.movement(after)
     name = plan.card_of(after).name.lower()
-    amount = f"{plan.target(after)}{_UNITS[movement.unit]}"
-    work = f"{name} {amount}"
+    work = f"{name} {amount_words(plan, after)}"
     loaded = f"{work}  {plan.load(after)}".rstrip()
     ways = ((*words, loaded), (*words, work), (words or [work])[:1])
     return tuple(f"next  {', then '.join(way)}" for way in ways)

@@ -149,7 +149,7 @@ def mark(lane: Lane) -> str:
         case PutBack():
             return "↷ counted again"
         case _:
-            return ""
+            return tried_words(lane, entry)
 
 
 def _good(lane: Lane, ref: Ref) -> str:
