@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking, trying
 from judgekit.core.checkentry import Check
 from judgekit.core.correcting import correction
+from judgekit.core.disputing import disputed
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -59,6 +60,7 @@ from judgekit.core.press import (
     Called,
     CountAgain,
     Counted,
+    DisputeAt,
     GoBack,
     Keyed,
     Meant,
@@ -150,9 +152,7 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
         return pointing(lane, press, act)
     if isinstance(act, (MoveOn, GoBack, Withdraw, Bar, Works)):
         return _moving(lane, press, act)
-    if isinstance(act, RuleAt):
-        return rule_at(lane, press, act)
-    if isinstance(act, Official):
+    if isinstance(act, Official | RuleAt | DisputeAt):
         return _official(lane, press, act)
     found = answered(lane.plan, lane.entries, act) if isinstance(act, Check) else act
     return found if isinstance(found, Refusal) else (draft(press, found),)
@@ -397,12 +397,18 @@ def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
 # --- official ------------------------------------------------------------------------
 
 
-def _official(lane: Lane, press: Press, act: Official) -> Decided:
+def _official(lane: Lane, press: Press, act: Official | RuleAt | DisputeAt) -> Decided:
+    if isinstance(act, RuleAt):
+        return rule_at(lane, press, act)
     if isinstance(act, Accept):
         return _accept(lane, press, act)
-    if isinstance(act, Note | Dispute) and not (
-        act.text if isinstance(act, Note) else act.about
-    ):
+    if isinstance(act, Dispute | DisputeAt):
+        return disputed(lane, press, act)
+    return _said_officially(lane, press, act)
+
+
+def _said_officially(lane: Lane, press: Press, act: Note | Rule) -> Decided:
+    if isinstance(act, Note) and not act.text:
         return Refusal(says="Say what about.")
     if isinstance(act, Rule):
         if not act.why:

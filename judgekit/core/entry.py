@@ -333,10 +333,18 @@ class Accept:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dispute:
-    """A question put to the head judge."""
+    """A question put to the head judge.
+
+    `claims` is the ruling asked for, `target` the entry in question, `evidence` what
+    speaks for it (a moment of a video, a witness), `by` who asks.
+    """
 
     kind: ClassVar[str] = "dispute"
     about: str
+    by: str = ""
+    claims: Effect | None = None
+    target: Ref | None = None
+    evidence: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

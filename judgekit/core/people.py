@@ -14,6 +14,7 @@ Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]
 CueKeys = Literal["off", "on"]
 LaneChecks = Literal["on", "off"]
+Disputes = Literal["count-and-time", "count", "time", "none"]
 ShowAs = Literal["name", "initials", "number"]
 
 
@@ -68,7 +69,11 @@ class HeatLane:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
-    """What honest rule sets set differently, for a whole event; times in ms."""
+    """What honest rule sets set differently, for a whole event; times in ms.
+
+    Scores may be questioned for `dispute_ms` after the work (half an hour: common
+    practice is a quarter to a whole one, no source), 0 for ever.
+    """
 
     doubt: Doubt = "athlete"
     early_start: EarlyStart = "no-rep"
@@ -77,6 +82,8 @@ class Rules:
     second_reason_ms: int = 1000
     repeat_ms: int = 80
     lane_check: LaneChecks = "on"
+    disputes: Disputes = "count-and-time"
+    dispute_ms: int = 1_800_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from judgekit.core.card import CriterionKind, Ends, Moment, Weight
-from judgekit.core.people import CueKeys, Doubt, EarlyStart, ShowAs
+from judgekit.core.people import CueKeys, Disputes, Doubt, EarlyStart, ShowAs
 from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     CapRule,
@@ -223,6 +223,8 @@ class Plan:
     last_lift: LastLift = "complete"
     body_grams: int = 0
     units: MassUnit = "kg"
+    disputes: Disputes = "count-and-time"
+    dispute_ms: int = 0
     team: PlanTeam = PlanTeam()
 
     def card(self, card_id: str) -> PlanCard:

@@ -8,6 +8,7 @@ from judgekit.core import doubt, looking
 from judgekit.core.entry import (
     Body,
     CloseCall,
+    Dispute,
     Extra,
     Horn,
     NameFault,
@@ -23,6 +24,7 @@ from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
     CountAgain,
+    DisputeAt,
     Draft,
     Name,
     Press,
@@ -152,6 +154,25 @@ def _doubted(lane: Lane, act: AnswerExtra) -> doubt.Doubt | None:
     if act.target is not None:
         return doubt.named(lane, act.target)
     return doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
+
+
+def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:
+    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
+    if target is None:
+        return _no_attempt(act.at)
+    claims = (
+        RestoreAttempt(target=target.ref)
+        if act.counts
+        else VoidAttempt(target=target.ref)
+    )
+    body = Dispute(
+        about=act.about,
+        by=act.by,
+        claims=claims,
+        target=target.ref,
+        evidence=act.evidence,
+    )
+    return (draft(press, body),)
 
 
 def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:

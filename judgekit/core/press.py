@@ -104,6 +104,17 @@ class RuleAt:
     why: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DisputeAt:
+    """A dispute of the attempt stamped `at` ms: that it should count, or should not."""
+
+    at: int
+    counts: bool
+    about: str
+    by: str = ""
+    evidence: str = ""
+
+
 Meant = (
     Body
     | Called
@@ -116,6 +127,7 @@ Meant = (
     | AnswerHorn
     | GoBack
     | RuleAt
+    | DisputeAt
 )
 Act = Meant | Keyed
 

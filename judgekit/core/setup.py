@@ -151,6 +151,8 @@ def resolve(
         last_lift=workout.last_lift,
         body_grams=_grams(athlete),
         units=event.units,
+        disputes=rules.disputes,
+        dispute_ms=rules.dispute_ms,
         substituted=any(_changes(s) for s in _used(workout, division, need.scales)),
     )
 

@@ -18,6 +18,7 @@ from judgekit.core.card import RESERVED_KEYS, Card
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.people import (
     CueKeys,
+    Disputes,
     Division,
     Doubt,
     EarlyStart,
@@ -46,12 +47,18 @@ _ALL_CARDS = "the command judgekit cards lists them all"
 
 # A thumb's lag and a second reason are matters of seconds; a longer repeat guard
 # would swallow reps of the quickest movements.
-_LONGEST_MS = {"horn-lag": 10_000, "second-reason": 10_000, "repeat": 200}
+_LONGEST_MS = {
+    "horn-lag": 10_000,
+    "second-reason": 10_000,
+    "repeat": 200,
+    "dispute-time": 86_400_000,
+}
 _WORDS: dict[str, tuple[str, ...]] = {
     "doubt": get_args(Doubt),
     "early-start": get_args(EarlyStart),
     "cues": get_args(CueKeys),
     "lane-check": get_args(LaneChecks),
+    "disputes": get_args(Disputes),
 }
 
 
@@ -255,6 +262,8 @@ class _Settings(_Table):
             ),
             repeat_ms=self.durations.get("repeat", default.repeat_ms),
             lane_check=self.words.get("lane-check", default.lane_check),
+            disputes=self.words.get("disputes", default.disputes),
+            dispute_ms=self.durations.get("dispute-time", default.dispute_ms),
         )
 
     def _word(self, path: Sequence[str], key: str, value: object) -> None:

@@ -16,7 +16,6 @@ from judgekit.core.entry import (
     ClockJump,
     Correct,
     Cue,
-    Dispute,
     Early,
     Freeze,
     Gap,
@@ -53,7 +52,7 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.files.cleaning import quoted
-from judgekit.files.tally_rulings import RULINGS
+from judgekit.files.tally_rulings import DISPUTES, RULINGS
 from judgekit.files.tally_words import (
     MANY,
     SET,
@@ -393,12 +392,7 @@ GRAMMAR: tuple[Form, ...] = (
         "accept athlete",
         _accept,
     ),
-    form(
-        "dispute ABOUT",
-        "a question for the head judge",
-        "dispute the rep at 0:04.1",
-        lambda r: Dispute(about=r.text("what it is about")),
-    ),
+    *DISPUTES,
     *RULINGS,
     form(
         "note TEXT",

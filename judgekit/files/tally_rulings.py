@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, get_args
 
-from judgekit.core.entry import Rule
-from judgekit.core.press import Act, RuleAt
+from judgekit.core.entry import Dispute, Rule
+from judgekit.core.press import Act, DisputeAt, RuleAt
 from judgekit.core.ruling import (
     Close,
     Credit,
@@ -65,6 +65,66 @@ def _run(r: Reader) -> Effect:
 def _ruled_attempt(r: Reader, *, restore: bool) -> Act:
     at = moment_of(r, "the time of the attempt")
     return RuleAt(restore=restore, at=at, why=r.text("the reason"))
+
+
+def _quoted(r: Reader, word: str) -> str:
+    """What follows that word in quotes; empty where it does not stand there."""
+    if not r.opens(f'{word} "'):
+        return ""
+    r.word()
+    return r.value(word)
+
+
+def _disputed(r: Reader, claims: Effect | None = None) -> Act:
+    by, evidence = _quoted(r, "by"), _quoted(r, "seen")
+    about = r.text("what it is about")
+    return Dispute(about=about, by=by, claims=claims, evidence=evidence)
+
+
+def _disputed_attempt(r: Reader, *, counts: bool) -> Act:
+    at = moment_of(r, "the time of the attempt")
+    by, evidence = _quoted(r, "by"), _quoted(r, "seen")
+    about = r.text("what it is about")
+    return DisputeAt(at=at, counts=counts, about=about, by=by, evidence=evidence)
+
+
+def _dispute(shape: str, means: str, example: str, read: Reads) -> Form:
+    return form(shape, means, example, read, kind="dispute")
+
+
+_SAID = '[by "WHO"] [seen "EVIDENCE"] ABOUT'
+DISPUTES: tuple[Form, ...] = (
+    _dispute(
+        f"dispute {_SAID}",
+        "a question for the head judge",
+        "dispute the rep at 0:04.1",
+        _disputed,
+    ),
+    _dispute(
+        f"dispute-reps PART.ROUND.MOVEMENT +N|-N {_SAID}",
+        "that so many more, or fewer, were good in a set",
+        'dispute-reps 1.2.1 +1 by "the athlete" seen "video 2:10" one not counted',
+        lambda r: _disputed(r, _reps_in_set(r)),
+    ),
+    _dispute(
+        f"dispute-time +TIME|-TIME {_SAID}",
+        "that the time should be longer, or shorter",
+        "dispute-time -0:03 the clock was late",
+        lambda r: _disputed(r, TimeBy(by_ms=moved_by(r))),
+    ),
+    _dispute(
+        f"dispute-restore TIME {_SAID}",
+        "that the attempt of that time should count",
+        "dispute-restore 0:04.1 it was deep enough",
+        lambda r: _disputed_attempt(r, counts=True),
+    ),
+    _dispute(
+        f"dispute-void TIME {_SAID}",
+        "that the attempt of that time should not count",
+        "dispute-void 0:04.1 another lane saw it",
+        lambda r: _disputed_attempt(r, counts=False),
+    ),
+)
 
 
 def _rule(shape: str, means: str, example: str, read: Reads) -> Form:

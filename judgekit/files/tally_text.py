@@ -203,14 +203,27 @@ class _Writer:
         match body:
             case Accept(who=who, signed=signed):
                 return f"accept {who}" if signed else f"accept {who} not-signed"
-            case Dispute(about=about):
-                return _joined("dispute", _text(about))
+            case Dispute():
+                return self._dispute(body)
             case Note(text=text):
                 return _joined("note", _text(text))
             case Rule(effect=effect, why=why):
                 return _joined("rule", self._effect(effect), _text(why))
             case _:
                 assert_never(body)
+
+    def _dispute(self, body: Dispute) -> str:
+        keyword = "dispute"
+        match body.claims:
+            case VoidAttempt() | RestoreAttempt() as claim:
+                keyword = f"dispute-{claim.effect} {self._time_of(claim.target)}"
+            case RepsInSet() | TimeBy() as claim:
+                keyword = f"dispute-{self._effect(claim)}"
+            case _:
+                pass
+        by = f"by {_in_quotes(body.by)}" if body.by else ""
+        seen = f"seen {_in_quotes(body.evidence)}" if body.evidence else ""
+        return _joined(keyword, by, seen, _text(body.about))
 
     def _effect(self, effect: Effect) -> str:
         match effect:
@@ -391,8 +404,11 @@ def _option(name: str, value: str) -> str:
 
 def _quoted(value: str) -> str:
     text = _text(value)
-    if _PLAIN.fullmatch(text):
-        return text
+    return text if _PLAIN.fullmatch(text) else _in_quotes(text)
+
+
+def _in_quotes(value: str) -> str:
+    text = _text(value)
     return '"' + re.sub(r'(["\\])', r"\\\1", text) + '"'
 
 

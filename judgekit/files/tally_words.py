@@ -46,6 +46,10 @@ class Reader:
         """The next word, left where it is."""
         return self._left.partition(" ")[0]
 
+    def opens(self, text: str) -> bool:
+        """Whether what is left begins so."""
+        return self._left.casefold().startswith(text)
+
     def value(self, what: str) -> str:
         """The next word, or the next words in double quotes."""
         found = _VALUE.match(self._left)

@@ -44,6 +44,7 @@ def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         ("in doubt", doubt),
         ("rep before a rest is over", early),
         ("thumb's lag at the horn", f"{plan.horn_lag_ms / 1000:g} s"),
+        ("questions to the head judge", _questions(plan)),
         ("times cut to", f"{plan.precision_ms / 1000:g} s"),
     ]
     if plan.cap_ms:
@@ -63,6 +64,16 @@ def choices_of(plan: Plan, cards: Mapping[str, Card]) -> tuple[tuple[str, str], 
         for value in setting.values
         if (setting.id, value.value) in card.settings
     )
+
+
+def _questions(plan: Plan) -> str:
+    if plan.disputes == "none":
+        return "none"
+    about = plan.disputes.replace("-", " ")
+    if not plan.dispute_ms:
+        return f"about {about}"
+    minutes = plan.dispute_ms / 60_000
+    return f"about {about}, within {minutes:g} minutes of the end"
 
 
 def cautions_of(plan: Plan) -> tuple[str, ...]:

@@ -27,8 +27,15 @@ class Lift:
     plan: Callable[[object], object]
 
 
-def _unchanged(value: object) -> object:
-    return value
+_BODY = 7
+
+
+def _more_of_a_dispute(value: object) -> object:
+    """An entry from before a dispute said more than what it is about."""
+    if not isinstance(value, list) or value[_BODY - 1] != "dispute":
+        return value
+    new = {"by": "", "claims": None, "target": None, "evidence": ""}
+    return [*value[:_BODY], new | _table(value[_BODY])]
 
 
 def _more_formats(value: object) -> object:
@@ -38,7 +45,7 @@ def _more_formats(value: object) -> object:
     plan["tiebreaks"] = [{"number": 0} | _table(t) for t in _list(plan["tiebreaks"])]
     team = {"members": [], "how": "", "least": 0, "judges": 1}
     new = {"last_lift": "complete", "body_grams": 0, "units": "kg", "team": team}
-    return new | plan
+    return new | {"disputes": "count-and-time", "dispute_ms": 0} | plan
 
 
 def _part(value: object) -> object:
@@ -62,7 +69,7 @@ def _list(value: object) -> list[object]:
     return value
 
 
-LIFTS: dict[int, Lift] = {1: Lift(entry=_unchanged, plan=_more_formats)}
+LIFTS: dict[int, Lift] = {1: Lift(entry=_more_of_a_dispute, plan=_more_formats)}
 
 
 def check_format(written: int, name: str) -> None:

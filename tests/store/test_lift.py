@@ -63,7 +63,8 @@ def lift_plan(value: object) -> object:
 def plan_of_format_1() -> bytes:
     """A plan as it was kept before intervals, attempts, holds and teams."""
     table = as_table(parsed(plan_bytes()))
-    for key in ("last_lift", "body_grams", "units", "team"):
+    new = ("last_lift", "body_grams", "units", "team", "disputes", "dispute_ms")
+    for key in new:
         del table[key]
     for part in map(as_table, as_list(table["parts"])):
         for key in ("every_ms", "work_ms", "rest_ms", "in_turn", "until_failed"):

@@ -1,0 +1,92 @@
+"""Disputes: what may be questioned, until when, and whether anybody has ruled on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Accept, Dispute, Judged, Stop, Time
+from judgekit.core.errors import Refusal
+from judgekit.core.pointing import Decided, dispute_at, draft
+from judgekit.core.press import DisputeAt
+from judgekit.core.ruling import Credit, StartBy, TimeBy
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.people import Disputes
+    from judgekit.core.press import Press
+    from judgekit.core.state import Lane
+
+_TIMES = (TimeBy, StartBy, Credit)
+_MAY: Mapping[Disputes, str] = {
+    "count-and-time": "the count and the time",
+    "count": "the count",
+    "time": "the time",
+    "none": "nothing",
+}
+
+
+def may_be_questioned(lane: Lane) -> str:
+    """What the event lets athletes question, in words."""
+    return _MAY[lane.plan.disputes]
+
+
+def disputed(lane: Lane, press: Press, act: Dispute | DisputeAt) -> Decided:
+    """A dispute as an entry, or why it cannot be one."""
+    if not act.about:
+        return Refusal(says="Say what about.")
+    rule = lane.plan.disputes
+    if rule == "none":
+        return Refusal(says="Scores cannot be questioned at this event.")
+    if isinstance(act, DisputeAt):
+        if rule == "time":
+            return Refusal(says="Only the time can be questioned at this event.")
+        return dispute_at(lane, press, act)
+    kind = _kind(act)
+    if kind and rule not in ("count-and-time", kind):
+        return Refusal(says=f"Only {_MAY[rule]} can be questioned at this event.")
+    return (draft(press, act),)
+
+
+def _kind(act: Dispute) -> str:
+    """Whether a dispute is about the count or the time; empty if it does not say."""
+    if act.claims is None:
+        return ""
+    return "time" if isinstance(act.claims, _TIMES) else "count"
+
+
+def until_wall(lane: Lane) -> int | None:
+    """Until when the score may be questioned, in ms since 1970; None if for ever.
+
+    The time runs from the last thing judged in the lane, or from when time was called.
+    """
+    if not lane.plan.dispute_ms:
+        return None
+    ends = [e.wall for e in lane.entries if isinstance(e.body, Judged | Time | Stop)]
+    return max(ends) + lane.plan.dispute_ms if ends else None
+
+
+def is_open(lane: Lane, wall: int) -> bool:
+    """Whether the score may still be questioned at that moment of the wall clock."""
+    until = until_wall(lane)
+    return not lane.closed and (until is None or wall <= until)
+
+
+def is_late(lane: Lane, dispute: Entry) -> bool:
+    """Whether a dispute came when it was too late, or after both had accepted."""
+    until = until_wall(lane)
+    if until is not None and dispute.wall > until:
+        return True
+    signed = {
+        e.body.who
+        for e in lane.entries
+        if isinstance(e.body, Accept) and e.body.signed and e.wall < dispute.wall
+    }
+    return len(signed) > 1
+
+
+def unruled(lane: Lane) -> tuple[Entry, ...]:
+    """The disputes that no ruling has followed, oldest first."""
+    ruled = [ruling.wall for ruling in lane.rulings]
+    return tuple(d for d in lane.disputes if not any(wall >= d.wall for wall in ruled))
