@@ -96,15 +96,9 @@ def briefs_of(
 
 def laid_out(briefs: list[Briefing], output: Output) -> str:
     """Briefings in the format that was asked for."""
-    from judgekit.reports import brieftext, page
+    from judgekit.cli.laying import pages
+    from judgekit.reports import brieftext
 
     if output.format == "json":
         return brieftext.as_json(briefs)
-    pages = [brieftext.brief_page(brief) for brief in briefs]
-    match output.format:
-        case "markdown":
-            return "\n".join(page.page_markdown(one) for one in pages)
-        case "html":
-            return page.page_html(*pages)
-        case _:
-            return "\n\n".join(page.page_text(one, output.width) for one in pages)
+    return pages([brieftext.brief_page(brief) for brief in briefs], output)

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from judgekit.cli.output import Output
     from judgekit.reports.layout import Table
+    from judgekit.reports.page import Page
 
 
 def for_people(tables: Sequence[Table], output: Output) -> str:
@@ -20,6 +21,17 @@ def for_people(tables: Sequence[Table], output: Output) -> str:
     if output.format == "markdown":
         return "\n".join(layout.as_markdown(table) for table in tables)
     return "\n".join(layout.as_table(table, output.width) for table in tables)
+
+
+def pages(found: Sequence[Page], output: Output) -> str:
+    """Pages below each other as a terminal's text, Markdown or HTML."""
+    from judgekit.reports import page
+
+    if output.format == "html":
+        return page.page_html(*found)
+    if output.format == "markdown":
+        return "\n".join(page.page_markdown(one) for one in found)
+    return "\n\n".join(page.page_text(one, output.width) for one in found)
 
 
 def one_table(table: Table, output: Output) -> str:

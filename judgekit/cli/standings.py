@@ -9,6 +9,8 @@ import click
 from judgekit.cli.output import printing, say
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
     from judgekit.reports.standings import Standings
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
 @click.argument("event")
 @click.option("--workout", help="One workout, by its id.")
 @click.option("--division", help="One division, by its id.")
+@click.option("--explain", metavar="BIB", help="Why that athlete is where they are.")
 @printing()
 @click.pass_context
 def command(
@@ -25,6 +28,7 @@ def command(
     event: str,
     workout: str | None,
     division: str | None,
+    explain: str | None,
     output: Output,
 ) -> None:
     """Print the standings of each workout and division.
@@ -32,8 +36,12 @@ def command(
     Equal scores share a rank and the next is left out (1, 2, 2, 4). CSV and JSON rows
     have rank, tied, bib, name, division, status, score (as shown, alone), score_ms or
     score_reps, scaled ("with ..."), tiebreak, tiebreak_ms, workout, heat and lane.
-    JSON: format (1) and standings, each with workout, division, rows and notes. Exit
-    code 1: the log is damaged, or a lane is disputed between two desks.
+    JSON: format (1) and standings, each with workout, division, rows and notes.
+
+    --explain follows one athlete's places down to the entries that decide them, and
+    says who would move if an open question or a ruling went the other way; JSON:
+    format (1) and explained. It has no CSV. Exit code 1: the log is damaged, or a lane
+    is disputed between two desks.
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
@@ -47,11 +55,30 @@ def command(
         for one in found
         if workout in (None, one.workout) and division in (None, one.division)
     ]
-    if not found and output.format not in ("csv", "json"):
+    if explain is not None:
+        output.write(explained(found, explain, looked.judges, output))
+    elif not found and output.format not in ("csv", "json"):
         say("There is nothing to rank yet.")
     else:
         output.write(laid_out(found, output))
     ctx.exit(looked.code)
+
+
+def explained(
+    found: list[Standings], bib: str, names: Mapping[str, str], output: Output
+) -> str:
+    """Why a bib is where it is, in the format that was asked for."""
+    from judgekit.cli.laying import pages
+    from judgekit.reports import explain
+
+    if output.format == "csv":
+        raise click.UsageError("--explain has no csv; use json")
+    told = explain.explain(found, bib, names)
+    if not told:
+        raise click.UsageError(f"nobody with bib {bib} has a score here")
+    if output.format == "json":
+        return explain.as_json(told)
+    return pages([explain.explain_page(one) for one in told], output)
 
 
 def standings_of(looked: Looked) -> list[Standings]:

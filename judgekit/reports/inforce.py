@@ -44,7 +44,7 @@ def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         ("in doubt", doubt),
         ("rep before a rest is over", early),
         ("thumb's lag at the horn", f"{plan.horn_lag_ms / 1000:g} s"),
-        ("questions to the head judge", _questions(plan)),
+        ("questions", _questions(plan)),
         ("times cut to", f"{plan.precision_ms / 1000:g} s"),
     ]
     if plan.cap_ms:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.checkitems import REACH, items
+from judgekit.core.disputing import is_late
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -101,7 +102,7 @@ def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
 def late_take_backs(lane: Lane) -> tuple[str, ...]:
     """What was taken back late, and when; what was one too many is a remark."""
     return tuple(
-        f"{_entry_at(lane, t.target)}, late, at {press_time(lane.plan, t.at)}"
+        f"{entry_at(lane, t.target)}, late, at {press_time(lane.plan, t.at)}"
         for t in lane.taken_back
         if t.late and not t.extra
     )
@@ -117,8 +118,8 @@ def _remark(lane: Lane, entry: Entry, names: Names) -> str:
             return _ruling(lane, entry, body, names)
         case Withdraw(why=why) if _stands(lane, entry):
             return f"withdrew at {_stamp(lane, entry)}{_because(why)}"
-        case Dispute(about=about):
-            return f"disputed: {about}"
+        case Dispute():
+            return dispute_words(lane, entry, body)
         case Note(text=text):
             return f"note: {text}"
         case Extra():
@@ -185,7 +186,7 @@ def _taken_off(lane: Lane, answer: Entry) -> str:
     if taken is None or pressed is None:
         return ""
     late = f", late, at {press_time(lane.plan, taken.at)}" if taken.late else ""
-    made = f"{_what(lane.plan, pressed)} at {_stamp(lane, pressed)}"
+    made = f"{what(lane.plan, pressed)} at {_stamp(lane, pressed)}"
     return f"{taken_off_words(lane, pressed)}: {made}{late}"
 
 
@@ -212,22 +213,32 @@ def _ruling(lane: Lane, entry: Entry, rule: Rule, names: Names) -> str:
     moved = any(c.ref == entry.ref for c in lane.work.corrections)
     if moved and isinstance(rule.effect, RepsInSet):
         return ""
-    says = _effect(lane, rule.effect)
+    says = effect_words(lane, rule.effect)
     return f"{_ruling_by(entry.who, names)}: {says}{_because(rule.why)}"
+
+
+def dispute_words(lane: Lane, entry: Entry, body: Dispute) -> str:
+    """What is questioned, by whom, what is asked for and what speaks for it."""
+    by = f" by {body.by}" if body.by else ""
+    claims = "" if body.claims is None else f"; asks: {effect_words(lane, body.claims)}"
+    seen = f"; seen: {body.evidence}" if body.evidence else ""
+    late = "; after the time for it" if is_late(lane, entry) else ""
+    return f"disputed{by}: {body.about}{claims}{seen}{late}"
 
 
 def _ruling_by(who: str, names: Names) -> str:
     return f"ruling by {names.get(who, who)}" if who else "ruling"
 
 
-def _effect(lane: Lane, effect: Effect) -> str:
+def effect_words(lane: Lane, effect: Effect) -> str:
+    """What a ruling changes."""
     match effect:
         case RepsInSet(set=key, by=by):
             return f"{_where(lane.plan, key)}: {by:+d}"
         case VoidAttempt(target=target):
-            return f"{_entry_at(lane, target)} does not stand"
+            return f"{entry_at(lane, target)} does not stand"
         case RestoreAttempt(target=target):
-            return f"{_entry_at(lane, target)} counts"
+            return f"{entry_at(lane, target)} counts"
         case StartBy() | TimeBy() | Credit() | Percent():
             return _on_the_score(effect)
         case StatusIs() | RunCounts() | Reopen() | Close():
@@ -279,14 +290,15 @@ def _entry_of(lane: Lane, target: Ref) -> Entry | None:
     return next((one for one in lane.entries if one.ref == target), None)
 
 
-def _entry_at(lane: Lane, target: Ref) -> str:
+def entry_at(lane: Lane, target: Ref) -> str:
+    """An entry that another one points at, and when it was made."""
     entry = _entry_of(lane, target)
     if entry is None:
         return "an entry that is not here"
-    return f"{_what(lane.plan, entry)} at {_stamp(lane, entry)}"
+    return f"{what(lane.plan, entry)} at {_stamp(lane, entry)}"
 
 
-def _what(plan: Plan, entry: Entry) -> str:
+def what(plan: Plan, entry: Entry) -> str:
     """An entry of the judge's in a few words: "2 reps", "no-rep DEPTH"."""
     call = _caller(plan, entry.set)
     match entry.body:

@@ -81,6 +81,7 @@ Rule                       Set to
 in doubt                   the rep counts
 rep before a rest is over  the rep does not count
 thumb's lag at the horn    1 s
+questions                  about count and time
 times cut to               1 s
 cap                        10:00
 capped athletes            ranked below finishers by reps done

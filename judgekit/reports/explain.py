@@ -1,0 +1,311 @@
+"""Why an athlete is where they are: arithmetic, neighbours, entries, open questions.
+
+JSON is an object with `format` (its version, 1) and `explained`, a list of objects
+with bib, workout, division, place, steps, neighbours, entries, otherwise, questions.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, replace
+from typing import TYPE_CHECKING
+
+from judgekit.core import disputing
+from judgekit.core.entry import Correct, Extra, NoRep, Rule, TakeBack
+from judgekit.core.quantity import show_time
+from judgekit.core.values import dataclass
+from judgekit.reports.entrywords import entry_words
+from judgekit.reports.layout import Column, Table
+from judgekit.reports.logtext import wall_text
+from judgekit.reports.names import has_score, shown_name
+from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.remarks import effect_words
+from judgekit.reports.standings import status_words
+from judgekit.review.whatif import Otherwise, otherwise
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.ranking import Placed
+    from judgekit.core.state import Lane
+    from judgekit.reports.standings import Result, Standings
+
+FORMAT = 1
+_NEIGHBOURS = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbour:
+    """Who is next above or below, with what, and what parts the two."""
+
+    place: str
+    who: str
+    score: str
+    parted: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deciding:
+    """An entry that made the score what it is, and where it stands in the log."""
+
+    number: int
+    log: str
+    at: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instead:
+    """What would be, if one answer were the other."""
+
+    question: str
+    score: str
+    moves: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explained:
+    """One athlete's place in one workout, followed down to the log."""
+
+    bib: str
+    name: str
+    workout: str
+    division: str
+    place: str
+    score: str
+    status: str
+    steps: tuple[tuple[str, str], ...]
+    neighbours: tuple[Neighbour, ...]
+    entries: tuple[Deciding, ...]
+    otherwise: tuple[Instead, ...]
+    questions: str
+
+
+def explain(
+    found: Sequence[Standings], bib: str, names: Mapping[str, str]
+) -> tuple[Explained, ...]:
+    """The places of a bib, one for each workout it is in; none if nobody has it.
+
+    `names` gives names to the ids of those who rule.
+    """
+    return tuple(
+        _explained(one, at, names)
+        for one in found
+        for at, place in enumerate(one.places)
+        if place.row.lane.plan.bib == bib
+    )
+
+
+def _explained(one: Standings, at: int, names: Mapping[str, str]) -> Explained:
+    place = one.places[at]
+    lane, score = place.row.lane, place.row.score
+    plan = lane.plan
+    ranked = [p.row.lane for p in one.places if not p.row.unscored]
+    return Explained(
+        bib=plan.bib,
+        name=shown_name(plan.name, plan.show, plan.bib),
+        workout=one.workout_name,
+        division=one.division_name,
+        place=_place(place, len(one.places)),
+        score=score.detail if has_score(score) else "no score",
+        status=status_words(place.row),
+        steps=tuple((step.label, step.value) for step in score.steps),
+        neighbours=tuple(_neighbours(one.places, at)),
+        entries=tuple(_deciding(lane, names)),
+        otherwise=tuple(
+            _instead(other, names)
+            for other in otherwise(ranked)
+            if other.lane is lane or any(m.bib == plan.bib for m in other.moves)
+        ),
+        questions=questions_words(lane),
+    )
+
+
+def questions_words(lane: Lane) -> str:
+    """What may be questioned, until when, and by whom it is decided."""
+    about = disputing.may_be_questioned(lane)
+    if lane.closed:
+        return "accepted: only a head judge's ruling changes it"
+    if about == "nothing":
+        return "not to be questioned"
+    until = disputing.until_wall(lane)
+    limit = "" if until is None else f" until {wall_text(until, lane.plan.zone)[11:16]}"
+    return f"{about}{limit}, with the head judge"
+
+
+def _place(place: Placed[Result], many: int) -> str:
+    if place.rank is None:
+        return f"no place: {status_words(place.row)}"
+    shared = ", shared" if place.tied else ""
+    return f"{place.rank} of {many}{shared}"
+
+
+# --- neighbours ----------------------------------------------------------------------
+
+
+def _neighbours(places: Sequence[Placed[Result]], at: int) -> Iterator[Neighbour]:
+    """The nearest above and below with another place, and those who share it."""
+    mine = places[at]
+    if mine.rank is None:
+        return
+    above = [p for p in places[:at] if p.rank is not None and p.rank < mine.rank]
+    shared = [p for p in places if p.rank == mine.rank and p is not mine]
+    below = [p for p in places[at:] if p.rank is not None and p.rank > mine.rank]
+    for other in (*above[-_NEIGHBOURS:], *shared, *below[:_NEIGHBOURS]):
+        plan, score = other.row.lane.plan, other.row.score
+        yield Neighbour(
+            place=str(other.rank),
+            who=f"{plan.bib} {shown_name(plan.name, plan.show, plan.bib)}",
+            score=score.detail,
+            parted=_parted(mine.row, other.row),
+        )
+
+
+def _parted(mine: Result, other: Result) -> str:
+    """What parts two scores: the score itself, then the first tie-break to differ."""
+    one, two = mine.score, other.score
+    if one.rank_key == two.rank_key:
+        return "nothing: the place is shared"
+    if one.shown != two.shown or one.status != two.status:
+        return _by_score(mine, other)
+    return f"the tie-break: {one.tiebreak or 'none'} against {two.tiebreak or 'none'}"
+
+
+def _by_score(mine: Result, other: Result) -> str:
+    one, two = mine.score, other.score
+    same = one.unit == two.unit and one.status == two.status
+    if not same or not isinstance(one.value, int) or not isinstance(two.value, int):
+        return f"{one.shown} ({one.status}) against {two.shown} ({two.status})"
+    apart = abs(one.value - two.value)
+    if one.unit == "ms":
+        return f"{show_time(apart, mine.lane.plan.precision_ms)} between them"
+    return f"{apart} {one.unit} between them"
+
+
+# --- entries and other answers -------------------------------------------------------
+
+
+def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:
+    """What changed the count or the score, and the last thing that counted."""
+    attempts = {a.ref: a for a in lane.work.attempts}
+    last = next((a.ref for a in reversed(lane.work.attempts) if a.counts), None)
+    for entry in lane.entries:
+        attempt = attempts.get(entry.ref)
+        odd = attempt is not None and bool(attempt.marks)
+        kept = isinstance(entry.body, NoRep | Correct | Rule | Extra | TakeBack)
+        if kept or odd or entry.ref == last:
+            told = _decides(lane, entry, names)
+            is_last = entry.ref == last
+            yield replace(told, says=f"last: {told.says}") if is_last else told
+
+
+def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:
+    at = lane.when(entry)
+    return Deciding(
+        number=entry.number,
+        log=entry.book,
+        at="" if at is None else show_time(at, 100),
+        says=entry_words(lane, entry, names),
+    )
+
+
+_QUESTIONS = {
+    "ruling": "without the ruling: {}",
+    "dispute": "if the dispute is granted: {}",
+    "horn": "if the rep at the horn was in time: {}",
+}
+
+
+def _instead(other: Otherwise, names: Mapping[str, str]) -> Instead:
+    words = _QUESTIONS[other.question].format(_about(other, names))
+    plan = other.lane.plan
+    moves = [
+        f"{move.bib} from {move.before or 'no place'} to {move.after or 'no place'}"
+        for move in sorted(other.moves, key=lambda move: move.bib != plan.bib)
+    ]
+    return Instead(
+        question=f"{plan.bib} {words}",
+        score=f"{other.after.detail} instead of {other.before.detail}",
+        moves=", ".join(moves) or "nobody moves",
+    )
+
+
+def _about(other: Otherwise, names: Mapping[str, str]) -> str:
+    body = other.entry.body
+    if isinstance(body, Rule):
+        words = effect_words(other.lane, body.effect)
+        return f"{words} ({body.why})"
+    return entry_words(other.lane, other.entry, names)
+
+
+# --- laid out ------------------------------------------------------------------------
+
+
+def explain_page(one: Explained) -> Page:
+    """The explanation as a page for people."""
+    facts = (
+        ("place", one.place),
+        ("score", one.score),
+        ("status", one.status),
+        ("may be questioned", one.questions),
+    )
+    return Page(
+        title=f"{one.bib}  {one.name}",
+        under=f"{one.workout}, {one.division}",
+        sections=(
+            Section(title="Place", rows=_rows(facts)),
+            Section(title="Arithmetic", rows=_rows(one.steps)),
+            Section(title="Next to it", tables=(_neighbour_table(one),)),
+            Section(title="Entries that decide", tables=(_entry_table(one),)),
+            Section(title="If it were otherwise", tables=(_instead_table(one),)),
+        ),
+    )
+
+
+def _rows(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
+    return tuple(Row(label=label, says=says) for label, says in pairs)
+
+
+def _neighbour_table(one: Explained) -> Table:
+    return Table(
+        title="",
+        columns=(
+            Column(name="Place", key="place", align="right"),
+            Column(name="Who", key="who"),
+            Column(name="Score", key="score"),
+            Column(name="Parted by", key="parted"),
+        ),
+        rows=tuple((n.place, n.who, n.score, n.parted) for n in one.neighbours),
+    )
+
+
+def _entry_table(one: Explained) -> Table:
+    return Table(
+        title="",
+        columns=(
+            Column(name="At", key="at", align="right", is_time=True),
+            Column(name="What", key="says"),
+            Column(name="Entry", key="number", align="right"),
+            Column(name="Log", key="log"),
+        ),
+        rows=tuple((e.at or None, e.says, e.number, e.log) for e in one.entries),
+    )
+
+
+def _instead_table(one: Explained) -> Table:
+    return Table(
+        title="",
+        columns=(
+            Column(name="What", key="question"),
+            Column(name="Score", key="score"),
+            Column(name="Who moves", key="moves"),
+        ),
+        rows=tuple((i.question, i.score, i.moves) for i in one.otherwise),
+    )
+
+
+def as_json(found: Sequence[Explained]) -> str:
+    """The explanations as the module's docstring says."""
+    data = {"format": FORMAT, "explained": [asdict(one) for one in found]}
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"

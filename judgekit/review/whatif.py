@@ -1,0 +1,130 @@
+"""What if a ruling went the other way: scores and places as they would be then.
+
+Every open question and every ruling of a division has its other answer; the lane is
+folded anew with it, and the division ranked again by the same rules.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import disputing
+from judgekit.core.entry import Dispute, Entry, Horn, Rule
+from judgekit.core.lane import evolve, fold
+from judgekit.core.ranking import ranked
+from judgekit.core.ruling import Close, Reopen, RunCounts
+from judgekit.core.score import Score, score
+from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from judgekit.core.entry import Body
+    from judgekit.core.ruling import Ref
+
+Question = Literal["ruling", "dispute", "horn"]
+_NO_SCORE = (Reopen, Close, RunCounts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """Whose place changes, and between which two; None is no place."""
+
+    bib: str
+    before: int | None
+    after: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Otherwise:
+    """The other answer to one question about a lane, and what it would change.
+
+    A "ruling" not made, a "dispute" granted, or a rep at the "horn" found in time.
+    """
+
+    question: Question
+    lane: Lane
+    entry: Entry
+    before: Score
+    after: Score
+    moves: tuple[Move, ...]
+
+
+def otherwise(lanes: Sequence[Lane]) -> tuple[Otherwise, ...]:
+    """Every question about the lanes of one workout and division, answered otherwise.
+
+    In the order of the lanes and of their logs. The lanes are those that are ranked
+    together; nothing else changes their places.
+    """
+    scores = [score(lane) for lane in lanes]
+    places = _places(lanes, scores)
+    found = []
+    for index, lane in enumerate(lanes):
+        for question, entry, other in _alternatives(lane):
+            after = score(other)
+            changed = [*scores[:index], after, *scores[index + 1 :]]
+            moves = _moves(lanes, places, _places(lanes, changed))
+            found.append(
+                Otherwise(
+                    question=question,
+                    lane=lane,
+                    entry=entry,
+                    before=scores[index],
+                    after=after,
+                    moves=moves,
+                )
+            )
+    return tuple(found)
+
+
+def _places(lanes: Sequence[Lane], scores: Sequence[Score]) -> list[int | None]:
+    rows = list(range(len(lanes)))
+    key: Callable[[int], tuple[int, ...] | None] = lambda at: scores[at].rank_key  # noqa: E731 - typed for the generic below
+    placed = ranked(rows, key, lambda at: at)
+    ranks = {place.row: place.rank for place in placed}
+    return [ranks[at] for at in rows]
+
+
+def _moves(
+    lanes: Sequence[Lane], before: Sequence[int | None], after: Sequence[int | None]
+) -> tuple[Move, ...]:
+    return tuple(
+        Move(bib=lane.plan.bib, before=was, after=now)
+        for lane, was, now in zip(lanes, before, after, strict=True)
+        if was != now
+    )
+
+
+def _alternatives(lane: Lane) -> Iterator[tuple[Question, Entry, Lane]]:
+    """Each question, the entry it is about, and the lane with the other answer."""
+    unruled = {entry.ref for entry in disputing.unruled(lane)}
+    for entry in lane.entries:
+        body = entry.body
+        if isinstance(body, Rule) and not isinstance(body.effect, _NO_SCORE):
+            yield "ruling", entry, _without(lane, entry.ref)
+        elif isinstance(body, Dispute) and body.claims and entry.ref in unruled:
+            granted = Rule(effect=body.claims, why=body.about)
+            yield "dispute", entry, _with(lane, granted)
+        elif entry.ref in lane.horn_asks:
+            yield "horn", entry, _with(lane, Horn(target=entry.ref, counts=True))
+
+
+def _without(lane: Lane, ref: Ref) -> Lane:
+    return fold(lane.plan, (e for e in lane.entries if e.ref != ref))
+
+
+def _with(lane: Lane, body: Body) -> Lane:
+    """The lane with one more entry, as if it were written last."""
+    last = lane.entries[-1]
+    entry = Entry(
+        book=last.book,
+        number=max(e.number for e in lane.entries if e.book == last.book) + 1,
+        lane=lane.plan.lane,
+        at=last.at,
+        wall=max(e.wall for e in lane.entries),
+        who="",
+        set=None,
+        body=body,
+    )
+    return evolve(lane, entry)

@@ -1,0 +1,156 @@
+"""An athlete's place followed down to the entries of the log."""
+
+from __future__ import annotations
+
+import json
+
+from judgekit.core.entry import Accept, Dispute, NoRep, Rep, Rule
+from judgekit.core.press import TakeBackOne
+from judgekit.core.ruling import TimeBy
+from judgekit.core.score import score
+from judgekit.reports import explain as report
+from judgekit.reports.explain import (
+    Deciding,
+    Explained,
+    Instead,
+    Neighbour,
+    explain,
+    explain_page,
+    questions_words,
+)
+from judgekit.reports.page import page_text
+from judgekit.reports.standings import Result, standings
+from tests.support import Played, simple
+
+NAMES = {"kb": "Kim Brandt"}
+
+
+def timed(bib: str, name: str, last: float) -> Played:
+    plan = simple(2, bib=bib, name=name, dispute_ms=900_000, zone="UTC")
+    played = Played(plan, book=f"log-{bib}").go()
+    played.each(Rep(), 2, last)
+    return played
+
+
+def explained(bib: str, *lanes: Played) -> Explained:
+    results = [Result(lane=p.lane, score=score(p.lane)) for p in lanes]
+    (told,) = explain(standings(results), bib, NAMES)
+    return told
+
+
+def field() -> tuple[Played, Played, Played]:
+    """A 10 s and a penalty of 5 s, B 12 s after a no-rep, C 30 s."""
+    one = timed("A", "Ana Roth", 10)
+    one.press(20, Rule(effect=TimeBy(by_ms=5000), why="left the lane"))
+    two = Played(simple(2, bib="B", name="Bo Lind", zone="UTC"), book="log-B").go()
+    two.press(2, Rep())
+    two.press(6, NoRep(faults=("depth",)))
+    two.press(12, Rep())
+    return one, two, timed("C", "Cy Mora", 30)
+
+
+def test_a_place_is_followed_down_to_its_entries() -> None:
+    assert explained("A", *field()) == Explained(
+        bib="A",
+        name="Ana Roth",
+        workout="Quayside",
+        division="Women",
+        place="2 of 3",
+        score="0:15",
+        status="finished, provisional",
+        steps=(
+            ("last rep at", "0:10.000"),
+            ("ruling: left the lane", "+0:05.000"),
+            ("score", "0:15"),
+        ),
+        neighbours=(
+            Neighbour(
+                place="1", who="B Bo Lind", score="0:12", parted="0:03 between them"
+            ),
+            Neighbour(
+                place="3", who="C Cy Mora", score="0:30", parted="0:15 between them"
+            ),
+        ),
+        entries=(
+            Deciding(number=4, log="log-A", at="0:10.0", says="last: Front squat: rep"),
+            Deciding(
+                number=5,
+                log="log-A",
+                at="0:20.0",
+                says="ruling by Kim Brandt: +5 s on the score (left the lane)",
+            ),
+        ),
+        otherwise=(
+            Instead(
+                question="A without the ruling: +5 s on the score (left the lane)",
+                score="0:10 instead of 0:15",
+                moves="A from 2 to 1, B from 1 to 2",
+            ),
+        ),
+        questions="the count and the time until 08:15, with the head judge",
+    )
+
+
+def test_what_others_are_asked_about_counts_where_it_moves_this_one() -> None:
+    told = explained("B", *field())
+    assert [one.question for one in told.otherwise] == [
+        "A without the ruling: +5 s on the score (left the lane)"
+    ]
+    assert [one.says for one in told.entries] == [
+        "Front squat: no-rep DEPTH",
+        "last: Front squat: rep",
+    ]
+    # C is third whatever is said of A.
+    assert explained("C", *field()).otherwise == ()
+
+
+def test_equal_scores_are_said_to_share_their_place() -> None:
+    told = explained("A", timed("A", "Ana", 10), timed("B", "Bo", 10))
+    assert told.place == "1 of 2, shared"
+    assert [n.parted for n in told.neighbours] == ["nothing: the place is shared"]
+
+
+def test_a_dispute_says_who_asks_for_what_and_why() -> None:
+    one = timed("A", "Ana", 14)
+    claim = Dispute(
+        about="the clock was late",
+        by="the athlete",
+        claims=TimeBy(by_ms=-3000),
+        evidence="video 0:11",
+    )
+    one.press(20, claim)
+    (other,) = explained("A", one, timed("B", "Bo", 12)).otherwise
+    assert other.question == (
+        "A if the dispute is granted: disputed by the athlete: the clock was late; "
+        "asks: -3 s on the score; seen: video 0:11"
+    )
+    assert other.moves == "A from 2 to 1, B from 1 to 2"
+
+
+def test_what_was_taken_back_is_told_with_its_undoing() -> None:
+    one = timed("A", "Ana", 10)
+    one.press(11, TakeBackOne())
+    one.press(13, Rep())
+    assert [e.says for e in explained("A", one).entries] == [
+        "taken back: rep at 0:10.0",
+        "last: Front squat: rep",
+    ]
+
+
+def test_an_accepted_score_is_no_more_questioned() -> None:
+    one = timed("A", "Ana", 10)
+    one.press(20, Accept(who="athlete", signed=True))
+    one.press(21, Accept(who="judge", signed=True))
+    assert questions_words(one.lane) == (
+        "accepted: only a head judge's ruling changes it"
+    )
+
+
+def test_the_page_and_the_json_say_the_same() -> None:
+    told = explained("A", *field())
+    text = page_text(explain_page(told))
+    for words in ("0:10 instead of 0:15", "A from 2 to 1", "log-A", "2 of 3"):
+        assert words in text
+    data = json.loads(report.as_json([told]))
+    assert data["format"] == 1
+    assert data["explained"][0]["otherwise"][0]["score"] == "0:10 instead of 0:15"
