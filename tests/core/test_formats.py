@@ -16,40 +16,10 @@ from judgekit.core.entry import (
     Stop,
     Time,
 )
-from judgekit.core.plan import Plan, PlanMovement, PlanPart, SetKey
+from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import Called
-from tests.support import ROW, SQUAT, TOES, Played, card, for_time, movement
-
-PLANK = card("plank", floor=0)
-
-
-def workout(*parts: PlanPart, **changes: object) -> Plan:
-    cards = (SQUAT, TOES, ROW, PLANK)
-    plain = for_time(score="reps", cap_ms=0, parts=parts, cards=cards)
-    return replace(plain, **changes)  # type: ignore[arg-type]
-
-
-def every(*movements: PlanMovement, **changes: object) -> PlanPart:
-    part = PlanPart(
-        id="A",
-        kind="every",
-        rounds=4,
-        every_ms=60_000,
-        work_ms=60_000,
-        movements=movements,
-    )
-    return replace(part, **changes)  # type: ignore[arg-type]
-
-
-def attempts(rounds: int, length_ms: int, *movements: PlanMovement) -> PlanPart:
-    return PlanPart(
-        id="A",
-        kind="attempts",
-        rounds=rounds,
-        length_ms=length_ms,
-        movements=movements or (movement("front-squat", 1),),
-    )
-
+from tests.format_plans import attempts, every, hold, workout
+from tests.support import Played, movement
 
 # --- intervals -------------------------------------------------------------------
 
@@ -266,17 +236,6 @@ def test_a_complex_fails_as_a_whole() -> None:
 
 
 # --- holds ------------------------------------------------------------------------
-
-
-def hold(most_ms: int = 0) -> PlanPart:
-    target = most_ms // 1000
-    return PlanPart(
-        id="A",
-        kind="hold",
-        rounds=1,
-        length_ms=most_ms,
-        movements=(movement("plank", target, unit="seconds"),),
-    )
 
 
 def test_one_hold_counts_its_whole_seconds() -> None:

@@ -13,6 +13,7 @@ from judgekit.core.decide import decide
 from judgekit.core.entry import (
     Accept,
     BackTo,
+    Bar,
     Body,
     CloseCall,
     Correct,
@@ -21,6 +22,8 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
+    HoldOff,
+    HoldOn,
     Horn,
     MoveOn,
     NameFault,
@@ -35,6 +38,7 @@ from judgekit.core.entry import (
     Time,
     Unfreeze,
     Withdraw,
+    Works,
 )
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.plan import Plan, PlanPart, SetKey
@@ -62,6 +66,7 @@ from judgekit.core.ruling import (
     VoidAttempt,
 )
 from judgekit.core.score import score
+from tests.format_plans import FORMATS
 from tests.support import Played, for_time, simple, window
 
 MOMENTS = st.integers(0, 40).map(lambda s: s * 1000)
@@ -112,6 +117,11 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
     st.just(Rule(effect=Reopen(), why="appeal")),
     st.just(Time()),
     st.just(Withdraw()),
+    st.builds(Bar, load=st.sampled_from(["60 kg", "135 lb"])),
+    st.just(Bar(load="", confirmed=True)),
+    st.just(HoldOn()),
+    st.builds(HoldOff, faults=st.sampled_from([(), ("depth",)])),
+    st.just(Works(bib="31")),
 )
 # Whole seconds, so that acts that name a moment find something there.
 PRESSES = st.lists(
@@ -143,9 +153,8 @@ def two_windows() -> Plan:
     return window(parts=(short, rest, short, replace(for_time().parts[0], id="C")))
 
 
-PLANS = st.sampled_from(
-    [for_time(), window(), simple(5), for_time(cap_ms=90_000), two_windows()]
-)
+PLAIN = (for_time(), window(), simple(5), for_time(cap_ms=90_000), two_windows())
+PLANS = st.one_of(st.sampled_from(PLAIN), st.sampled_from([*FORMATS.values()]))
 
 
 def play(plan: Plan, presses: list[tuple[int, Act]]) -> Played:
@@ -277,6 +286,10 @@ BODIES: st.SearchStrategy[Body] = st.one_of(
     st.builds(Correct, by=st.integers(-3, 3), said=st.just("x")),
     st.just(MoveOn(why="x")),
     st.just(BackTo(why="x")),
+    st.builds(Bar, load=st.sampled_from(["60 kg", "x"]), confirmed=st.booleans()),
+    st.just(HoldOn()),
+    st.builds(HoldOff, faults=st.sampled_from([(), ("nope",)])),
+    st.just(Works(bib="31")),
     st.builds(Horn, target=REFS, counts=st.booleans()),
     st.sampled_from([Stop(), Freeze(), Time(), Withdraw(), Recall()]),
     st.builds(GoOn, by_mistake=st.booleans(), by=st.just("x")),

@@ -30,6 +30,7 @@ from judgekit.core.people import EarlyStart
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.ruling import Ref, RepsInSet, StartBy
 from judgekit.core.running import Running
+from tests.format_plans import FORMATS
 from tests.support import for_time, movement, simple, window
 
 _PARTS = for_time().parts
@@ -48,6 +49,7 @@ PLANS = (
     ),
     *(for_time(early_start=early, parts=_RESTED) for early in get_args(EarlyStart)),
     window(parts=(_SHORT, replace(_PARTS[1], length_ms=9000), _SHORT)),
+    *FORMATS.values(),
 )
 BODIES: st.SearchStrategy[Body] = st.one_of(
     *[st.just(Rep())] * 6,

@@ -10,7 +10,7 @@ from judgekit.core.plan import PlanPart
 from judgekit.core.press import Called
 from judgekit.ui.views.floor import FloorView, floor_view
 from judgekit.ui.views.phase import Now
-from tests.core.test_formats import attempts, every, hold, workout
+from tests.format_plans import attempts, every, hold, workout
 from tests.support import Played, movement
 
 if TYPE_CHECKING:
