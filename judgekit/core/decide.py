@@ -16,7 +16,6 @@ from judgekit.core.entry import (
     Absent,
     Accept,
     BackTo,
-    Bar,
     Body,
     Correct,
     Counting,
@@ -26,8 +25,6 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
-    HoldOff,
-    HoldOn,
     Ignored,
     Is,
     MoveOn,
@@ -46,7 +43,6 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
-    Works,
 )
 from judgekit.core.errors import Refusal
 from judgekit.core.keyed import keyed
@@ -72,6 +68,7 @@ from judgekit.core.press import (
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import Percent, RepsInSet
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey

@@ -11,6 +11,7 @@ from typing import ClassVar, Literal
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.values import dataclass
 
 Signer = Literal["athlete", "judge"]
@@ -59,38 +60,6 @@ class Reading:
 
     kind: ClassVar[str] = "reading"
     shows: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
-    """The load said for an attempt (the entry's round), or the bar checked for it."""
-
-    kind: ClassVar[str] = "bar"
-    load: str
-    confirmed: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldOn:
-    """A hold begins."""
-
-    kind: ClassVar[str] = "hold-on"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldOff:
-    """A hold ends, by a fault or as the athlete lets go."""
-
-    kind: ClassVar[str] = "hold-off"
-    faults: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Works:
-    """Which member of the team works from now on."""
-
-    kind: ClassVar[str] = "works"
-    bib: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

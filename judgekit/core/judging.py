@@ -6,19 +6,17 @@ from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.entry import (
     BackTo,
-    Bar,
     Correct,
     Counting,
     Cue,
     Entry,
-    HoldOff,
-    HoldOn,
     MoveOn,
     NoRep,
     Reading,
     Rep,
     Trying,
 )
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey

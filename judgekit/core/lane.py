@@ -51,7 +51,6 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
-    Works,
 )
 from judgekit.core.hindsight import (
     Foreknown,
@@ -78,6 +77,7 @@ from judgekit.core.ruling import (
 )
 from judgekit.core.running import Running
 from judgekit.core.state import Hold, Lane, Ruling, TakenBack, Work
+from judgekit.core.tryentry import Works
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking, quantity
-from judgekit.core.entry import Bar, Entry, HoldOff, HoldOn, NoRep, Rep, Works
+from judgekit.core.entry import Entry, NoRep, Rep
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import evolve, own_ms
 from judgekit.core.pointing import Decided, draft, faulted
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.decide import decide
-from judgekit.core.entry import Body, Entry, Go, HoldOff, Ignored, Is, Session, Time
+from judgekit.core.entry import Body, Entry, Go, Ignored, Is, Session, Time
 from judgekit.core.errors import JudgekitError, Refusal
 from judgekit.core.lanecheck import LATE_START
 from judgekit.core.press import Act, Draft, Press
+from judgekit.core.tryentry import HoldOff
 from judgekit.core.values import dataclass
 from judgekit.desk.checking import Checking
 from judgekit.desk.hearing import Hearing

@@ -12,7 +12,6 @@ from judgekit.core.checkentry import Answer, Check, Unchecked
 from judgekit.core.entry import (
     Absent,
     Accept,
-    Bar,
     ClockJump,
     Correct,
     Cue,
@@ -21,8 +20,6 @@ from judgekit.core.entry import (
     Gap,
     Go,
     GoOn,
-    HoldOff,
-    HoldOn,
     Ignored,
     Is,
     MoveOn,
@@ -38,7 +35,6 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
-    Works,
 )
 from judgekit.core.press import (
     Act,
@@ -51,6 +47,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.files.cleaning import quoted
 from judgekit.files.tally_rulings import DISPUTES, RULINGS
 from judgekit.files.tally_words import (

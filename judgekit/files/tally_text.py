@@ -14,7 +14,6 @@ from judgekit.core.entry import (
     Absent,
     Accept,
     BackTo,
-    Bar,
     Body,
     Claim,
     ClockJump,
@@ -30,8 +29,6 @@ from judgekit.core.entry import (
     Gap,
     Go,
     GoOn,
-    HoldOff,
-    HoldOn,
     Horn,
     Ignored,
     Is,
@@ -59,7 +56,6 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
     Withdraw,
-    Works,
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import (
@@ -75,6 +71,7 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:

@@ -5,19 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from judgekit.core import looking
-from judgekit.core.entry import (
-    Bar,
-    GoOn,
-    HoldOff,
-    HoldOn,
-    NoRep,
-    Reading,
-    Rep,
-    Stop,
-    Time,
-)
+from judgekit.core.entry import GoOn, NoRep, Reading, Rep, Stop, Time
 from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import Called
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn
 from tests.format_plans import attempts, every, hold, workout
 from tests.support import Played, movement
 

@@ -13,7 +13,6 @@ from judgekit.core.decide import decide
 from judgekit.core.entry import (
     Accept,
     BackTo,
-    Bar,
     Body,
     CloseCall,
     Correct,
@@ -22,8 +21,6 @@ from judgekit.core.entry import (
     Freeze,
     Go,
     GoOn,
-    HoldOff,
-    HoldOn,
     Horn,
     MoveOn,
     NameFault,
@@ -38,7 +35,6 @@ from judgekit.core.entry import (
     Time,
     Unfreeze,
     Withdraw,
-    Works,
 )
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.plan import Plan, PlanPart, SetKey
@@ -66,6 +62,7 @@ from judgekit.core.ruling import (
     VoidAttempt,
 )
 from judgekit.core.score import score
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from tests.format_plans import FORMATS
 from tests.support import Played, for_time, simple, window
 

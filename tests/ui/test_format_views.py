@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Bar, Rep
+from judgekit.core.entry import Rep
 from judgekit.core.plan import PlanPart
 from judgekit.core.press import Called
+from judgekit.core.tryentry import Bar
 from judgekit.ui.views.floor import FloorView, floor_view
 from judgekit.ui.views.phase import Now
 from tests.format_plans import attempts, every, hold, workout

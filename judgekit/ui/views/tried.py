@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Bar, HoldOff, HoldOn, Works
+from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
