@@ -68,10 +68,10 @@ def command(
 
 def show(briefs: list[Briefing]) -> int:
     """Briefings on the wall, one after the other; the exit code."""
-    from judgekit.ui.start import run_brief
+    from judgekit.ui.start import run_wall
     from judgekit.ui.views.brief import sheets
 
-    return run_brief(tuple(sheet for brief in briefs for sheet in sheets(brief)))
+    return run_wall(tuple(sheet for brief in briefs for sheet in sheets(brief)))
 
 
 def briefs_of(

@@ -9,7 +9,7 @@ import click
 from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.eventfiles import load
 from judgekit.cli.output import DONE, WRONG, say_all
-from judgekit.core.errors import InputError
+from judgekit.core.errors import InputError, JudgekitError
 from judgekit.core.score import Score, score
 from judgekit.core.values import dataclass
 from judgekit.files.eventfolder import EventFolder
@@ -17,6 +17,8 @@ from judgekit.reports.names import unscored_words
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from judgekit.core.people import HeatLane
 
 
@@ -49,11 +51,24 @@ def look_at(event: str, heat: str | None = None) -> Looked:
         if not log.is_dir():
             raise
         say_all(error.problems)
+    looked = _looked(folder, log, heat)
+    say_all(looked.read.wrong)
+    return looked
+
+
+def look_quietly(event: str) -> Looked | None:
+    """The same with nothing said; None while files or log cannot be read."""
+    try:
+        return _looked(load(event), log_of(event), None)
+    except JudgekitError:
+        return None
+
+
+def _looked(folder: EventFolder | None, log: Path, heat: str | None) -> Looked:
     if folder is None:
         read = read_lanes(log, heat)
     else:
         read = read_lanes(log, heat, rows=folder.heats, resolve=folder.plan_of)
-    say_all(read.wrong)
     unscored = any(not lane.scored for lane in read.lanes)
     wrong = folder is None or bool(read.wrong) or unscored
     return Looked(folder=folder, read=read, code=WRONG if wrong else DONE)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
     from judgekit.reports.standings import Standings
+    from judgekit.ui.views.wall import Sheet
 
 
 @click.command("standings")
@@ -21,15 +22,18 @@ if TYPE_CHECKING:
 @click.option("--workout", help="One workout, by its id.")
 @click.option("--division", help="One division, by its id.")
 @click.option("--explain", metavar="BIB", help="Why that athlete is where they are.")
+@click.option("--screen", is_flag=True, help="On the screen, kept up to date.")
 @printing()
 @click.pass_context
 def command(
     ctx: click.Context,
+    /,
     event: str,
-    workout: str | None,
-    division: str | None,
+    *,
     explain: str | None,
+    screen: bool,
     output: Output,
+    **only: str | None,
 ) -> None:
     """Print the standings of each workout and division.
 
@@ -48,13 +52,11 @@ def command(
 
     looked = look_at(event)
     found = standings_of(looked)
-    check_known("workout", workout, [one.workout for one in found])
-    check_known("division", division, [one.division for one in found])
-    found = [
-        one
-        for one in found
-        if workout in (None, one.workout) and division in (None, one.division)
-    ]
+    check_known("workout", only["workout"], [one.workout for one in found])
+    check_known("division", only["division"], [one.division for one in found])
+    found = _chosen(found, only)
+    if screen:
+        ctx.exit(_show(event, found, only))
     if explain is not None:
         output.write(explained(found, explain, looked.judges, output))
     elif not found and output.format not in ("csv", "json"):
@@ -62,6 +64,31 @@ def command(
     else:
         output.write(laid_out(found, output))
     ctx.exit(looked.code)
+
+
+def _chosen(found: list[Standings], only: Mapping[str, str | None]) -> list[Standings]:
+    """Those of one workout or division, where only that was asked for."""
+    return [
+        one
+        for one in found
+        if only["workout"] in (None, one.workout)
+        and only["division"] in (None, one.division)
+    ]
+
+
+def _show(event: str, found: list[Standings], only: Mapping[str, str | None]) -> int:
+    """Standings on the screen, read again every few seconds; the exit code."""
+    from judgekit.cli.eventlog import look_quietly
+    from judgekit.ui.start import run_wall
+    from judgekit.ui.views.standings import standing_sheets
+
+    def again() -> tuple[Sheet, ...] | None:
+        looked = look_quietly(event)
+        if looked is None:
+            return None
+        return standing_sheets(_chosen(standings_of(looked), only))
+
+    return run_wall(standing_sheets(found), again)
 
 
 def explained(

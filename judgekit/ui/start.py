@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
-    from judgekit.ui.views.brief import Sheet
     from judgekit.ui.views.home import HeatRow, ToBrief
+    from judgekit.ui.views.wall import Again, Sheet
 
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
 FRAMES = "240"
@@ -189,13 +189,18 @@ def run_home(
     return (FAILED if app.return_code is None else app.return_code), chosen
 
 
-def run_brief(sheets: tuple[Sheet, ...], *, mouse: bool = False) -> int:
-    """A briefing on the wall until it is left; the exit code."""
+def run_wall(
+    sheets: tuple[Sheet, ...], again: Again | None = None, *, mouse: bool = False
+) -> int:
+    """Sheets on the wall until they are left; the exit code.
+
+    `again` is asked every few seconds for newer sheets, in a thread; None: no news.
+    """
     if not _ready():
         return WRONG_PLACE
-    from judgekit.ui.brief_app import BriefApp
+    from judgekit.ui.wall_app import WallApp
 
-    app = BriefApp(sheets)
+    app = WallApp(sheets, again)
     app.run(mouse=mouse)
     return FAILED if app.return_code is None else app.return_code
 

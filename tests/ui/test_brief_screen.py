@@ -10,10 +10,11 @@ import pytest
 
 from judgekit.files.folder import load_event
 from judgekit.reports.briefing import briefing
-from judgekit.ui.brief_app import BriefApp
 from judgekit.ui.text import width_of
-from judgekit.ui.views.brief import Said, Sheet, sheets
-from judgekit.ui.views.briefpages import Page, pages
+from judgekit.ui.views.brief import sheets
+from judgekit.ui.views.wall import Said, Sheet
+from judgekit.ui.views.wallpages import Page, pages
+from judgekit.ui.wall_app import WallApp
 from tests.ui.fake_desk import faint, rows, text
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def test_an_emergency_without_a_number_is_a_heading_all_the_same(
 
 @pytest.mark.parametrize("key", ["space", "right", "pagedown", "enter", "n", "т"])
 async def test_pages_turn_and_say_which_one_it_is(demo: EventFolder, key: str) -> None:
-    app = BriefApp(wall(demo))
+    app = WallApp(wall(demo))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "page 1 of 13  Three Gates" in text(app)
@@ -145,7 +146,7 @@ async def test_pages_turn_and_say_which_one_it_is(demo: EventFolder, key: str) -
 
 @pytest.mark.parametrize("key", ["backspace", "left", "pageup", "b"])
 async def test_pages_turn_back(demo: EventFolder, key: str) -> None:
-    app = BriefApp(wall(demo))
+    app = WallApp(wall(demo))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("space", "space", key)
         assert "page 2 of 13" in text(app)
@@ -159,14 +160,14 @@ async def test_pages_turn_back(demo: EventFolder, key: str) -> None:
 
 @pytest.mark.parametrize("key", ["q", "escape", "й"])
 async def test_q_leaves(demo: EventFolder, key: str) -> None:
-    app = BriefApp(wall(demo))
+    app = WallApp(wall(demo))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(key)
     assert app.return_code == 0
 
 
 async def test_another_size_shows_the_same_movement(demo: EventFolder) -> None:
-    app = BriefApp(wall(demo))
+    app = WallApp(wall(demo))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("space", "space", "space", "space", "space")
         assert "Hanging, arms straight" in text(app)
@@ -180,7 +181,7 @@ async def test_another_size_shows_the_same_movement(demo: EventFolder) -> None:
 async def test_every_page_is_drawn_whole_and_can_be_read(
     demo: EventFolder, size: tuple[int, int]
 ) -> None:
-    app = BriefApp(wall(demo, "mill-wheel"))
+    app = WallApp(wall(demo, "mill-wheel"))
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         seen: list[str] = []
@@ -196,7 +197,7 @@ async def test_every_page_is_drawn_whole_and_can_be_read(
 
 async def test_a_name_is_never_markup(demo: EventFolder) -> None:
     named = tuple(replace(a, name="[b]Zoé[/] {x}", show="name") for a in demo.athletes)
-    app = BriefApp(wall(replace(demo, athletes=named)))
+    app = WallApp(wall(replace(demo, athletes=named)))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("space", "space")
         assert "007 [b]Zoé[/] {x}" in text(app)

@@ -7,33 +7,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.values import dataclass
 from judgekit.reports.briefheights import height_words
 from judgekit.reports.briefing import box
 from judgekit.reports.briefwork import as_written
+from judgekit.ui.views.wall import Said, Sheet
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from judgekit.reports.briefing import Briefing
     from judgekit.reports.briefmoves import Standard
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
-    """Lines with a word before them; `label` is empty where they need none."""
-
-    label: str = ""
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """What stands together under one heading; `of` is the workout it belongs to."""
-
-    of: str
-    heading: str
-    rows: tuple[Said, ...]
 
 
 def sheets(brief: Briefing) -> tuple[Sheet, ...]:

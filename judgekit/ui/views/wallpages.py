@@ -15,7 +15,7 @@ from judgekit.ui.text import safe, width_of, wrapped
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from judgekit.ui.views.brief import Said, Sheet
+    from judgekit.ui.views.wall import Said, Sheet
 
 # A heading has this share of the rows, and its text a label this share of the columns.
 _HEAD_SHARE = 4
