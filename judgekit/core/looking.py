@@ -182,6 +182,18 @@ def bar_of(lane: Lane, key: SetKey) -> OnBar | None:
     return next((bar for bar in bars if (bar.part, bar.round) == here), None)
 
 
+def unsaid_load(lane: Lane, before: SetKey | None = None) -> SetKey | None:
+    """The newest attempt judged with no load said, or that before a set; or None."""
+    tried = {
+        a.set._replace(movement=1)
+        for a in work_now(lane).attempts
+        if lane.plan.part(a.set).kind == "attempts"
+        and (before is None or (a.set.part, a.set.round) < (before.part, before.round))
+    }
+    without = (k for k in sorted(tried, reverse=True) if bar_of(lane, k) is None)
+    return next(without, None)
+
+
 def hold_done(lane: Lane) -> int | None:
     """When the hold under way is long enough, on the lane's own clock, or None."""
     hold = work_now(lane).hold

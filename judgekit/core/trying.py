@@ -28,7 +28,7 @@ def _bar(lane: Lane, press: Press, act: Bar) -> Decided:
     key = _attempt(lane, press.at)
     if key is None:
         return Refusal(says="No load is said here: this part has no attempts.")
-    unsaid = _unsaid(lane, key)
+    unsaid = looking.unsaid_load(lane, before=key)
     if act.confirmed:
         said = looking.bar_of(lane, key)
         if said is None:
@@ -59,17 +59,6 @@ def _attempt(lane: Lane, at: int | None) -> SetKey | None:
     if key is None or lane.plan.part(key).kind != "attempts":
         return None
     return key
-
-
-def _unsaid(lane: Lane, key: SetKey) -> SetKey | None:
-    """The newest attempt before that one which was judged with no load said."""
-    tried = {
-        a.set
-        for a in looking.work_now(lane).attempts
-        if a.set.part == key.part and a.set.round < key.round
-    }
-    without = (k for k in sorted(tried, reverse=True) if not looking.bar_of(lane, k))
-    return next(without, None)
 
 
 def hold(

@@ -48,6 +48,7 @@ from judgekit.ui.panels import (
     ToCheck,
     Typing,
 )
+from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
@@ -331,7 +332,8 @@ class Controls:
             return Submit(act=AnswerHorn(counts=True))
         found = open_doubt(moment.lane, moment.phase, moment.at, LAG_MS)
         if found is None:
-            return Say(text="Nothing is asked.")
+            checked = bar_to_check(moment.lane, moment.at)
+            return checked or Say(text="Nothing is asked.")
         # By its name: what is still on its way to the log must not be taken for it.
         return Submit(act=AnswerExtra(yes=True, target=found.entry.ref))
 
@@ -345,7 +347,7 @@ class Controls:
         menu = (
             panels.stopped_menu(lane)
             if lane.stopped and not lane.closed
-            else panels.more_menu(lane, self._known, moment.at)
+            else with_team(lane, panels.more_menu(lane, self._known, moment.at))
         )
         return self._show(menu, moment)
 
@@ -359,6 +361,9 @@ class Controls:
             return self._show(
                 Typing(opener="reading", title=title, what="reading"), moment
             )
+        load = load_panel(lane, moment.phase, moment.at)
+        if load is not None:
+            return self._show(load, moment)
         if moment.phase in ("over", "accepted", "absent"):
             return ToCard()
         if moment.phase == "horn":

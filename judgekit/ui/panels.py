@@ -108,12 +108,13 @@ class Menu:
 class Typing:
     """A number being typed; `set` is the one shown when a count began to be typed.
 
-    What is measured is about an `item` of the lane check, in a `unit`.
+    What is measured is about an `item` of the lane check, in a `unit`; a load is in
+    one, too.
     """
 
     opener: str
     title: str
-    what: Literal["reading", "count", "athlete", "lane", "wall", "measure"]
+    what: Literal["reading", "count", "athlete", "lane", "wall", "measure", "load"]
     typed: str = ""
     set: SetKey | None = None
     item: str = ""

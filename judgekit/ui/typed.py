@@ -8,6 +8,7 @@ from judgekit.core.checkentry import Check
 from judgekit.core.entry import Is, Reading, WallSet
 from judgekit.core.press import Counted
 from judgekit.core.quantity import show_time
+from judgekit.core.tryentry import Bar
 from judgekit.ui import panels
 from judgekit.ui.effects import Say
 from judgekit.ui.panels import Menu, Submit, Swap, Typing
@@ -21,7 +22,7 @@ FAR_OFF_MS = 600_000
 
 def takes(panel: Typing, key: str) -> bool:
     """Whether a key is a sign of the number. An empty one takes no 0: that is STOP."""
-    if key == "." and panel.what == "measure":
+    if key == "." and panel.what in ("measure", "load"):
         return "." not in panel.typed
     return key.isdecimal() and (bool(panel.typed) or key != "0")
 
@@ -37,7 +38,7 @@ def typed_words(panel: Typing, known: Known) -> str:
         case "athlete":
             bib = known.bib(panel.typed)
             return "nobody has it" if bib is None else known.athletes[bib]
-        case "measure":
+        case "measure" | "load":
             return f"{panel.typed} {panel.unit}"
         case _:
             return ""
@@ -49,7 +50,11 @@ def typed_act(
     """What a whole number does, or the menu that asks whether it is meant."""
     match panel.what:
         case "measure":
-            return _measured(panel)
+            value = _with_unit(panel)
+            check = Check(item=panel.item, answer="measured", value=value)
+            return Submit(act=check)
+        case "load":
+            return Submit(act=Bar(load=_with_unit(panel)))
         case "wall":
             return _wall(panel.typed, boot_ms, heat_ms or 0)
         case "athlete":
@@ -66,12 +71,11 @@ def typed_act(
             return Submit(act=Reading(shows=int(panel.typed)))
 
 
-def _measured(panel: Typing) -> Submit:
+def _with_unit(panel: Typing) -> str:
     """The number with its unit, as the log keeps it: ".9" is "0.9 m"."""
     number = panel.typed.rstrip(".")
     whole = f"0{number}" if number.startswith(".") else number
-    value = f"{whole} {panel.unit}"
-    return Submit(act=Check(item=panel.item, answer="measured", value=value))
+    return f"{whole} {panel.unit}"
 
 
 def _wall(typed: str, boot_ms: int, here: int) -> Submit | Say | Menu:
