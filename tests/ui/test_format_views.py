@@ -48,6 +48,7 @@ def test_a_full_minute_counts_down_to_the_next() -> None:
     played.each(Rep(), 2, 5)
     view = shown(played, 20)
     assert (view.phase, view.big, view.place[0]) == ("rest", "0:40", "minute 2 of 4")
+    assert view.cap == "starts 1:00"
 
 
 def test_an_interval_that_is_no_minute_is_called_so() -> None:
@@ -63,6 +64,7 @@ def test_the_load_is_what_is_read_from_afar() -> None:
         "attempt 1 of 3  enter the load",
         "attempt 1 of 3",
     )
+    assert before.following[0] == "next  attempt 2 of 3"
     assert before.hint == ("enter the load", "space good lift", "? keys")
     played.press(6, Bar(load="62.5 kg"))
     said = shown(played, 7)

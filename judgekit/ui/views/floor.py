@@ -17,11 +17,11 @@ from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
 from judgekit.ui.views.count import (
     Count,
-    amount_words,
     count,
     horn_words,
     round_words,
 )
+from judgekit.ui.views.following import following
 from judgekit.ui.views.naming import who
 from judgekit.ui.views.phase import (
     Now,
@@ -118,7 +118,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         done=counted.done,
         target=counted.target,
         following=_held(lane, key, judged)
-        or _next(lane.plan, key, phase, resting=resting),
+        or following(lane.plan, key, phase, resting=resting),
         calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
         last=tuple(history.stamped(lane, e, now.judges) for e in newest),
         mark=_mark(lane, key, phase, at),
@@ -222,6 +222,9 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
+    shut = looking.line_of(lane).shut_until(key)
+    if lane.plan.part(key).kind == "every" and at is not None and at < (shut or 0):
+        return f"starts {show_time(shut or 0)}"
     word = horn_words(lane.plan.part(key))
     if at is None or at <= 0:
         return f"{word} {show_time(horn)}"
@@ -321,27 +324,6 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     made = None if newest is None else lane.when(newest)
     fresh = made is not None and at - own_ms(lane, made) <= MARK_MS
     return history.mark(lane) if fresh else ""
-
-
-def _next(plan: Plan, key: SetKey, phase: Phase, *, resting: bool) -> tuple[str, ...]:
-    """What comes next, in full, without its load, and only what is first of it."""
-    if phase in ("horn", "over", "accepted"):
-        return ("",)
-    after = key if resting else plan.after(key)
-    if after is None:
-        return ("last set",)
-    rests = [p for p in plan.parts[key.part : after.part - 1] if not p.is_work]
-    own = plan.part(after).rest_ms if after.round > key.round else 0
-    words = [f"rest {show_time(r.length_ms)}" for r in rests if r.kind == "rest"]
-    words += [f"rest {show_time(own)}"] if own and after.part == key.part else []
-    words += [
-        f"rest until {show_time(r.until_ms)}" for r in rests if r.kind == "rest-until"
-    ]
-    name = plan.card_of(after).name.lower()
-    work = f"{name} {amount_words(plan, after)}"
-    loaded = f"{work}  {plan.load(after)}".rstrip()
-    ways = ((*words, loaded), (*words, work), (words or [work])[:1])
-    return tuple(f"next  {', then '.join(way)}" for way in ways)
 
 
 def _calls(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
