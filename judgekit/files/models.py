@@ -7,7 +7,7 @@ evaluated here, since the models are made of them.
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Field, PlainValidator, model_validator
 
 from judgekit.core.card import (
     CountedIn,
@@ -19,7 +19,7 @@ from judgekit.core.card import (
     Weight,
 )
 from judgekit.core.quantity import Quantity
-from judgekit.core.workout import CapRule, RestRule
+from judgekit.core.workout import CapRule, LastLift, RestRule, Take
 from judgekit.files.fields import (
     Call,
     Cues,
@@ -34,9 +34,12 @@ from judgekit.files.fields import (
     Source,
     Text,
     different,
+    duration_of,
 )
 from judgekit.files.toml import FileModel
-from judgekit.files.wording import quoted
+from judgekit.files.wording import quoted, shown_value
+
+MOST_ROUNDS = 1000
 
 
 class SaysModel(FileModel):
@@ -219,17 +222,25 @@ class CardModel(FileModel):
 
 
 class TieBreakModel(FileModel):
-    """One tie-break: exactly one of the two."""
+    """One tie-break: exactly one of them."""
 
     after_part: str | None = None
     last_full_round: Literal[True] | None = None
+    at_rep: Annotated[int, Field(ge=1, le=100_000)] | None = None
+    last_rep: Literal[True] | None = None
+    fewer_no_reps: Literal[True] | None = None
+    lighter: Literal[True] | None = None
+    earlier_attempt: Literal[True] | None = None
+    interval_seconds: Literal[True] | None = None
 
     @model_validator(mode="after")
     def _is_one(self) -> Self:
-        if (self.after_part is None) == (self.last_full_round is None):
+        if len(self.model_fields_set) != 1:
             raise ValueError(
-                'is not one tie-break; write { after-part = "A" } or '
-                "{ last-full-round = true }"
+                'is not one tie-break; write { after-part = "A" }, '
+                "{ last-full-round = true }, { at-rep = 60 }, { last-rep = true }, "
+                "{ fewer-no-reps = true }, { lighter = true }, "
+                "{ earlier-attempt = true } or { interval-seconds = true }"
             )
         return self
 
@@ -247,28 +258,60 @@ class MovementModel(FileModel):
     calories: Any = None
     metres: Any = None
     seconds: Any = None
+    segments: Any = None
     load: Any = None
     height: Any = None
+    rise: Any = None
     pieces: list[Pieces] = Field(default_factory=list, min_length=1, max_length=1000)
     watch: Annotated[list[str], AfterValidator(different)] = Field(default_factory=list)
     unit: Any = None
 
 
+def _attempts(value: object) -> object:
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    if value != "free" and not (whole and 1 <= int(str(value)) <= MOST_ROUNDS):
+        raise ValueError(
+            f"is {shown_value(value)}; write a whole number from 1 to {MOST_ROUNDS}, "
+            'or "free"'
+        )
+    return value
+
+
+def _hold(value: object) -> object:
+    return value if value == "max" else duration_of(value)
+
+
 class PartModel(FileModel):
-    """[[part]]; the shapes of later versions are known, to be refused by name."""
+    """[[part]]; which keys go together is read elsewhere."""
 
     id: PartId | None = None
-    rounds: Annotated[int, Field(ge=1, le=1000)] | None = None
+    rounds: Annotated[int, Field(ge=1, le=MOST_ROUNDS)] | None = None
+    rest_between: Duration | None = None
     window: Duration | None = None
+    window_until: Duration | None = None
+    every: Duration | None = None
+    times: Annotated[int, Field(ge=1, le=MOST_ROUNDS)] | None = None
+    work: Duration | None = None
+    in_turn: bool = False
+    until_failed: bool = False
+    attempts: Annotated[Any, PlainValidator(_attempts)] = None
+    within: Duration | None = None
+    hold: Annotated[Any, PlainValidator(_hold)] = None
     rest: Duration | None = None
     rest_until: Duration | None = None
+    score: Literal["time", "reps", "load", "reading"] | None = None
+    take: Take | None = None
+    scored: bool = True
     movement: list[MovementModel] = Field(default_factory=list, max_length=50)
-    every: Any = None
-    times: Any = None
-    attempts: Any = None
-    within: Any = None
-    hold: Any = None
-    score: Any = None
+
+
+class TeamModel(FileModel):
+    """[team]."""
+
+    size: Annotated[int, Field(ge=2, le=20)]
+    how: Literal["shared", "relay", "together"]
+    least: Annotated[int, Field(ge=1, le=100_000)] | None = None
+    judges: Annotated[int, Field(ge=1, le=20)] = 1
 
 
 class WorkoutModel(FileModel):
@@ -285,4 +328,6 @@ class WorkoutModel(FileModel):
     precision: Literal["1 s", "0.1 s", "0.01 s"] = "1 s"
     tiebreak: list[TieBreakModel] = Field(default_factory=list, max_length=5)
     settings: dict[str, Any] = Field(default_factory=dict)
+    last_lift: LastLift = "complete"
+    team: TeamModel | None = None
     part: Annotated[list[PartModel], Field(min_length=1, max_length=99)]

@@ -9,6 +9,16 @@ from judgekit.core.card import Card
 from judgekit.core.values import dataclass
 from judgekit.core.workout import ByDivision, Movement, Unit
 from judgekit.files.wording import listed, nearest, one_of, quoted
+from judgekit.files.workout_targets import (
+    Around,
+    Target,
+    check_counted,
+    check_holdable,
+    check_target,
+    held,
+    per_of,
+    rise_of,
+)
 from judgekit.files.workout_values import Reader
 
 if TYPE_CHECKING:
@@ -32,37 +42,68 @@ class MovementReader:
     cards: Mapping[str, Card]
 
     def movement(
-        self, path: KeyPath, row: Mapping[str, object], rounds: int | None
+        self, path: KeyPath, row: Mapping[str, object], around: Around
     ) -> Movement | None:
-        """One movement, or None with the reasons among the reader's problems.
-
-        `rounds` is how many rounds a list must cover; None for a window.
-        """
-        reader = self.reader
+        """One movement, or None with the reasons among the reader's problems."""
+        reader, rounds = self.reader, around.rounds
         card = self._read(path, row, "card", self._card_id)
-        unit = self._unit(path, row)
-        amounts = unit and self._read(
-            path, row, unit, lambda p, v: reader.amounts(p, v, rounds)
-        )
+        unit, amounts = self._amounts(path, row, around)
         load = self._read(path, row, "load", lambda p, v: reader.loads(p, v, rounds))
         height = self._read(path, row, "height", reader.height)
         if card:
-            used = self._used(card)
-            self._check_unit(path, unit, used)
-            self._check_watch(path, row, used)
-            if "height" not in row:
-                self._check_heights(path, card)
+            self._check_cards(path, row, card, around)
         if not (card and unit and amounts):
             return None
+        target = Target(path=path, row=row, unit=unit, amounts=amounts)
+        if unit in row:
+            check_target(reader, target, around)
         return Movement(
             card=card,
             unit=unit,
             amounts=amounts,
             load=load,
             height=height,
-            pieces=self._pieces(path, row, amounts, rounds),
+            pieces=() if target.is_max else self._pieces(path, row, amounts, rounds),
             watch=tuple(_texts(row.get("watch"))),
+            rise=rise_of(reader, target, around),
+            per=per_of(reader, target),
         )
+
+    def _amounts(
+        self, path: KeyPath, row: Mapping[str, object], around: Around
+    ) -> tuple[Unit | None, ByDivision[tuple[int, ...]] | None]:
+        """The unit and the target; an attempt is one rep if nothing else is said."""
+        given = [unit for unit in _UNITS if unit in row]
+        if not given and around.kind == "hold":
+            return "seconds", held(around)
+        if not given and around.kind == "attempts":
+            return "reps", ByDivision(same=(1,))
+        unit = self._unit(path, given)
+        if unit is None:
+            return None, None
+        reader, rounds = self.reader, around.rounds
+        return unit, self._read(
+            path, row, unit, lambda p, v: reader.amounts(p, v, rounds)
+        )
+
+    def _check_cards(
+        self,
+        path: KeyPath,
+        row: Mapping[str, object],
+        card: ByDivision[str],
+        around: Around,
+    ) -> None:
+        used = self._used(card)
+        given = [unit for unit in _UNITS if unit in row]
+        if around.kind == "hold":
+            check_holdable(self.reader, (*path, "card"), used)
+        elif len(given) == 1:
+            check_counted(self.reader, (*path, given[0]), given[0], used)
+        elif not given and around.kind == "attempts":
+            check_counted(self.reader, (*path, "card"), "reps", used)
+        self._check_watch(path, row, used)
+        if "height" not in row:
+            self._check_heights(path, card)
 
     def _read(
         self,
@@ -93,14 +134,7 @@ class MovementReader:
         ids = [card.same, *(card_id for _key, card_id in card.by_key)]
         return [self.cards[card_id] for card_id in dict.fromkeys(ids) if card_id]
 
-    def _unit(self, path: KeyPath, row: Mapping[str, object]) -> Unit | None:
-        if "unit" in row:
-            self.reader.wrong(
-                (*path, "unit"),
-                "cannot be chosen in this version",
-                "take it out: one unit of a movement is one rep",
-            )
-        given = [unit for unit in _UNITS if unit in row]
+    def _unit(self, path: KeyPath, given: list[Unit]) -> Unit | None:
         if len(given) == 1:
             return given[0]
         self.reader.wrong(
@@ -109,16 +143,6 @@ class MovementReader:
             f"write exactly one of {', '.join(_UNITS)}",
         )
         return None
-
-    def _check_unit(self, path: KeyPath, unit: Unit | None, used: list[Card]) -> None:
-        for card in used:
-            if unit and unit not in card.counts:
-                self.reader.wrong(
-                    (*path, unit),
-                    f"is asked for, but the card {quoted(card.id)} is not counted in "
-                    f"{unit}",
-                    f"it is counted in {' or '.join(card.counts)}",
-                )
 
     def _check_watch(
         self, path: KeyPath, row: Mapping[str, object], used: list[Card]

@@ -1,24 +1,27 @@
-"""The parts of a workout: their shapes, their names, their order on the clock."""
+"""The parts of a workout: their shapes, their names, their order."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from string import ascii_uppercase
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar, get_args
 
-from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.core.workout import (
-    ClockRest,
+    Attempts,
+    Every,
     Movement,
-    OwnRest,
+    OneHold,
     Part,
     Rounds,
+    ScoredBy,
     Shape,
-    Window,
+    Take,
 )
-from judgekit.files.fields import duration_of
 from judgekit.files.lines import KeyPath
-from judgekit.files.wording import nearest, quoted
+from judgekit.files.wording import quoted
+from judgekit.files.workout_shapes import RESTS, WORK, kind_of_part, shape_of
+from judgekit.files.workout_targets import Around
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -26,22 +29,18 @@ if TYPE_CHECKING:
     from judgekit.files.workout_movements import MovementReader
     from judgekit.files.workout_values import Reader
 
-_SHAPES = ("rounds", "window", "rest", "rest-until")
-_WORK = ("rounds", "window")
-_LATER = {
-    "every": "intervals that start every so often",
-    "attempts": "attempts at a load",
-    "hold": "holds",
-}
-_LATER_ONLY_WITH = {"times": "every", "within": "attempts", "score": "placing"}
-_MOST_ROUNDS = 1000
+PART_SCORES: tuple[ScoredBy, ...] = ("time", "reps", "load", "reading")
+_TAKES: tuple[Take, ...] = get_args(Take)
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRead:
     """One part as far as it could be read; `kind` is empty where it has no one shape.
 
-    `shape` is None where its value cannot be used.
+    `shape` is None where its value cannot be used, `score` and `take` where the part
+    says none.
     """
 
     path: KeyPath
@@ -49,11 +48,14 @@ class PartRead:
     id: str
     shape: Shape | None
     movements: tuple[Movement, ...]
+    score: ScoredBy | None = None
+    take: Take | None = None
+    scored: bool = True
 
     @property
     def works(self) -> bool:
         """Whether the athlete works in it."""
-        return self.kind in _WORK
+        return self.kind in WORK
 
 
 def read_parts(
@@ -66,109 +68,61 @@ def read_parts(
         for at, row in enumerate(value if isinstance(value, list) else [])
         if isinstance(row, dict)
     ]
-    kinds = [_kind(reader, path, row) for path, row in rows]
+    kinds = [kind_of_part(reader, path, row) for path, row in rows]
     ids = _ids(reader, rows, kinds)
-    parts = [
-        PartRead(
-            path=path,
-            kind=kind,
-            id=part_id,
-            shape=_shape(kind, row),
-            movements=_movements(reader, path, row, kind, movements),
+    parts = []
+    for (path, row), kind, part_id in zip(rows, kinds, ids, strict=True):
+        shape = shape_of(reader, path, row, kind)
+        parts.append(
+            PartRead(
+                path=path,
+                kind=kind,
+                id=part_id,
+                shape=shape,
+                movements=_movements(movements, path, row, _around(kind, shape)),
+                score=_one_of(row.get("score"), PART_SCORES),
+                take=_one_of(row.get("take"), _TAKES),
+                scored=row.get("scored") is not False,
+            )
         )
-        for (path, row), kind, part_id in zip(rows, kinds, ids, strict=True)
-    ]
     _check_order(reader, parts)
     return parts
 
 
-def parts_of(read: Sequence[PartRead]) -> tuple[Part, ...]:
-    """The core's parts, once nothing was wrong with them."""
+def parts_of(
+    read: Sequence[PartRead], scores: Mapping[str, ScoredBy]
+) -> tuple[Part, ...]:
+    """The core's parts, once nothing was wrong; `scores` has those with their own."""
     return tuple(
-        Part(id=part.id, shape=part.shape, movements=part.movements)
+        Part(
+            id=part.id,
+            shape=part.shape,
+            movements=part.movements,
+            score=scores.get(part.id),
+            take=part.take or "sum",
+            scored=part.scored,
+        )
         for part in read
         if part.shape is not None
     )
 
 
-def check_clock(reader: Reader, parts: Sequence[PartRead], cap_ms: int) -> None:
-    """Rests until a time must lie ahead, and the cap after the start of all work.
-
-    `cap_ms` is the shortest cap, 0 for none. The clock is known from below alone:
-    work takes its time, windows and rests are as long as they say.
-    """
-    clock = 0
-    for part in parts:
-        if part.works and cap_ms and clock >= cap_ms:
-            reader.wrong(
-                part.path,
-                f"starts at {show_time(clock)} or later, when the cap of "
-                f"{show_time(cap_ms)} is over",
-                "make the cap longer or the parts before it shorter",
-            )
-        match part.shape:
-            case Window() | OwnRest():
-                clock += part.shape.length_ms
-            case ClockRest() if part.shape.until_ms <= clock:
-                reader.wrong(
-                    (*part.path, "rest-until"),
-                    f"is {show_time(part.shape.until_ms)}, but the parts before it "
-                    f"take at least {show_time(clock)}",
-                    "write a later time",
-                )
-            case ClockRest():
-                clock = part.shape.until_ms
-            case _:
-                pass
+def _one_of(value: object, known: tuple[T, ...]) -> T | None:
+    return next((word for word in known if word == value), None)
 
 
-def _kind(reader: Reader, path: KeyPath, row: Mapping[str, object]) -> str:
-    """The one shape a part has, or was meant to have, or an empty text."""
-    later = [key for key in _LATER if key in row]
-    for key in later:
-        reader.wrong(
-            (*path, key),
-            f"is for {_LATER[key]}, which this version does not judge yet",
-            "it judges parts with rounds or a window, and rests",
-        )
-    for key, owner in _LATER_ONLY_WITH.items():
-        if key in row and owner not in later:
-            reader.wrong(
-                (*path, key),
-                f"goes with {quoted(owner)}, which this version does not judge yet",
-                "take it out",
-            )
-    given = [key for key in _SHAPES if key in row]
-    if len(given) == 1 and not later:
-        return given[0]
-    meant = [near for key in row if (near := nearest(key, _SHAPES))]
-    if meant and not given and not later:
-        return meant[0]  # the unknown key is named, with the right one
-    if not later:
-        reader.wrong(
-            path,
-            f"has {' and '.join(given)}" if given else "says neither work nor rest",
-            f"write exactly one of {', '.join(_SHAPES)}",
-        )
-    return ""
-
-
-def _shape(kind: str, row: Mapping[str, object]) -> Shape | None:
-    """The shape, None where its value is wrong (the file's model says why)."""
-    value = row.get(kind)
-    if kind == "rounds":
-        whole = value if isinstance(value, int) and value is not True else 0
-        return Rounds(rounds=whole) if 1 <= whole <= _MOST_ROUNDS else None
-    try:
-        ms = duration_of(value)
-    except ValueError:
-        return None
-    shapes: Mapping[str, Shape] = {
-        "window": Window(length_ms=ms),
-        "rest": OwnRest(length_ms=ms),
-        "rest-until": ClockRest(until_ms=ms),
-    }
-    return shapes.get(kind)
+def _around(kind: str, shape: Shape | None) -> Around:
+    match shape:
+        case Rounds():
+            return Around(kind=kind, rounds=shape.rounds)
+        case Every():
+            return Around(kind=kind, rounds=shape.times, in_turn=shape.in_turn)
+        case Attempts():
+            return Around(kind=kind, rounds=shape.attempts or None)
+        case OneHold():
+            return Around(kind=kind, rounds=1, hold_s=shape.most_ms // 1000)
+        case _:
+            return Around(kind=kind)
 
 
 def _ids(
@@ -188,7 +142,7 @@ def _ids(
     letters = (name for name in _letters() if name not in given)
     rests = (name for name in _rest_names() if name not in given)
     return [
-        own if isinstance(own, str) else next(letters if kind in _WORK else rests)
+        own if isinstance(own, str) else next(letters if kind in WORK else rests)
         for own, kind in zip(given, kinds, strict=True)
     ]
 
@@ -207,28 +161,49 @@ def _rest_names() -> Iterator[str]:
 
 
 def _movements(
-    reader: Reader,
+    movements: MovementReader,
     path: KeyPath,
     row: Mapping[str, object],
-    kind: str,
-    movements: MovementReader,
+    around: Around,
 ) -> tuple[Movement, ...]:
     value = row.get("movement", [])
     rows = value if isinstance(value, list) else []
-    if kind in _WORK and value == []:
-        reader.wrong(path, "has no movement", "add a [[part.movement]]")
-    if kind and kind not in _WORK and rows:
-        reader.wrong(
-            (*path, "movement"), "stands in a rest", "move it to a part of its own"
-        )
-    shape = _shape(kind, row)
-    rounds = shape.rounds if isinstance(shape, Rounds) else None
+    _check_number(movements.reader, path, rows, around)
+    if around.kind in WORK and value == []:
+        movements.reader.wrong(path, "has no movement", "add a [[part.movement]]")
     read = [
-        movements.movement((*path, "movement", at), movement, rounds)
+        movements.movement(
+            (*path, "movement", at), movement, replace(around, after=len(rows) - at - 1)
+        )
         for at, movement in enumerate(rows)
         if isinstance(movement, dict)
     ]
     return tuple(movement for movement in read if movement is not None)
+
+
+def _check_number(
+    reader: Reader, path: KeyPath, rows: Sequence[object], around: Around
+) -> None:
+    """How many movements a shape may have."""
+    number, at = len(rows), (*path, "movement")
+    if around.kind in RESTS and rows:
+        reader.wrong(at, "stands in a rest", "move it to a part of its own")
+    if around.kind == "hold" and number > 1:
+        reader.wrong(at, f"is there {number} times", "a hold is one movement alone")
+    if not around.in_turn:
+        return
+    if number == 1:
+        reader.wrong(
+            (*path, "in-turn"),
+            "needs movements that take turns, and there is one",
+            "take it out, or add a [[part.movement]]",
+        )
+    elif around.rounds and number > around.rounds:
+        reader.wrong(
+            (*path, "times"),
+            f"is {around.rounds}, so not all of {number} movements get their turn",
+            f"write at least {number}",
+        )
 
 
 def _check_order(reader: Reader, parts: Sequence[PartRead]) -> None:
@@ -241,7 +216,7 @@ def _check_order(reader: Reader, parts: Sequence[PartRead]) -> None:
             reader.wrong(
                 part.path, f"is a rest and comes {place}", "rest lies between two parts"
             )
-        elif parts[at - 1].kind in ("rest", "rest-until"):
+        elif parts[at - 1].kind in RESTS:
             reader.wrong(
                 part.path, "is a rest after a rest", "make one of the two longer"
             )

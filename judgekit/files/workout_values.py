@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 _MOST = 100_000
+# As many as can be done.
+MAX = "max"
 # Markings of one thing in two units differ by rounding: 10 kg and 25 lb, by 13 %.
 _PAIR_APART = Fraction(15, 100)
 _PAIR = 2
@@ -99,14 +101,24 @@ class Reader:
             return value
         return None
 
+    def amount(self, path: KeyPath, value: object) -> int | None:
+        """A whole number, or 0 for "max": as many as can be done."""
+        if value == MAX:
+            return 0
+        if isinstance(value, str):
+            what = f"is {kind_of(value)}"
+            self.wrong(path, what, f'write a whole number, or "{MAX}"')
+            return None
+        return self.whole(path, value)
+
     def amounts(
         self, path: KeyPath, value: object, rounds: int | None
     ) -> tuple[int, ...] | None:
-        """One whole number, or one for each round."""
+        """One amount, or one for each round."""
         if not isinstance(value, list):
-            one = self.whole(path, value)
+            one = self.amount(path, value)
             return None if one is None else (one,)
-        return self._each_round(path, value, rounds, self.whole)
+        return self._each_round(path, value, rounds, self.amount)
 
     def loads(
         self, path: KeyPath, value: object, rounds: int | None

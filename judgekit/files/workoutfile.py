@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING
 
 from judgekit.core.errors import InputError
-from judgekit.core.workout import (
-    AfterPart,
-    ByDivision,
-    LastFullRound,
-    ScoredBy,
-    TieBreak,
-    Workout,
-)
+from judgekit.core.workout import ByDivision, Workout
 from judgekit.files import toml
 from judgekit.files.models import WorkoutModel
 from judgekit.files.wording import one_of, quoted, shown_value
+from judgekit.files.workout_checks import (
+    check_clock,
+    check_complexes,
+    check_until_failed,
+    score_of,
+)
 from judgekit.files.workout_movements import MovementReader
-from judgekit.files.workout_parts import PartRead, check_clock, parts_of, read_parts
+from judgekit.files.workout_parts import parts_of, read_parts
+from judgekit.files.workout_ties import check_last_lift, team_of, tiebreaks_of
 from judgekit.files.workout_values import Reader
 
 if TYPE_CHECKING:
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
     from judgekit.files.lines import KeyPath
     from judgekit.files.toml import Document
 
-_SCORES: tuple[ScoredBy, ...] = get_args(ScoredBy)
-_LATER_SCORES = ("load", "reading", "placing")
 _PRECISION_MS = {"1 s": 1000, "0.1 s": 100, "0.01 s": 10}
 
 
@@ -59,9 +57,13 @@ def workout_from(
     parts = read_parts(reader, table, MovementReader(reader=reader, cards=cards))
     cap = _cap(reader, table)
     check_clock(reader, parts, _shortest(cap))
-    _check_score(reader, table, parts)
+    check_until_failed(reader, parts)
+    check_complexes(reader, parts)
+    check_last_lift(reader, table, parts)
+    scores = score_of(reader, table, parts)
     settings = settings_in(reader, table.get("settings"), cards)
-    tiebreaks = tuple(_tiebreaks(reader, table, parts))
+    tiebreaks = tiebreaks_of(reader, table, parts)
+    team = team_of(reader, model.team if model else None, parts)
     if reader.problems or model is None:
         raise InputError(sorted(reader.problems, key=lambda p: p.line))
     return Workout(
@@ -69,7 +71,7 @@ def workout_from(
         name=model.name,
         revision=model.revision,
         score=model.score,
-        parts=parts_of(parts),
+        parts=parts_of(parts, scores),
         aim=model.aim or "",
         rest=model.rest,
         cap_ms=cap,
@@ -77,6 +79,8 @@ def workout_from(
         precision_ms=_PRECISION_MS[model.precision],
         tiebreaks=tiebreaks,
         settings=settings,
+        last_lift=model.last_lift,
+        team=team,
     )
 
 
@@ -149,65 +153,3 @@ def _shortest(cap: ByDivision[int] | None) -> int:
         return 0
     caps = [cap.same, *(value for _key, value in cap.by_key)]
     return min(value for value in caps if value is not None)
-
-
-def _check_score(
-    reader: Reader, table: Mapping[str, object], parts: Sequence[PartRead]
-) -> None:
-    score = table.get("score")
-    if score in _LATER_SCORES:
-        reader.wrong(
-            ("score",),
-            f"is {shown_value(score)}, which this version does not score yet",
-            'it scores "time" and "reps"',
-        )
-    elif "score" in table and score not in _SCORES:
-        reader.wrong(("score",), f"is {shown_value(score)}", one_of(score, _SCORES))
-    windows = [part for part in parts if part.kind == "window"]
-    if score == "time":
-        for part in windows:
-            reader.wrong(
-                (*part.path, "window"),
-                "cannot be scored by time: it ends at the same time for all",
-                'write score = "reps", or rounds for this part',
-            )
-    if score == "reps" and not windows and "cap" not in table:
-        reader.wrong(
-            ("score",),
-            'is "reps", but no part is a window and there is no cap, so all would '
-            "do the same reps",
-            "make a part a window, or add a cap",
-        )
-    _check_capped(reader, table)
-
-
-def _check_capped(reader: Reader, table: Mapping[str, object]) -> None:
-    if "capped" not in table:
-        return
-    if "cap" not in table:
-        reader.wrong(("capped",), "is given, but there is no cap", "add the cap")
-    elif table.get("score") == "reps" and table["capped"] == "second-per-rep":
-        reader.wrong(
-            ("capped",),
-            "adds seconds, but the score is the reps done by the cap",
-            "take it out",
-        )
-
-
-def _tiebreaks(
-    reader: Reader, table: Mapping[str, object], parts: Sequence[PartRead]
-) -> Iterator[TieBreak]:
-    value = table.get("tiebreak")
-    rounds = [part.id for part in parts if part.kind == "rounds"]
-    for at, row in enumerate(value if isinstance(value, list) else []):
-        part = row.get("after-part") if isinstance(row, dict) else None
-        if part is None:
-            yield LastFullRound()
-        elif part in rounds:
-            yield AfterPart(part=str(part))
-        elif isinstance(part, str):
-            reader.wrong(
-                ("tiebreak", at, "after-part"),
-                f"is {quoted(part)}, which is no part done for rounds",
-                one_of(part, rounds) if rounds else "use last-full-round = true",
-            )
