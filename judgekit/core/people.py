@@ -38,7 +38,10 @@ class Judge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Athlete:
-    """One row of people.csv. `bib` is text and the identity; names may repeat."""
+    """One row of people.csv. `bib` is text and the identity; names may repeat.
+
+    `members` are those of a team that stands in a lane as one.
+    """
 
     bib: str
     name: str
@@ -49,6 +52,7 @@ class Athlete:
     team: str = ""
     show: ShowAs = "name"
     private: str = ""
+    members: tuple[Athlete, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ from judgekit.core.plan import (
     PlanPart,
 )
 from judgekit.core.shaping import plan_tiebreaks, shaped
+from judgekit.core.teaming import as_one, plan_team, wrong_with
 from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     ByDivision,
@@ -106,7 +107,8 @@ def resolve(
         scales=_scales(heat.lane, day),
         settings={**dict(event.card_settings), **dict(workout.settings)},
     )
-    wrong: list[str] = []
+    team = workout.team
+    wrong = wrong_with(team, athlete) if team else []
     parts = tuple(_part(part, need, wrong) for part in workout.parts)
     plan_cards = _cards(parts, need, wrong)
     tiebreaks = plan_tiebreaks(workout, wrong)
@@ -153,8 +155,15 @@ def resolve(
         units=event.units,
         disputes=rules.disputes,
         dispute_ms=rules.dispute_ms,
+        team=plan_team(team, athlete),
         substituted=any(_changes(s) for s in _used(workout, division, need.scales)),
     )
+
+
+def bib_in(heat: HeatLane, day: Sequence[Entry] = ()) -> str:
+    """The heat list's bib of the lane, or the day's latest word on it."""
+    said = _latest(Is, heat.lane, day)
+    return said.bib if said else heat.bib
 
 
 def athlete_of(
@@ -166,8 +175,7 @@ def athlete_of(
 
     Raises InputError when nobody has that bib.
     """
-    said = _latest(Is, heat.lane, day)
-    bib = said.bib if said else heat.bib
+    bib = bib_in(heat, day)
     found = next((athlete for athlete in athletes if athlete.bib == bib), None)
     if found is None:
         _refuse(
@@ -175,6 +183,25 @@ def athlete_of(
             "add the athlete to people.csv or mend the bib",
         )
     return found
+
+
+def team_of(
+    heat: HeatLane,
+    athletes: Iterable[Athlete],
+    day: Sequence[Entry] = (),
+) -> Athlete:
+    """The team that stands in the lane, which the heat list names in place of a bib.
+
+    Raises InputError when there is no such team.
+    """
+    name = bib_in(heat, day)
+    team = as_one(name, athletes)
+    if team is None:
+        _refuse(
+            f'heat {heat.heat}, lane {heat.lane}: nobody is in the team "{name}"',
+            "write the team beside its members in people.csv or mend the name",
+        )
+    return team
 
 
 def is_absent(heat: HeatLane, day: Sequence[Entry]) -> bool:
@@ -280,16 +307,18 @@ def _part(part: Part, need: _Need, wrong: list[str]) -> PlanPart:
     movements = []
     for movement in part.movements:
         try:
-            movements.append(_movement(movement, plan.rounds, need))
+            movements.append(_movement(movement, plan, need))
         except _MissingError as missing:
             wrong.append(f"part {part.id}: {missing}")
     return replace(plan, movements=tuple(movements))
 
 
-def _movement(movement: Movement, rounds: int, need: _Need) -> PlanMovement:
-    choice = _choice(movement, need)
+def _movement(movement: Movement, part: PlanPart, need: _Need) -> PlanMovement:
+    choice, rounds = _choice(movement, need), part.rounds
     unit = _unit(movement, choice)
     scale = choice.scale
+    if part.kind == "hold" and unit != "seconds":
+        raise _MissingError(f"{choice.card.id} is no hold; choose one that is")
     return PlanMovement(
         card=choice.card.id,
         unit=unit,
@@ -299,7 +328,8 @@ def _movement(movement: Movement, rounds: int, need: _Need) -> PlanMovement:
         pieces=() if scale.reps else movement.pieces,
         watch=_watch(movement, choice.card),
         rise=0 if scale.reps else movement.rise,
-        per=movement.per,
+        # Its own unit is of another size.
+        per=movement.per if unit == movement.unit else 1,
         instead_of=choice.written.name if choice.card.id != choice.written.id else "",
     )
 

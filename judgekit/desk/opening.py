@@ -14,7 +14,7 @@ from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.ruling import Ref
 from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries
-from judgekit.core.setup import athlete_of
+from judgekit.core.setup import bib_in
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
 from judgekit.desk.following import Follower
@@ -117,9 +117,7 @@ def _opened(
         lanes=states,
         resolve=resolved,
         who=judge,
-        bib_in=lambda lane, entries: (
-            athlete_of(_row(folder, wish.heat, lane), folder.athletes, entries).bib
-        ),
+        bib_in=lambda lane, entries: bib_in(_row(folder, wish.heat, lane), entries),
         day=day,
         past=past,
         hash_of=lambda ref: _hash_in(copies, ref),

@@ -10,7 +10,7 @@ from judgekit.core.card import Card
 from judgekit.core.checkitems import Gear
 from judgekit.core.errors import Problem
 from judgekit.core.people import Athlete, Event, HeatLane
-from judgekit.core.setup import athlete_of, resolve
+from judgekit.core.setup import athlete_of, resolve, team_of
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Workout
 from judgekit.files.order import bib_order
@@ -51,11 +51,13 @@ class EventFolder:
 
         Raises InputError with every problem found.
         """
+        workout = self.workouts[row.workout]
+        who = team_of if workout.team else athlete_of
         return resolve(
             event=self.event,
             heat=row,
-            athlete=athlete_of(row, self.athletes, day),
-            workout=self.workouts[row.workout],
+            athlete=who(row, self.athletes, day),
+            workout=workout,
             cards=self.cards,
             day=day,
         )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.values import dataclass
+from judgekit.core.workout import LighterBody
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import divisions_in, read_event
 from judgekit.files.eventfolder import EventFolder
@@ -24,7 +25,7 @@ from judgekit.files.library import (
     read_file,
     with_overlays,
 )
-from judgekit.files.tables import bibs_in, read_heats, read_people
+from judgekit.files.tables import entrants_in, read_heats, read_people
 from judgekit.files.workoutfile import read_workout
 
 if TYPE_CHECKING:
@@ -144,6 +145,7 @@ def _gather(
         return None, problems
     if any(not problem.advice for problem in problems):
         return None, problems
+    problems += _unweighed(place, heats, athletes, workouts)
     found = EventFolder(
         folder=place.folder,
         event=event,
@@ -213,19 +215,47 @@ def _athletes(
 def _heats(
     place: _Place,
     event: Event | None,
-    workouts: Collection[str],
+    workouts: Mapping[str, Workout | None],
     problems: list[Problem],
 ) -> tuple[HeatLane, ...] | None:
     path, shown = place.inside(_HEATS)
-    bibs = bibs_in(place.inside(_PEOPLE)[0])
+    for_teams = [name for name, workout in workouts.items() if workout and workout.team]
+    entrants = entrants_in(place.inside(_PEOPLE)[0], for_teams)
     read = _kept(
         problems,
-        lambda: read_heats(path, shown, event=event, bibs=bibs, workouts=workouts),
+        lambda: read_heats(
+            path, shown, event=event, entrants=entrants, workouts=workouts
+        ),
     )
     if read is None:
         return None
     problems.extend(read[1])
     return read[0]
+
+
+def _unweighed(
+    place: _Place,
+    heats: Iterable[HeatLane],
+    athletes: Iterable[Athlete],
+    workouts: Mapping[str, Workout | None],
+) -> list[Problem]:
+    """Athletes without a body mass whom a tie-break by body mass would need."""
+    unknown = {athlete.bib for athlete in athletes if athlete.body_mass is None}
+    found = []
+    for name, workout in workouts.items():
+        rows = {row.bib for row in heats if row.workout == name} & unknown
+        if workout and LighterBody() in workout.tiebreaks and rows:
+            found.append(
+                Problem(
+                    file=place.inside(_PEOPLE)[1],
+                    line=1,
+                    what=f"{len(rows)} of {name} have no body-mass, and its tie-break "
+                    "puts the lighter first",
+                    right="weigh them, or take the tie-break out",
+                    advice=True,
+                )
+            )
+    return found
 
 
 def _workouts(

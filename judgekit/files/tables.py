@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Collection
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, TypeVar, get_args
 
@@ -21,7 +22,7 @@ from judgekit.files.order import bib_order as bib_order  # noqa: PLC0414 - asked
 from judgekit.files.sheet import Columns, Row, Sheet, read_sheet
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from pathlib import Path
 
     from judgekit.core.people import Division, Event
@@ -74,19 +75,38 @@ def read_people(
             f"rows {first} and {line} both have bib {quoted(bib)}",
             "give each its own",
         )
+    _check_teams(athletes, lines, sheet)
     _advise_alike(dict(zip(bibs, lines, strict=True)), sheet)
     return tuple(athletes), _advice(sheet)
 
 
-def bibs_in(path: Path) -> tuple[str, ...] | None:
-    """The bibs of a people.csv whose other cells may be wrong.
+def entrants_in(path: Path, for_teams: Collection[str] = ()) -> Entrants | None:
+    """The bibs and teams of a people.csv whose other cells may be wrong.
 
     None where rows cannot be told apart, so that nobody knows which bibs there are.
     """
     sheet = read_sheet(path, "", PEOPLE)
     if any(not problem.advice for problem in sheet.problems):
         return None
-    return tuple(_Cells(sheet, row).bib() for row in sheet.rows)
+    rows = [_Cells(sheet, row) for row in sheet.rows]
+    teams = dict.fromkeys(cells.team() for cells in rows)
+    return Entrants(
+        bibs=tuple(cells.bib() for cells in rows),
+        teams=tuple(team for team in teams if team),
+        for_teams=for_teams,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entrants:
+    """Who may stand in a lane: athletes by their bibs, or teams by their names.
+
+    `for_teams` are the workouts that teams do.
+    """
+
+    bibs: Collection[str]
+    teams: Collection[str] = ()
+    for_teams: Collection[str] = ()
 
 
 def read_heats(
@@ -94,7 +114,7 @@ def read_heats(
     shown: str,
     *,
     event: Event | None,
-    bibs: Collection[str] | None,
+    entrants: Entrants | None,
     workouts: Collection[str] | None,
 ) -> tuple[tuple[HeatLane, ...], tuple[Problem, ...]]:
     """The lanes in the file's order, and advice.
@@ -109,7 +129,7 @@ def read_heats(
         cells = _Cells(sheet, row)
         lane = _heat_lane(cells, event.date if event else "")
         lanes.append((lane, row.line))
-        cells.check("bib", lane.bib, bibs)
+        _check_entrant(cells, lane, entrants)
         cells.check("workout", lane.workout, workouts)
         if event and event.judges:
             cells.check("judge", lane.judge, [judge.id for judge in event.judges])
@@ -146,6 +166,13 @@ class _Cells:
         if len(bib) > _SHORT:
             self.wrong(f"the bib is longer than {_SHORT} letters", "shorten it")
         return bib
+
+    def team(self) -> str:
+        """Never cut, as it stands for its members in a lane."""
+        team = self.text("team", _WHOLE)
+        if len(team) > _SHORT:
+            self.wrong(f"the team is longer than {_SHORT} letters", "shorten it")
+        return team
 
     def quantity(
         self, name: str, dimension: Dimension, span: tuple[str, str]
@@ -265,10 +292,35 @@ def _athlete(cells: _Cells, divisions: Sequence[Division] | None) -> Athlete:
         person=cells.text("id", _NAME),
         reach=cells.reach(),
         body_mass=cells.quantity("body-mass", "mass", _BODY_MASS),
-        team=cells.text("team", _NAME),
+        team=cells.team(),
         show=cells.show(),
         private=cells.text("private", _LONG),
     )
+
+
+def _check_entrant(cells: _Cells, lane: HeatLane, entrants: Entrants | None) -> None:
+    if entrants is None:
+        return
+    if lane.workout in entrants.for_teams:
+        cells.check("team", lane.bib, entrants.teams)
+    else:
+        cells.check("bib", lane.bib, entrants.bibs)
+
+
+def _check_teams(
+    athletes: Sequence[Athlete], lines: Sequence[int], sheet: Sheet
+) -> None:
+    """A team stands in a lane by its name, so that must be nobody's bib."""
+    bibs = {athlete.bib for athlete in athletes}
+    told: set[str] = set()
+    for athlete, line in zip(athletes, lines, strict=True):
+        if athlete.team and athlete.team in bibs - told:
+            told.add(athlete.team)
+            sheet.wrong(
+                line,
+                f"the team {quoted(athlete.team)} is called like a bib",
+                "give it another name",
+            )
 
 
 def _heat_lane(cells: _Cells, date: str) -> HeatLane:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.floorplan import FloorMark, marks_of
 from judgekit.core.people import Emergency
-from judgekit.core.setup import athlete_of, is_absent
+from judgekit.core.setup import is_absent
 from judgekit.core.values import dataclass
 from judgekit.reports.brieffloor import (
     Ground,
@@ -120,7 +120,6 @@ def _plans(
         if row.workout != workout.id or (heat and row.heat != heat):
             continue
         if not is_absent(row, said):
-            athlete_of(row, folder.athletes, said)
             plans.append(folder.plan_of(row, said))
     return plans
 

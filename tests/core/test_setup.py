@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -19,25 +20,32 @@ from judgekit.core.entry import Absent, Body, Entry, Is, Rep, Scale
 from judgekit.core.errors import InputError
 from judgekit.core.people import Athlete, Division, Event, HeatLane, Rules
 from judgekit.core.plan import (
+    Member,
     Plan,
     PlanCard,
     PlanCriterion,
     PlanFault,
     PlanMovement,
     PlanPart,
+    PlanTeam,
     PlanTieBreak,
+    SetKey,
 )
 from judgekit.core.quantity import Quantity, parse
-from judgekit.core.setup import athlete_of, height_text, is_absent, resolve
+from judgekit.core.setup import athlete_of, height_text, is_absent, resolve, team_of
 from judgekit.core.workout import (
     AfterPart,
     ByDivision,
     ClockRest,
     LastFullRound,
     Movement,
+    OneHold,
     OwnRest,
     Part,
     Rounds,
+    Shape,
+    Team,
+    Unit,
     Window,
     Workout,
 )
@@ -573,3 +581,144 @@ def test_the_order_of_cards_athletes_and_day_entries_never_matters(
         cards=cards,
         day=mixed,
     ) == resolved(whole, *day)
+
+
+# --- teams ----------------------------------------------------------------------
+
+
+def member(bib: str, division: str = "women-open", team: str = "Pier") -> Athlete:
+    return Athlete(bib=bib, name=f"N{bib}", division=division, team=team)
+
+
+def team_plan(*athletes: Athlete) -> Plan:
+    workout = Workout(
+        id="pier",
+        name="Pier",
+        revision=1,
+        score="time",
+        parts=(
+            Part(
+                id="A",
+                shape=Rounds(rounds=2),
+                movements=(
+                    Movement(
+                        card=ByDivision(same="air-squat"),
+                        unit="reps",
+                        amounts=ByDivision(same=(5,)),
+                    ),
+                ),
+            ),
+        ),
+        team=Team(size=2, how="relay", least=4, judges=2),
+    )
+    heat = replace(HEAT, bib="Pier")
+    return resolve(
+        event=EVENT,
+        heat=heat,
+        athlete=team_of(heat, athletes),
+        workout=workout,
+        cards=CARDS,
+    )
+
+
+def test_a_team_stands_in_its_lane_by_its_name() -> None:
+    plan = team_plan(member("7"), member("8", team="Quay"), member("9"))
+    assert (plan.bib, plan.name, plan.division) == ("Pier", "Pier", "women-open")
+    assert plan.team == PlanTeam(
+        members=(Member(bib="7", name="N7"), Member(bib="9", name="N9")),
+        how="relay",
+        least=4,
+        judges=2,
+    )
+
+
+@pytest.mark.parametrize(
+    ("athletes", "wrong"),
+    [
+        ([member("7")], 'the team "Pier" has 1 in people.csv, and the workout is for'),
+        (
+            [member("7"), member("8", division="men-open")],
+            'the team "Pier" has members of several divisions: women-open, men-open',
+        ),
+        (
+            [member("7", team="Quay")],
+            'heat 3, lane 4: nobody is in the team "Pier"; write the team beside its',
+        ),
+    ],
+)
+def test_a_team_that_cannot_start(athletes: list[Athlete], wrong: str) -> None:
+    with pytest.raises(InputError, match=re.escape(wrong)):
+        team_plan(*athletes)
+
+
+def test_what_is_said_on_the_day_does_not_rise_but_a_substitute_does() -> None:
+    movement = Movement(
+        card=ByDivision(same="squat"),
+        unit="reps",
+        amounts=ByDivision(same=(5,)),
+        rise=2,
+    )
+    part = Part(id="A", shape=Window(length_ms=60_000), movements=(movement,))
+    workout = Workout(id="pier", name="P", revision=1, score="reps", parts=(part,))
+    rising = resolve(event=EVENT, heat=HEAT, athlete=INES, workout=workout, cards=CARDS)
+    assert rising.target(SetKey(1, 3, 1)) == 9
+    scaled = resolve(
+        event=EVENT,
+        heat=HEAT,
+        athlete=INES,
+        workout=workout,
+        cards=CARDS,
+        day=[said(Scale(card="squat", reps=4))],
+    )
+    assert scaled.target(SetKey(1, 3, 1)) == 4
+    other = resolve(
+        event=EVENT,
+        heat=HEAT,
+        athlete=INES,
+        workout=workout,
+        cards=CARDS,
+        day=[said(Scale(card="squat", substitute="air-squat"))],
+    )
+    assert (other.target(SetKey(1, 3, 1)), other.parts[0].movements[0].card) == (
+        9,
+        "air-squat",
+    )
+
+
+def one_part(shape: Shape, card_id: str, unit: Unit, per: int = 1) -> Workout:
+    movement = Movement(
+        card=ByDivision(same=card_id),
+        unit=unit,
+        amounts=ByDivision(same=(20,)),
+        per=per,
+    )
+    part = Part(id="A", shape=shape, movements=(movement,))
+    return Workout(id="pier", name="P", revision=1, score="reps", parts=(part,))
+
+
+def test_a_substitute_with_a_unit_of_its_own_counts_each_of_those() -> None:
+    plan = resolve(
+        event=EVENT,
+        heat=HEAT,
+        athlete=INES,
+        workout=one_part(Window(length_ms=60_000), "row", "calories", per=10),
+        cards=CARDS,
+        day=[said(Scale(card="row", substitute="air-squat", reps=40))],
+    )
+    movement = plan.parts[0].movements[0]
+    assert (movement.unit, movement.targets, movement.per) == ("reps", (40,), 1)
+
+
+def test_what_stands_in_for_a_hold_is_a_hold() -> None:
+    cards = {**CARDS, "plank": card("plank", counts=("seconds",), seconds=None)}
+    workout = one_part(OneHold(most_ms=20_000), "plank", "seconds")
+    day = [said(Scale(card="plank", substitute="air-squat", reps=10))]
+    with pytest.raises(InputError, match="air-squat is no hold; choose one that is"):
+        resolve(
+            event=EVENT,
+            heat=HEAT,
+            athlete=INES,
+            workout=workout,
+            cards=cards,
+            day=day,
+        )

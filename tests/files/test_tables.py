@@ -14,7 +14,9 @@ from judgekit.core.people import Athlete, Division, Event, HeatLane, Judge
 from judgekit.core.quantity import parse
 from judgekit.files.csvtext import csv_text
 from judgekit.files.tables import (
+    Entrants,
     bib_order,
+    entrants_in,
     read_heats,
     read_people,
 )
@@ -68,7 +70,11 @@ def heats(
     path = folder / "heats.csv"
     path.write_text(text, encoding="utf-8", newline="")
     lanes, advice = read_heats(
-        path, "heats.csv", event=event, bibs=bibs, workouts=("pier", "quay")
+        path,
+        "heats.csv",
+        event=event,
+        entrants=None if bibs is None else Entrants(bibs=bibs),
+        workouts=("pier", "quay"),
     )
     assert advice == ()
     return lanes
@@ -139,6 +145,53 @@ def test_another_encoding_is_refused_naming_the_first_row_and_how_many(
     assert people_wrong(folder, data.encode("utf-16")) == [
         'people.csv:1: the file is in UTF-16; save it as "CSV UTF-8"'
     ]
+
+
+TEAMS = Entrants(bibs=("7",), teams=("Pier", "Quay"), for_teams=("relay",))
+
+
+def team_lane(folder: Path, workout: str, bib: str) -> list[str]:
+    path = folder / "heats.csv"
+    path.write_text(f"heat,start,workout,lane,bib,judge\n1,9:30,{workout},1,{bib},kb\n")
+    try:
+        read_heats(
+            path,
+            "heats.csv",
+            event=EVENT,
+            entrants=TEAMS,
+            workouts=("pier", "relay"),
+        )
+    except InputError as error:
+        return list(map(str, error.problems))
+    return []
+
+
+def test_a_team_stands_in_the_lane_of_a_workout_for_teams(folder: Path) -> None:
+    assert team_lane(folder, "relay", "Quay") == []
+    assert team_lane(folder, "relay", "7") == [
+        'heats.csv:2: there is no team "7"; use one of Pier, Quay'
+    ]
+    assert team_lane(folder, "pier", "Quay") == [
+        'heats.csv:2: there is no bib "Quay"; use one of 7'
+    ]
+
+
+def test_a_team_is_not_called_like_a_bib(folder: Path) -> None:
+    rows = "bib,name,division,team\n7,Zoé,open,8\n8,Li,open,Pier\n9,Bo,open,8\n"
+    assert people_wrong(folder, rows) == [
+        'people.csv:2: the team "8" is called like a bib; give it another name'
+    ]
+    long = f"bib,name,division,team\n7,Zoé,open,{'x' * 21}\n"
+    assert people_wrong(folder, long) == [
+        "people.csv:2: the team is longer than 20 letters; shorten it"
+    ]
+
+
+def test_the_teams_of_people_whose_other_cells_are_wrong(folder: Path) -> None:
+    path = folder / "people.csv"
+    path.write_text("bib,name,division,team\n7,,nowhere,Pier\n8,Li,open,\n")
+    found = entrants_in(path, ("relay",))
+    assert found == Entrants(bibs=("7", "8"), teams=("Pier",), for_teams=("relay",))
 
 
 def test_bibs_stay_as_typed_and_sort_by_their_numbers(folder: Path) -> None:
@@ -256,7 +309,9 @@ def test_an_unknown_word_where_nothing_is_known_yet_says_so(folder: Path) -> Non
     path = folder / "heats.csv"
     path.write_text("heat,start,workout,lane,bib,judge\n1,9:30,pier,1,7,\n")
     with pytest.raises(InputError) as error:
-        read_heats(path, "heats.csv", event=EVENT, bibs=(), workouts=None)
+        read_heats(
+            path, "heats.csv", event=EVENT, entrants=Entrants(bibs=()), workouts=None
+        )
     assert str(error.value) == ('heats.csv:2: there is no bib "7"; none is written yet')
 
 

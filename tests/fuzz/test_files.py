@@ -23,7 +23,7 @@ from judgekit.core.people import Division
 from judgekit.files.cardfile import card_from
 from judgekit.files.eventfile import read_event
 from judgekit.files.library import load_library
-from judgekit.files.tables import read_heats, read_people
+from judgekit.files.tables import Entrants, read_heats, read_people
 from judgekit.files.tally import decoded, parse
 from judgekit.files.toml import loads
 from judgekit.files.workoutfile import workout_from
@@ -161,7 +161,11 @@ def people(path: Path, data: bytes) -> object:
 def heats(path: Path, data: bytes) -> object:
     path.write_bytes(data)
     lanes, _ = read_heats(
-        path, "f.toml", event=None, bibs=("27", "007", "31"), workouts=("quayside",)
+        path,
+        "f.toml",
+        event=None,
+        entrants=Entrants(bibs=("27", "007", "31")),
+        workouts=("quayside",),
     )
     assert len({(row.heat, row.lane) for row in lanes}) == len(lanes)
     assert all(row.bib in ("27", "007", "31") for row in lanes)
