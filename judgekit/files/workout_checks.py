@@ -105,6 +105,7 @@ def score_of(
         own[part.id] = by
         _check_part(reader, table, part, by)
         _check_take(reader, part, by)
+        _check_per(reader, part, by)
     if score == "reps":
         _check_reps_differ(reader, table, scored)
     _check_capped(reader, table)
@@ -257,6 +258,17 @@ def _check_take(reader: Reader, part: PartRead, by: ScoredBy) -> None:
             f"is {quoted(part.take)}, but rounds differ in their time alone",
             'write score = "time", or take it out',
         )
+
+
+def _check_per(reader: Reader, part: PartRead, by: ScoredBy) -> None:
+    """So many units are one rep: nothing is, where no reps are scored."""
+    for at, movement in enumerate(part.movements):
+        if movement.per > 1 and by in ("load", "reading"):
+            reader.wrong(
+                (*part.path, "movement", at, "unit"),
+                f"makes reps of its {movement.unit}, but the score is a {by}",
+                "take it out",
+            )
 
 
 def _rounds(part: PartRead) -> int:

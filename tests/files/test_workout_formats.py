@@ -450,6 +450,11 @@ def test_a_target_that_cannot_be(shape: str, movement: str, problem: str) -> Non
             '6: part 1: "window" is scored by a reading, but has movements counted in',
         ),
         (
+            "reading",
+            part('window = "3:00"', f"{ROW}\nunit = 4"),
+            '10: part 1, movement 1: "unit" makes reps of its calories, but the score',
+        ),
+        (
             "placing",
             part("rounds = 3", SQUATS),
             '4: "score" is "placing", which adds up the places of parts, but one part',
