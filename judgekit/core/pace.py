@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from judgekit.core.plan import Plan, PlanCard, SetKey
+    from judgekit.core.plan import Plan, SetKey
     from judgekit.core.state import Attempt, Mark, Rest
 
 # A gap longer than this many ordinary reps is a pause; and, where the athlete had to
@@ -35,21 +35,31 @@ def pace_mark(
     last = attempts[-1]
     card = plan.card_of(key)
     change = plan.card_of(last.set) is not card
+    floor_ms = card.floor_ms if _is_timed(plan, key) else 0
     if change:
         # A monitor that shows the target at once was pressed for the rep before.
-        soonest = max(card.changeover_ms, card.floor_ms * n if n > 1 else 0)
+        soonest = max(card.changeover_ms, floor_ms * n if n > 1 else 0)
     else:
-        soonest = card.floor_ms * n
+        soonest = floor_ms * n
     if at - last.at >= soonest:
         return None
-    if _caught_up(plan, attempts, rests, _needs(card, n, change=change)):
+    if _caught_up(plan, attempts, rests, _needs(plan, key, n, change=change)):
         return None
     return "changeover" if change else "soon"
 
 
-def _needs(card: PlanCard, n: int, *, change: bool) -> int:
+def _is_timed(plan: Plan, key: SetKey) -> bool:
+    """Whether the card's seconds are those of one unit of the set.
+
+    They are those of a rep, a calorie or a segment; a metre takes far less.
+    """
+    return plan.movement(key).unit != "metres"
+
+
+def _needs(plan: Plan, key: SetKey, n: int, *, change: bool) -> int:
     """How long a brisk athlete takes for it, with the way from another movement."""
-    reps = card.brisk_ms * n
+    card = plan.card_of(key)
+    reps = card.brisk_ms * n if _is_timed(plan, key) else 0
     return max(reps, card.changeover_ms) if change else reps
 
 
@@ -66,7 +76,7 @@ def _caught_up(
             card = plan.card_of(key)
         moved = before.set != key
         change = moved and plan.card_of(before.set) is not card
-        own = _needs(card, first.n, change=change)
+        own = _needs(plan, first.set, first.n, change=change)
         needs += own
         pause = _PAUSE * card.ordinary_ms
         if change or (moved and before.set.part != key.part):

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from judgekit.core.entry import Rep
-from judgekit.core.plan import SetKey
+from judgekit.core.entry import Reading, Rep
+from judgekit.core.plan import PlanPart, SetKey
 from tests.core.test_extra import resting
-from tests.support import Played, card, for_time, simple
+from tests.support import ROW, SQUAT, Played, card, for_time, movement, simple
 
 TOES = SetKey(1, 1, 2)
 
@@ -82,3 +82,22 @@ def test_a_changeover_is_as_long_as_its_card_says() -> None:
     played = Played(quick).go()
     played.each(Rep(), 2, 4, 6, 6.9)
     assert marks(played)[-1] == ()
+
+
+@pytest.mark.parametrize(
+    ("unit", "wanted"), [("metres", ()), ("calories", ("changeover",))]
+)
+def test_metres_do_not_take_the_seconds_of_calories(
+    unit: str, wanted: tuple[str, ...]
+) -> None:
+    """500 in 1:50: too quick for calories, 0.9 s each, and well rowed for metres."""
+    part = PlanPart(
+        id="A",
+        kind="rounds",
+        rounds=1,
+        movements=(movement("front-squat", 1), movement("row", 500, unit=unit)),
+    )
+    played = Played(for_time(cap_ms=0, parts=(part,), cards=(SQUAT, ROW))).go()
+    played.press(8, Rep())
+    played.press(118, Reading(shows=500))
+    assert marks(played) == [(), wanted]
