@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 def as_one(team: str, athletes: Iterable[Athlete]) -> Athlete | None:
     """The team as it stands in a lane: its name is its bib, its division theirs.
 
-    None where nobody is in a team of that name.
+    It is shown by that alone, as the name says nothing more. None where nobody is in
+    a team of that name.
     """
     members = tuple(athlete for athlete in athletes if team and athlete.team == team)
     if not members:
@@ -26,6 +27,7 @@ def as_one(team: str, athletes: Iterable[Athlete]) -> Athlete | None:
         name=team,
         division=members[0].division,
         team=team,
+        show="number",
         members=members,
     )
 

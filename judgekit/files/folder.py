@@ -249,7 +249,7 @@ def _unweighed(
                 Problem(
                     file=place.inside(_PEOPLE)[1],
                     line=1,
-                    what=f"{len(rows)} of {name} have no body-mass, and its tie-break "
+                    what=f"{len(rows)} in {name} without body-mass, and its tie-break "
                     "puts the lighter first",
                     right="weigh them, or take the tie-break out",
                     advice=True,

@@ -624,6 +624,7 @@ def team_plan(*athletes: Athlete) -> Plan:
 def test_a_team_stands_in_its_lane_by_its_name() -> None:
     plan = team_plan(member("7"), member("8", team="Quay"), member("9"))
     assert (plan.bib, plan.name, plan.division) == ("Pier", "Pier", "women-open")
+    assert plan.show == "number"
     assert plan.team == PlanTeam(
         members=(Member(bib="7", name="N7"), Member(bib="9", name="N9")),
         how="relay",

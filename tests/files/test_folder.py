@@ -442,3 +442,61 @@ def test_the_librarys_own_cards_are_the_default(event: Path) -> None:
     put(event, "workouts/pier.toml", text)
     put(event, "event.toml", FILES["event.toml"].replace("throw.", "wall-ball-shot."))
     assert set(load_event(event).cards) >= {"air-squat", "wall-ball-shot"}
+
+
+RELAY = WORKOUT.replace(
+    'score = "time"\n', 'score = "time"\n[team]\nsize = 2\nhow = "relay"\n'
+)
+TEAMS = (
+    "bib,name,division,team\n"
+    "007,Ines,women-open,Heron\n2,Mara,women-open,Heron\n10,Lou,men,Otter\n"
+    "11,Sam,men,Otter\n"
+)
+
+
+def heats_of(*entrants: str) -> str:
+    rows = [f"1,9:30,pier,{n},{who},kb" for n, who in enumerate(entrants, 1)]
+    return "\n".join(["heat,start,workout,lane,bib,judge", *rows, ""])
+
+
+def test_a_team_stands_in_a_lane(event: Path, library: dict[str, CardFile]) -> None:
+    put(event, "workouts/pier.toml", RELAY)
+    put(event, "people.csv", TEAMS)
+    put(event, "heats.csv", heats_of("Otter", "Heron"))
+    folder = load(event, library)
+    plans = [folder.plan_of(row, ()) for row in folder.lanes("1")]
+    assert [(plan.bib, plan.division) for plan in plans] == [
+        ("Otter", "men"),
+        ("Heron", "women-open"),
+    ]
+    assert [member.bib for member in plans[0].team.members] == ["10", "11"]
+
+
+def test_a_member_alone_does_no_workout_for_teams(
+    event: Path, library: dict[str, CardFile]
+) -> None:
+    put(event, "workouts/pier.toml", RELAY)
+    put(event, "people.csv", TEAMS)
+    put(event, "heats.csv", heats_of("Otter", "007"))
+    assert wrong(event, library) == [
+        'ev/heats.csv:3: there is no team "007"; use one of Heron, Otter'
+    ]
+
+
+def test_a_tie_break_by_body_mass_needs_it_of_those_in_the_workout(
+    event: Path, library: dict[str, CardFile]
+) -> None:
+    tie = 'score = "time"\ntiebreak = [{ lighter = true }]\n'
+    put(event, "workouts/pier.toml", WORKOUT.replace('score = "time"\n', tie))
+    weighed = (
+        "bib,name,division,body-mass\n007,Ines,women-open,61 kg\n2,Mara,women-open,\n"
+    )
+    put(event, "people.csv", weighed)
+    put(event, "heats.csv", heats_of("007"))
+    assert advice_of(load(event, library).advice) == []
+    put(event, "heats.csv", heats_of("007", "2"))
+    [advice] = advice_of(load(event, library).advice)
+    assert advice == (
+        "ev/people.csv:1: 1 in pier without body-mass, and its tie-break puts "
+        "the lighter first; weigh them, or take the tie-break out"
+    )
