@@ -6,6 +6,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from judgekit.core.people import Division
 from judgekit.core.workout import (
@@ -27,9 +29,12 @@ from judgekit.core.workout import (
 from judgekit.files.library import read_file, standards_folder
 from judgekit.files.toml import loads
 from judgekit.files.workoutfile import workout_from
-from tests.files.samples import problems_of
+from tests.files.samples import problems_if_any, problems_of
+from tests.files.test_workoutfile import ODD
 
 if TYPE_CHECKING:
+    from random import Random
+
     from judgekit.core.card import Card
 
 DIVISIONS = (
@@ -592,3 +597,46 @@ def test_a_target_that_cannot_be(shape: str, movement: str, problem: str) -> Non
 def test_parts_that_do_not_go_together(score: str, rest: str, problem: str) -> None:
     found = wrong(score, rest)
     assert [said for said in found if said.startswith(f"w.toml:{problem}")], found
+
+
+# --- damage ----------------------------------------------------------------------
+
+WHOLE = text_of(
+    "placing",
+    'cap = "40:00"\ncapped = "below"\nlast-lift = "started"',
+    "tiebreak = [{ at-rep = 60 }, { earlier-attempt = true }]",
+    '[team]\nsize = 2\nhow = "relay"\nleast = 5\njudges = 2',
+    part('rounds = 3\nrest-between = "1:00"\ntake = "worst"', f"{SQUATS}\nrise = 2"),
+    part('scored = false\nwindow-until = "9:00"', f"{ROW}\nunit = 4", MAX),
+    part('every = "1:00"\ntimes = 4\nwork = "0:40"\nin-turn = true', SQUATS, TOES),
+    part('rest-until = "15:00"'),
+    part('attempts = "free"\nwithin = "6:00"\nscore = "load"', LIFT, LIFT),
+    part('hold = "2:00"', HOLD),
+)
+
+
+def test_the_whole_text_that_is_damaged_is_right() -> None:
+    assert problems_if_any(lambda: read_text(WHOLE)) == ()
+
+
+def read_text(text: str) -> Workout:
+    return workout_from(loads(text.encode(), "w.toml"), "w", cards(), DIVISIONS)
+
+
+@settings(max_examples=200)
+@given(st.randoms(use_true_random=False))
+def test_a_damaged_format_is_read_or_refused_and_never_crashes(
+    random: Random,
+) -> None:
+    rows = WHOLE.split("\n")
+    for _ in range(random.randint(1, 4)):
+        at = random.randrange(len(rows))
+        if random.random() < 0.7 and " = " in rows[at]:
+            rows[at] = f"{rows[at].split(' = ')[0]} = {random.choice(ODD)}"
+        else:
+            rows[at] = rows[random.randrange(len(rows))]
+    found = problems_if_any(lambda: read_text("\n".join(rows)))
+    wrong_ones = [
+        p for p in found if not 1 <= p.line <= len(rows) or "ydantic" in p.what
+    ]
+    assert wrong_ones == []
