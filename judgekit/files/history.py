@@ -92,7 +92,7 @@ def _read(folder: Path, shown: str) -> PastEvent:
     event = read_event(folder / _EVENT, f"{shown}/{_EVENT}", cards=None, actions=None)
     athletes, _ = read_people(folder / _PEOPLE, f"{shown}/{_PEOPLE}", None)
     heats, _ = read_heats(
-        folder / _HEATS, f"{shown}/{_HEATS}", event=event, bibs=None, workouts=None
+        folder / _HEATS, f"{shown}/{_HEATS}", event=event, entrants=None, workouts=None
     )
     return PastEvent(
         folder=folder,

@@ -31,8 +31,8 @@ from judgekit.core.workout import (
     Shape,
     Workout,
 )
-from tests.core.test_formats import PLANK, attempts, every, hold
 from tests.core.test_setup import card as whole_card
+from tests.format_plans import PLANK, attempts, every, hold
 from tests.support import ROW, SQUAT, TOES, for_time, movement, window
 
 USUAL = Measure(
