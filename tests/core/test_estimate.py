@@ -195,6 +195,14 @@ def test_a_part_that_begins_with_under_a_minute_left() -> None:
     ]
 
 
+def test_a_short_workout_of_one_part_is_no_late_part() -> None:
+    part = PlanPart(
+        id="A", kind="rounds", rounds=1, movements=(movement("front-squat", 20),)
+    )
+    # 20 squats are 30 s briskly.
+    assert advice(plan_of(part, cap_ms=30_000)) == []
+
+
 def test_an_interval_too_full_for_a_brisk_athlete() -> None:
     """14 squats are 21 s briskly."""
     assert advice(plan_of(every(movement("front-squat", 14), work_ms=21_000))) == []

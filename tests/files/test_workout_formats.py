@@ -550,6 +550,18 @@ def test_a_target_that_cannot_be(shape: str, movement: str, problem: str) -> Non
             '5: tiebreak 1: "at-rep" is 27, but the workout has 25; write less',
         ),
         (
+            "load",
+            "last-lift = 'started'\n" + part("attempts = 3", LIFT),
+            '5: "last-lift" is about a lift at the horn, but no part has attempts wit',
+        ),
+        (
+            # 3 x 5 squats and 2 x 8 toes-to-bar in turn.
+            "reps",
+            "tiebreak = [{ at-rep = 32 }]\n"
+            + part('every = "1:00"\ntimes = 5\nin-turn = true', SQUATS, TOES),
+            '5: tiebreak 1: "at-rep" is 32, but the workout has 31; write less',
+        ),
+        (
             "reps",
             "tiebreak = [{ last-rep = true }, { last-rep = true }]\n"
             + part('window = "3:00"', SQUATS),
