@@ -38,9 +38,10 @@ def command(
     """Print the standings of each workout and division.
 
     Equal scores share a rank and the next is left out (1, 2, 2, 4). CSV and JSON rows
-    have rank, tied, bib, name, division, status, score (as shown, alone), score_ms or
-    score_reps, scaled ("with ..."), tiebreak, tiebreak_ms, workout, heat and lane.
-    JSON: format (1) and standings, each with workout, division, rows and notes.
+    have rank, tied, bib, name, division, status, score (as shown, alone), score_ms,
+    score_reps, score_kg or score_count, score_unit, scaled ("with ..."), tiebreak,
+    tiebreak_ms, workout, heat and lane. JSON: format (1) and standings, each with
+    workout, division, rows and notes.
 
     --explain follows one athlete's places down to the entries that decide them, and
     says who would move if an open question or a ruling went the other way; JSON:

@@ -146,6 +146,11 @@ class PlanPart:
         return self.kind in ("rounds", "hold") or in_turns
 
     @property
+    def is_prescribed(self) -> bool:
+        """Whether its work must be done whole; a try may fail, a window has no end."""
+        return self.kind in ("rounds", "every")
+
+    @property
     def is_endless(self) -> bool:
         """Whether another round always follows."""
         return self.kind == "window" or (self.kind == "attempts" and not self.rounds)
@@ -314,7 +319,7 @@ class Plan:
         return tuple(
             key
             for number, part in enumerate(self.parts, 1)
-            if part.kind in ("rounds", "every")
+            if part.is_prescribed
             for key in self.sets_of(number)
             if self.target(key) != OPEN
         )

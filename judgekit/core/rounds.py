@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.plan import SetKey
+from judgekit.core.counted import full_of, is_open_ended, names_round, scored_parts
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan
@@ -12,13 +12,24 @@ if TYPE_CHECKING:
 
 
 def in_rounds(plan: Plan, work: Work) -> str:
-    """A single window's score in words: "6 rounds and 5 + 8"; else empty."""
-    windows = [n for n, part in enumerate(plan.parts, 1) if part.movements]
-    if len(windows) != 1 or plan.parts[windows[0] - 1].kind != "window":
+    """The rounds of the one part that counts: "6 rounds and 5 + 8"; else empty.
+
+    Intervals that had to be whole are told as kept: "4 of 5 intervals kept".
+    """
+    parts = scored_parts(plan)
+    if len(parts) != 1 or any(s.moved_on for s in work.sets):
         return ""
-    number = windows[0]
-    if any(s.moved_on for s in work.sets):
+    number, part = parts[0]
+    if part.take == "kept" or part.until_failed:
+        kept = len(full_of(plan, work.sets, number))
+        return f"{kept} of {part.rounds} {names_round(part, part.rounds)} kept"
+    first = plan.round_sets(number, 1)
+    if part.kind != "window" or any(is_open_ended(plan, key) for key in first):
         return ""
+    return _rounds_and_rest(plan, work, number)
+
+
+def _rounds_and_rest(plan: Plan, work: Work, number: int) -> str:
     full = full_rounds(plan, work, number)
     pieces = [
         s.good for s in work.sets if s.key.part == number and s.key.round == full + 1
@@ -33,12 +44,8 @@ def in_rounds(plan: Plan, work: Work) -> str:
 
 def full_rounds(plan: Plan, work: Work, part: int) -> int:
     """How many rounds of a part were done whole, from the first on."""
-    done = {s.key for s in work.sets if s.short == 0}
-    movements = range(1, len(plan.parts[part - 1].movements) + 1)
-    round_ = 0
-    while all(SetKey(part, round_ + 1, m) in done for m in movements):
-        round_ += 1
-    return round_
+    whole = full_of(plan, work.sets, part)
+    return next((n for n, round_ in enumerate(whole) if round_ != n + 1), len(whole))
 
 
 def last_full_round_ms(lane: Lane) -> int | None:

@@ -54,7 +54,9 @@ def numbered_name(plan: Plan) -> str:
 
 def has_score(score: Score) -> bool:
     """Whether there is a score to show: there is none before anything was done."""
-    return score.value is not None and score.status not in NOTHING_DONE
+    return (
+        score.value is not None or bool(score.parts)
+    ) and score.status not in NOTHING_DONE
 
 
 def call_of(card: PlanCard, fault_id: str) -> str:

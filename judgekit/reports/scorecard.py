@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.doubt import unanswered
+from judgekit.core.fortime import PAUSES
 from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.score import NOT_ACCEPTED, Step
 from judgekit.core.values import dataclass
@@ -169,7 +170,9 @@ def scorecard(
         status=score.status,
         score=score.detail if has_score(score) else "",
         scaled=scaled_words(plan),
-        tiebreak=score.tiebreak,
+        tiebreak=", ".join(
+            f"{tie.label} {tie.shown}" for tie in score.tiebreaks if tie.shown
+        ),
         provisional=_still_open(lane, score),
         amended=_amended(score),
         remarks=remarks(lane, known),
@@ -330,7 +333,7 @@ def _clock_aloud(score: Score, precision: int) -> str:
     if score.status != "finished" or score.value is None or score.unit != "ms":
         return ""
     first, *between, _last = score.steps
-    rests = [step for step in between if step.label == "planned rest"]
+    rests = [step for step in between if step.label in PAUSES]
     if not rests:
         return ""
     clock = parse_duration(first.value) // precision * precision
@@ -341,7 +344,7 @@ def _clock_aloud(score: Score, precision: int) -> str:
         if step not in rests and not step.value.endswith(" reps")
     ]
     if not others:
-        rest = clock - score.value
+        rest = clock - int(score.value)
     said = f"{show_time(clock, precision)} less {show_time(rest, precision)} rest"
     return f" ({', '.join([said, *others])})"
 

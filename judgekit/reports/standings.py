@@ -2,18 +2,24 @@
 
 JSON is an object with `format` (its version, 1) and `standings`, a list of objects
 with workout, division, rows (the columns of the CSV by their keys) and notes. `score`
-is the value as shown and alone, `score_ms` or `score_reps` the value in its unit,
-`scaled` what was done otherwise than written.
+is the value as shown and alone, `score_ms`, `score_reps`, `score_kg` or `score_count`
+(in `score_unit`) the value in its unit, `scaled` what was done otherwise than
+written.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from judgekit.core.placing import placed_by_parts
+from judgekit.core.quantity import rounded
 from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
+from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
@@ -29,6 +35,8 @@ from judgekit.reports.names import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from judgekit.core.counted import RankKey
+
     _Natural = tuple[tuple[tuple[int, int, str], ...], str]
     _TieOrder = tuple[int, _Natural, _Natural, int]
 
@@ -39,6 +47,8 @@ _AFTER = (
     *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
     "did not start",
 )
+# Units with a column of their own; what is counted in others stands in score_count.
+_UNITS = ("ms", "reps", "kg")
 _COLUMNS = (
     Column(name="Rank", key="rank", align="right"),
     Column(name="Tied", key="tied"),
@@ -49,6 +59,9 @@ _COLUMNS = (
     Column(name="Score", key="score", align="right", is_time=True),
     Column(name="Score", key="score_ms", align="right", unit="ms"),
     Column(name="Score", key="score_reps", align="right", unit="reps"),
+    Column(name="Score", key="score_kg", align="right", unit="kg"),
+    Column(name="Score", key="score_count", align="right"),
+    Column(name="Unit", key="score_unit"),
     Column(name="Scaled", key="scaled"),
     Column(name="Tie-break", key="tiebreak", align="right", is_time=True),
     Column(name="Tie-break", key="tiebreak_ms", align="right", unit="ms"),
@@ -105,11 +118,21 @@ def _group(results: Sequence[Result]) -> Standings:
         workout_name=plan.workout_name,
         division=plan.division,
         division_name=plan.division_name,
-        places=tuple(ranked(results, _rank_key, _tie_order)),
+        places=tuple(ranked(_placed(results), _rank_key, _tie_order)),
     )
 
 
-def _rank_key(result: Result) -> tuple[int, ...] | None:
+def _placed(results: Sequence[Result]) -> Sequence[Result]:
+    """Where parts are placed apart, each with its sum of places."""
+    if results[0].lane.plan.score != "placing":
+        return results
+    may = [r for r in results if not r.unscored]
+    scores = placed_by_parts([r.score for r in may])
+    placed = [replace(r, score=one) for r, one in zip(may, scores, strict=True)]
+    return [*placed, *(r for r in results if r.unscored)]
+
+
+def _rank_key(result: Result) -> RankKey | None:
     return None if result.unscored else result.score.rank_key
 
 
@@ -182,8 +205,9 @@ def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
         one.division_name,
         status_words(place.row),
         score.shown if value is not None else None,
-        value if score.unit == "ms" else None,
-        value if score.unit == "reps" else None,
+        *(_number(value) if score.unit == unit else None for unit in _UNITS),
+        None if score.unit in _UNITS else _number(value),
+        None if value is None else score.unit,
         scaled_words(plan) or None,
         score.tiebreak or None,
         score.tiebreak_ms,
@@ -191,6 +215,13 @@ def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
         plan.heat,
         plan.lane,
     )
+
+
+def _number(value: int | Fraction | None) -> Cell:
+    """Whole as it is; a load in kg to the gram."""
+    if isinstance(value, Fraction):
+        return float(rounded(value, 3))
+    return value
 
 
 def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
@@ -207,7 +238,7 @@ def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
 
 
 def _notes(one: Standings) -> list[str]:
-    """Why scores are provisional, and whose; what was signed before an amendment."""
+    """What parts ties; why scores are provisional; what was signed before."""
     bibs: dict[str, list[str]] = {}
     for place in one.places:
         if place.row.score.status in NOTHING_DONE:
@@ -215,7 +246,18 @@ def _notes(one: Standings) -> list[str]:
         for why in place.row.score.provisional:
             bibs.setdefault(why, []).append(place.row.lane.plan.bib)
     provisional = [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]
-    return [*provisional, *(note for place in one.places if (note := _amended(place)))]
+    return [
+        *_parted(one),
+        *provisional,
+        *(note for place in one.places if (note := _amended(place))),
+    ]
+
+
+def _parted(one: Standings) -> list[str]:
+    """What parts equal scores, in words."""
+    plan = one.places[0].row.lane.plan
+    labels = [label_of(plan, tie) for tie in plan.tiebreaks]
+    return [f"ties: {', then '.join(labels)}"] if labels else []
 
 
 def _amended(place: Placed[Result]) -> str:

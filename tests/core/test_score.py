@@ -47,8 +47,7 @@ def test_planned_rest_comes_off_a_time() -> None:
         shown="0:37",
         detail="0:37",
         rank_key=(0, 37_000),
-        tiebreak_ms=None,
-        tiebreak="",
+        tiebreaks=(),
         reps=16,
         prescribed=16,
         steps=(

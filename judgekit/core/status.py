@@ -1,0 +1,114 @@
+"""A lane's status in plain words; a head judge's ruling comes first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import looking
+from judgekit.core.counted import is_open_ended, prescribed, whole, worth
+from judgekit.core.ruling import StatusIs
+from judgekit.core.timeline import Ends, failed_round, lane_end, timeline
+
+if TYPE_CHECKING:
+    from judgekit.core.state import Lane
+
+Status = Literal[
+    "waiting",
+    "in progress",
+    "finished",
+    "capped",
+    "stopped",
+    "recalled",
+    "did not start",
+    "did not finish",
+    "withdrawn",
+    "disqualified",
+    "cut",
+    "guest",
+    "no result",
+]
+UNRANKED: frozenset[Status] = frozenset(
+    {
+        "waiting",
+        "in progress",
+        "recalled",
+        "did not start",
+        "did not finish",
+        "disqualified",
+        "cut",
+        "guest",
+        "no result",
+    }
+)
+
+
+def status_of(lane: Lane) -> Status:
+    """The status in plain words."""
+    ruled = [
+        r.rule.effect.status
+        for r in lane.rulings
+        if isinstance(r.rule.effect, StatusIs)
+    ]
+    if ruled and ruled[-1] != "as counted":
+        return ruled[-1]
+    if lane.recalled:
+        return "recalled"
+    if lane.absent:
+        return "did not start"
+    if not lane.started:
+        return "waiting"
+    return _at_work(lane)
+
+
+def missing(lane: Lane) -> int:
+    """Reps of prescribed work not done; what the judge moved on from is let go."""
+    plan = lane.plan
+    short = prescribed(plan)
+    for done in lane.work.sets:
+        part = plan.part(done.key)
+        if part.scored and part.is_prescribed and not is_open_ended(plan, done.key):
+            full = whole(plan, done.key)
+            short -= full if done.moved_on else worth(plan, done)
+    return max(0, short)
+
+
+def cap_of(lane: Lane) -> int | None:
+    """When the clock ends the lane's work, whenever time was called, or None."""
+    rounds = {(part, round_): ms for part, round_, ms in lane.work.round_ends}
+    ends = Ends(parts=dict(lane.work.part_ends), rounds=rounds)
+    short = {s.key: s.is_open for s in lane.work.sets}
+    failed = failed_round(lane.plan, lambda key: short.get(key, True))
+    return lane_end(lane.plan, timeline(lane.plan, ends), failed)
+
+
+def _at_work(lane: Lane) -> Status:
+    complete = missing(lane) == 0
+    if lane.work.done_ms is not None and complete:
+        return "finished"
+    left = _left_before_the_end(lane)
+    if left is not None:
+        return left
+    if lane.over_ms is None and lane.work.done_ms is None:
+        return "in progress"
+    if lane.plan.score != "time" or complete:
+        return "finished"
+    return "capped" if _reached_cap(lane) else "did not finish"
+
+
+def _left_before_the_end(lane: Lane) -> Status | None:
+    """Stopped or withdrawn with work to do; after the end it changes nothing."""
+    end = looking.end_ms(lane)
+    stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
+    if stops and (end is None or stops[0] < end):
+        return "stopped"
+    gone = lane.withdrawn_ms
+    if gone is not None and (end is None or gone < end):
+        return "withdrawn"
+    return None
+
+
+def _reached_cap(lane: Lane) -> bool:
+    cap = cap_of(lane)
+    if cap is None:
+        return False
+    return lane.over_ms is None or lane.over_ms >= cap
