@@ -10,7 +10,9 @@ from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.eventfiles import load
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError, JudgekitError
+from judgekit.core.lane import fold
 from judgekit.core.score import Score, score
+from judgekit.core.teams import lower_of
 from judgekit.core.values import dataclass
 from judgekit.files.eventfolder import EventFolder
 from judgekit.reports.names import unscored_words
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.people import HeatLane
+    from judgekit.core.state import Lane
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,4 +90,12 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
 
 def scored(lane: LaneRead) -> tuple[Score, str]:
     """A lane's score, and why it may not be ranked (empty if it may)."""
-    return score(lane.lane), unscored_words(lane.runs, lane.run)
+    return score(as_judged(lane)), unscored_words(lane.runs, lane.run)
+
+
+def as_judged(read: LaneRead) -> Lane:
+    """The lane; a team's by the lower count where two judges are to count it."""
+    second = next((run for run in read.runs if run.source == "second"), None)
+    if second is None or read.lane.plan.team.judges == 1:
+        return read.lane
+    return lower_of(read.lane, fold(read.lane.plan, second.entries))

@@ -53,13 +53,13 @@ def command(
 
 def card_of(read: LaneRead, looked: Looked) -> Scorecard:
     """The scorecard of a lane that was read from the log."""
-    from judgekit.core.score import score
+    from judgekit.cli.eventlog import scored
     from judgekit.reports.names import run_words
     from judgekit.reports.scorecard import scorecard
 
     return scorecard(
         read.lane,
-        score(read.lane),
+        scored(read)[0],
         log_code=read.log_code,
         runs=run_words(read.runs, read.run),
         names=looked.judges,

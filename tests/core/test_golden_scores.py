@@ -33,7 +33,6 @@ from judgekit.core.placing import placed_by_parts
 from judgekit.core.plan import (
     Member,
     Plan,
-    PlanMovement,
     PlanPart,
     PlanTeam,
     PlanTieBreak,
@@ -43,64 +42,21 @@ from judgekit.core.press import AnswerHorn, Called
 from judgekit.core.ruling import Credit, Percent, Reopen, RepsInSet, StartBy, TimeBy
 from judgekit.core.score import Score, score
 from judgekit.core.teams import lower_of
-from tests.support import ROW, SQUAT, TOES, Played, card, for_time, movement, simple
+from tests.building import (
+    LIFT,
+    every,
+    over,
+    plan_of,
+    played,
+    rising,
+    rounds,
+    tries,
+    window,
+)
+from tests.support import Played, for_time, movement, simple
 
 if TYPE_CHECKING:
     from judgekit.core.counted import RankKey
-
-PLANK = card("plank", floor=0)
-SKIP = card("double-under", floor=150)
-LIFT = movement("front-squat", 1)
-
-
-def plan_of(*parts: PlanPart, **changes: object) -> Plan:
-    cards = (SQUAT, TOES, ROW, PLANK, SKIP)
-    plain = for_time(score="reps", cap_ms=0, parts=parts, cards=cards)
-    return replace(plain, **changes)  # type: ignore[arg-type]
-
-
-def rounds(n: int, *movements: PlanMovement, **changes: object) -> PlanPart:
-    part = PlanPart(id="A", kind="rounds", rounds=n, movements=movements)
-    return replace(part, **changes)  # type: ignore[arg-type]
-
-
-def window(seconds: int, *movements: PlanMovement, **changes: object) -> PlanPart:
-    part = PlanPart(
-        id="A", kind="window", length_ms=seconds * 1000, movements=movements
-    )
-    return replace(part, **changes)  # type: ignore[arg-type]
-
-
-def every(n: int, *movements: PlanMovement, **changes: object) -> PlanPart:
-    part = PlanPart(
-        id="A",
-        kind="every",
-        rounds=n,
-        every_ms=60_000,
-        work_ms=60_000,
-        movements=movements,
-    )
-    return replace(part, **changes)  # type: ignore[arg-type]
-
-
-def tries(n: int, seconds: int = 0, *movements: PlanMovement) -> PlanPart:
-    return PlanPart(
-        id="A",
-        kind="attempts",
-        rounds=n,
-        length_ms=seconds * 1000,
-        movements=movements or (LIFT,),
-    )
-
-
-def rising(target: int, rise: int, card_id: str = "front-squat") -> PlanMovement:
-    return replace(movement(card_id, target), rise=rise)
-
-
-def played(plan: Plan, *reps: float) -> Played:
-    lane = Played(plan).go()
-    lane.each(Rep(), *reps)
-    return lane
 
 
 def lifted(plan: Plan, *said: tuple[str, bool]) -> Played:
@@ -111,11 +67,6 @@ def lifted(plan: Plan, *said: tuple[str, bool]) -> Played:
             lane.press(60 * minute + 5, Bar(load=load))
         lane.press(60 * minute + 20, Rep() if good else Called(fault="lock"))
     return lane
-
-
-def over(lane: Played, seconds: float) -> Score:
-    lane.press(seconds, Time())
-    return score(lane.lane)
 
 
 def in_order(*keys: RankKey | None) -> bool:

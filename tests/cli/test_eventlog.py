@@ -1,0 +1,33 @@
+"""Lanes of the log as commands score them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from judgekit.cli.eventlog import scored
+from judgekit.core.entry import Claim, Rep
+from judgekit.core.plan import PlanTeam
+from judgekit.core.runs import counting, runs_of
+from judgekit.store.reading import LaneRead
+from tests.support import Played, simple
+
+
+def read(judges: int) -> LaneRead:
+    """Two reps that a second judge saw end a second and a half later."""
+    plan = simple(2, team=PlanTeam(judges=judges))
+    first, second = Played(plan).go(), Played(plan, book="s").go()
+    first.each(Rep(), 5, 10)
+    second.each(Rep(), 5, 11.5)
+    claim = replace(second.entries[0], body=Claim(judge="mm", source="second"))
+    books = {"b": first.entries, "s": [claim, *second.entries[1:]]}
+    runs = runs_of(books, plan.lane)
+    run = counting(runs)
+    return LaneRead(heat="3", number=4, runs=runs, run=run, lane=first.lane)
+
+
+def test_where_two_judges_count_a_team_the_later_time_stands() -> None:
+    assert scored(read(2))[0].shown == "0:11"
+
+
+def test_a_second_judge_beside_one_scores_nothing() -> None:
+    assert scored(read(1))[0].shown == "0:10"
