@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 @click.option("--division", help="One division, by its id.")
 @click.option("--explain", metavar="BIB", help="Why that athlete is where they are.")
 @click.option("--screen", is_flag=True, help="On the screen, kept up to date.")
+@click.option("--overall", is_flag=True, help="The whole event, all workouts added up.")
 @printing()
 @click.pass_context
 def command(
@@ -32,10 +33,11 @@ def command(
     *,
     explain: str | None,
     screen: bool,
+    overall: bool,
     output: Output,
     **only: str | None,
 ) -> None:
-    """Print the standings of each workout and division.
+    """Print the standings of each workout and division, or of the whole event.
 
     Equal scores share a rank and the next is left out (1, 2, 2, 4). CSV and JSON rows
     have rank, tied, bib, name, division, status, score (as shown, alone), score_ms,
@@ -53,6 +55,8 @@ def command(
 
     looked = look_at(event)
     found = standings_of(looked)
+    if overall and only["workout"]:
+        raise click.UsageError("--overall is of all workouts; leave out --workout")
     check_known("workout", only["workout"], [one.workout for one in found])
     check_known("division", only["division"], [one.division for one in found])
     found = _chosen(found, only)
@@ -62,6 +66,8 @@ def command(
         output.write(explained(found, explain, looked.judges, output))
     elif not found and output.format not in ("csv", "json"):
         say("There is nothing to rank yet.")
+    elif overall:
+        output.write(overall_laid_out(found, looked, output))
     else:
         output.write(laid_out(found, output))
     ctx.exit(looked.code)
@@ -118,7 +124,25 @@ def standings_of(looked: Looked) -> list[Standings]:
     for read in looked.read.lanes:
         score, unscored = scored(read)
         results.append(Result(lane=read.lane, score=score, unscored=unscored))
-    return list(standings(results))
+    event = looked.folder.event if looked.folder is not None else None
+    return list(standings(results, event.overall.substituted if event else "together"))
+
+
+def overall_laid_out(found: list[Standings], looked: Looked, output: Output) -> str:
+    """The whole event's order in the format that was asked for."""
+    from judgekit.cli.laying import for_people
+    from judgekit.core.points import Overall
+    from judgekit.reports import overall
+
+    folder = looked.folder
+    held = folder.workouts_held() if folder is not None else ()
+    settings = folder.event.overall if folder is not None else Overall()
+    contests = overall.contests(found, settings, held)
+    if output.format == "csv":
+        return overall.as_csv(contests)
+    if output.format == "json":
+        return overall.as_json(contests)
+    return for_people(overall.tables(contests), output)
 
 
 def laid_out(found: list[Standings], output: Output) -> str:

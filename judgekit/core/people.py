@@ -6,6 +6,7 @@ from dataclasses import field
 from typing import Literal
 
 from judgekit.core.plates import Plates
+from judgekit.core.points import Overall
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 from judgekit.core.workout import MassUnit
@@ -122,6 +123,7 @@ class Event:
     emergency: Emergency = Emergency()
     plates: Plates = field(default_factory=Plates)
     shared: tuple[tuple[str, int], ...] = ()
+    overall: Overall = Overall()
 
     def division(self, division_id: str) -> Division | None:
         """The division of that id, or None."""

@@ -29,11 +29,13 @@ from judgekit.core.people import (
     Rules,
 )
 from judgekit.core.plates import Plates
+from judgekit.core.points import Overall
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of
+from judgekit.files.overallfile import OverallModel, read_overall
 from judgekit.files.platesfile import PlatesModel, read_plates
 from judgekit.files.sharedfile import read_shared
 from judgekit.files.toml import Document, FileModel
@@ -86,14 +88,17 @@ def read_event(
     settings.read()
     keys = _Keys(document=document, problems=problems, cards=cards, actions=actions)
     keys.read()
-    plates = Plates()
+    plates, overall = Plates(), Overall()
     shared = read_shared(document, cards, problems)
     if model:
         _check_once(model, document, problems)
         plates = read_plates(model.plates, document, problems)
+        overall = read_overall(model.overall, document, problems)
     if problems or model is None:
         raise InputError(sorted(problems, key=lambda problem: problem.line))
-    return replace(_event(model, settings, keys), plates=plates, shared=shared)
+    return replace(
+        _event(model, settings, keys), plates=plates, shared=shared, overall=overall
+    )
 
 
 def divisions_in(path: Path) -> tuple[Division, ...] | None:
@@ -187,6 +192,7 @@ class _EventModel(_DivisionsModel):
     judge: list[_JudgeModel] = Field(default_factory=list, max_length=999)
     emergency: _EmergencyModel = _EmergencyModel()
     plates: PlatesModel | None = None
+    overall: OverallModel | None = None
     settings: Any = None
     keys: Any = None
     shared: Any = None

@@ -69,6 +69,12 @@ class EventFolder:
             return None
         return Gear(event=self.event, cards=self.cards)
 
+    def workouts_held(self) -> tuple[str, ...]:
+        """The workouts in the order in which they are held."""
+        order = {name: at for at, name in enumerate(self.heat_names())}
+        rows = sorted(self.heats, key=lambda row: order[row.heat])
+        return tuple(dict.fromkeys(row.workout for row in rows))
+
     def heat_names(self) -> tuple[str, ...]:
         """The heats in the order of their starts."""
         ordered = sorted(

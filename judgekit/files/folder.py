@@ -26,6 +26,7 @@ from judgekit.files.library import (
     with_overlays,
 )
 from judgekit.files.tables import entrants_in, read_heats, read_people
+from judgekit.files.wording import one_of, quoted
 from judgekit.files.workoutfile import read_workout
 
 if TYPE_CHECKING:
@@ -141,6 +142,8 @@ def _gather(
     athletes = _athletes(place, divisions, problems)
     workouts = _workouts(place, divisions or (), against, problems)
     heats = _heats(place, event, workouts, problems)
+    if event is not None:
+        _check_overall(place, event, workouts, problems)
     if cards is None or event is None or athletes is None or heats is None:
         return None, problems
     if any(not problem.advice for problem in problems):
@@ -199,6 +202,19 @@ def _event(
             )
         )
     return event
+
+
+def _check_overall(
+    place: _Place, event: Event, workouts: Collection[str], problems: list[Problem]
+) -> None:
+    """Whether [overall] names only workouts that are there."""
+    named = (*event.overall.weights, *event.overall.by_result)
+    for name in dict.fromkeys(name for name, _ in named):
+        if name not in workouts:
+            what = f"[overall] names {quoted(name)}, which is no workout of the event"
+            right = one_of(name, sorted(workouts)) if workouts else ""
+            shown = place.inside(_EVENT)[1]
+            problems.append(Problem(file=shown, line=1, what=what, right=right))
 
 
 def _athletes(

@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from judgekit.core.placing import placed_by_parts
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from judgekit.core.counted import RankKey
+    from judgekit.core.points import Substituted
 
     _Natural = tuple[tuple[tuple[int, int, str], ...], str]
     _TieOrder = tuple[int, _Natural, _Natural, int]
@@ -99,26 +101,32 @@ class Standings:
     places: tuple[Placed[Result], ...]
 
 
-def standings(results: Iterable[Result]) -> tuple[Standings, ...]:
+def standings(
+    results: Iterable[Result], substituted: Substituted = "together"
+) -> tuple[Standings, ...]:
     """Standings by workout and division, by their ids; the order given never matters.
 
-    Equal scores share a place and stand in the order of their bibs.
+    Equal scores share a place and stand in the order of their bibs. `substituted` says
+    whether those who did something else than written are ranked with the others, below
+    all of them, or not at all.
     """
     groups: dict[tuple[str, str], list[Result]] = {}
     for result in results:
         plan = result.lane.plan
         groups.setdefault((plan.workout, plan.division), []).append(result)
-    return tuple(_group(groups[key]) for key in sorted(groups))
+    return tuple(_group(groups[key], substituted) for key in sorted(groups))
 
 
-def _group(results: Sequence[Result]) -> Standings:
+def _group(results: Sequence[Result], substituted: Substituted) -> Standings:
     plan = max(results, key=lambda r: r.lane.plan.revision).lane.plan
     return Standings(
         workout=plan.workout,
         workout_name=plan.workout_name,
         division=plan.division,
         division_name=plan.division_name,
-        places=tuple(ranked(_placed(results), _rank_key, _tie_order)),
+        places=tuple(
+            ranked(_placed(results), partial(_rank_key, substituted), _tie_order)
+        ),
     )
 
 
@@ -132,13 +140,19 @@ def _placed(results: Sequence[Result]) -> Sequence[Result]:
     return [*placed, *(r for r in results if r.unscored)]
 
 
-def _rank_key(result: Result) -> RankKey | None:
-    return None if result.unscored else result.score.rank_key
+def _rank_key(substituted: Substituted, result: Result) -> RankKey | None:
+    own = result.score.rank_key
+    if result.unscored or own is None:
+        return None
+    if substituted == "together" or not result.lane.plan.substituted:
+        return (0, *own)
+    return (1, *own) if substituted == "apart" else None
 
 
 def _tie_order(result: Result) -> _TieOrder:
     plan = result.lane.plan
-    after = 0 if _rank_key(result) else _AFTER.index(result.score.status)
+    has_place = not result.unscored and result.score.rank_key is not None
+    after = 0 if has_place else _AFTER.index(result.score.status)
     return after, bib_order(plan.bib), bib_order(plan.heat), plan.lane
 
 

@@ -94,6 +94,31 @@ def test_standings_list_those_who_have_not_started_yet(tmp_path: Path) -> None:
     ]
 
 
+def test_overall_is_of_the_whole_event(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    done = run("standings", event, "--overall", "--format", "csv")
+    assert [(r["division"], r["rank"], r["bib"]) for r in rows(done.out)] == [
+        ("men", "", "31"),
+        ("women", "", "007"),
+        ("women", "", "27"),
+    ]
+    told = run("standings", event, "--overall", "--division", "women")
+    assert told.out.startswith("Overall, Women\n")
+    assert "not counted yet, as somebody has still to do it: Quayside" in told.out
+    wrong = run("standings", event, "--overall", "--workout", "quayside")
+    assert (wrong.code, wrong.out) == (2, "")
+
+
+def test_overall_names_only_workouts_that_are_there(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    path = event / "event.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(f"{text}\n[overall]\nweights = {{ quay = 2 }}\n", encoding="utf-8")
+    wrong = run("check", event)
+    assert wrong.code == 1
+    assert '[overall] names "quay", which is no workout of the event' in wrong.out
+
+
 def test_standings_can_be_of_one_workout_and_division(tmp_path: Path) -> None:
     event = judged_event(tmp_path)
     men = run("standings", event, "--division", "men", "--format", "csv")

@@ -1,0 +1,139 @@
+"""The order of a whole event: each division's workouts added up.
+
+A workout counts once everybody who is still in the contest has done it. Equal totals
+are parted by the best single place, then by the next best and so on, then by the place
+in the last workout (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core.earned import Finish, points_of
+from judgekit.core.ranking import Placed, ranked
+from judgekit.core.values import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from judgekit.core.points import Overall
+    from judgekit.core.status import Status
+
+Standing = Literal["", "cut", "withdrawn", "disqualified", "not as written", "guest"]
+# The gravest first.
+_OUT: tuple[Standing, ...] = (
+    *("guest", "disqualified", "withdrawn", "not as written", "cut"),
+)
+_NOT_YET: frozenset[Status] = frozenset({"waiting", "in progress", "recalled"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ended:
+    """One workout as a division did it: a finish of each who was in it."""
+
+    workout: str
+    finishes: tuple[Finish, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Total:
+    """One athlete's whole event.
+
+    `places` and `points` are by workout, None and 0 where there is no place; `standing`
+    says how the athlete left the contest, empty for those who are in it.
+    """
+
+    bib: str
+    standing: Standing
+    places: tuple[tuple[str, int | None], ...]
+    points: tuple[tuple[str, Fraction], ...]
+    total: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """A division's whole event: `counted` workouts in their order, and who is where."""
+
+    counted: tuple[str, ...]
+    open: tuple[str, ...]
+    places: tuple[Placed[Total], ...]
+
+
+def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
+    """The order of one division; `workouts` stand in the order in which they were held.
+
+    Who withdrew or was disqualified is listed without a place, and moves nobody's
+    place in a workout; who was cut keeps a place below all who were not. Those who tie
+    stand in the order in which they came first.
+    """
+    standing = _standings(workouts)
+    counted = [one for one in workouts if not _is_open(one, standing)]
+    points = {w.workout: points_of(overall, w.workout, w.finishes) for w in counted}
+    ranks = {w.workout: {f.bib: f.rank for f in w.finishes} for w in counted}
+    totals = [_total(bib, standing[bib], points, ranks) for bib in standing]
+    last = 1 + max((len(one.finishes) for one in counted), default=0)
+    order = list(standing)
+    places = ranked(
+        totals,
+        key=lambda total: _key(total, overall, last),
+        tie_order=lambda total: (_after(total), order.index(total.bib)),
+    )
+    return Whole(
+        counted=tuple(one.workout for one in counted),
+        open=tuple(one.workout for one in workouts if one not in counted),
+        places=tuple(places),
+    )
+
+
+def _standings(workouts: Sequence[Ended]) -> dict[str, Standing]:
+    """How each athlete stands in the contest: the gravest word of any workout."""
+    found: dict[str, Standing] = {}
+    for one in workouts:
+        for finish in one.finishes:
+            word = "not as written" if finish.outside else finish.status
+            before = found.get(finish.bib, "")
+            known = [w for w in _OUT if w in (word, before)]
+            found[finish.bib] = known[0] if known else ""
+    return found
+
+
+def _is_open(one: Ended, standing: Mapping[str, Standing]) -> bool:
+    """Whether somebody who is still in the contest has yet to do it."""
+    return any(f.status in _NOT_YET and not standing[f.bib] for f in one.finishes)
+
+
+def _total(
+    bib: str,
+    standing: Standing,
+    points: Mapping[str, Mapping[str, Fraction]],
+    ranks: Mapping[str, Mapping[str, int | None]],
+) -> Total:
+    own = tuple((w, of[bib]) for w, of in points.items() if bib in of)
+    return Total(
+        bib=bib,
+        standing=standing,
+        places=tuple((w, of[bib]) for w, of in ranks.items() if bib in of),
+        points=own,
+        total=sum((value for _, value in own), Fraction()),
+    )
+
+
+def _key(
+    total: Total, overall: Overall, last: int
+) -> tuple[Fraction | int, ...] | None:
+    """Best first: in the contest, workouts done, total, count-back, last workout."""
+    if total.standing not in ("", "cut") or not total.points:
+        return None
+    placed = [place if place is not None else last for _, place in total.places]
+    better = total.total if overall.method == "places" else -total.total
+    is_cut = total.standing == "cut"
+    # Who was cut has done fewer workouts; whoever was in more of them went further.
+    further = -sum(place is not None for _, place in total.places) if is_cut else 0
+    return (int(is_cut), further, better, *sorted(placed), placed[-1])
+
+
+def _after(total: Total) -> int:
+    """Those without a place: who withdrew first, guests last."""
+    order = ("", "cut", "not as written", "withdrawn", "disqualified", "guest")
+    return order.index(total.standing)

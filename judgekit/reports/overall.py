@@ -1,0 +1,244 @@
+"""The order of the whole event in each division, laid out.
+
+JSON is an object with `format` (its version, 1) and `overall`, a list of objects with
+division, counted (workouts), open (those not all have done) and rows: the columns of
+the CSV by their keys, and by workout `place` and `points`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from judgekit.core.earned import Finish
+from judgekit.core.overall import Ended, Total, Whole, whole_event
+from judgekit.core.values import dataclass
+from judgekit.files.tables import bib_order
+from judgekit.reports import layout
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import shown_name
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.core.points import Overall
+    from judgekit.core.ranking import Placed
+    from judgekit.reports.standings import Result, Standings
+
+FORMAT = 1
+_HOW = {
+    "places": "places added up; the least wins",
+    "table": "points by place from the event's table; the most wins",
+    "field": "as many points for the first as the division is large; the most wins",
+    "percent": "per cent of the best result; the most wins",
+    "results": "points for each result by the event's own rule; the most wins",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contest:
+    """One division's whole event; `names` are shown names by bib."""
+
+    division: str
+    division_name: str
+    method: str
+    workouts: tuple[tuple[str, str], ...]
+    names: Mapping[str, str]
+    whole: Whole
+    provisional: bool
+
+
+def contests(
+    found: Sequence[Standings], overall: Overall, order: Sequence[str]
+) -> tuple[Contest, ...]:
+    """The whole event of each division; `order` are workouts as they were held."""
+    known = {name: at for at, name in enumerate(order)}
+    divisions: dict[str, list[Standings]] = {}
+    for one in sorted(
+        found, key=lambda s: (known.get(s.workout, len(known)), s.workout)
+    ):
+        divisions.setdefault(one.division, []).append(one)
+    return tuple(_contest(divisions[key], overall) for key in sorted(divisions))
+
+
+def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
+    results = {
+        place.row.lane.plan.bib: place.row for one in held for place in one.places
+    }
+    apart = overall.substituted == "unranked"
+    ended = [_ended(one, results, unranked=apart) for one in held]
+    whole = whole_event(ended, overall)
+    return Contest(
+        division=held[0].division,
+        division_name=held[0].division_name,
+        method=overall.method,
+        workouts=tuple((one.workout, one.workout_name) for one in held),
+        names={bib: _name(result) for bib, result in results.items()},
+        whole=whole,
+        provisional=any(p.row.score.provisional for one in held for p in one.places),
+    )
+
+
+def _name(result: Result) -> str:
+    plan = result.lane.plan
+    return shown_name(plan.name, plan.show, plan.bib)
+
+
+def _ended(one: Standings, everybody: Mapping[str, Result], *, unranked: bool) -> Ended:
+    """The finishes of a workout; who is in the division and not in it never started."""
+    sharing = [place.rank for place in one.places]
+    finishes = {
+        place.row.lane.plan.bib: Finish(
+            bib=place.row.lane.plan.bib,
+            status=place.row.score.status,
+            rank=place.rank,
+            tied=sharing.count(place.rank) if place.rank is not None else 1,
+            value=_exact(place.row),
+            unit=place.row.score.unit,
+            outside=unranked and place.row.lane.plan.substituted,
+        )
+        for place in reversed(one.places)
+    }
+    missing = (bib for bib in everybody if bib not in finishes)
+    finishes |= {b: Finish(bib=b, status="did not start", rank=None) for b in missing}
+    return Ended(
+        workout=one.workout,
+        finishes=tuple(finishes[bib] for bib in sorted(finishes, key=bib_order)),
+    )
+
+
+def _exact(result: Result) -> Fraction | None:
+    value = result.score.value
+    return None if value is None else Fraction(value)
+
+
+# --- laid out ------------------------------------------------------------------------
+
+
+def tables(found: Sequence[Contest]) -> tuple[Table, ...]:
+    """A table for people for each division: each workout's place, and the total."""
+    return tuple(_table(one) for one in found)
+
+
+def _table(one: Contest) -> Table:
+    columns = (
+        Column(name="Rank", key="rank", align="right"),
+        Column(name="Bib", key="bib"),
+        Column(name="Name", key="name"),
+        *(Column(name=name, key=id_, align="right") for id_, name in _counted(one)),
+        Column(name="Total", key="total", align="right"),
+        Column(name="Status", key="status"),
+    )
+    rows = tuple(_row(one, place) for place in one.whole.places)
+    notes = [_HOW[one.method]]
+    names = dict(one.workouts)
+    if one.whole.open:
+        still = ", ".join(names[workout] for workout in one.whole.open)
+        notes.append(f"not counted yet, as somebody has still to do it: {still}")
+    if one.provisional:
+        notes.append("provisional: some scores are not final yet")
+    title = f"Overall, {one.division_name}"
+    return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
+
+
+def _counted(one: Contest) -> list[tuple[str, str]]:
+    return [pair for pair in one.workouts if pair[0] in one.whole.counted]
+
+
+def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
+    total = place.row
+    rank = None if place.rank is None else f"{place.rank}{'=' if place.tied else ''}"
+    return (
+        rank,
+        total.bib,
+        one.names[total.bib],
+        *(_cell(total, workout) for workout, _ in _counted(one)),
+        _points(total.total),
+        total.standing or None,
+    )
+
+
+def _cell(total: Total, workout: str) -> str:
+    """The place, and what it is worth where that is another number."""
+    place = dict(total.places).get(workout)
+    points = dict(total.points).get(workout, Fraction())
+    if place == points:
+        return str(place)
+    return f"{_points(points)} ({'no place' if place is None else place})"
+
+
+def _points(points: Fraction) -> str:
+    """Points cut to hundredths, without needless zeros."""
+    cut = int(points * 100)
+    return f"{cut // 100}.{cut % 100:02d}".rstrip("0").rstrip(".")
+
+
+def as_csv(found: Sequence[Contest]) -> str:
+    """One row for each athlete and counted workout, and one for the total."""
+    columns = tuple(
+        Column(name=key, key=key) for key in (*_KEYS, "workout", "place", "points")
+    )
+    rows = []
+    for one in found:
+        for placed in one.whole.places:
+            head = tuple(_facts(one, placed).values())
+            places, points = dict(placed.row.places), dict(placed.row.points)
+            rows += [
+                (*head, workout, places.get(workout), _number(points[workout]))
+                for workout in points
+            ] or [(*head, None, None, None)]
+    table = Table(title="Overall", columns=columns, rows=tuple(rows))
+    return layout.as_csv(table)
+
+
+_KEYS = ("division", "rank", "tied", "bib", "name", "status", "total")
+
+
+def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
+    total = place.row
+    values: tuple[Cell, ...] = (
+        one.division,
+        place.rank,
+        "tied" if place.tied else None,
+        total.bib,
+        one.names[total.bib],
+        total.standing or None,
+        _number(total.total),
+    )
+    return dict(zip(_KEYS, values, strict=True))
+
+
+def _number(points: Fraction) -> float | int:
+    return int(points) if points.denominator == 1 else float(points)
+
+
+def as_json(found: Sequence[Contest]) -> str:
+    """The contests as the module's docstring says; null where there is nothing."""
+    data = {
+        "format": FORMAT,
+        "overall": [
+            {
+                "division": one.division,
+                "method": one.method,
+                "counted": list(one.whole.counted),
+                "open": list(one.whole.open),
+                "provisional": one.provisional,
+                "rows": [
+                    {**_facts(one, place), "workouts": _by_workout(place.row)}
+                    for place in one.whole.places
+                ],
+            }
+            for one in found
+        ],
+    }
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def _by_workout(total: Total) -> dict[str, dict[str, Cell]]:
+    points = dict(total.points)
+    return {
+        workout: {"place": place, "points": _number(points[workout])}
+        for workout, place in total.places
+    }

@@ -1,0 +1,123 @@
+"""The whole event from its lanes: tables, CSV and JSON."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+
+from judgekit.core.entry import Rep, Rule, Time
+from judgekit.core.plan import SetKey
+from judgekit.core.points import Overall, Substituted
+from judgekit.core.ruling import RepsInSet, StatusIs
+from judgekit.core.score import score
+from judgekit.reports import overall as report
+from judgekit.reports.overall import Contest, contests
+from judgekit.reports.standings import Result, standings
+from tests.building import plan_of, window
+from tests.support import Played, movement
+
+
+def lane(workout: str, bib: str, reps: int, **changes: object) -> Played:
+    plan = plan_of(window(60, movement("front-squat", 0)), workout=workout, bib=bib)
+    named = replace(plan, workout_name=workout.upper(), name=f"Athlete {bib}")
+    played = Played(replace(named, **changes)).go()  # type: ignore[arg-type]
+    if reps:
+        played.press(30, Rep(n=reps))
+    played.press(60, Time())
+    return played
+
+
+def contest(lanes: list[Played], **settings: object) -> Contest:
+    overall = replace(Overall(), **settings)  # type: ignore[arg-type]
+    results = [Result(lane=one.lane, score=score(one.lane)) for one in lanes]
+    (found,) = contests(
+        standings(results, overall.substituted), overall, ("tide", "mole")
+    )
+    return found
+
+
+def three() -> list[Played]:
+    """Tide: 1, 2, 3; mole: 2, 1, 3."""
+    return [
+        *(lane("tide", b, n) for b, n in (("1", 30), ("2", 20), ("3", 10))),
+        *(lane("mole", b, n) for b, n in (("1", 20), ("2", 30), ("3", 10))),
+    ]
+
+
+def ranks(found: Contest) -> list[tuple[int | None, str, int]]:
+    return [(p.rank, p.row.bib, int(p.row.total)) for p in found.whole.places]
+
+
+def test_the_last_workout_held_parts_an_equal_count_back() -> None:
+    assert ranks(contest(three())) == [(1, "2", 3), (2, "1", 3), (3, "3", 6)]
+
+
+def test_the_table_shows_each_place_and_what_it_is_worth() -> None:
+    (table,) = report.tables([contest(three(), method="field")])
+    assert [column.name for column in table.columns] == [
+        *("Rank", "Bib", "Name", "TIDE", "MOLE", "Total", "Status")
+    ]
+    assert table.rows[0] == ("1", "2", "Athlete 2", "2", "3 (1)", "5", None)
+    assert table.notes == (
+        "as many points for the first as the division is large; the most wins",
+        "provisional: some scores are not final yet",
+    )
+
+
+def test_csv_has_one_row_for_each_athlete_and_workout() -> None:
+    rows = list(csv.DictReader(io.StringIO(report.as_csv([contest(three())]))))
+    facts = ("rank", "bib", "total", "workout", "place", "points")
+    assert [[row[fact] for fact in facts] for row in rows[:2]] == [
+        ["1", "2", "3", "tide", "2", "2"],
+        ["1", "2", "3", "mole", "1", "1"],
+    ]
+    assert len(rows) == 6
+
+
+def test_json_says_what_is_counted_and_what_is_open() -> None:
+    waiting = Played(lane("mole", "3", 0).plan)
+    lanes = [*three()[:5], waiting]
+    (found,) = json.loads(report.as_json([contest(lanes)]))["overall"]
+    assert (found["counted"], found["open"]) == (["tide"], ["mole"])
+    assert found["rows"][0]["workouts"] == {"tide": {"place": 1, "points": 1}}
+
+
+def test_a_disqualification_and_its_lifting_move_everybody_alike() -> None:
+    lanes = three()
+    before = ranks(contest(lanes))
+    lanes[1].press(90, Rule(effect=StatusIs(status="disqualified"), why="abuse"))
+    # Tide without 2: 1 and 3 are first and second; overall 1 + 2 = 3, 2 + 3 = 5.
+    assert ranks(contest(lanes)) == [(1, "1", 3), (2, "3", 5), (None, "2", 4)]
+    lanes[1].press(95, Rule(effect=StatusIs(status="as counted"), why="appeal"))
+    assert ranks(contest(lanes)) == before
+
+
+def test_a_rep_corrected_moves_everybody_alike() -> None:
+    lanes = three()
+    # Eleven reps off the winner of tide: 19, second to 20; sums 2 + 2, 1 + 1, 3 + 3.
+    effect = RepsInSet(set=SetKey(1, 1, 1), by=-11)
+    lanes[0].press(90, Rule(effect=effect, why="video"))
+    assert ranks(contest(lanes)) == [(1, "2", 2), (2, "1", 4), (3, "3", 6)]
+
+
+def substituted(how: Substituted) -> list[tuple[int | None, str, int]]:
+    """2 did something else in tide, and did more of it than the others."""
+    lanes = [
+        lane("tide", "1", 20),
+        lane("tide", "2", 30, substituted=True),
+        lane("tide", "3", 10),
+    ]
+    return ranks(contest(lanes, substituted=how))
+
+
+def test_as_written_may_stand_before_substituted() -> None:
+    assert substituted("together") == [(1, "2", 1), (2, "1", 2), (3, "3", 3)]
+    assert substituted("apart") == [(1, "1", 1), (2, "3", 2), (3, "2", 3)]
+    assert [p[:2] for p in substituted("unranked")] == [(1, "1"), (2, "3"), (None, "2")]
+
+
+def test_who_is_missing_from_a_workout_did_not_start_it() -> None:
+    lanes = three()[:5]
+    assert ranks(contest(lanes))[-1] == (3, "3", 6)
