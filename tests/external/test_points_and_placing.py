@@ -1,0 +1,253 @@
+"""Points and places of a whole contest against what others published."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import rankdata
+
+from judgekit.core.earned import Finish, points_of
+from judgekit.core.entry import Bar, NoRep, Rep
+from judgekit.core.plan import PlanTieBreak
+from judgekit.core.points import Formula, Levels, Overall
+from judgekit.core.ranking import ranked
+from judgekit.core.score import score
+from tests.building import plan_of, tries
+from tests.support import Played
+
+# --- ranks --------------------------------------------------------------------
+
+# scikit-learn, load_linnerud: chin-ups of 20 men (Tenenhaus 1998), and their standard
+# ranks, best first: two firsts and no second, two thirds.
+CHINS = [5, 2, 12, 12, 13, 4, 8, 6, 15, 17, 17, 13, 14, 1, 6, 12, 4, 11, 15, 2]
+RANKS = [15, 18, 8, 8, 6, 16, 12, 13, 3, 1, 1, 6, 5, 20, 13, 8, 16, 11, 3, 18]
+
+
+def test_twenty_men_by_their_chin_ups() -> None:
+    numbered = list(enumerate(CHINS))
+    placed = ranked(numbered, key=lambda row: -row[1], tie_order=lambda row: row[0])
+    found = {place.row[0]: place.rank for place in placed}
+    assert [found[at] for at in range(len(CHINS))] == RANKS
+    assert [int(rank) for rank in rankdata([-n for n in CHINS], "min")] == RANKS
+
+
+@given(st.lists(st.integers(0, 9), min_size=1, max_size=30))
+def test_shared_places_are_scipy_s_average_ranks(scores: list[int]) -> None:
+    """Rosetta Code, "Ranking methods", calls them fractional."""
+    least = [int(rank) for rank in rankdata([-n for n in scores], "min")]
+    finishes = [
+        Finish(bib=str(at), status="finished", rank=rank, tied=least.count(rank))
+        for at, rank in enumerate(least)
+    ]
+    found = points_of(Overall(method="places", tied="shared"), "w", finishes)
+    average = rankdata([-n for n in scores], "average")
+    assert list(found.values()) == [Fraction(float(rank)) for rank in average]
+
+
+def test_the_published_list_s_fractional_ranks() -> None:
+    # Rosetta Code, "Ranking methods": 44 42 42 41 41 41 39 are 1 2.5 2.5 5 5 5 7.
+    least = [1, 2, 2, 4, 4, 4, 7]
+    finishes = [
+        Finish(bib=str(at), status="finished", rank=rank, tied=least.count(rank))
+        for at, rank in enumerate(least)
+    ]
+    found = points_of(Overall(method="places", tied="shared"), "w", finishes)
+    assert [float(value) for value in found.values()] == [1, 2.5, 2.5, 5, 5, 5, 7]
+
+
+# --- points by a formula ------------------------------------------------------
+
+# World Athletics, "Scoring Tables for Combined Events": int(a (b - T)^c) on the track,
+# int(a (M - b)^c) in the field, jumps in cm, always rounded down.
+EVENTS = {
+    "100 m": ("25.4347", "18", "1.81", False),
+    "long jump": (".14354", "220", "1.4", True),
+    "shot": ("51.39", "1.5", "1.05", True),
+    "high jump": (".8465", "75", "1.42", True),
+    "400 m": ("1.53775", "82", "1.81", False),
+    "110 m hurdles": ("5.74352", "28.5", "1.92", False),
+    "discus": ("12.91", "4", "1.1", True),
+    "pole vault": (".2797", "100", "1.35", True),
+    "javelin": ("10.14", "7", "1.08", True),
+    "1500 m": (".03768", "480", "1.85", False),
+}
+
+
+def by_formula(event: str, result: str) -> int:
+    a, b, c, rising = EVENTS[event]
+    rule = Formula(a=Decimal(a), b=Decimal(b), c=Decimal(c), rising=rising)
+    return int(rule.points(Fraction(result)))
+
+
+@pytest.mark.parametrize(
+    ("event", "result", "points"),
+    [
+        ("100 m", "10.51", 973),
+        ("discus", "52.55", 924),
+        # A hundredth of a second skips over 1000, and over 800.
+        ("100 m", "10.39", 1001),
+        ("100 m", "10.40", 999),
+        ("100 m", "11.27", 801),
+        ("100 m", "11.28", 799),
+    ],
+)
+def test_worked_points(event: str, result: str, points: int) -> None:
+    assert by_formula(event, result) == points
+
+
+def test_a_whole_contest() -> None:
+    # The world record of 2018 (marks from memory): 9126 points.
+    marks = ("10.55", "780", "16.00", "205", "48.42", "13.75", "50.54", "545", "71.90")
+    results = (*marks, "276.11")
+    points = [by_formula(e, r) for e, r in zip(EVENTS, results, strict=True)]
+    assert points == [963, 1010, 851, 850, 889, 1007, 882, 1051, 918, 705]
+    assert sum(points) == 9126
+
+
+def test_the_false_start_of_a_race_s_formula_is_no_number() -> None:
+    """Slower than b is nothing, never a root of a negative number."""
+    assert by_formula("100 m", "18") == by_formula("100 m", "25") == 0
+
+
+# --- points by levels ---------------------------------------------------------
+
+# US Navy, PRT Guide 5: between two rows of the table the lower level's points count.
+# Anchors as look-up fixtures, not the truth about a test of today: Marine Corps
+# (MCO 6100.13A), men of 17 to 20: 20 pull-ups 100, 4 are 40; run 18:00 100, 27:40 40.
+PULL_UPS = Levels(
+    rows=((Fraction(4), Fraction(40)), (Fraction(20), Fraction(100))), rising=True
+)
+RUN = Levels(
+    rows=((Fraction(1080), Fraction(100)), (Fraction(1660), Fraction(40))),
+    rising=False,
+)
+
+
+@pytest.mark.parametrize(
+    ("levels", "result", "points"),
+    [
+        (PULL_UPS, 3, 0),
+        (PULL_UPS, 4, 40),
+        (PULL_UPS, 19, 40),
+        (PULL_UPS, 20, 100),
+        (PULL_UPS, 31, 100),
+        (RUN, 1661, 0),
+        (RUN, 1660, 40),
+        (RUN, 1081, 40),
+        (RUN, 1080, 100),
+        (RUN, 900, 100),
+    ],
+)
+def test_the_lower_level_counts(levels: Levels, result: int, points: int) -> None:
+    assert levels.points(Fraction(result)) == points
+
+
+# The Marine Corps' older table (MCO P6100.12, second hand): 5 points a pull-up up to
+# 20, 1 a crunch up to 100, 100 for a run of 18:00 and 1 less for each full 10 s more.
+OLD = {
+    "pull-ups": [(n, 5 * n) for n in range(21)],
+    "crunches": [(n, n) for n in range(101)],
+}
+
+
+@pytest.mark.parametrize(
+    ("pull_ups", "crunches", "run", "total"),
+    [(20, 100, 1080, 300), (15, 90, 1260, 247), (3, 50, 1680, 105)],
+)
+def test_an_old_linear_table(
+    pull_ups: int, crunches: int, run: int, total: int
+) -> None:
+    def rows(pairs: list[tuple[int, int]]) -> tuple[tuple[Fraction, Fraction], ...]:
+        return tuple((Fraction(r), Fraction(p)) for r, p in pairs)
+
+    up = Levels(rows=rows(OLD["pull-ups"]), rising=True).points(Fraction(pull_ups))
+    bent = Levels(rows=rows(OLD["crunches"]), rising=True).points(Fraction(crunches))
+    # A level lasts for 9.999 s: until the next full ten seconds.
+    edges = [(1080_000 + 10_000 * n + 9_999, 100 - n) for n in range(100)]
+    ran = Levels(rows=rows(edges), rising=False).points(Fraction(run * 1000))
+    assert up + bent + ran == total
+
+
+# --- count-back, and the order of lifters -------------------------------------
+
+
+def test_count_back_goes_from_the_last_height_to_all_failures() -> None:
+    """World Athletics TR 26, high jump, second hand; the marks are made up.
+
+    Among equal heights fewer failures at the last height cleared, then fewer failures
+    up to it; then they share the place.
+    """
+    # Height in cm, failures at it, failures in all.
+    marks = {"a": (188, 1, 2), "b": (188, 0, 3), "c": (188, 1, 2), "d": (188, 1, 4)}
+    placed = ranked(
+        list(marks.items()),
+        key=lambda row: (-row[1][0], *row[1][1:]),
+        tie_order=lambda row: row[0],
+    )
+    assert [(p.rank, p.row[0], p.tied) for p in placed] == [
+        (1, "b", False),
+        (2, "a", True),
+        (2, "c", True),
+        (4, "d", False),
+    ]
+
+
+def lifts(*said: tuple[str, bool], grams: int = 0) -> Played:
+    ties = (PlanTieBreak(kind="earlier-attempt"), PlanTieBreak(kind="lighter-body"))
+    plan = plan_of(tries(3), score="load", tiebreaks=ties, body_grams=grams)
+    lane = Played(plan).go()
+    for minute, (load, good) in enumerate(said):
+        lane.press(60 * minute + 5, Bar(load=load))
+        lane.press(60 * minute + 20, Rep() if good else NoRep(faults=("lock",)))
+    return lane
+
+
+def test_the_best_lift_first_then_the_attempt_at_which_it_was_made() -> None:
+    """International weightlifting rules, 6.8.2, in force from 2017: a single lift.
+
+    The higher result, then the lower attempt number of that result. Before 2017 the
+    lighter lifter stood first.
+    """
+    second = lifts(("100 kg", True), ("105 kg", True), ("110 kg", False))
+    third = lifts(("100 kg", True), ("105 kg", False), ("105 kg", True))
+    less = lifts(("104 kg", True), ("110 kg", False), ("110 kg", False))
+    keys = [score(lane.lane).rank_key for lane in (second, third, less)]
+    assert None not in keys
+    assert keys == sorted(keys)  # type: ignore[type-var]
+    assert len(set(keys)) == 3
+
+
+def test_the_lighter_lifter_first_where_the_event_says_so() -> None:
+    """A US state body's powerlifting rules: on an equal total the lighter one."""
+    said = ("100 kg", True), ("105 kg", True), ("110 kg", False)
+    plan = lifts(*said).plan
+    ties = (PlanTieBreak(kind="lighter-body"),)
+    light, heavy = (
+        score(
+            replace(
+                lifts(*said).lane,
+                plan=replace(plan, tiebreaks=ties, body_grams=grams),
+            )
+        )
+        for grams in (73_900, 74_000)
+    )
+    assert light.rank_key is not None
+    assert heavy.rank_key is not None
+    assert light.rank_key < heavy.rank_key
+
+
+def test_place_tables_of_lifting_teams() -> None:
+    # From memory, as data: powerlifting 12 9 8 7 6 5 4 3 2 1; ninth 2, eleventh none.
+    table = tuple(Fraction(n) for n in (12, 9, 8, 7, 6, 5, 4, 3, 2, 1))
+    finishes = [
+        Finish(bib=str(rank), status="finished", rank=rank) for rank in range(1, 12)
+    ]
+    found = points_of(Overall(method="table", table=table), "w", finishes)
+    assert [int(points) for points in found.values()] == [
+        *(12, 9, 8, 7, 6, 5, 4, 3, 2, 1, 0)
+    ]
