@@ -73,11 +73,11 @@ def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
     ranks = {w.workout: {f.bib: f.rank for f in w.finishes} for w in counted}
     totals = [_total(bib, standing[bib], points, ranks) for bib in standing]
     last = 1 + max((len(one.finishes) for one in counted), default=0)
-    order = list(standing)
+    order = {bib: at for at, bib in enumerate(standing)}
     places = ranked(
         totals,
         key=lambda total: _key(total, overall, last),
-        tie_order=lambda total: (_after(total), order.index(total.bib)),
+        tie_order=lambda total: (_after(total), order[total.bib]),
     )
     return Whole(
         counted=tuple(one.workout for one in counted),

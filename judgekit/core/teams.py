@@ -30,6 +30,8 @@ def reps_by_member(lane: Lane) -> dict[str, int]:
 def below_least(lane: Lane) -> tuple[str, ...]:
     """Members who have not done the least that each must do, in words."""
     least = lane.plan.team.least
+    if not least:
+        return ()
     return tuple(
         f"{bib} has done {many} of at least {least}"
         for bib, many in reps_by_member(lane).items()

@@ -8,6 +8,7 @@ the CSV by their keys, and by workout `place` and `points`.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -88,13 +89,13 @@ def _name(result: Result) -> str:
 
 def _ended(one: Standings, everybody: Mapping[str, Result], *, unranked: bool) -> Ended:
     """The finishes of a workout; who is in the division and not in it never started."""
-    sharing = [place.rank for place in one.places]
+    sharing = Counter(place.rank for place in one.places)
     finishes = {
         place.row.lane.plan.bib: Finish(
             bib=place.row.lane.plan.bib,
             status=place.row.score.status,
             rank=place.rank,
-            tied=sharing.count(place.rank) if place.rank is not None else 1,
+            tied=sharing[place.rank] if place.rank is not None else 1,
             value=_exact(place.row),
             unit=place.row.score.unit,
             outside=unranked and place.row.lane.plan.substituted,

@@ -16,7 +16,17 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tests.bench import append, burst, desks, keys, kills, memory, replay, start
+from tests.bench import (
+    append,
+    burst,
+    desks,
+    keys,
+    kills,
+    memory,
+    replay,
+    scoring,
+    start,
+)
 from tests.bench.rows import Line, Setting
 from tests.bench.table import head, shown
 
@@ -33,6 +43,7 @@ GROUPS: tuple[Group, ...] = (
     replay.GROUP,
     start.GROUP,
     memory.GROUP,
+    scoring.GROUP,
     kills.GROUP,
 )
 # Only when asked for by name: it takes long.
