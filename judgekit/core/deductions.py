@@ -51,10 +51,23 @@ def seconds_added(lane: Lane, steps: list[Step]) -> int:
 
 def seconds_without_use(lane: Lane, steps: list[Step]) -> None:
     """Seconds ruled where the score is no time: said, as they change nothing."""
-    for why, by in _seconds(lane):
-        sign = "+" if by >= 0 else ""
-        label = f"ruling: {why} (changes no score that is not a time)"
-        steps.append(Step(label=label, value=f"{sign}{show_time(by, 1)}"))
+    first = len(steps)
+    seconds_added(lane, steps)
+    _mark(steps, first, "changes no score that is not a time")
+
+
+def without_a_part(lane: Lane, steps: list[Step]) -> None:
+    """Seconds and per cent ruled where parts are placed apart: they name no part."""
+    first = len(steps)
+    seconds_added(lane, steps)
+    percent(lane, 0, steps, worse=1)
+    _mark(steps, first, "names no part, so it changes no place")
+
+
+def _mark(steps: list[Step], first: int, why: str) -> None:
+    steps[first:] = [
+        Step(label=f"{step.label} ({why})", value=step.value) for step in steps[first:]
+    ]
 
 
 def _seconds(lane: Lane) -> list[tuple[str, int]]:

@@ -17,7 +17,7 @@ from judgekit.core.counted import (
     scored_parts,
     whole,
 )
-from judgekit.core.deductions import corrections, seconds_without_use
+from judgekit.core.deductions import corrections, without_a_part
 from judgekit.core.forreps import amount
 from judgekit.core.fortime import part_ms
 from judgekit.core.quantity import show_time
@@ -52,7 +52,7 @@ def placed_apart(lane: Lane, scores: tuple[PartScore, ...]) -> Counted:
         told.append(f"{one.part} {one.shown}")
         steps.append(Step(label=f"part {one.part}", value=one.shown))
     steps += corrections(lane, ())
-    seconds_without_use(lane, steps)
+    without_a_part(lane, steps)
     shown = ", ".join(told)
     return Counted(
         value=None,

@@ -788,6 +788,21 @@ def test_seconds_ruled_on_reps_are_said_to_change_nothing() -> None:
     assert (label, "+0:05.000") in lines(result)
 
 
+def test_a_penalty_that_names_no_part_is_said_to_change_no_place() -> None:
+    parts = (
+        window(60, movement("front-squat", 0)),
+        window(60, movement("toes-to-bar", 0), id="B"),
+    )
+    lane = played(plan_of(*parts, score="placing"), 5, 65)
+    lane.press(120, Time())
+    before = score(lane.lane).shown
+    lane.press(130, Rule(effect=Percent(percent=10), why="short range"))
+    result = score(lane.lane)
+    assert result.shown == before == "A 1 rep, B 1 rep"
+    label = "ruling: short range (names no part, so it changes no place)"
+    assert lines(result)[-1] == (label, "+10 %")
+
+
 def test_what_was_moved_on_from_is_not_short() -> None:
     lane = played(simple(3, cap_ms=60_000), 20)
     lane.press(30, MoveOn(why="count lost"))
