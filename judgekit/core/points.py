@@ -66,7 +66,8 @@ class Overall:
     beyond it. field: as many points for the first as the field is large, one less for
     each place. percent: of the best result. results: by `by_result` of each workout.
     `tied` says whether tied athletes all have the points of their place, or share those
-    of all the places that they take up. `weights` multiply a workout's points.
+    of all the places that they take up. `weights` multiply a workout's points; a part
+    that is placed apart may be named as "workout.part".
     """
 
     method: Method = "places"
@@ -77,5 +78,7 @@ class Overall:
     substituted: Substituted = "together"
 
     def weight(self, workout: str) -> Fraction:
-        """By how much a workout's points are multiplied."""
-        return dict(self.weights).get(workout, Fraction(1))
+        """By how much a workout's points, or those of a part of it, are multiplied."""
+        weights = dict(self.weights)
+        whole = workout.partition(".")[0]
+        return weights.get(workout, weights.get(whole, Fraction(1)))

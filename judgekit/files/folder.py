@@ -205,14 +205,21 @@ def _event(
 
 
 def _check_overall(
-    place: _Place, event: Event, workouts: Collection[str], problems: list[Problem]
+    place: _Place,
+    event: Event,
+    workouts: Mapping[str, Workout | None],
+    problems: list[Problem],
 ) -> None:
-    """Whether [overall] names only workouts that are there."""
+    """Whether [overall] names only workouts that are there, or parts placed apart."""
+    known = set(workouts)
+    for name, workout in workouts.items():
+        if workout is not None and workout.score == "placing":
+            known |= {f"{name}.{part.id}" for part in workout.parts if part.movements}
     named = (*event.overall.weights, *event.overall.by_result)
     for name in dict.fromkeys(name for name, _ in named):
-        if name not in workouts:
+        if name not in known:
             what = f"[overall] names {quoted(name)}, which is no workout of the event"
-            right = one_of(name, sorted(workouts)) if workouts else ""
+            right = one_of(name, sorted(known)) if known else ""
             shown = place.inside(_EVENT)[1]
             problems.append(Problem(file=shown, line=1, what=what, right=right))
 

@@ -20,7 +20,6 @@ from judgekit.core.points import (
     Substituted,
     TiedPoints,
 )
-from judgekit.files.fields import Id
 from judgekit.files.toml import Document, FileModel
 from judgekit.files.wording import kind_of, quoted
 
@@ -37,8 +36,8 @@ class OverallModel(FileModel):
     table: list[Any] | None = None
     ties: TiedPoints = "equal"
     substituted: Substituted = "together"
-    weights: dict[Id, Any] = Field(default_factory=dict, max_length=99)
-    results: dict[Id, Any] = Field(default_factory=dict, max_length=99)
+    weights: dict[str, Any] = Field(default_factory=dict, max_length=99)
+    results: dict[str, Any] = Field(default_factory=dict, max_length=99)
 
 
 def read_overall(

@@ -1,8 +1,9 @@
 """The order of the whole event in each division, laid out.
 
 JSON is an object with `format` (its version, 1) and `overall`, a list of objects with
-division, counted (workouts), open (those not all have done) and rows: the columns of
-the CSV by their keys, and by workout `place` and `points`.
+division, method, counted (workouts, or "workout.part" where parts are placed apart),
+open (those not all have done), provisional and rows: the columns of the CSV by their
+keys, and by workout `place` and `points`.
 """
 
 from __future__ import annotations
@@ -11,10 +12,13 @@ import json
 from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from judgekit.core.counted import scored_parts
 from judgekit.core.earned import Finish
+from judgekit.core.forparts import PartScore
 from judgekit.core.overall import Ended, Total, Whole, whole_event
+from judgekit.core.ranking import Placed, ranked
 from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
@@ -24,8 +28,9 @@ from judgekit.reports.names import shown_name
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from judgekit.core.counted import RankKey
     from judgekit.core.points import Overall
-    from judgekit.core.ranking import Placed
+    from judgekit.core.score import Score
     from judgekit.reports.standings import Result, Standings
 
 FORMAT = 1
@@ -68,14 +73,13 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
     results = {
         place.row.lane.plan.bib: place.row for one in held for place in one.places
     }
-    apart = overall.substituted == "unranked"
-    ended = [_ended(one, results, unranked=apart) for one in held]
-    whole = whole_event(ended, overall)
+    events = [event for one in held for event in _events(one, results, overall)]
+    whole = whole_event([event for event, _ in events], overall)
     return Contest(
         division=held[0].division,
         division_name=held[0].division_name,
         method=overall.method,
-        workouts=tuple((one.workout, one.workout_name) for one in held),
+        workouts=tuple((event.workout, name) for event, name in events),
         names={bib: _name(result) for bib, result in results.items()},
         whole=whole,
         provisional=any(p.row.score.provisional for one in held for p in one.places),
@@ -87,32 +91,80 @@ def _name(result: Result) -> str:
     return shown_name(plan.name, plan.show, plan.bib)
 
 
-def _ended(one: Standings, everybody: Mapping[str, Result], *, unranked: bool) -> Ended:
-    """The finishes of a workout; who is in the division and not in it never started."""
-    sharing = Counter(place.rank for place in one.places)
-    finishes = {
-        place.row.lane.plan.bib: Finish(
-            bib=place.row.lane.plan.bib,
-            status=place.row.score.status,
-            rank=place.rank,
-            tied=sharing[place.rank] if place.rank is not None else 1,
-            value=_exact(place.row),
-            unit=place.row.score.unit,
-            outside=unranked and place.row.lane.plan.substituted,
+def _events(
+    one: Standings, everybody: Mapping[str, Result], overall: Overall
+) -> list[tuple[Ended, str]]:
+    """A workout, or each of its parts where they are placed apart, with its name."""
+    plan = one.places[0].row.lane.plan
+    if plan.score != "placing":
+        places = [_Own(place, place.row.score) for place in one.places]
+        finishes = _finishes(places, everybody, overall)
+        return [(Ended(workout=one.workout, finishes=finishes), one.workout_name)]
+    return [
+        (
+            Ended(
+                workout=f"{one.workout}.{part.id}",
+                finishes=_finishes(_of_part(one, number, overall), everybody, overall),
+            ),
+            f"{one.workout_name} {part.id}",
         )
-        for place in reversed(one.places)
-    }
-    missing = (bib for bib in everybody if bib not in finishes)
-    finishes |= {b: Finish(bib=b, status="did not start", rank=None) for b in missing}
-    return Ended(
-        workout=one.workout,
-        finishes=tuple(finishes[bib] for bib in sorted(finishes, key=bib_order)),
-    )
+        for number, part in scored_parts(plan)
+    ]
 
 
-def _exact(result: Result) -> Fraction | None:
-    value = result.score.value
-    return None if value is None else Fraction(value)
+class _Own(NamedTuple):
+    """Somebody's place in a workout or part, and the score it was made with."""
+
+    place: Placed[Result]
+    score: Score | PartScore
+
+
+def _of_part(one: Standings, number: int, overall: Overall) -> list[_Own]:
+    """The places in one part, of those who have a place in the workout."""
+    rows = [
+        _Own(place, part)
+        for place in one.places
+        for part in place.row.score.parts
+        if part.number == number
+    ]
+
+    def key(row: _Own) -> RankKey | None:
+        own = row.score.key if isinstance(row.score, PartScore) else None
+        if row.place.rank is None or own is None:
+            return None
+        below = overall.substituted == "apart" and row.place.row.lane.plan.substituted
+        return (int(below), *own)
+
+    placed = ranked(rows, key, lambda row: bib_order(row.place.row.lane.plan.bib))
+    return [
+        _Own(Placed(row=p.row.place.row, rank=p.rank, tied=p.tied), p.row.score)
+        for p in placed
+    ]
+
+
+def _finishes(
+    places: Sequence[_Own], everybody: Mapping[str, Result], overall: Overall
+) -> tuple[Finish, ...]:
+    """A finish of each; who is in the division and not among them never started."""
+    sharing = Counter(own.place.rank for own in places)
+    unranked = overall.substituted == "unranked"
+    found = {}
+    # Whoever did it twice is taken by the better place, which comes first.
+    for own in reversed(places):
+        result, rank = own.place.row, own.place.rank
+        plan = result.lane.plan
+        found[plan.bib] = Finish(
+            bib=plan.bib,
+            status=result.score.status,
+            rank=rank,
+            tied=sharing[rank] if rank is not None else 1,
+            value=None if own.score.value is None else Fraction(own.score.value),
+            unit=own.score.unit,
+            outside=unranked and plan.substituted,
+        )
+    missing = (bib for bib in everybody if bib not in found)
+    found |= {b: Finish(bib=b, status="did not start", rank=None) for b in missing}
+    return tuple(found[bib] for bib in sorted(found, key=bib_order))
 
 
 # --- laid out ------------------------------------------------------------------------

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from dataclasses import replace
+from fractions import Fraction
 
 from judgekit.core.entry import Rep, Rule, Time
 from judgekit.core.plan import SetKey
@@ -116,6 +117,32 @@ def test_as_written_may_stand_before_substituted() -> None:
     assert substituted("together") == [(1, "2", 1), (2, "1", 2), (3, "3", 3)]
     assert substituted("apart") == [(1, "1", 1), (2, "3", 2), (3, "2", 3)]
     assert [p[:2] for p in substituted("unranked")] == [(1, "1"), (2, "3"), (None, "2")]
+
+
+def apart(bib: str, squats: int, toes: int) -> Played:
+    """A part A of squats and a part B of toes-to-bar, placed apart."""
+    parts = (
+        window(60, movement("front-squat", 0)),
+        window(60, movement("toes-to-bar", 0), id="B"),
+    )
+    plan = plan_of(*parts, score="placing", workout="tide", bib=bib)
+    played = Played(plan).go()
+    played.press(30, Rep(n=squats))
+    played.press(90, Rep(n=toes))
+    played.press(120, Time())
+    return played
+
+
+def test_parts_placed_apart_count_like_workouts() -> None:
+    # A: 9, 5, 1 are 1, 2, 3; B: 4, 6, 6 are 3, 1, 1. Points 3 + 1, 2 + 3, 1 + 3;
+    # with B weighing double 3 + 2, 2 + 6, 1 + 6.
+    lanes = [apart("1", 9, 4), apart("2", 5, 6), apart("3", 1, 6)]
+    found = contest(lanes, method="field")
+    # 1 and 3 each have a first and a third; 3 was first in the last one.
+    assert ranks(found) == [(1, "2", 5), (2, "3", 4), (3, "1", 4)]
+    assert found.workouts == (("tide.A", "Quayside A"), ("tide.B", "Quayside B"))
+    double = contest(lanes, method="field", weights=(("tide.B", Fraction(2)),))
+    assert ranks(double) == [(1, "2", 8), (2, "3", 7), (3, "1", 5)]
 
 
 def test_who_is_missing_from_a_workout_did_not_start_it() -> None:
