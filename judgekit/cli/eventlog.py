@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.people import HeatLane
-    from judgekit.core.state import Lane
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,12 +90,16 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
 
 def scored(lane: LaneRead) -> tuple[Score, str]:
     """A lane's score, and why it may not be ranked (empty if it may)."""
-    return score(as_judged(lane)), unscored_words(lane.runs, lane.run)
+    return _score_of(lane), unscored_words(lane.runs, lane.run)
 
 
-def as_judged(read: LaneRead) -> Lane:
-    """The lane; a team's by the lower count where two judges are to count it."""
+def _score_of(read: LaneRead) -> Score:
+    """A lane's score; a team's is the lower where two judges are to count it."""
+    lane = read.lane
+    if lane.plan.team.judges == 1:
+        return score(lane)
     second = next((run for run in read.runs if run.source == "second"), None)
-    if second is None or read.lane.plan.team.judges == 1:
-        return read.lane
-    return lower_of(read.lane, fold(read.lane.plan, second.entries))
+    if second is not None:
+        return score(lower_of(lane, fold(lane.plan, second.entries)))
+    alone = score(lane)
+    return replace(alone, provisional=(*alone.provisional, "one judge of two counted"))

@@ -29,5 +29,16 @@ def test_where_two_judges_count_a_team_the_later_time_stands() -> None:
     assert scored(read(2))[0].shown == "0:11"
 
 
+def test_one_judge_where_two_are_to_count_leaves_the_score_open() -> None:
+    both = read(2)
+    alone = replace(both, runs=both.runs[:1])
+    result = scored(alone)[0]
+    assert (result.shown, result.provisional[-1]) == (
+        "0:10",
+        "one judge of two counted",
+    )
+    assert "one judge of two counted" not in scored(both)[0].provisional
+
+
 def test_a_second_judge_beside_one_scores_nothing() -> None:
     assert scored(read(1))[0].shown == "0:10"
