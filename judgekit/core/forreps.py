@@ -80,12 +80,15 @@ def _added_up(
     seconds_without_use(lane, steps)
     counted = sum(a.value for a in amounts)
     total = percent(lane, counted, steps, worse=-1)
-    steps.append(Step(label="score", value=said(total, unit)))
+    told = said(total, unit)
+    if unit == "rounds" and len(parts) == 1:
+        told = f"{total} {names_round(parts[0][1], total)}"
+    steps.append(Step(label="score", value=told))
     words = in_rounds(plan, lane.work) if total == counted else ""
     if words and unit == "rounds":
         detail = words
     else:
-        detail = f"{words} ({said(total, unit)})" if words else said(total, unit)
+        detail = f"{words} ({told})" if words else told
     return Counted(
         value=None if status == "waiting" else total,
         unit=unit,

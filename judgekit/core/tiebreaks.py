@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.core.counted import RankKey, Step, scored_by, scored_parts
+from judgekit.core.counted import RankKey, scored_by, scored_parts
 from judgekit.core.forload import best_of
 from judgekit.core.fortime import round_times
 from judgekit.core.quantity import rounded, show_time
@@ -38,9 +38,9 @@ class TieBreak:
         return (1, 0) if self.value is None else (0, self.value)
 
     @property
-    def step(self) -> Step:
-        """What it is, and its value."""
-        return Step(label=self.label, value=self.shown)
+    def told(self) -> str:
+        """In words with its value: "last full round 2:10", "3 no-reps"."""
+        return f"{self.label} {self.shown}" if self.is_time else self.shown
 
 
 def tiebreaks_of(lane: Lane) -> tuple[TieBreak, ...]:
@@ -168,7 +168,7 @@ def _no_reps(lane: Lane) -> tuple[int | None, str]:
 def _body(lane: Lane) -> tuple[int | None, str]:
     grams = lane.plan.body_grams
     text = rounded(Fraction(grams, 1000), 3).rstrip("0").rstrip(".")
-    return grams or None, f"{text} kg"
+    return grams or None, f"{text} kg body mass"
 
 
 def _attempt(lane: Lane) -> tuple[int | None, str]:

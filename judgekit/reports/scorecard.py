@@ -170,9 +170,7 @@ def scorecard(
         status=score.status,
         score=score.detail if has_score(score) else "",
         scaled=scaled_words(plan),
-        tiebreak=", ".join(
-            f"{tie.label} {tie.shown}" for tie in score.tiebreaks if tie.shown
-        ),
+        tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
         provisional=_still_open(lane, score),
         amended=_amended(score),
         remarks=remarks(lane, known),

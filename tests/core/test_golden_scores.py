@@ -115,6 +115,10 @@ def test_intervals_kept_are_counted() -> None:
     result = over(played(plan_of(part), *_UNEVEN), 240)
     assert (result.shown, result.unit) == ("2", "rounds")
     assert result.detail == "2 of 4 intervals kept"
+    assert lines(result) == [
+        ("part A, intervals kept", "2 of 4"),
+        ("score", "2 intervals"),
+    ]
     assert result.rank_key == (0, -2)
 
 
@@ -463,7 +467,7 @@ def test_fewer_no_reps() -> None:
 
 def test_the_lighter_athlete_and_nobody_weighed() -> None:
     lane = lifted(plan_of(tries(1), score="load", body_grams=61_200), ("60 kg", True))
-    assert _tied("lighter-body", lane) == ("61.2 kg", (0, 61_200))
+    assert _tied("lighter-body", lane) == ("61.2 kg body mass", (0, 61_200))
     other = lifted(plan_of(tries(1), score="load"), ("60 kg", True))
     assert _tied("lighter-body", other) == ("", (1, 0))
 

@@ -461,3 +461,11 @@ def test_what_was_done_instead_is_read_aloud_with_the_score() -> None:
     assert made.scaled == "with knee raise"
     assert made.aloud == "0:44 with knee raise (1:44 less 1:00 rest), no no-reps"
     assert card_of(Played(plan)).aloud == "waiting, no no-reps"
+
+
+def test_tie_breaks_stand_in_words_with_their_values() -> None:
+    ties = (PlanTieBreak(kind="last-rep"), PlanTieBreak(kind="fewer-no-reps"))
+    played = Played(simple(1, tiebreaks=ties)).go()
+    played.press(61, Rep())
+    card = scorecard(played.lane, score(played.lane))
+    assert card.tiebreak == "last rep 1:01, 0 no-reps"
