@@ -25,6 +25,9 @@ Standing = Literal["", "cut", "withdrawn", "disqualified", "not as written", "gu
 _OUT: tuple[Standing, ...] = (
     *("guest", "disqualified", "withdrawn", "not as written", "cut"),
 )
+_AT_WORK: frozenset[Status] = frozenset(
+    {"finished", "capped", "stopped", "did not finish", "in progress"}
+)
 _NOT_YET: frozenset[Status] = frozenset({"waiting", "in progress", "recalled"})
 
 
@@ -87,12 +90,17 @@ def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
 
 
 def _standings(workouts: Sequence[Ended]) -> dict[str, Standing]:
-    """How each athlete stands in the contest: the gravest word of any workout."""
+    """How each athlete stands in the contest: the gravest word of any workout.
+
+    Who left one heat and worked in a later one has not left the contest.
+    """
     found: dict[str, Standing] = {}
     for one in workouts:
         for finish in one.finishes:
             word = "not as written" if finish.outside else finish.status
             before = found.get(finish.bib, "")
+            if before == "withdrawn" and finish.status in _AT_WORK:
+                before = ""
             known = [w for w in _OUT if w in (word, before)]
             found[finish.bib] = known[0] if known else ""
     return found

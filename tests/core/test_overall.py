@@ -160,6 +160,14 @@ def test_t8_withdrawn_after_two_workouts_keeps_them_and_moves_nobody() -> None:
     assert dict(last.row.places)["w1"] == 1
 
 
+def test_who_left_one_heat_and_came_back_is_in_the_contest() -> None:
+    first = ended("w1", {"a": 1, "b": None}, b="withdrawn")
+    second = ended("w2", {"b": 1, "a": 2})
+    # a 1 + 2 = 3; b the place after all, 2, + 1 = 3; a's second place is a real one.
+    whole = whole_event([first, second], Overall())
+    assert shown(whole) == [(1, "a", 3), (2, "b", 3)]
+
+
 def test_who_was_cut_stands_below_all_who_went_on_and_keeps_an_order() -> None:
     first = ended("w1", {"a": 1, "b": 2, "c": 3, "d": 4})
     second = ended(
