@@ -8,6 +8,9 @@ import json
 from dataclasses import replace
 from fractions import Fraction
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from judgekit.core.entry import Rep, Rule, Time
 from judgekit.core.plan import SetKey
 from judgekit.core.points import Overall, Substituted
@@ -53,6 +56,13 @@ def ranks(found: Contest) -> list[tuple[int | None, str, int]]:
 
 def test_the_last_workout_held_parts_an_equal_count_back() -> None:
     assert ranks(contest(three())) == [(1, "2", 3), (2, "1", 3), (3, "3", 6)]
+
+
+@given(st.permutations(range(6)))
+def test_the_order_of_the_lanes_changes_nothing(order: list[int]) -> None:
+    lanes = three()
+    told = report.as_csv([contest(lanes)])
+    assert report.as_csv([contest([lanes[at] for at in order])]) == told
 
 
 def test_the_table_shows_each_place_and_what_it_is_worth() -> None:
