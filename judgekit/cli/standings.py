@@ -67,7 +67,7 @@ def command(
     if screen:
         ctx.exit(_show(event, found, only))
     if explain is not None:
-        output.write(explained(found, explain, looked.judges, output))
+        output.write(explained(found, explain, looked, output))
     elif not found and output.format not in ("csv", "json"):
         say("There is nothing to rank yet.")
     elif overall:
@@ -102,16 +102,16 @@ def _show(event: str, found: list[Standings], only: Mapping[str, str | None]) ->
     return run_wall(standing_sheets(found), again)
 
 
-def explained(
-    found: list[Standings], bib: str, names: Mapping[str, str], output: Output
-) -> str:
+def explained(found: list[Standings], bib: str, looked: Looked, output: Output) -> str:
     """Why a bib is where it is, in the format that was asked for."""
     from judgekit.cli.laying import pages
     from judgekit.reports import explain
 
     if output.format == "csv":
         raise click.UsageError("--explain has no csv; use json")
-    told = explain.explain(found, bib, names)
+    event = looked.folder.event if looked.folder is not None else None
+    substituted = event.overall.substituted if event else "together"
+    told = explain.explain(found, bib, looked.judges, substituted)
     if not told:
         raise click.UsageError(f"nobody with bib {bib} has a score here")
     if output.format == "json":

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, replace
+from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from judgekit.core import disputing
 from judgekit.core.entry import Correct, Extra, NoRep, Rule, TakeBack
-from judgekit.core.quantity import show_time
+from judgekit.core.quantity import rounded, show_time
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
@@ -20,13 +22,14 @@ from judgekit.reports.logtext import wall_text
 from judgekit.reports.names import has_score, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
-from judgekit.reports.standings import status_words
+from judgekit.reports.standings import rank, status_words
 from judgekit.review.whatif import Otherwise, otherwise
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from judgekit.core.entry import Entry
+    from judgekit.core.points import Substituted
     from judgekit.core.ranking import Placed
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result, Standings
@@ -83,21 +86,26 @@ class Explained:
 
 
 def explain(
-    found: Sequence[Standings], bib: str, names: Mapping[str, str]
+    found: Sequence[Standings],
+    bib: str,
+    names: Mapping[str, str],
+    substituted: Substituted = "together",
 ) -> tuple[Explained, ...]:
     """The places of a bib, one for each workout it is in; none if nobody has it.
 
-    `names` gives names to the ids of those who rule.
+    `names` gives names to the ids of those who rule; `substituted` is as in standings.
     """
     return tuple(
-        _explained(one, at, names)
+        _explained(one, at, names, substituted)
         for one in found
         for at, place in enumerate(one.places)
         if place.row.lane.plan.bib == bib
     )
 
 
-def _explained(one: Standings, at: int, names: Mapping[str, str]) -> Explained:
+def _explained(
+    one: Standings, at: int, names: Mapping[str, str], substituted: Substituted
+) -> Explained:
     place = one.places[at]
     lane, score = place.row.lane, place.row.score
     plan = lane.plan
@@ -115,7 +123,7 @@ def _explained(one: Standings, at: int, names: Mapping[str, str]) -> Explained:
         entries=tuple(_deciding(lane, names)),
         otherwise=tuple(
             _instead(other, names)
-            for other in otherwise(ranked)
+            for other in otherwise(ranked, partial(rank, substituted=substituted))
             if other.lane is lane or any(m.bib == plan.bib for m in other.moves)
         ),
         questions=questions_words(lane),
@@ -169,18 +177,28 @@ def _parted(mine: Result, other: Result) -> str:
         return "nothing: the place is shared"
     if one.shown != two.shown or one.status != two.status:
         return _by_score(mine, other)
-    return f"the tie-break: {one.tiebreak or 'none'} against {two.tiebreak or 'none'}"
+    for own, other_s in zip(one.tiebreaks, two.tiebreaks, strict=False):
+        if own.shown != other_s.shown:
+            against = f"{own.shown or 'none'} against {other_s.shown or 'none'}"
+            return f"the tie-break, {own.label}: {against}"
+    return "the tie-break"
 
 
 def _by_score(mine: Result, other: Result) -> str:
     one, two = mine.score, other.score
     same = one.unit == two.unit and one.status == two.status
-    if not same or not isinstance(one.value, int) or not isinstance(two.value, int):
+    if not same or one.value is None or two.value is None:
         return f"{one.shown} ({one.status}) against {two.shown} ({two.status})"
-    apart = abs(one.value - two.value)
+    apart = abs(Fraction(one.value) - Fraction(two.value))
     if one.unit == "ms":
-        return f"{show_time(apart, mine.lane.plan.precision_ms)} between them"
-    return f"{apart} {one.unit} between them"
+        return f"{show_time(int(apart), mine.lane.plan.precision_ms)} between them"
+    return f"{_number(apart)} {one.unit} between them"
+
+
+def _number(value: Fraction) -> str:
+    """Whole, or to two decimals."""
+    whole = value == int(value)
+    return str(int(value)) if whole else f"≈ {rounded(value, 2)}"
 
 
 # --- entries and other answers -------------------------------------------------------

@@ -19,6 +19,7 @@ from judgekit.core.placing import placed_by_parts
 from judgekit.core.quantity import rounded
 from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
+from judgekit.core.score import score as score_of
 from judgekit.core.state import Lane
 from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
@@ -128,6 +129,15 @@ def _group(results: Sequence[Result], substituted: Substituted) -> Standings:
             ranked(_placed(results), partial(_rank_key, substituted), _tie_order)
         ),
     )
+
+
+def rank(
+    lanes: Sequence[Lane], substituted: Substituted
+) -> list[tuple[Score, int | None]]:
+    """The score and the place of each lane of one workout and division."""
+    results = [Result(lane=lane, score=score_of(lane)) for lane in lanes]
+    found = {id(p.row.lane): p for p in _group(results, substituted).places}
+    return [(found[id(one)].row.score, found[id(one)].rank) for one in lanes]
 
 
 def _placed(results: Sequence[Result]) -> Sequence[Result]:

@@ -6,24 +6,26 @@ folded anew with it, and the division ranked again by the same rules.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import disputing
 from judgekit.core.entry import Dispute, Entry, Horn, Rule
 from judgekit.core.lane import evolve, fold
-from judgekit.core.ranking import ranked
 from judgekit.core.ruling import Close, Reopen, RunCounts
-from judgekit.core.score import Score, score
+from judgekit.core.score import Score
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator
 
     from judgekit.core.entry import Body
     from judgekit.core.ruling import Ref
 
 Question = Literal["ruling", "dispute", "horn"]
+Ranked = tuple[Score, int | None]
+Rank = Callable[[Sequence[Lane]], Sequence[Ranked]]
 _NO_SCORE = (Reopen, Close, RunCounts)
 
 
@@ -51,47 +53,37 @@ class Otherwise:
     moves: tuple[Move, ...]
 
 
-def otherwise(lanes: Sequence[Lane]) -> tuple[Otherwise, ...]:
+def otherwise(lanes: Sequence[Lane], rank: Rank) -> tuple[Otherwise, ...]:
     """Every question about the lanes of one workout and division, answered otherwise.
 
     In the order of the lanes and of their logs. The lanes are those that are ranked
-    together; nothing else changes their places.
+    together; nothing else changes their places. `rank` gives the score and the place
+    of each.
     """
-    scores = [score(lane) for lane in lanes]
-    places = _places(lanes, scores)
+    now = rank(lanes)
     found = []
     for index, lane in enumerate(lanes):
         for question, entry, other in _alternatives(lane):
-            after = score(other)
-            changed = [*scores[:index], after, *scores[index + 1 :]]
-            moves = _moves(lanes, places, _places(lanes, changed))
+            then = rank([*lanes[:index], other, *lanes[index + 1 :]])
             found.append(
                 Otherwise(
                     question=question,
                     lane=lane,
                     entry=entry,
-                    before=scores[index],
-                    after=after,
-                    moves=moves,
+                    before=now[index][0],
+                    after=then[index][0],
+                    moves=_moves(lanes, now, then),
                 )
             )
     return tuple(found)
 
 
-def _places(lanes: Sequence[Lane], scores: Sequence[Score]) -> list[int | None]:
-    rows = list(range(len(lanes)))
-    key: Callable[[int], tuple[int, ...] | None] = lambda at: scores[at].rank_key  # noqa: E731 - typed for the generic below
-    placed = ranked(rows, key, lambda at: at)
-    ranks = {place.row: place.rank for place in placed}
-    return [ranks[at] for at in rows]
-
-
 def _moves(
-    lanes: Sequence[Lane], before: Sequence[int | None], after: Sequence[int | None]
+    lanes: Sequence[Lane], before: Sequence[Ranked], after: Sequence[Ranked]
 ) -> tuple[Move, ...]:
     return tuple(
         Move(bib=lane.plan.bib, before=was, after=now)
-        for lane, was, now in zip(lanes, before, after, strict=True)
+        for lane, (_, was), (_, now) in zip(lanes, before, after, strict=True)
         if was != now
     )
 

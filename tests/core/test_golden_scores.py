@@ -14,7 +14,6 @@ import pytest
 
 from judgekit.core.entry import (
     Accept,
-    Bar,
     Claim,
     Correct,
     Freeze,
@@ -27,7 +26,6 @@ from judgekit.core.entry import (
     Time,
     Unfreeze,
     Withdraw,
-    Works,
 )
 from judgekit.core.placing import placed_by_parts
 from judgekit.core.plan import (
@@ -42,6 +40,7 @@ from judgekit.core.press import AnswerHorn, Called
 from judgekit.core.ruling import Credit, Percent, Reopen, RepsInSet, StartBy, TimeBy
 from judgekit.core.score import Score, score
 from judgekit.core.teams import lower_of
+from judgekit.core.tryentry import Bar, Works
 from tests.building import (
     LIFT,
     every,

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from judgekit.core import looking
 from judgekit.core.entry import (
-    Bar,
     Correct,
     GoOn,
     MoveOn,
@@ -26,6 +25,7 @@ from judgekit.core.press import AnswerHorn, Called, TakeBackOne
 from judgekit.core.quantity import parse_duration
 from judgekit.core.ruling import Percent, TimeBy
 from judgekit.core.score import score
+from judgekit.core.tryentry import Bar
 from tests.building import every, over, plan_of, played, rising, rounds, tries, window
 from tests.support import Played, for_time, movement, simple
 

@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 from scipy.stats import rankdata
 
 from judgekit.core.earned import Finish, points_of
-from judgekit.core.entry import Bar, NoRep, Rep
+from judgekit.core.entry import NoRep, Rep
 from judgekit.core.plan import PlanTieBreak
 from judgekit.core.points import Formula, Levels, Overall
 from judgekit.core.ranking import ranked
 from judgekit.core.score import score
+from judgekit.core.tryentry import Bar
 from tests.building import plan_of, tries
 from tests.support import Played
 
