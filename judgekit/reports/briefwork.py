@@ -5,14 +5,25 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from judgekit.core.plan import OPEN, SetKey
 from judgekit.core.quantity import show_time
+from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
+from judgekit.reports.briefparts import amount_words, part_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from judgekit.core.plan import Plan, PlanMovement, PlanPart
+    from judgekit.core.plan import Plan, PlanMovement
+    from judgekit.core.workout import ScoredBy
 
+_SCORED: Mapping[ScoredBy, str] = {
+    "time": "your time; less is better",
+    "reps": "your reps; more is better",
+    "load": "your load; more is better",
+    "reading": "what is counted or shown; more is better",
+    "placing": "your places in the parts, added up; less is better",
+}
 _CONVERTED = re.compile(r" ≈ [0-9.]+ [a-z]+")
 
 
@@ -30,14 +41,8 @@ def facts_of(plans: Sequence[Plan]) -> tuple[tuple[str, str], ...]:
         return ()
     plan = plans[0]
     caps = _by_division((p, show_time(p.cap_ms) if p.cap_ms else "none") for p in plans)
-    scored = {"time": "your time; less is better", "reps": "your reps; more is better"}
-    ties = [
-        f"the time at the end of part {plan.parts[tie.part - 1].id}"
-        if tie.kind == "after-part"
-        else "the time of the last full round"
-        for tie in plan.tiebreaks
-    ]
-    facts = [("score", scored[plan.score])]
+    ties = [label_of(plan, tie) for tie in plan.tiebreaks]
+    facts = [("score", _SCORED[plan.score])]
     if any(p.cap_ms for p in plans):
         facts.append(("cap", caps))
     if ties:
@@ -50,7 +55,7 @@ def work_of(plans: Sequence[Plan]) -> tuple[str, ...]:
         return ()
     lines: list[str] = []
     for number, part in enumerate(plans[0].parts):
-        lines.append(_part_words(part, plans[0].parts[:number]))
+        lines.append(part_words(part, plans[0].parts[:number]))
         alike = [plan.parts[number] for plan in plans]
         for at in range(len(part.movements)):
             one = [
@@ -60,26 +65,10 @@ def work_of(plans: Sequence[Plan]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _part_words(part: PlanPart, before: Sequence[PlanPart]) -> str:
-    match part.kind:
-        case "rounds" if part.rounds == 1:
-            return f"{part.id}: once through"
-        case "rounds":
-            return f"{part.id}: {part.rounds} rounds of"
-        case "window":
-            length = show_time(part.length_ms)
-            return f"{part.id}: as many rounds and reps as fit into {length} of"
-        case "rest-until":
-            return f"Rest until the clock shows {show_time(part.until_ms)}"
-        case _:
-            own = next((p.id for p in reversed(before) if p.movements), "")
-            return f"Rest {show_time(part.length_ms)}, from your own end of part {own}"
-
-
 def _movement_words(rows: Sequence[tuple[Plan, PlanMovement]]) -> str:
     """As in "11 wall-ball shot: Women 6 kg, 9 ft; Men 9 kg, 10 ft"."""
     names = _by_division((p, p.card(m.card).name.casefold()) for p, m in rows)
-    amounts = {_amount(m) for _plan, m in rows}
+    amounts = {amount_words(m) for _plan, m in rows}
     head = f"{amounts.pop()} {names}" if len(amounts) == 1 else names
     own = [(p.division_name, _details(m, with_amount=bool(amounts))) for p, m in rows]
     if len({details for _name, details in own}) == 1:
@@ -89,7 +78,7 @@ def _movement_words(rows: Sequence[tuple[Plan, PlanMovement]]) -> str:
 
 
 def _details(movement: PlanMovement, *, with_amount: bool) -> str:
-    amount = _amount(movement, of="reps") if with_amount else ""
+    amount = amount_words(movement, of="reps") if with_amount else ""
     loads = _in_turn([as_written(load) for load in movement.loads if load])
     above = "above reach" in movement.height
     height = "" if above else as_written(movement.height)
@@ -99,12 +88,6 @@ def _details(movement: PlanMovement, *, with_amount: bool) -> str:
 def as_written(text: str) -> str:
     """A load or height without its converted value."""
     return _CONVERTED.sub("", text)
-
-
-def _amount(movement: PlanMovement, *, of: str = "") -> str:
-    """How many; `of` is what reps are called, which mostly need no word."""
-    unit = of if movement.unit == "reps" else movement.unit
-    return f"{_in_turn([str(target) for target in movement.targets])} {unit}".rstrip()
 
 
 def _in_turn(values: Sequence[str]) -> str:
@@ -122,17 +105,28 @@ def _by_division(values: Iterable[tuple[Plan, str]]) -> str:
 
 def totals_of(plans: Sequence[Plan]) -> Iterator[Total]:
     for plan in plans:
-        sums: dict[tuple[str, str, bool], int] = {}
-        for part in plan.parts:
-            for movement in part.movements:
-                open_ended = part.kind == "window"
-                key = (plan.card(movement.card).name, movement.unit, open_ended)
-                many = movement.targets[:1] if open_ended else movement.targets
-                sums[key] = sums.get(key, 0) + sum(many)
-        for (name, unit, open_ended), amount in sums.items():
-            each = " a round" if open_ended else ""
+        sums: dict[tuple[str, str, str], int] = {}
+        for number, part in enumerate(plan.parts, 1):
+            for place, movement in enumerate(part.movements, 1):
+                many, each = _in_all(plan, number, place)
+                key = (plan.card(movement.card).name, movement.unit, each)
+                sums[key] = sums.get(key, 0) + many
+        for (name, unit, each), amount in sums.items():
+            told = f"{amount} {unit}" if amount else f"max {unit}"
             yield Total(
                 division=plan.division_name,
                 movement=name,
-                amount=f"{amount} {unit}{each}",
+                amount=f"{told}{each}",
             )
+
+
+def _in_all(plan: Plan, number: int, place: int) -> tuple[int, str]:
+    """How much of one movement a part holds (0: as much as can be), and per what."""
+    part = plan.parts[number - 1]
+    first = plan.target(SetKey(number, place if part.in_turn else 1, place))
+    if part.kind == "window":
+        return (0 if first == OPEN else first), " a round"
+    if part.kind == "attempts":
+        return (0 if first == OPEN else first), " an attempt"
+    targets = [plan.target(k) for k in plan.sets_of(number) if k.movement == place]
+    return (0 if OPEN in targets else sum(targets)), ""

@@ -321,6 +321,7 @@ def test_a_plan_holds_everything_about_the_lane_resolved() -> None:
         doubt="no-rep",
         early_start="seconds",
         horn_lag_ms=500,
+        dispute_ms=1_800_000,
     )
     assert [fault.breaks for fault in plan.card("wall-ball").faults] == [
         "",
