@@ -45,9 +45,9 @@ def command(
     tiebreak_ms, workout, heat and lane. JSON: format (1) and standings, each with
     workout, division, rows and notes.
 
-    With --overall: rows of division, rank, tied, bib, name, status, total, workout,
-    place and points; JSON: format (1) and overall, each with division, method, counted,
-    open, provisional and rows.
+    With --overall: rows of division, rank, tied, bib, name, status, scaled, total,
+    workout, place and points; JSON: format (1) and overall, each with division, method,
+    counted, open, provisional and rows.
 
     --explain follows one athlete's places down to the entries that decide them, and
     says who would move if an open question or a ruling went the other way; JSON:

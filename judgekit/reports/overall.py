@@ -23,7 +23,7 @@ from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import shown_name
+from judgekit.reports.names import scaled_words, shown_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,13 +45,17 @@ _HOW = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contest:
-    """One division's whole event; `names` are shown names by bib."""
+    """One division's whole event; `names` are shown names by bib.
+
+    `scaled` says by bib which workouts were done otherwise than written, and how.
+    """
 
     division: str
     division_name: str
     method: str
     workouts: tuple[tuple[str, str], ...]
     names: Mapping[str, str]
+    scaled: Mapping[str, str]
     whole: Whole
     provisional: bool
 
@@ -81,6 +85,7 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
         method=overall.method,
         workouts=tuple((event.workout, name) for event, name in events),
         names={bib: _name(result) for bib, result in results.items()},
+        scaled=_scaled(held),
         whole=whole,
         provisional=any(p.row.score.provisional for one in held for p in one.places),
     )
@@ -89,6 +94,17 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
 def _name(result: Result) -> str:
     plan = result.lane.plan
     return shown_name(plan.name, plan.show, plan.bib)
+
+
+def _scaled(held: Sequence[Standings]) -> dict[str, str]:
+    found: dict[str, list[str]] = {}
+    for one in held:
+        for place in one.places:
+            words = scaled_words(place.row.lane.plan)
+            if words:
+                own = found.setdefault(place.row.lane.plan.bib, [])
+                own.append(f"{one.workout_name} {words}")
+    return {bib: ", ".join(own) for bib, own in found.items()}
 
 
 def _events(
@@ -209,7 +225,7 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
         one.names[total.bib],
         *(_cell(total, workout) for workout, _ in _counted(one)),
         _points(total.total),
-        total.standing or None,
+        ", ".join(filter(None, (total.standing, one.scaled.get(total.bib)))) or None,
     )
 
 
@@ -246,7 +262,7 @@ def as_csv(found: Sequence[Contest]) -> str:
     return layout.as_csv(table)
 
 
-_KEYS = ("division", "rank", "tied", "bib", "name", "status", "total")
+_KEYS = ("division", "rank", "tied", "bib", "name", "status", "scaled", "total")
 
 
 def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
@@ -258,6 +274,7 @@ def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
         total.bib,
         one.names[total.bib],
         total.standing or None,
+        one.scaled.get(total.bib),
         _number(total.total),
     )
     return dict(zip(_KEYS, values, strict=True))

@@ -129,6 +129,15 @@ def test_as_written_may_stand_before_substituted() -> None:
     assert [p[:2] for p in substituted("unranked")] == [(1, "1"), (2, "3"), (None, "2")]
 
 
+def test_what_was_done_instead_stands_in_the_row() -> None:
+    lanes = [lane("tide", "1", 20), lane("tide", "2", 30, substituted=True)]
+    (table,) = report.tables([contest(lanes)])
+    assert [row[-1] for row in table.rows] == [
+        "TIDE with changes for this athlete",
+        None,
+    ]
+
+
 def apart(bib: str, squats: int, toes: int) -> Played:
     """A part A of squats and a part B of toes-to-bar, placed apart."""
     parts = (
