@@ -46,7 +46,7 @@ def test_the_workout_stands_there_in_words(demo: EventFolder) -> None:
     assert brief.facts == (
         ("score", "your time; less is better"),
         ("cap", "13:00"),
-        ("ties", "parted by the time at the end of part A"),
+        ("ties", "parted by end of part A"),
     )
 
 
