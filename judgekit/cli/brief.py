@@ -44,8 +44,8 @@ def command(
     """Print the briefing of a workout, with who is here and what they do today.
 
     JSON: format (1) and briefings, a list of objects with event, date, place, workout,
-    heat, aim, facts, work, bars, heights, marks, standards, totals, grounds, floors,
-    settings, cautions and emergency.
+    heat, aim, facts, work, bars, heights, marks, instead, standards, totals, grounds,
+    floors, settings, cautions and emergency.
     """
     from judgekit.cli.eventlog import look_at
     from judgekit.reports import brieftext

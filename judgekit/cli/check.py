@@ -81,13 +81,15 @@ def _check_plans(event: str, problems: list[Problem], outlines: list[str]) -> No
 
 def _advice_on(event: str, folder: EventFolder, plan: Plan) -> list[Problem]:
     """Advice on a workout for one division, at the top of the workout's file."""
-    from judgekit.core.aids import aids
+    from judgekit.core.aids import aids, unmade
     from judgekit.core.errors import Problem
+    from judgekit.core.plates import rack_for
 
     division = folder.event.division(plan.division)
     if division is None:
         return []
     file = str(Path(event, "workouts", f"{plan.workout}.toml"))
+    rack = rack_for(division.bar, folder.event.plates, folder.event.units)
     return [
         Problem(
             file=file,
@@ -96,5 +98,8 @@ def _advice_on(event: str, folder: EventFolder, plan: Plan) -> list[Problem]:
             right=aid.right,
             advice=True,
         )
-        for aid in aids(folder.workouts[plan.workout], plan, division, folder.cards)
+        for aid in (
+            *aids(folder.workouts[plan.workout], plan, division, folder.cards),
+            *unmade(plan, folder.cards, rack),
+        )
     ]

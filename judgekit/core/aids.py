@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.estimate import passages, round_ms, rounds_in, totals
-from judgekit.core.quantity import show_time, shown
+from judgekit.core.plates import load, load_mass, mass_kg
+from judgekit.core.quantity import rounded, show_time, shown
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Attempts
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from judgekit.core.card import Card
     from judgekit.core.people import Division
     from judgekit.core.plan import Plan, PlanPart
+    from judgekit.core.plates import Rack
     from judgekit.core.quantity import Quantity
     from judgekit.core.workout import Movement, Workout
 
@@ -40,6 +42,27 @@ def aids(
         *_short_intervals(plan, cards),
         *_loads(workout, division, cards),
     )
+
+
+def unmade(plan: Plan, cards: Mapping[str, Card], rack: Rack) -> Iterator[Aid]:
+    """Loads of bars that the discs of the event cannot make, and the nearest ones."""
+    said = dict.fromkeys(
+        (movement.card, written)
+        for part in plan.parts
+        for movement in part.movements
+        for written in movement.loads
+    )
+    for card, written in said:
+        mass = load_mass(written)
+        if "barbell" not in cards[card].equipment or mass is None:
+            continue
+        made = load(mass, rack)
+        near = [side for side in (made.below, made.above) if side is not None]
+        if made.side is None:
+            nearest = " or ".join(f"{rounded(mass_kg(s, rack), 2)} kg" for s in near)
+            what = f"{plan.card(card).name} {written}: the discs cannot make that load"
+            right = f"the nearest: {nearest}" if nearest else "see [plates]"
+            yield Aid(what=what, right=right)
 
 
 def outline(plan: Plan, cards: Mapping[str, Card]) -> str:

@@ -55,6 +55,7 @@ class Item:
 
     `takes` is the dimension of a value that may be typed; one that `must` be has no
     other answer. `wanted` is what that value is compared with, where it is known.
+    `unmade`: no discs here make that load, so it cannot be as planned.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Item:
     takes: Dimension | None = None
     must: bool = False
     wanted: Wanted | None = None
+    unmade: bool = False
 
     @property
     def one_by_one(self) -> bool:
@@ -72,6 +74,7 @@ class Item:
         return self.kind in ONE_BY_ONE
 
 
+_UNMADE = "cannot be made with these discs"
 _TAPE = "Tape from the floor the athlete stands on, not from a mat's edge"
 _FACE = "Right face up, stable, not on a seam of the floor"
 _AT_ZERO = "Awake, at zero, unit right; fan, strap and seat set, flywheel still"
@@ -154,6 +157,7 @@ def _loads(
             how=_discs(plan, card, first, gear),
             takes="mass" if found else None,
             wanted=Wanted(markings=found) if found else None,
+            unmade=_UNMADE in _discs(plan, card, first, gear),
         )
 
 
@@ -167,7 +171,7 @@ def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> str:
     bar = division.bar if division is not None else None
     rack = rack_for(bar, gear.event.plates, gear.event.units)
     side = _side(mass, rack)
-    discs = "cannot be made with these discs"
+    discs = _UNMADE
     if side is not None:
         discs = f"each side {side_words(side)}"
     collars = f", collars {rack.collar.written} each" if rack.collar else ""

@@ -211,7 +211,8 @@ class Running(Progress):
         end = min(self.by_the_horn(key, at), hold.from_ms + left * 1000)
         seconds = max(0, end - hold.from_ms) // 1000
         due = early_due(self.line, key, hold.from_ms)
-        marks: tuple[Mark, ...] = ("early",) if due else ()
+        marks: tuple[Mark, ...] = ("held",) if self.holding else ()
+        marks = (*marks, "early") if due else marks
         if due:
             self._note_early(key, hold.from_ms)
         counts = not due or self._counts_early(key)
@@ -219,7 +220,9 @@ class Running(Progress):
         self._attempts.append(Attempt(*held))
         if faults:
             # What ended it is a fault like any other, with its reason.
-            self._attempts.append(Attempt(ref, key, end, False, 1, faults, False, ()))
+            self._attempts.append(
+                Attempt(ref, key, end, False, 1, faults, False, marks)
+            )
             self.set_now(key).no_reps += 1
         self.touch(key, end)
         if counts:

@@ -20,7 +20,7 @@ from judgekit.reports.brieffloor import (
 )
 from judgekit.reports.briefheights import Mark, own_marks
 from judgekit.reports.briefloads import Bar, bars_of
-from judgekit.reports.briefmoves import Standard, standards_of
+from judgekit.reports.briefmoves import Standard, instead_of, standards_of
 from judgekit.reports.briefwork import Total, facts_of, totals_of, work_of
 from judgekit.reports.inforce import cautions_of, choices_of, rules_of
 
@@ -38,7 +38,7 @@ class Briefing:
     """One workout's briefing. `work` is the workout in words, a line for each.
 
     `heat` is empty where it is for all of its heats. `heights` are the divisions',
-    `marks` single athletes'.
+    `marks` single athletes'; `instead` says who does what else today.
     """
 
     event: str
@@ -52,6 +52,7 @@ class Briefing:
     bars: tuple[Bar, ...]
     heights: tuple[FloorMark, ...]
     marks: tuple[Mark, ...]
+    instead: tuple[tuple[str, str], ...]
     standards: tuple[Standard, ...]
     totals: tuple[Total, ...]
     grounds: tuple[Ground, ...]
@@ -94,6 +95,7 @@ def briefing(
         bars=tuple(bars_of(event, plans, first, cards)),
         heights=tuple(mark for mark in marks if mark.kind == "height"),
         marks=tuple(own_marks(plans, first)),
+        instead=tuple(instead_of(plans)),
         standards=tuple(standards_of(folder, workout, first)),
         totals=tuple(totals_of(first)),
         grounds=tuple(grounds_of(first, cards, marks)),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.bodies import card_body
 from judgekit.core.values import dataclass
 from judgekit.reports.briefloads import movements_of
+from judgekit.reports.names import shown_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -98,3 +99,19 @@ def _watched(body: PlanCard, watch: Sequence[str]) -> Iterator[Watched]:
             says=criterion.says if criterion is not None else "",
             cue=fault.cues[0],
         )
+
+
+def instead_of(plans: Sequence[Plan]) -> Iterator[tuple[str, str]]:
+    """Who does another movement than written, by lane, and which."""
+    for plan in plans:
+        changed = {
+            move.instead_of: plan.card(move.card).name.lower()
+            for part in plan.parts
+            for move in part.movements
+            if move.instead_of
+        }
+        if changed:
+            name = shown_name(plan.name, plan.show, plan.bib)
+            who = plan.bib if name == plan.bib else f"{plan.bib} {name}"
+            told = (f"{new} for {old.lower()}" for old, new in changed.items())
+            yield who, ", ".join(told)

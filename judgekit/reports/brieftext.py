@@ -51,6 +51,7 @@ def brief_page(brief: Briefing) -> Page:
                 rows=_gathered(height_words(brief.heights)),
                 tables=(_marks(brief.marks),),
             ),
+            Section(title="Instead today", rows=_rows(brief.instead)),
             *(_standard(standard) for standard in brief.standards),
             Section(title="In all", tables=(_totals(brief.totals),)),
             _floor(brief),

@@ -25,7 +25,7 @@ MARK_WORDS: Mapping[Mark, str] = {
     "at the horn": "at the horn",
     "after the horn": "after the horn",
     "held": "while stopped or frozen",
-    "not counted": "not counted: the athlete was let go on later",
+    "not counted": "not counted: made while work was held",
     "soon": "sooner than believable",
     "changeover": "very soon after another movement",
     "out of order": "stamped before the one before it",

@@ -136,7 +136,7 @@ ACTIONS: tuple[Action, ...] = (
         when="heat",
         short="yes; one too many",
         big=("YES",),
-        says="answers the question on the screen: yes, one too many",
+        says="answers what is asked: go after g, or one too many",
     ),
     Action(
         name="keys",

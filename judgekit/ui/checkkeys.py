@@ -13,6 +13,7 @@ from judgekit.core.lanecheck import answered
 from judgekit.core.values import dataclass
 from judgekit.ui.effects import Opened, Say
 from judgekit.ui.keys import dead_key, latin_of
+from judgekit.ui.views.checkwords import unit_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,6 +32,17 @@ _UNIT_SIGNS = frozenset("abcdefghijklmnopqrstuvwxyz.,")
 _NONE_UNCHANGED = (
     "Nothing is unchanged since a check of this lane today: answer each by itself."
 )
+
+
+ALL_ANSWERED = "All answered: enter goes back to the Floor, and g starts there."
+
+
+def _value(typed: str, item: Item) -> str:
+    """What was typed; a bare number is in the unit of what is planned."""
+    bare = typed.strip()
+    if not bare.replace(".", "", 1).isdecimal():
+        return bare
+    return f"{bare} {unit_of(item)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,9 +113,8 @@ class CheckKeys:
             return ToFloor()
         if key in ("down", "tab", "up", "backspace"):
             return self._move(check, 1 if key in ("down", "tab") else -1)
-        if key in ("space", "y"):
-            act = Check(item=item.id, answer="as planned")
-            return self._answer(act, lane, check)
+        if key == "space":
+            return self._as_planned(item, lane, check)
         if key == "a":
             return self._unchanged(check)
         if key == "n":
@@ -114,6 +125,15 @@ class CheckKeys:
         if key in ("g", "q"):
             return Say(text=f"escape goes back to the Floor; {key} works there.")
         return Say(text=dead_key(key, "on the lane check"))
+
+    def _as_planned(self, item: Item, lane: Lane, check: LaneCheck) -> CheckEffect:
+        if not check.open:
+            return Say(text=ALL_ANSWERED)
+        if item.unmade:
+            words = f"{item.name}: the bar cannot carry that. n says what it carries."
+            return Say(text=words)
+        act = Check(item=item.id, answer="as planned")
+        return self._answer(act, lane, check)
 
     def _move(self, check: LaneCheck, by: int) -> Opened:
         ids = [item.id for item in check.items]
@@ -158,7 +178,7 @@ class CheckKeys:
     def _value(self, key: str, item: Item, lane: Lane, check: LaneCheck) -> CheckEffect:
         key = latin_of(key) or key
         if key == "enter":
-            act = Check(item=item.id, answer="measured", value=self.typed.strip())
+            act = Check(item=item.id, answer="measured", value=_value(self.typed, item))
             return self._answer(act, lane, check)
         sign = " " if key == "space" else key
         if key == "backspace":

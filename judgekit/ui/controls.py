@@ -75,6 +75,8 @@ LAG_MS = 400
 # So long after a panel has closed by itself a digit may still be meant for it.
 CLOSED_MS = 2000
 NEXT_DIGIT_MS = 1000
+# What is typed of a unit after a measured number, which has its unit already.
+_UNIT_KEYS = frozenset({"space", *"cmftinkglb"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +163,10 @@ class Controls:
         return (f"closes in {-(-left // 1000)} s", *words)
 
     def _left_ms(self, boot_ms: int) -> int:
-        limit = TYPING_MS if isinstance(self.panel, Typing) else PANEL_MS
+        slow = isinstance(self.panel, Typing) or (
+            isinstance(self.panel, Menu) and self.panel.opener == "go"
+        )
+        limit = TYPING_MS if slow else PANEL_MS
         return self._touched_ms + limit - boot_ms
 
     def lapse(self, boot_ms: int) -> bool:
@@ -230,6 +235,8 @@ class Controls:
         typed = panel.typed
         if key == "enter":
             return self._typed(panel, moment)
+        if panel.what == "measure" and typed and key in _UNIT_KEYS:
+            return Say(text=f"{typed} {panel.unit}: enter keeps it.")
         if takes(panel, key):
             typed = (typed + key)[: panels.TYPED_MOST]
         elif key == "backspace" and typed:

@@ -61,6 +61,18 @@ def test_the_briefing_has_the_load_that_was_said_today(tmp_path: Path) -> None:
     )
 
 
+def test_the_briefing_says_who_does_what_instead(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    assert "INSTEAD TODAY" not in run("brief", event).out
+    run("scale", event, *LANE, *KNEES)
+    shown = run("brief", event, "--format", "json").out
+    (brief,) = json.loads(shown)["briefings"]
+    assert [says for _who, says in brief["instead"]] == [
+        "hanging knee raise for toes-to-bar"
+    ]
+    assert "hanging knee raise for toes-to-bar" in run("brief", event).out
+
+
 def test_what_to_mind_about_a_substitute_is_told(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     (event / "cards").mkdir()

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from judgekit.core.aids import Aid, aids, outline
+from judgekit.core.aids import Aid, aids, outline, unmade
 from judgekit.core.card import Measure, Seconds
 from judgekit.core.estimate import (
     Pace,
@@ -21,6 +21,7 @@ from judgekit.core.estimate import (
 )
 from judgekit.core.people import Division
 from judgekit.core.plan import Plan, PlanPart
+from judgekit.core.plates import Disc, Rack
 from judgekit.core.quantity import parse
 from judgekit.core.workout import (
     Attempts,
@@ -236,3 +237,19 @@ def test_a_load_within_reason_is_not_spoken_of(load: str) -> None:
 
 def test_the_load_of_an_attempt_is_said_and_need_not_be_written() -> None:
     assert advice(for_time(), workout(Attempts(attempts=3))) == []
+
+
+def test_a_load_that_the_discs_cannot_make_is_told_with_its_neighbours() -> None:
+    """A bar of 20 kg and pairs of 10 and 5: 41 kg lies between 40 and 50."""
+    bar, discs = parse("20 kg"), (parse("10 kg"), parse("5 kg"))
+    rack = Rack(bar=bar, discs=tuple(Disc(mass=one, pairs=1) for one in discs))
+    squats = replace(movement("front-squat", 3), loads=("41 kg", "40 kg"))
+    part = replace(for_time().parts[0], movements=(squats,))
+    plan = for_time(parts=(part,))
+    cards = {"front-squat": replace(whole_card("front-squat"), equipment=("barbell",))}
+    assert list(unmade(plan, cards, rack)) == [
+        Aid(
+            what="Front squat 41 kg: the discs cannot make that load",
+            right="the nearest: 40.00 kg or 50.00 kg",
+        )
+    ]

@@ -69,7 +69,7 @@ def test_an_end_while_the_log_is_read_keeps_what_was_pressed(
     with failing(folder, HELD) as terminal:
         terminal.wait_for(READING)
         terminal.send(" ")
-        terminal.wait_for("NOT SAVED: 1 waiting")
+        terminal.wait_for("1 kept")
         if how == "window":
             terminal.hang_up()
         else:
@@ -89,7 +89,7 @@ def test_a_log_that_is_never_read_does_not_keep_the_program(
     with failing(folder, HELD) as terminal:
         terminal.wait_for(READING)
         terminal.send(" ")
-        terminal.wait_for("NOT SAVED: 1 waiting")
+        terminal.wait_for("1 kept")
         terminal.signal(signal.SIGTERM)
         assert terminal.ended() == 128 + signal.SIGTERM
         assert "1 press was not saved" in terminal.text()

@@ -123,7 +123,7 @@ async def test_keys_pressed_meanwhile_are_decided_in_order_with_their_own_times(
     async with book.shown() as pilot:
         await book.tap(pilot, "space", "d", "space")
         assert book.floor.good == 1
-        assert "NOT SAVED: 3 waiting" in text(book.app)
+        assert "3 kept" in text(book.app)
         await book.read(pilot)
         assert "saved" in text(book.app)
         await book.tap(pilot, "space")

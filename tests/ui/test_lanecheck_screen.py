@@ -299,7 +299,7 @@ async def test_at_80_by_24_the_whole_list_and_all_keys_are_readable() -> None:
         assert "Bar 15 kg, collars 2.5 kg each, each side 10 + 1.25 kg." in (
             " ".join(row.strip() for row in shown)
         )
-        for words in ("space as planned", "n not as planned", "escape Floor"):
+        for words in ("space as planned", "n not as planned", "enter Floor"):
             assert words in "\n".join(shown)
 
 

@@ -25,6 +25,7 @@ def sheets(brief: Briefing) -> tuple[Sheet, ...]:
         (brief.workout, _work(brief)),
         ("Loads", _loads(brief)),
         ("Heights", _heights(brief)),
+        ("Instead", (Said(label=who, lines=(what,)) for who, what in brief.instead)),
         *((standard.name, _movement(standard, brief)) for standard in brief.standards),
         ("Another way", _other_ways(brief)),
         ("Safety", _safety(brief)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
-from judgekit.ui.views.checkwords import because, fits
+from judgekit.ui.views.checkwords import because, fits, unit_of
 from judgekit.ui.views.naming import who
 
 if TYPE_CHECKING:
@@ -108,8 +108,7 @@ def _prompt(keys: CheckKeys, focus: Item) -> str:
 def _keys(check: LaneCheck, keys: CheckKeys, focus: Item) -> tuple[str, ...]:
     match keys.mode:
         case "value":
-            unit = "2.29 m" if focus.takes == "length" else "42.5 kg"
-            return f"with its unit, as {unit}", "enter that is it", "escape back"
+            return f"in {unit_of(focus)}", "enter that is it", "escape back"
         case "words":
             return "enter that is it", "escape back"
         case "who":
@@ -125,7 +124,9 @@ def _of_list(check: LaneCheck, focus: Item) -> list[str]:
     found.append("n not as planned")
     if check.unchanged:
         found.append(f"a all {len(check.unchanged)} unchanged")
-    return [*found, "escape Floor", MOVES]
+    if not check.open:
+        found.insert(0, "all answered: g on the Floor")
+    return [*found, "enter Floor", MOVES]
 
 
 def _big(keys: CheckKeys, focus: Item, plan: Plan) -> str:

@@ -9,9 +9,14 @@ from judgekit.core.checkitems import REACH
 from judgekit.core.lanecheck import miss_words, name_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from judgekit.core.checkitems import Item
     from judgekit.core.entry import Body
     from judgekit.core.plan import Plan
     from judgekit.core.state import Lane
+
+_UNITS: Mapping[str, str] = {"length": "m", "mass": "kg"}
 
 
 def check_words(plan: Plan, body: Body) -> str:
@@ -44,3 +49,10 @@ def check_told(lane: Lane, check: Check) -> str:
 def fits(check: Check) -> str:
     """An accepted value; a reach is compared with nothing."""
     return f"{check.value} {'noted' if check.item == REACH else 'fits'}"
+
+
+def unit_of(item: Item) -> str:
+    """The unit in which a number alone is meant."""
+    if item.wanted is not None:
+        return item.wanted.markings[0].unit
+    return _UNITS[item.takes or "length"]

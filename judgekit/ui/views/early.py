@@ -49,7 +49,7 @@ def early_view(
         banner=f"STOP. {read}" if stopped else f"{read} {_KEPT}",
         banner_kind="alarm" if stopped else "tell",
         hint=_HINT,
-        saved=f"NOT SAVED: {kept} waiting" if kept else "",
+        saved=f"{kept} kept" if kept else "",
         small=read,
     )
 

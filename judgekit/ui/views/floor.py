@@ -294,7 +294,7 @@ def _no_reps(lane: Lane, phase: Phase) -> tuple[str, str]:
 
 def _held(lane: Lane, key: SetKey, judged: SetKey) -> tuple[str, ...]:
     """What the held presses would make, and which movement the next one goes to."""
-    if not lane.holds:
+    if not lane.holds or not lane.held:
         return ()
     work = looking.work_now(lane)
     held = (a.set for a in reversed(work.attempts) if a.good and "held" in a.marks)
