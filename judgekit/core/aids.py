@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.estimate import passages, round_ms, rounds_in, totals
-from judgekit.core.plates import load, load_mass, mass_kg
+from judgekit.core.plates import load as discs_for
+from judgekit.core.plates import load_mass, mass_kg
 from judgekit.core.quantity import rounded, show_time, shown
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Attempts
@@ -56,7 +57,7 @@ def unmade(plan: Plan, cards: Mapping[str, Card], rack: Rack) -> Iterator[Aid]:
         mass = load_mass(written)
         if "barbell" not in cards[card].equipment or mass is None:
             continue
-        made = load(mass, rack)
+        made = discs_for(mass, rack)
         near = [side for side in (made.below, made.above) if side is not None]
         if made.side is None:
             nearest = " or ".join(f"{rounded(mass_kg(s, rack), 2)} kg" for s in near)
