@@ -342,7 +342,8 @@ def test_keys_between_floor_and_scorecard_are_kept_and_answer_nothing(
         terminal.send(b"x")
         terminal.wait_for("x does nothing on the scorecard")
         terminal.send(b"b 1")
-        terminal.wait_for("backspace take back")
+        # What the log says of a key may take the place of what the next one is told.
+        terminal.wait_for("1 pressed on the way")
         terminal.send("ö")
         terminal.wait_for("ö does nothing")
         _PACE.wait(0.1)
