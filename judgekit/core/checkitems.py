@@ -71,15 +71,16 @@ class Item:
     @property
     def one_by_one(self) -> bool:
         """Whether it is never covered by "all as planned"."""
-        return self.kind in ONE_BY_ONE
+        return self.kind in ONE_BY_ONE or self.id == OWN_MARKS
 
 
 _UNMADE = "cannot be made with these discs"
 _TAPE = "Tape from the floor the athlete stands on, not from a mat's edge"
 _FACE = "Right face up, stable, not on a seam of the floor"
 _AT_ZERO = "Awake, at zero, unit right; fan, strap and seat set, flywheel still"
+OWN_MARKS = "marks"
 PLACES: Mapping[str, tuple[str, str, str, tuple[str, ...]]] = {
-    "marks": (
+    OWN_MARKS: (
         "Own marks",
         "set for this athlete",
         "Heel line, hand zone or bar height measured for this athlete, today",
@@ -117,7 +118,7 @@ def items(
     found = [_athlete(plan)]
     movements = list(_movements(plan))
     found += _loads(plan, movements, gear)
-    found += _heights(plan, movements, _reach_in(checks), gear)
+    found += _heights(plan, movements, checks, gear)
     found += _machines(plan, movements)
     found += _places(movements, gear)
     return (*found, _safety(gear), _clock(), _limits(plan))
@@ -190,14 +191,17 @@ def _side(mass: Quantity, rack: Rack) -> Side | None:
 def _heights(
     plan: Plan,
     movements: Iterable[PlanMovement],
-    measured: Quantity | None,
+    checks: Sequence[Entry],
     gear: Gear | None,
 ) -> Iterator[Item]:
     pairs = dict.fromkeys((m.card, m.height) for m in movements if m.height)
     own = [above_reach(height) for _, height in pairs]
     reaches = [above.reach for above in own if above is not None]
+    measured = None
     if reaches:
-        yield _reach(reaches[0])
+        reach = _reach(plan, reaches[0])
+        measured = _measured_reach(checks, reach)
+        yield reach
     seen: list[str] = []
     for (card, height), above in zip(pairs, own, strict=True):
         edge = _edge(card, gear)
@@ -245,13 +249,13 @@ def _height(card: PlanCard, height: str, edge: str) -> Item:
     )
 
 
-def _reach(known: Quantity | None) -> Item:
+def _reach(plan: Plan, known: Quantity | None) -> Item:
     """The athlete's reach: whatever is measured counts, and makes the own marks."""
     return Item(
         id=REACH,
         kind="reach",
         name="Reach",
-        planned="not known yet" if known is None else known.written,
+        planned=f"not known yet, {plan.bib}" if known is None else known.written,
         how="Standing flat, arms up, in the shoes of the heat; own marks follow it",
         takes="length",
         must=known is None,
@@ -265,13 +269,14 @@ def _edge(card: str, gear: Gear | None) -> str:
     return f"the {edge} of the mark" if edge else "the mark"
 
 
-def _reach_in(checks: Sequence[Entry]) -> Quantity | None:
-    """The athlete's reach as it was measured last."""
+def _measured_reach(checks: Sequence[Entry], reach: Item) -> Quantity | None:
+    """The reach as it was measured last, of this athlete and no other."""
     for entry in reversed(checks):
         body = entry.body
         if not isinstance(body, Check) or body.item != REACH:
             continue
-        return parse(body.value) if body.answer == "measured" else None
+        measured = body.answer == "measured" and body.planned == reach.planned
+        return parse(body.value) if measured else None
     return None
 
 

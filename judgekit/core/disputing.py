@@ -8,7 +8,7 @@ from judgekit.core.entry import Accept, Dispute, Judged, Stop, Time
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, dispute_at, draft
 from judgekit.core.press import DisputeAt
-from judgekit.core.ruling import Credit, StartBy, TimeBy
+from judgekit.core.ruling import Close, Credit, Reopen, RunCounts, StartBy, TimeBy
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
 _TIMES = (TimeBy, StartBy, Credit)
+# What answers no question: a card is reopened to hear one.
+_NO_ANSWER = (Reopen, Close, RunCounts)
 _MAY: Mapping[Disputes, str] = {
     "count-and-time": "the count and the time",
     "count": "the count",
@@ -88,5 +90,5 @@ def is_late(lane: Lane, dispute: Entry) -> bool:
 
 def unruled(lane: Lane) -> tuple[Entry, ...]:
     """The disputes that no ruling has followed, oldest first."""
-    ruled = [ruling.wall for ruling in lane.rulings]
+    ruled = [r.wall for r in lane.rulings if not isinstance(r.rule.effect, _NO_ANSWER)]
     return tuple(d for d in lane.disputes if not any(wall >= d.wall for wall in ruled))

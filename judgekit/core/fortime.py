@@ -82,7 +82,8 @@ def _as_time(lane: Lane, value: int, steps: list[Step], short: str) -> Counted:
         many = missing(lane)
         value += many * 1000
         steps.append(Step(label=f"{many} short, 1 s each", value=f"+{many} s"))
-    value = percent(lane, value, steps, worse=1)
+    # No ruling makes a time shorter than none.
+    value = max(0, percent(lane, value, steps, worse=1))
     shown = show_time(value, precision)
     steps.append(Step(label="score", value=shown))
     kept = value // precision * precision

@@ -18,6 +18,7 @@ from judgekit.core.counted import (
     prescribed,
     worth,
 )
+from judgekit.core.disputing import unruled
 from judgekit.core.forload import in_loads, loads_unsaid
 from judgekit.core.forparts import PartScore, part_scores, placed_apart
 from judgekit.core.forreps import in_readings, in_reps
@@ -129,13 +130,8 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
     why += below_least(lane)
     if lane.stopped:
         why.append("stopped")
-    if lane.disputes and not _ruled_since(lane):
+    if unruled(lane):
         why.append("disputed")
     if not lane.closed:
         why.append(NOT_ACCEPTED)
     return tuple(why)
-
-
-def _ruled_since(lane: Lane) -> bool:
-    last = lane.disputes[-1].wall
-    return any(ruling.wall >= last for ruling in lane.rulings)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.checkitems import items
+from judgekit.core.checkentry import Check
+from judgekit.core.checkitems import REACH, items
 from judgekit.core.lanecheck import LaneCheck
 
 if TYPE_CHECKING:
@@ -37,7 +38,8 @@ class Checking:
             return None
         lane = self._sitting.states[number]
         known = [e for e in self._sitting.checks if e.lane == number]
-        now = tuple(e for e in known if _is_of(e, lane.entries))
+        run = lane.entries
+        now = tuple(e for e in known if e in run or (_is_of(e, run) and _stays(e)))
         before = tuple(e for e in known if e not in now)
         return LaneCheck(
             items=items(lane.plan, now, self._gear),
@@ -56,6 +58,17 @@ class Checking:
             if left is not None:
                 drafts.append((number, self._sitting.draft(None, left)))
         return None if drafts and not why else drafts
+
+
+def _stays(entry: Entry) -> bool:
+    """Whether a recall leaves it: all but a reach and the marks that it makes.
+
+    What a reach comes to is decided from the run's own entries.
+    """
+    body = entry.body
+    if not isinstance(body, Check):
+        return True
+    return body.item != REACH and " above reach " not in body.planned
 
 
 def _is_of(entry: Entry, run: Sequence[Entry]) -> bool:

@@ -125,7 +125,10 @@ def _explained(
             _instead(other, names)
             for other in otherwise(ranked, partial(rank, substituted=substituted))
             if other.lane is lane or any(m.bib == plan.bib for m in other.moves)
-        ),
+        )
+        # Two judges' lanes make one score: half of it answers nothing.
+        if plan.team.judges == 1
+        else (),
         questions=questions_words(lane),
     )
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.entry import GoOn, Stop
 from judgekit.core.lane import own_ms
-from judgekit.core.plan import Plan
+from judgekit.core.plan import OPEN, Plan, SetKey
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Unit
 from judgekit.review.faults import Rate, is_judged, is_missed, rate
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.core.entry import Entry
-    from judgekit.core.plan import PlanMovement, PlanPart, SetKey
+    from judgekit.core.plan import PlanMovement
     from judgekit.core.state import Lane
 
 SPANS = (7, 28, 56)
@@ -32,6 +32,9 @@ STOP_DAYS = 14
 JUMP = 2
 JUMP_DAYS = 28
 _SECOND_MS = 1000
+# More rounds than anybody does; and tries where any number is free (from memory).
+MOST_ROUNDS = 1000
+USUAL_ATTEMPTS = 6
 
 # none: nothing of it in the longest span; jump: today is more than JUMP times the
 # most in one session of the last 28 days. Empty where neither holds, and where the
@@ -225,8 +228,8 @@ def _kind(movement: PlanMovement) -> Kind:
 def _rows(own: Sequence[PlannedLane], before: Sequence[PastLane]) -> Iterator[Exposure]:
     today: dict[Kind, _Planned] = {}
     for lane in own:
-        for part in lane.plan.parts:
-            _add_part(today, lane.plan, part)
+        for number in range(1, len(lane.plan.parts) + 1):
+            _add_part(today, lane.plan, number)
     first = own[0]
     for kind, planned in today.items():
         card = planned.plans[0].card(kind.card)
@@ -248,35 +251,62 @@ def _rows(own: Sequence[PlannedLane], before: Sequence[PastLane]) -> Iterator[Ex
         )
 
 
-def _add_part(today: dict[Kind, _Planned], plan: Plan, part: PlanPart) -> None:
-    window = _in_window(plan, part) if part.kind == "window" else ()
+def _add_part(today: dict[Kind, _Planned], plan: Plan, number: int) -> None:
+    part = plan.parts[number - 1]
+    amounts = _amounts(plan, number)
     for place, movement in enumerate(part.movements):
         planned = today.setdefault(_kind(movement), _Planned())
         if plan not in planned.plans:
             planned.plans.append(plan)
         planned.instead_of = planned.instead_of or movement.instead_of
-        if window:
+        planned.total += amounts[place]
+        if part.kind == "window" and movement.targets[0]:
             planned.each_round += movement.targets[0]
-            planned.total += window[place]
-        else:
-            planned.total += sum(movement.targets)
 
 
-def _in_window(plan: Plan, part: PlanPart) -> list[int]:
-    """What fits into a window at each card's ordinary pace, one round at the least."""
+def _amounts(plan: Plan, number: int) -> list[int]:
+    """How much of each movement a part asks for, at each card's ordinary pace.
+
+    What has no number of its own is as much as fits into the time there is.
+    """
+    part = plan.parts[number - 1]
+    places = range(1, len(part.movements) + 1)
+    if part.kind == "window":
+        time = part.until_ms or part.length_ms
+        return _in_time(plan, number, time, 1, MOST_ROUNDS)
+    if part.kind == "every":
+        each = [
+            _in_time(plan, number, part.work_ms, r, r)
+            for r in range(1, part.rounds + 1)
+        ]
+        return [sum(one[place - 1] for one in each) for place in places]
+    if part.kind == "attempts":
+        return [
+            plan.target(SetKey(number, 1, p)) * (part.rounds or USUAL_ATTEMPTS)
+            for p in places
+        ]
+    keys = plan.sets_of(number)
+    return [
+        sum(t for k in keys if k.movement == p and (t := plan.target(k)) != OPEN)
+        for p in places
+    ]
+
+
+def _in_time(plan: Plan, number: int, left: int, first: int, last: int) -> list[int]:
+    """What fits into that time from one round to another, one round at the least."""
+    part = plan.parts[number - 1]
     done = [0] * len(part.movements)
-    left = part.length_ms
-    round_ = 0
-    while left > 0:
-        for place, movement in enumerate(part.movements):
-            target = movement.targets[min(round_, len(movement.targets) - 1)]
-            each = _unit_ms(plan, movement)
+    for round_ in range(first, last + 1):
+        for place in part.movements_of(round_):
+            target = plan.target(SetKey(number, round_, place))
+            each = _unit_ms(plan, part.movements[place - 1])
             fits = min(target, left // each)
-            done[place] += fits
-            # What does not fit ends the window.
+            done[place - 1] += fits if round_ > first or target == OPEN else target
+            # What does not fit ends the time.
             left = left - fits * each if fits == target else 0
-        round_ += 1
-    return [max(n, m.targets[0]) for n, m in zip(done, part.movements, strict=True)]
+        if left <= 0:
+            break
+    return done
 
 
 def _unit_ms(plan: Plan, movement: PlanMovement) -> int:

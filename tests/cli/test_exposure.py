@@ -6,16 +6,13 @@ import csv
 import io
 import json
 import shutil
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run, tally
 from tests.small_event import EVENT, PEOPLE, TALLY, WORKOUT, write_event
 from tests.store.making import tamper
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 IDS = """\
 bib,name,division,id,private
@@ -273,3 +270,13 @@ def test_the_choice_is_planned_from_then_on(today: Path) -> None:
     # Its own card has no caution, and Bo's choice is still to be made.
     assert instead["advice"] == ""
     assert found["31", "toes-to-bar"]["planned"] == "40"
+
+
+def test_every_format_has_a_planned_volume(tmp_path: Path) -> None:
+    """As many as can be done in a time is what fits at the card's ordinary pace."""
+    event = tmp_path / "formats"
+    shutil.copytree(Path(__file__).parents[1] / "formats", event)
+    shown = json.loads(run("exposure", event, "--format", "json").out)
+    rows = shown["rows"]
+    assert rows
+    assert all(row["planned"] > 0 for row in rows if row["unit"] != "seconds")

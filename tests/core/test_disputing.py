@@ -11,7 +11,8 @@ from judgekit.core import disputing
 from judgekit.core.entry import Dispute, NoRep, Rep, Rule, Time
 from judgekit.core.plan import SetKey
 from judgekit.core.press import DisputeAt
-from judgekit.core.ruling import RepsInSet, RestoreAttempt, TimeBy
+from judgekit.core.ruling import Reopen, RepsInSet, RestoreAttempt, TimeBy
+from judgekit.core.score import score
 from tests.support import ZERO_WALL, Played, simple
 
 if TYPE_CHECKING:
@@ -96,7 +97,12 @@ def test_a_late_dispute_is_kept_and_known_to_be_late() -> None:
 
 def test_a_dispute_is_open_until_a_ruling_follows_it() -> None:
     one = played()
+    one.press(15, Time())
     one.press(20, ONE_MORE)
     assert disputing.unruled(one.lane) == one.lane.disputes
+    # A card is opened again to hear it: that answers nothing.
+    one.press(30, Rule(effect=Reopen(), why="to hear it"))
+    assert disputing.unruled(one.lane) == one.lane.disputes
+    assert "disputed" in score(one.lane).provisional
     one.press(40, Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="seen"))
     assert disputing.unruled(one.lane) == ()

@@ -6,7 +6,7 @@ durable state; STOP alone is shown at the press.
 
 from __future__ import annotations
 
-from time import monotonic
+from time import monotonic, sleep
 from typing import TYPE_CHECKING
 
 from textual.events import Key
@@ -50,6 +50,9 @@ if TYPE_CHECKING:
 
 FLASH_S = 1.0
 WHY_S = 2.05
+# So long one kept key waits for the one before it, looked at so often.
+DECIDED_S = 0.25
+_LOOK_S = 0.0005
 BACK_MS = 15_000
 _SECOND_MS = 1000
 _TENTH_MS = 100
@@ -91,6 +94,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         super().__init__()
         # Until its log is read a desk decides nothing, and keys are kept for it.
         self._early: Early | None = None
+        self._asked_go = False
         self._shown = desk
         self._clock = desk.clock
         self._number = number
@@ -149,8 +153,24 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
             self._sit_down(coming.desk)
             for pressed in early.kept():
                 self._take(*pressed)
+                self._until_decided(coming.desk)
         finally:
             coming.handed_over()
+
+    def _until_decided(self, desk: Desk) -> None:
+        """What a kept key means hangs on the one before it, as on a Floor in use.
+
+        A disk that is so slow decides later, and the keys are taken as they stand.
+        """
+        limit = monotonic() + DECIDED_S
+        while monotonic() < limit and (
+            desk.at_stake > desk.unsaved or self._going(desk)
+        ):
+            sleep(_LOOK_S)
+        self._asked_go = False
+
+    def _going(self, desk: Desk) -> bool:
+        return self._asked_go and desk.zero_boot_ms is None
 
     def on_screen_resume(self) -> None:
         if self._left:
@@ -263,6 +283,7 @@ class FloorScreen(SureTimers, Screen[None], inherit_bindings=False):
         """What concerns more than this lane's work."""
         match effect:
             case Go(why=why):
+                self._asked_go = True
                 self._desk.call_go(boot_ms=boot_ms, why=why)
             case Swap(other=other):
                 self._desk.swap(self._number, other, boot_ms=boot_ms)
