@@ -7,6 +7,7 @@ import json
 import subprocess
 import sys
 import threading
+from time import monotonic
 from typing import TYPE_CHECKING
 
 import pytest
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 
 # Never set: how a hand waits between two keys.
 _PACE = threading.Event()
+# Nearly as long as the guard takes a key for a repeat: reading takes a little, too.
+_REPEAT_S = 0.06
 FLOOR = ("floor", ".", "--heat", "1", "--lane", "1")
 DEAD = "does nothing"
 # The front squat's voiding faults by their letters, and by their place on the card.
@@ -272,9 +275,13 @@ def test_a_few_keys_of_one_read_all_count_and_are_told(station: Station) -> None
 def test_a_held_key_counts_once_more_at_most(station: Station) -> None:
     station.press(b" ", seen="rep 2")
     _PACE.wait(0.5)
+    # A busy machine may hold this very test up: what it sent late is no repeat.
+    sent, late = monotonic(), 0
     for _ in range(50):
         station.terminal.send(b" ")
         _PACE.wait(0.033)
+        late += monotonic() - sent > _REPEAT_S
+        sent = monotonic()
     station.terminal.wait_for("Held space")
     log = station.close()
     reps = log.count(("rep",))
@@ -283,7 +290,7 @@ def test_a_held_key_counts_once_more_at_most(station: Station) -> None:
         for entry in log
         if entry[:2] == ("space", "held key")
     )
-    assert reps <= 2
+    assert reps <= 2 + late
     assert reps + held == 51
 
 
