@@ -16,7 +16,6 @@ from judgekit.core.entry import (
     OfDay,
     Scale,
     Stop,
-    Undoing,
 )
 from judgekit.core.marking import same_horn
 from judgekit.core.plan import SetKey
@@ -363,17 +362,17 @@ def since_go(lane: Lane) -> tuple[Entry, ...]:
 
 def just_no_repped(lane: Lane) -> Entry | None:
     """The no-rep just made, if nothing but reasons for it was pressed since."""
-    gone = {taken.target for taken in lane.taken_back}
     for entry in reversed(lane.entries):
         body = entry.body
         if isinstance(body, (Odd, OfDay)):
             continue
-        if isinstance(body, Undoing) or entry.ref in gone:
+        if not isinstance(body, NoRep | NameFault):
+            return None
+        ref = entry.ref
+        if any(taken.target == ref for taken in lane.taken_back):
             return None
         if isinstance(body, NoRep):
             return entry if _is_of(lane, entry) else None
-        if not isinstance(body, NameFault):
-            return None
     return None
 
 

@@ -169,7 +169,8 @@ class Work:
 
     def set_done(self, key: SetKey) -> SetDone | None:
         """The set as it stands, or None if untouched."""
-        return next((s for s in self.sets if s.key == key), None)
+        # The newest first: those are asked for at every press.
+        return next((s for s in reversed(self.sets) if s.key == key), None)
 
     @property
     def good(self) -> int:

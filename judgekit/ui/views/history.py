@@ -67,9 +67,15 @@ def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
 
     `judges` maps ids to names, for those whose name is known.
     """
-    judged = _counting(lane, entry) or _steering(lane, entry)
-    if judged:
-        return f"{judged}{_gone(lane, entry)}"
+    judged = _judged(lane, entry)
+    return f"{judged}{_gone(lane, entry)}" if judged else _other(lane, entry, judges)
+
+
+def _judged(lane: Lane, entry: Entry) -> str:
+    return _counting(lane, entry) or _steering(lane, entry)
+
+
+def _other(lane: Lane, entry: Entry, judges: Mapping[str, str]) -> str:
     return (
         _undoing(lane, entry)
         or _heat(entry.body)
@@ -82,7 +88,8 @@ def words(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
 
 def _gone(lane: Lane, entry: Entry) -> str:
     """Whether it does not stand any more, and why."""
-    taken = next((t for t in lane.taken_back if t.target == entry.ref), None)
+    ref = entry.ref  # once: a long log has hundreds of take-backs
+    taken = next((t for t in lane.taken_back if t.target == ref), None)
     if taken is None:
         return ""
     return ", one too many" if taken.extra else ", undone"
@@ -104,7 +111,7 @@ def newest(
         if len(found) == many:
             break
         dead = isinstance(entry.body, Ignored) and entry.body.why == DEAD
-        if not dead and words(lane, entry, judges):
+        if not dead and (_judged(lane, entry) or _other(lane, entry, judges)):
             found.append(entry)
     return tuple(found)
 
