@@ -10,10 +10,16 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
-from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lane import empty, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries
+from judgekit.core.runs import (
+    AFTER_RECALL,
+    Run,
+    counting,
+    day_entries,
+    standing_after_recall,
+)
 from judgekit.core.setup import bib_in
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
@@ -248,8 +254,7 @@ def _state(
     if run is None:
         return empty(today)
     if run.recalled:
-        lane = empty(today)
-        return evolve(lane, run.claims[-1])
+        return fold(today, standing_after_recall(run.entries, number))
     return fold(plan_of(number, run, copies) or today, run.entries)
 
 
