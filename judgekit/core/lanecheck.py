@@ -12,7 +12,7 @@ from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.checkitems import PLACES, REACH, Item, items, place
 from judgekit.core.entry import Entry
 from judgekit.core.errors import Refusal
-from judgekit.core.measuring import miss
+from judgekit.core.measuring import miss, no_reach
 from judgekit.core.quantity import parse, parse_as
 from judgekit.core.values import dataclass
 
@@ -142,6 +142,9 @@ def _measured(item: Item, act: Check) -> Check | Refusal:
         value = parse_as(act.value, item.takes)
     except ValueError as error:
         return Refusal(says=f"{item.name}: {error}.")
+    wrong = no_reach(value) if item.kind == "reach" else ""
+    if wrong:
+        return Refusal(says=f"{item.name}: {wrong}.")
     missed = item.wanted is not None and bool(miss(value, item.wanted))
     answer: Answer = "refused" if missed or act.answer == "refused" else "measured"
     return replace(act, answer=answer, planned=item.planned)

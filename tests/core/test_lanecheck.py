@@ -215,6 +215,10 @@ def test_a_reach_measured_anew_moves_the_own_mark_and_opens_it_again() -> None:
             'Front squat load: "42,5 kg" has a comma; write decimals with a full',
         ),
         (
+            Check(item="reach", answer="measured", value="245 m"),
+            "Reach: 245 m is nobody's reach (0.5 m to 4 m); check the number",
+        ),
+        (
             Check(item="safety", answer="not as planned"),
             "Say what is not as planned.",
         ),

@@ -122,6 +122,18 @@ async def test_a_reach_that_nobody_wrote_down_is_typed_first() -> None:
     assert said(floor) == [("reach", "measured", "2.14 m"), (OWN, "refused", "90 in")]
 
 
+async def test_a_number_alone_that_is_no_reach_in_metres_is_asked_about() -> None:
+    floor = checked(aimed(UNKNOWN))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "down", "down")
+        await typed(floor, pilot, "245")
+        assert "245 what? Type 245 cm." in text(floor.app)
+        assert "Reach measures: 245_" in text(floor.app)
+        assert said(floor) == []
+        await floor.tap(pilot, "c", "m", "enter")
+    assert said(floor) == [("reach", "measured", "245cm")]
+
+
 async def test_what_cannot_be_read_stays_to_be_mended() -> None:
     floor = checked()
     async with floor.app.run_test(size=SIZE) as pilot:
