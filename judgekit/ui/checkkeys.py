@@ -96,7 +96,7 @@ class CheckKeys:
         item = self.item(check)
         self.focus = item.id
         if key == "escape" and self.mode != "list":
-            return self._back()
+            return self.back()
         if self.mode == "value":
             return self._value(key, item, lane, check)
         if self.mode == "words":
@@ -110,7 +110,8 @@ class CheckKeys:
         if self.mode == "list":
             self.focus = item
 
-    def _back(self) -> Opened:
+    def back(self) -> Opened:
+        """To the list; what was being typed is dropped."""
         self.mode, self.typed = "list", ""
         return Opened()
 
@@ -168,7 +169,7 @@ class CheckKeys:
         made = answered(lane.plan, lane.entries, act)
         if isinstance(made, Refusal):
             return Say(text=made.says)
-        self._back()
+        self.back()
         if made.answer != "refused":
             self._on(check, act.item)
         return Answers(checks=(act,))

@@ -238,6 +238,24 @@ async def test_a_go_from_another_desk_takes_the_judge_to_the_floor() -> None:
         assert isinstance(floor.app.screen, FloorScreen)
 
 
+@pytest.mark.parametrize("begun", [("down", "2"), ("n", "x"), ("n", "x", "enter")])
+async def test_a_go_from_another_desk_ends_what_is_being_typed(
+    begun: tuple[str, ...],
+) -> None:
+    floor = checked()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", *begun)
+        floor.desk._sitting.tell(Started(zero_boot_ms=floor.clock.boot_now + 10_000))
+        await pilot.pause()
+        assert isinstance(floor.app.screen, FloorScreen)
+        # That start is called back, and the lane is looked at once more.
+        await floor.tap(pilot, "enter")
+        assert isinstance(floor.app.screen, LaneCheckScreen)
+        assert "space as planned" in text(floor.app)
+        await floor.tap(pilot, "space")
+    assert said(floor) == [("athlete", "as planned", "")]
+
+
 async def test_in_mid_heat_w_measures_again_while_counting_goes_on() -> None:
     floor = checked()
     floor.desk.call_go(boot_ms=floor.clock.boot_now, why="no time left")
