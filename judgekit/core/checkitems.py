@@ -12,7 +12,13 @@ from judgekit.core.card import Card
 from judgekit.core.checkentry import Check
 from judgekit.core.measuring import Wanted, above_reach, markings, reached
 from judgekit.core.people import Event
-from judgekit.core.plates import load, load_mass, rack_for, side_words
+from judgekit.core.plates import (
+    load,
+    load_mass,
+    rack_for,
+    side_words,
+    unmade_words,
+)
 from judgekit.core.quantity import Dimension, Quantity, parse
 from judgekit.core.values import dataclass
 
@@ -22,7 +28,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.measuring import AboveReach
     from judgekit.core.plan import Plan, PlanCard, PlanMovement
-    from judgekit.core.plates import Rack, Side
+    from judgekit.core.plates import Loading, Rack
 
 Kind = Literal[
     "athlete",
@@ -75,7 +81,8 @@ class Item:
         return self.kind in ONE_BY_ONE or self.id == OWN_MARKS
 
 
-_UNMADE = "cannot be made with these discs"
+_MARKED = "Read what is marked on it; kilograms and pounds are easily confused"
+_BOTH_SIDES = "Both sides alike, collars on, other discs off the lane"
 _TAPE = "Tape from the floor the athlete stands on, not from a mat's edge"
 _FACE = "Right face up, stable, not on a seam of the floor"
 _AT_ZERO = "Awake, at zero, unit right; fan, strap and seat set, flywheel still"
@@ -153,42 +160,41 @@ def _loads(
     for card, given in texts.items():
         first, *_ = given
         found = markings(first, "mass")
+        how, unmade = _discs(plan, card, first, gear)
         yield Item(
             id=f"load-{card}",
             kind="load",
             name=f"{plan.card(card).name} load",
             planned=", then ".join(given),
-            how=_discs(plan, card, first, gear),
+            how=how,
             takes="mass" if found else None,
             wanted=Wanted(markings=found) if found else None,
-            unmade=_UNMADE in _discs(plan, card, first, gear),
+            unmade=unmade,
         )
 
 
-def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> str:
-    """How a load is made up, where a bar with discs makes it."""
+def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> tuple[str, bool]:
+    """How a load is made up, where a bar with discs makes it; and whether none do."""
     known = gear.cards.get(card) if gear is not None else None
     mass = load_mass(text)
     if gear is None or known is None or "barbell" not in known.equipment or not mass:
-        return "Read what is marked on it; kilograms and pounds are easily confused"
+        return _MARKED, False
     division = gear.event.division(plan.division)
     bar = division.bar if division is not None else None
     rack = rack_for(bar, gear.event.plates, gear.event.units)
-    side = _side(mass, rack)
-    discs = _UNMADE
-    if side is not None:
-        discs = f"each side {side_words(side)}"
-    collars = f", collars {rack.collar.written} each" if rack.collar else ""
-    return (
-        f"Bar {rack.bar.written}{collars}, {discs}. "
-        "Both sides alike, collars on, other discs off the lane"
-    )
+    loading = _loading(mass, rack)
+    said = f"Bar {rack.bar.written}"
+    if rack.collar:
+        said += f", collars {rack.collar.written} each"
+    if loading.side is None:
+        return f"{said}: {unmade_words(loading, rack)}. n says what it carries", True
+    return f"{said}, each side {side_words(loading.side)}. {_BOTH_SIDES}", False
 
 
 @lru_cache(maxsize=64)
-def _side(mass: Quantity, rack: Rack) -> Side | None:
+def _loading(mass: Quantity, rack: Rack) -> Loading:
     """The discs of each side: found once, as screens ask with every key."""
-    return load(mass, rack).side
+    return load(mass, rack)
 
 
 def _heights(

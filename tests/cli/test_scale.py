@@ -61,6 +61,22 @@ def test_the_briefing_has_the_load_that_was_said_today(tmp_path: Path) -> None:
     )
 
 
+def test_a_load_that_no_discs_make_is_written_and_the_nearest_are_said(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    done = run("scale", event, *LANE, "front-squat", "--load", "30.4 kg")
+    assert done.code == 0
+    assert done.err == (
+        "heat 1, lane 1, bib 27: 3, 2 front squat, 30.4 kg ≈ 67 lb\n"
+        "mind: Front squat 30.4 kg, bar 20 kg: cannot be made with these discs; "
+        "nearest 30 kg (each side 5 kg) or 30.5 kg (each side 2.5 + 1.5 + 1.25 kg)\n"
+    )
+    assert "30.4 kg" in run("log", "show", event).out
+    made = run("scale", event, *LANE, "front-squat", "--load", "31 kg")
+    assert "mind" not in made.err
+
+
 def test_the_briefing_says_who_does_what_instead(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     assert "INSTEAD TODAY" not in run("brief", event).out

@@ -104,6 +104,16 @@ def test_what_stands_at_the_lane_adds_discs_tools_and_who_helps() -> None:
     )
 
 
+def test_a_load_that_no_discs_make_says_what_they_do() -> None:
+    item = by_id(items(aimed(load="42.6 kg"), (), gear()))["load-front-squat"]
+    assert item.unmade
+    assert item.how == (
+        "Bar 15 kg, collars 2.5 kg each: cannot be made with these discs; nearest "
+        "42.5 kg (each side 10 + 1.25 kg) or 43 kg (each side 10 + 1.5 kg). "
+        "n says what it carries"
+    )
+
+
 def test_identity_load_targets_and_machine_are_answered_one_by_one() -> None:
     one_by_one = [i.id for i in items(aimed(UNKNOWN), (), gear()) if i.one_by_one]
     assert one_by_one == [
