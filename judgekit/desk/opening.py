@@ -36,6 +36,7 @@ from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
 
     from judgekit.core.entry import Body, Source
     from judgekit.core.people import HeatLane
@@ -168,6 +169,12 @@ def _own_book(found: LogRead, wish: Wish) -> BookCopy | None:
         check_free(found, lane)
     own = _same_lanes(found, wish)
     return None if own is None or own.id in found.damaged else own
+
+
+def check_not_judged(log: Path, wish: Wish) -> None:
+    """The same before any screen is shown, where the log has a tally of the lane."""
+    if not (wish.again or wish.second):
+        _check_not_judged(read_log(log, wish.heat, wish.lanes), wish)
 
 
 def _check_not_judged(found: LogRead, wish: Wish) -> None:
