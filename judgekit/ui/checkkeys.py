@@ -15,6 +15,7 @@ from judgekit.core.measuring import doubted
 from judgekit.core.values import dataclass
 from judgekit.ui.effects import Opened, Say
 from judgekit.ui.keys import dead_key, latin_of
+from judgekit.ui.panels import digits
 from judgekit.ui.views.checkwords import unit_of
 
 if TYPE_CHECKING:
@@ -219,7 +220,9 @@ class CheckKeys:
         elif key.isdecimal() and 1 <= int(key) <= len(self.people):
             by = self.people[int(key) - 1]
         if by is None:
-            return Say(text=f"1 to {len(self.people)}: who agreed. space: nobody yet.")
+            return Say(
+                text=f"Press {digits(len(self.people))}: who agreed. space: nobody yet."
+            )
         why = self.typed.strip()
         act = Check(item=item.id, answer="not as planned", why=why, by=by)
         return self._answer(act, lane, check)

@@ -154,7 +154,9 @@ async def test_a_limit_is_written_down_with_who_agreed() -> None:
         await floor.tap(pilot, *"Left elbow".replace(" ", "_"))
         await floor.tap(pilot, "enter")
         assert "Who agreed? 1 head judge; space: nobody yet" in text(floor.app)
-        await floor.tap(pilot, "9", "1")
+        await floor.tap(pilot, "9")
+        assert "Press 1: who agreed. space: nobody yet." in text(floor.app)
+        await floor.tap(pilot, "1")
         assert "≠ Limits" in text(floor.app)
     [check] = [body for body in floor.bodies() if isinstance(body, Check)]
     assert (check.why, check.by) == ("Left_elbow", "head judge")
