@@ -99,7 +99,7 @@ class _Words:
             bar += f", collars {self.rack.collar.written} each"
         if step.side is not None:
             return f"{bar}, each side {self._side(step.side)}"
-        return f"{bar}: {unmade_words(step.loading, self.rack, self._side)}"
+        return f"{bar}, {unmade_words(step.loading, self.rack, self._side)}"
 
     def _moved(self, moved: Change) -> str:
         if not moved.off and not moved.on:

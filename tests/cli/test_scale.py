@@ -89,6 +89,18 @@ def test_the_briefing_says_who_does_what_instead(tmp_path: Path) -> None:
     assert "hanging knee raise for toes-to-bar" in run("brief", event).out
 
 
+def test_the_briefing_says_who_does_another_number(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    run("scale", event, *LANE, "toes-to-bar", "--as", "sit-up", "--reps", "5")
+    run("scale", event, *LANE, "front-squat", "--reps", "2")
+    run("scale", event, "--heat", "1", "--lane", "2", "front-squat", "--load", "30 kg")
+    shown = run("brief", event, "--format", "json").out
+    (brief,) = json.loads(shown)["briefings"]
+    assert brief["instead"] == [
+        ["27 Ines Varga", "2 front squat; 5 sit-up for toes-to-bar"]
+    ]
+
+
 def test_what_to_mind_about_a_substitute_is_told(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     (event / "cards").mkdir()

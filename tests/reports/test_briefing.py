@@ -79,8 +79,8 @@ def test_a_load_that_cannot_be_made_names_the_nearest(demo: EventFolder) -> None
     # Women: 15 + 1 = 16 kg empty, 16 + 2 x 12.5 = 41, 16 + 2 x 20 = 56.
     light, heavy = "each side 10 + 2.5 kg", "each side 10 + 10 kg"
     assert (women, men) == (
-        f"15 kg, collars 0.5 kg each: {no} 41 kg ({light}) or 56 kg ({heavy})",
-        f"20 kg, collars 0.5 kg each: {no} 46 kg ({light}) or 61 kg ({heavy})",
+        f"15 kg, collars 0.5 kg each, {no} 41 kg ({light}) or 56 kg ({heavy})",
+        f"20 kg, collars 0.5 kg each, {no} 46 kg ({light}) or 61 kg ({heavy})",
     )
 
 

@@ -339,7 +339,10 @@ async def test_a_list_longer_than_its_place_says_so() -> None:
     floor = checked()
     async with floor.app.run_test(size=(40, 12)) as pilot:
         await floor.tap(pilot, "enter")
-        assert rows(floor.app)[0].endswith("9 of 9 open ↕")
+        head = rows(floor.app)[0]
+        assert head.endswith("9 of 9 open ↕")
+        # Which lane it is goes before the workout's name.
+        assert "lane 4" in head
         await pilot.resize_terminal(80, 24)
         await pilot.pause()
         assert rows(floor.app)[0].endswith("9 of 9 open")
