@@ -187,7 +187,8 @@ def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> tuple[str, bo
     if rack.collar:
         said += f", collars {rack.collar.written} each"
     if loading.side is None:
-        return f"{said}: {unmade_words(loading, rack)}. n says what it carries", True
+        no = unmade_words(loading, rack)
+        return f"{no[0].upper()}{no[1:]}. {said}. n says what it carries", True
     return f"{said}, each side {side_words(loading.side)}. {_BOTH_SIDES}", False
 
 

@@ -108,8 +108,8 @@ def test_a_load_that_no_discs_make_says_what_they_do() -> None:
     item = by_id(items(aimed(load="42.6 kg"), (), gear()))["load-front-squat"]
     assert item.unmade
     assert item.how == (
-        "Bar 15 kg, collars 2.5 kg each: cannot be made with these discs; nearest "
-        "42.5 kg (each side 10 + 1.25 kg) or 43 kg (each side 10 + 1.5 kg). "
+        "Cannot be made with these discs; nearest 42.5 kg (each side 10 + 1.25 kg) or "
+        "43 kg (each side 10 + 1.5 kg). Bar 15 kg, collars 2.5 kg each. "
         "n says what it carries"
     )
 
