@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.cli.output import UNUSABLE, say
+from judgekit.core.bookname import transcribed_start
 from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
@@ -138,6 +139,7 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
     from judgekit.ui.start import run_floor
 
     (lane,) = wish.lanes
+    _refuse_judged(folder, wish)
     clock = SystemClock()
     planned = folder.plan_of(_chosen(folder.lanes(wish.heat), lane, None), ())
     coming = Coming(
@@ -152,6 +154,18 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
         return _held(error, folder, wish)
     finally:
         coming.close("the program ended")
+
+
+def _refuse_judged(folder: EventFolder, wish: Wish) -> None:
+    """BookError before any screen for a lane that a tally tells of, as the desk has it.
+
+    Only where there is such a book is the log read that early.
+    """
+    starts = [transcribed_start(wish.heat, lane) for lane in wish.lanes]
+    if any(any(folder.log.glob(f"{start}*.sqlite")) for start in starts):
+        from judgekit.desk.opening import check_not_judged
+
+        check_not_judged(folder.log, wish)
 
 
 def _open(

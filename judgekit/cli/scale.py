@@ -9,6 +9,8 @@ import click
 from judgekit.cli.output import say
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from judgekit.core.plan import Plan, PlanMovement
     from judgekit.files.eventfolder import EventFolder
 
@@ -65,6 +67,8 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     row = the_row(folder, heat, lane)
     plan = scale_lane(folder, row, scale, clock=SystemClock(), who="coach")
     say(f"heat {heat}, lane {lane}, bib {plan.bib}: {_done(plan, folder, scale.card)}")
+    for unmade in _unmade(plan, folder, scale.card):
+        say(f"mind: {unmade}")
     for substitute in folder.cards[scale.card].substitutes:
         if substitute.card == scale.substitute and substitute.caution:
             say(f"mind: {substitute.caution}")
@@ -72,14 +76,28 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
 def _done(plan: Plan, folder: EventFolder, card: str) -> str:
     """What is done for a written card now: "2, 2 hanging knee raise (for ...)"."""
-    name = folder.cards[card].name
-    lines = [
-        _words(plan, movement)
-        for part in plan.parts
-        for movement in part.movements
-        if movement.instead_of == name or (movement.card == card)
-    ]
+    lines = [_words(plan, movement) for movement in _those(plan, folder, card)]
     return "; ".join(dict.fromkeys(lines))
+
+
+def _those(plan: Plan, folder: EventFolder, card: str) -> Iterator[PlanMovement]:
+    """What is done for a written card, with itself or with another."""
+    name = folder.cards[card].name
+    for part in plan.parts:
+        for movement in part.movements:
+            if movement.instead_of == name or movement.card == card:
+                yield movement
+
+
+def _unmade(plan: Plan, folder: EventFolder, card: str) -> Iterator[str]:
+    """The loads that the discs at hand do not make; the coach decides all the same."""
+    from judgekit.core.floorplan import unmade_of
+    from judgekit.reports.brieffloor import setup_of
+
+    names = {plan.card(m.card).name for m in _those(plan, folder, card)}
+    for unmade in unmade_of([setup_of(folder.event, plan)], folder.cards):
+        if unmade.movement in names:
+            yield unmade.says
 
 
 def _words(plan: Plan, movement: PlanMovement) -> str:

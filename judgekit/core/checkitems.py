@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
@@ -11,7 +12,13 @@ from judgekit.core.card import Card
 from judgekit.core.checkentry import Check
 from judgekit.core.measuring import Wanted, above_reach, markings, reached
 from judgekit.core.people import Event
-from judgekit.core.plates import load, load_mass, rack_for, side_words
+from judgekit.core.plates import (
+    load,
+    load_mass,
+    rack_for,
+    side_words,
+    unmade_words,
+)
 from judgekit.core.quantity import Dimension, Quantity, parse
 from judgekit.core.values import dataclass
 
@@ -21,7 +28,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.measuring import AboveReach
     from judgekit.core.plan import Plan, PlanCard, PlanMovement
-    from judgekit.core.plates import Rack, Side
+    from judgekit.core.plates import Loading, Rack
 
 Kind = Literal[
     "athlete",
@@ -74,15 +81,18 @@ class Item:
         return self.kind in ONE_BY_ONE or self.id == OWN_MARKS
 
 
-_UNMADE = "cannot be made with these discs"
+_MARKED = "Read what is marked on it; kilograms and pounds are easily confused"
+_BOTH_SIDES = "Both sides alike, collars on, other discs off the lane"
 _TAPE = "Tape from the floor the athlete stands on, not from a mat's edge"
 _FACE = "Right face up, stable, not on a seam of the floor"
 _AT_ZERO = "Awake, at zero, unit right; fan, strap and seat set, flywheel still"
 OWN_MARKS = "marks"
+_WORD = r"[\w'-]+"
+# Of each place its name, what is planned, how to look, and the tools that ask for it.
 PLACES: Mapping[str, tuple[str, str, str, tuple[str, ...]]] = {
     OWN_MARKS: (
         "Own marks",
-        "set for this athlete",
+        "set for {bib}",
         "Heel line, hand zone or bar height measured for this athlete, today",
         ("heel line", "athlete's height"),
     ),
@@ -90,19 +100,19 @@ PLACES: Mapping[str, tuple[str, str, str, tuple[str, ...]]] = {
         "Box",
         "right face up",
         _FACE,
-        ("box",),
+        ("box", "boxes"),
     ),
     "hanging-gear": (
         "Hanging gear",
         "high and level",
         "Feet clear of the floor; rings level; rope free, marks there to be seen",
-        ("pull-up bar", "rings", "climbing rope"),
+        ("pull-up bar", "pull-up bars", "rings", "climbing rope", "climbing ropes"),
     ),
     "floor-lines": (
         "Floor lines",
         "there, taped down",
         "Start, finish, turn and segment lines there and taped down",
-        ("line", "lane", "tape"),
+        ("line", "lines", "lane", "lanes", "tape", "taped"),
     ),
 }
 
@@ -120,7 +130,7 @@ def items(
     found += _loads(plan, movements, gear)
     found += _heights(plan, movements, checks, gear)
     found += _machines(plan, movements)
-    found += _places(movements, gear)
+    found += _places(plan, movements, gear)
     return (*found, _safety(gear), _clock(), _limits(plan))
 
 
@@ -150,42 +160,42 @@ def _loads(
     for card, given in texts.items():
         first, *_ = given
         found = markings(first, "mass")
+        how, unmade = _discs(plan, card, first, gear)
         yield Item(
             id=f"load-{card}",
             kind="load",
             name=f"{plan.card(card).name} load",
             planned=", then ".join(given),
-            how=_discs(plan, card, first, gear),
+            how=how,
             takes="mass" if found else None,
             wanted=Wanted(markings=found) if found else None,
-            unmade=_UNMADE in _discs(plan, card, first, gear),
+            unmade=unmade,
         )
 
 
-def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> str:
-    """How a load is made up, where a bar with discs makes it."""
+def _discs(plan: Plan, card: str, text: str, gear: Gear | None) -> tuple[str, bool]:
+    """How a load is made up, where a bar with discs makes it; and whether none do."""
     known = gear.cards.get(card) if gear is not None else None
     mass = load_mass(text)
     if gear is None or known is None or "barbell" not in known.equipment or not mass:
-        return "Read what is marked on it; kilograms and pounds are easily confused"
+        return _MARKED, False
     division = gear.event.division(plan.division)
     bar = division.bar if division is not None else None
     rack = rack_for(bar, gear.event.plates, gear.event.units)
-    side = _side(mass, rack)
-    discs = _UNMADE
-    if side is not None:
-        discs = f"each side {side_words(side)}"
-    collars = f", collars {rack.collar.written} each" if rack.collar else ""
-    return (
-        f"Bar {rack.bar.written}{collars}, {discs}. "
-        "Both sides alike, collars on, other discs off the lane"
-    )
+    loading = _loading(mass, rack)
+    said = f"Bar {rack.bar.written}"
+    if rack.collar:
+        said += f", collars {rack.collar.written} each"
+    if loading.side is None:
+        no = unmade_words(loading, rack)
+        return f"{no[0].upper()}{no[1:]}. {said}. n says what it carries", True
+    return f"{said}, each side {side_words(loading.side)}. {_BOTH_SIDES}", False
 
 
 @lru_cache(maxsize=64)
-def _side(mass: Quantity, rack: Rack) -> Side | None:
+def _loading(mass: Quantity, rack: Rack) -> Loading:
     """The discs of each side: found once, as screens ask with every key."""
-    return load(mass, rack).side
+    return load(mass, rack)
 
 
 def _heights(
@@ -206,7 +216,7 @@ def _heights(
     for (card, height), above in zip(pairs, own, strict=True):
         edge = _edge(card, gear)
         if above is not None:
-            item = _own_target(plan.card(card), above, measured, edge)
+            item = _own_target(plan, card, _with(above, measured), edge)
         else:
             item = _height(plan.card(card), height, edge)
         seen.append(card)
@@ -214,20 +224,23 @@ def _heights(
         yield item if many == 1 else replace(item, id=f"{item.id}-{many}")
 
 
-def _own_target(
-    card: PlanCard, above: AboveReach, measured: Quantity | None, edge: str
-) -> Item:
-    reach = measured or above.reach
-    planned = f"{above.above.written} above reach"
-    wanted = None
-    if reach is not None:
-        total = reached(above.above, reach)
-        planned = f"{total.written}, {planned} {reach.written}"
+def _with(above: AboveReach, measured: Quantity | None) -> AboveReach:
+    """The height above the reach as it was measured, if it was."""
+    return replace(above, reach=measured or above.reach)
+
+
+def _own_target(plan: Plan, card: str, above: AboveReach, edge: str) -> Item:
+    made = f"{above.above.written} above reach"
+    # Whose mark it is: another athlete's may have the same figures.
+    planned, wanted = f"{made}, for {plan.bib}", None
+    if above.reach is not None:
+        total = reached(above.above, above.reach)
+        planned = f"{total.written} for {plan.bib}, {made} {above.reach.written}"
         wanted = Wanted(markings=(total,), least=True)
     return Item(
-        id=f"target-{card.id}",
+        id=f"target-{card}",
         kind="personal target",
-        name=f"{card.name} own mark",
+        name=f"{plan.card(card).name} own mark",
         planned=planned,
         how=f"{_TAPE}, to {edge}; higher is fine",
         takes="length",
@@ -255,7 +268,7 @@ def _reach(plan: Plan, known: Quantity | None) -> Item:
         id=REACH,
         kind="reach",
         name="Reach",
-        planned=f"not known yet, {plan.bib}" if known is None else known.written,
+        planned=f"{'not known yet' if known is None else known.written} for {plan.bib}",
         how="Standing flat, arms up, in the shoes of the heat; own marks follow it",
         takes="length",
         must=known is None,
@@ -296,22 +309,36 @@ def _machines(plan: Plan, movements: Iterable[PlanMovement]) -> Iterator[Item]:
         )
 
 
-def _places(movements: Sequence[PlanMovement], gear: Gear | None) -> Iterator[Item]:
+def place(plan: Plan, id_: str) -> Item:
+    """One of the places, for the plan's athlete."""
+    name, planned, how, _ = PLACES[id_]
+    planned = planned.format(bib=plan.bib)
+    return Item(id=id_, kind="place", name=name, planned=planned, how=how)
+
+
+def _places(
+    plan: Plan, movements: Sequence[PlanMovement], gear: Gear | None
+) -> Iterator[Item]:
     """What the tools of the movements ask for; a box with a height has it already."""
     if gear is None:
         return
     tools = [
-        (tool, bool(movement.height))
+        (_whole(tool), bool(movement.height))
         for movement in movements
         if movement.card in gear.cards
         for tool in gear.cards[movement.card].equipment
     ]
-    for id_, (name, planned, how, words) in PLACES.items():
+    for id_, (*_, names) in PLACES.items():
         found = [
-            height for tool, height in tools if any(word in tool for word in words)
+            height for tool, height in tools if any(_whole(n) in tool for n in names)
         ]
         if found and not (id_ == "box" and all(found)):
-            yield Item(id=id_, kind="place", name=name, planned=planned, how=how)
+            yield place(plan, id_)
+
+
+def _whole(words: str) -> str:
+    """Words to be found as a whole: a line is not in an incline."""
+    return f" {' '.join(re.findall(_WORD, words.casefold()))} "
 
 
 def _safety(gear: Gear | None) -> Item:

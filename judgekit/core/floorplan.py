@@ -16,7 +16,7 @@ from judgekit.core.barbells import barbells, steps
 from judgekit.core.card import MeasuredTo, MeasureKind
 from judgekit.core.people import Division
 from judgekit.core.plan import Plan
-from judgekit.core.plates import Rack, load_mass
+from judgekit.core.plates import Loading, Rack, load_mass, unmade_words
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 
@@ -77,6 +77,23 @@ class Need:
     each: int
     shared: int
     lanes: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unmade:
+    """A load that a lane's discs cannot make, and the nearest that they can."""
+
+    movement: str
+    load: str
+    rack: Rack
+    loading: Loading
+
+    @property
+    def says(self) -> str:
+        """In words, with the bar: each division may have its own."""
+        load = self.load.partition(" ≈ ")[0]
+        what = f"{self.movement} {load}, bar {self.rack.bar.written}"
+        return f"{what}: {unmade_words(self.loading, self.rack)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +160,23 @@ def needs_of(
     return tuple(
         sorted(found.values(), key=lambda n: (kinds.index(n.what), -_amount(n.size)))
     )
+
+
+def unmade_of(lanes: Sequence[LaneSetup], cards: Cards) -> tuple[Unmade, ...]:
+    """The loads of which `needs_of` counts no discs, as these make none of them."""
+    found: dict[Unmade, None] = {}
+    for lane in lanes:
+        for bar in barbells(lane.plan, _on_bars(lane.plan, cards)):
+            for step in steps(bar, lane.rack):
+                if step.loading is not None and step.side is None:
+                    unmade = Unmade(
+                        movement=cards[step.card].name,
+                        load=step.load,
+                        rack=lane.rack,
+                        loading=step.loading,
+                    )
+                    found.setdefault(unmade)
+    return tuple(found)
 
 
 def lines_of(metres: int, segment: Quantity) -> tuple[Fraction, ...]:
@@ -240,15 +274,16 @@ def _lines_said(metres: int, segment: Quantity) -> str:
     return f"lines at 0, {', '.join(said)} m"
 
 
+def _on_bars(plan: Plan, cards: Cards) -> set[str]:
+    """The cards that are done with a barbell and with nothing else."""
+    used = {movement.card for movement in _movements(plan)}
+    return {card for card in used if BARBELL in cards[card].equipment}
+
+
 def _kits(lane: LaneSetup, cards: Cards) -> Iterator[_Kit]:
     """What one lane uses; of each thing as many as its fullest part."""
     plan = lane.plan
-    on_bars = {
-        movement.card
-        for movement in _movements(plan)
-        if BARBELL in cards[movement.card].equipment
-    }
-    for bar in barbells(plan, on_bars):
+    for bar in barbells(plan, _on_bars(plan, cards)):
         yield _bar(bar, lane.rack, cards)
     used: dict[_Kit, None] = {}
     for movement in _movements(plan):

@@ -9,10 +9,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check, Unchecked
-from judgekit.core.checkitems import PLACES, REACH, Item, items
+from judgekit.core.checkitems import PLACES, REACH, Item, items, place
 from judgekit.core.entry import Entry
 from judgekit.core.errors import Refusal
-from judgekit.core.measuring import miss
+from judgekit.core.measuring import miss, no_reach
 from judgekit.core.quantity import parse, parse_as
 from judgekit.core.values import dataclass
 
@@ -107,8 +107,7 @@ def name_of(plan: Plan, item: str) -> str:
 def answered(plan: Plan, entries: Sequence[Entry], act: Check) -> Check | Refusal:
     """An answer with what is planned; a measured value that misses is refused."""
     known = {item.id: item for item in items(plan, entries)}
-    for id_, (name, planned, how, _) in PLACES.items():
-        known[id_] = Item(id=id_, kind="place", name=name, planned=planned, how=how)
+    known |= {id_: place(plan, id_) for id_ in PLACES}
     item = known.get(act.item)
     if item is None:
         return Refusal(says=f"{act.item} is no item here; known: {', '.join(known)}.")
@@ -143,6 +142,9 @@ def _measured(item: Item, act: Check) -> Check | Refusal:
         value = parse_as(act.value, item.takes)
     except ValueError as error:
         return Refusal(says=f"{item.name}: {error}.")
+    wrong = no_reach(value) if item.kind == "reach" else ""
+    if wrong:
+        return Refusal(says=f"{item.name}: {wrong}.")
     missed = item.wanted is not None and bool(miss(value, item.wanted))
     answer: Answer = "refused" if missed or act.answer == "refused" else "measured"
     return replace(act, answer=answer, planned=item.planned)

@@ -8,12 +8,28 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import Dimension, Quantity, parse, rounded, rounded_up
 from judgekit.core.values import dataclass
 
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
 _READING_M = Fraction(1, 200)
 _ABOVE = re.compile(r"(?P<above>.+) above reach (?:(?P<reach>.+?) [=≈] .+|\(.+\))")
+# No person has another reach: whatever lies outside has a slipped unit.
+REACH_SPAN = ("0.5 m", "4 m")
+# What nearly all grown people reach: from the stature three deviations below British
+# women's mean (1424 mm) times 1.15, to three above US men's (1968 mm) times 1.35; the
+# statures after Pheasant, the two ratios a choice of ours around 1.25.
+USUAL_REACH = ("1.64 m", "2.66 m")
+# So many times what is asked, or less than its part, is likelier another unit's number.
+_OTHER_UNIT = 2
+_MEASURED_IN: Mapping[Dimension, tuple[str, ...]] = {
+    "length": ("m", "cm", "in", "ft", "mm"),
+    "mass": ("kg", "lb"),
+}
 _FEET = ("ft", "in")
 # In which unit masses are compared where the markings differ, and how finely.
 _DECIMALS = {"kg": 1, "lb": 0, "g": 0}
@@ -80,6 +96,36 @@ def miss(value: Quantity, wanted: Wanted) -> str:
         return "" if fits else f"{value.written} is not {asked}; load it again"
     misses = [_off(value, marking, wanted) for marking in wanted.markings]
     return misses[0] if all(misses) else ""
+
+
+def no_reach(value: Quantity) -> str:
+    """Why a value is nobody's reach; empty if it may be."""
+    least, most = (parse(end).amount for end in REACH_SPAN)
+    if least <= value.amount <= most:
+        return ""
+    return (
+        f"{value.written} is nobody's reach ({' to '.join(REACH_SPAN)}); "
+        "check the number and its unit"
+    )
+
+
+def doubted(number: str, unit: str, wanted: Wanted | None) -> str:
+    """What to type in place of a number without a unit; empty if `unit` can be meant.
+
+    It is compared with what is asked, or with what people reach where nothing is.
+    """
+    low, high = (parse(end).amount for end in USUAL_REACH)
+    if wanted is not None:
+        asked = [marking.amount for marking in wanted.markings]
+        low, high = min(asked) / _OTHER_UNIT, max(asked) * _OTHER_UNIT
+    value = parse(f"{number} {unit}")
+    if low <= value.amount <= high:
+        return ""
+    units = _MEASURED_IN[value.dimension]
+    near = (u for u in units if low <= parse(f"{number} {u}").amount <= high)
+    likely = next(near, "")
+    right = f"{number} {likely}" if likely else f"its unit, too: {', '.join(units)}"
+    return f"{number} what? Type {right}"
 
 
 def _same_load(value: Quantity, marking: Quantity) -> bool:

@@ -11,11 +11,11 @@ from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
 
-from judgekit.core.quantity import Quantity, parse
+from judgekit.core.quantity import Quantity, parse, rounded
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
 Side = tuple[Quantity, ...]
 
@@ -175,6 +175,25 @@ def side_words(side: Side) -> str:
     unit = units.pop()
     masses = (disc.written.removesuffix(unit).strip() for disc in side)
     return f"{' + '.join(masses)} {unit}"
+
+
+def unmade_words(
+    loading: Loading, rack: Rack, said: Callable[[Side], str] = side_words
+) -> str:
+    """That a load cannot be made, and the nearest that can, in the bar's own unit."""
+    sides = [side for side in (loading.below, loading.above) if side is not None]
+    near = [
+        f"{_plain(mass_kg(side, rack), rack.bar.unit)} "
+        f"({f'each side {said(side)}' if side else 'the bar alone'})"
+        for side in sides
+    ]
+    return f"cannot be made with these discs; nearest {' or '.join(near)}"
+
+
+def _plain(kilograms: Fraction, unit: str) -> str:
+    amount = kilograms / parse(f"1 {unit}").amount
+    digits = rounded(amount, 2).rstrip("0").removesuffix(".")
+    return f"{digits} {unit}"
 
 
 def _moves(off: Side, on: Side) -> int:

@@ -31,7 +31,7 @@ _UNITS: Mapping[str, tuple[Dimension, Fraction]] = {
 _NUMBER = r"(\d{1,9}(?:\.\d{1,6})?)"
 _ONE = re.compile(rf"{_NUMBER} ?([a-z]{{1,3}})", re.ASCII)
 _FEET_INCHES = re.compile(rf"(\d{{1,4}}) ?ft {_NUMBER} ?in", re.ASCII)
-_CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,4}):(\d{2})(?:\.(\d{1,3}))?", re.ASCII)
+_CLOCK = re.compile(r"(?:(\d{1,3}):)?(\d{1,4}):(\d{2})(?:\.(\d{1,3}))?", re.ASCII)
 _SIXTY = 60
 _INCHES_IN_A_FOOT = 12
 _CONVERTED: Mapping[str, tuple[str, int]] = {
@@ -179,12 +179,14 @@ def parse_duration(text: str) -> int:
 def show_time(ms: int, precision_ms: int = 1000) -> str:
     """A time cut (never rounded) to a precision of 1000, 100, 10 or 1 ms: "7:41.2".
 
-    Minutes run on past the hour ("75:03"), as a gym's wall clock shows them.
+    From one hour on it has hours: "1:15:03".
     """
     kept = abs(ms) // precision_ms * precision_ms
     sign = "-" if ms < 0 and kept else ""
-    minutes, rest = divmod(kept, 60_000)
-    seconds, tail = divmod(rest, 1000)
+    whole, tail = divmod(kept, 1000)
+    minutes, seconds = divmod(whole, 60)
+    hours, minutes = divmod(minutes, 60)
+    clock = f"{hours}:{minutes:02d}" if hours else f"{minutes}"
     decimals = {1000: 0, 100: 1, 10: 2, 1: 3}[precision_ms]
     dot = f".{tail:03d}"[: decimals + 1] if decimals else ""
-    return f"{sign}{minutes}:{seconds:02d}{dot}"
+    return f"{sign}{clock}:{seconds:02d}{dot}"

@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.checkentry import Check
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -47,7 +48,8 @@ class Run:
     """One try of one lane.
 
     `number` counts from 1, `why` says why there is another one. `entries` are in fold
-    order; `unscored` are the lane's entries written after a later desk had taken over.
+    order, the first `standing` of them said before a recall; `unscored` are the lane's
+    entries written after a later desk had taken over.
     In a `conflict` two desks carried the same run on, each without the other.
     `missing` names what was taken over from books that are not here, or not whole.
     """
@@ -57,6 +59,7 @@ class Run:
     source: Source
     claims: tuple[Entry, ...]
     entries: tuple[Entry, ...]
+    standing: int = 0
     unscored: tuple[Entry, ...] = ()
     conflict: bool = False
     recalled: bool = False
@@ -215,11 +218,14 @@ class _Claims:
                 source=opening.source,
                 claims=tuple(e for e in piece if e.ref in lineage),
                 entries=piece,
+                standing=standing,
                 conflict=self._is_conflict(line),
                 recalled=any(isinstance(e.body, Recall) for e in piece),
                 missing=tuple(m for c in line for m in self._missing[c.ref]),
             )
-            for index, piece in enumerate(_cut_at_recalls(entries, self._lane))
+            for index, (piece, standing) in enumerate(
+                _cut_at_recalls(entries, self._lane)
+            )
         ]
         runs[-1] = replace(runs[-1], unscored=tuple(unscored))
         return runs
@@ -278,18 +284,36 @@ def _claim_order(
     return list(placed.values())
 
 
-def _cut_at_recalls(entries: Sequence[Entry], lane: int) -> list[tuple[Entry, ...]]:
-    """One piece for each start; the claim in force stands at the head of each."""
-    pieces: list[list[Entry]] = [[]]
-    claim: Entry | None = None
+def _cut_at_recalls(
+    entries: Sequence[Entry], lane: int
+) -> list[tuple[tuple[Entry, ...], int]]:
+    """One piece for each start, and how much of it was said before that."""
+    pieces: list[tuple[list[Entry], int]] = [([], 0)]
+    claimed = False
     for index, entry in enumerate(entries):
-        pieces[-1].append(entry)
-        if isinstance(entry.body, Claim) and entry.lane == lane:
-            claim = entry
+        piece, _ = pieces[-1]
+        piece.append(entry)
+        claimed = claimed or (isinstance(entry.body, Claim) and entry.lane == lane)
         recalled = isinstance(entry.body, Recall)
-        if claim is not None and recalled and _goes(entries[index + 1 :]):
-            pieces.append([claim])
-    return [tuple(piece) for piece in pieces]
+        if claimed and recalled and _goes(entries[index + 1 :]):
+            head = list(standing_after_recall(piece, lane))
+            pieces.append((head, len(head)))
+    return [(tuple(piece), standing) for piece, standing in pieces]
+
+
+def standing_after_recall(entries: Sequence[Entry], lane: int) -> tuple[Entry, ...]:
+    """What a new start begins with: the claim in force, and what was looked at.
+
+    The reason for what was left open is not among it: it was of that start. So was
+    the heat time of what was measured then.
+    """
+    mine = [entry for entry in entries if entry.lane == lane]
+    in_force = [entry for entry in mine if isinstance(entry.body, Claim)][-1:]
+    return tuple(
+        replace(entry, at=None) if isinstance(entry.body, Check) else entry
+        for entry in mine
+        if isinstance(entry.body, Check) or entry in in_force
+    )
 
 
 def _goes(entries: Sequence[Entry]) -> bool:
@@ -349,9 +373,10 @@ def _meant(runs: Sequence[Run], entry: Entry, said: Sequence[Entry]) -> list[Run
         if by_number:
             return by_number
     named = _named(body)
-    holders = [run for run in runs if any(e.ref in named for e in run.entries)]
-    if holders:
-        return holders
+    held = [sum(e.ref in named for e in run.entries) for run in runs]
+    if any(held):
+        # What was looked at before a recall stands in both runs.
+        return [run for run, many in zip(runs, held, strict=True) if many == max(held)]
     begun = [run for run in runs if _begun_at(run) <= entry.wall] or list(runs[:1])
     scoring = [run for run in begun if run.source != "second"] or begun
     known = [*said, *(e for run in begun for e in run.entries)]
@@ -360,8 +385,8 @@ def _meant(runs: Sequence[Run], entry: Entry, said: Sequence[Entry]) -> list[Run
 
 
 def _begun_at(run: Run) -> int:
-    own = [e for e in run.entries if e not in run.claims] or run.claims
-    return own[0].wall
+    own = [e for e in run.entries[run.standing :] if e not in run.claims]
+    return (own or run.claims)[0].wall
 
 
 def _named(body: Body) -> frozenset[Ref]:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.checkentry import Check
-from judgekit.core.checkitems import REACH, items
-from judgekit.core.lanecheck import LaneCheck
+from judgekit.core.checkitems import items
+from judgekit.core.lanecheck import LaneCheck, checks_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -37,10 +36,11 @@ class Checking:
         if self._gear is None:
             return None
         lane = self._sitting.states[number]
-        known = [e for e in self._sitting.checks if e.lane == number]
-        run = lane.entries
-        now = tuple(e for e in known if e in run or (_is_of(e, run) and _stays(e)))
-        before = tuple(e for e in known if e not in now)
+        now = checks_in(lane.entries)
+        known = {e.ref for e in now}
+        before = (
+            e for e in self._sitting.checks if e.lane == number and e.ref not in known
+        )
         return LaneCheck(
             items=items(lane.plan, now, self._gear),
             now=now,
@@ -58,25 +58,3 @@ class Checking:
             if left is not None:
                 drafts.append((number, self._sitting.draft(None, left)))
         return None if drafts and not why else drafts
-
-
-def _stays(entry: Entry) -> bool:
-    """Whether a recall leaves it: all but a reach and the marks that it makes.
-
-    What a reach comes to is decided from the run's own entries.
-    """
-    body = entry.body
-    if not isinstance(body, Check):
-        return True
-    return body.item != REACH and " above reach " not in body.planned
-
-
-def _is_of(entry: Entry, run: Sequence[Entry]) -> bool:
-    """Whether it was said in this run, or in its book since it was claimed.
-
-    A recall sends everybody back; what was looked at stays looked at.
-    """
-    first = run[0] if run else None
-    if first is not None and entry.book == first.book:
-        return entry.number > first.number
-    return entry in run

@@ -10,10 +10,16 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
-from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lane import empty, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import AFTER_RECALL, Run, counting, day_entries
+from judgekit.core.runs import (
+    AFTER_RECALL,
+    Run,
+    counting,
+    day_entries,
+    standing_after_recall,
+)
 from judgekit.core.setup import bib_in
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
@@ -30,6 +36,7 @@ from judgekit.store.reading import plan_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
+    from pathlib import Path
 
     from judgekit.core.entry import Body, Source
     from judgekit.core.people import HeatLane
@@ -164,6 +171,12 @@ def _own_book(found: LogRead, wish: Wish) -> BookCopy | None:
     return None if own is None or own.id in found.damaged else own
 
 
+def check_not_judged(log: Path, wish: Wish) -> None:
+    """The same before any screen is shown, where the log has a tally of the lane."""
+    if not (wish.again or wish.second):
+        _check_not_judged(read_log(log, wish.heat, wish.lanes), wish)
+
+
 def _check_not_judged(found: LogRead, wish: Wish) -> None:
     """A lane that a tally tells of is judged already: another try needs its reason."""
     if wish.again or wish.second:
@@ -248,8 +261,7 @@ def _state(
     if run is None:
         return empty(today)
     if run.recalled:
-        lane = empty(today)
-        return evolve(lane, run.claims[-1])
+        return fold(today, standing_after_recall(run.entries, number))
     return fold(plan_of(number, run, copies) or today, run.entries)
 
 

@@ -27,11 +27,11 @@ from judgekit.core.entry import (
     WallSet,
 )
 from judgekit.core.errors import InputError, Refusal
-from judgekit.core.lane import empty, evolve, fold
+from judgekit.core.lane import evolve, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.press import Draft, Press
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import AFTER_RECALL
+from judgekit.core.runs import AFTER_RECALL, standing_after_recall
 from judgekit.desk.news import Judged, News, Refused, Started, Told
 from judgekit.desk.others import COUNTDOWN_MS, Others
 from judgekit.desk.pen import Pen, Unwritable
@@ -222,9 +222,7 @@ class Sitting:
     def _back_to_the_line(self, number: int, lane: Lane) -> None:
         """After a recall a new run begins in the same book."""
         self.zero_boot_ms = None
-        state = empty(lane.plan)
-        for claim in [e for e in lane.entries if isinstance(e.body, Claim)][-1:]:
-            state = evolve(state, claim)
+        state = fold(lane.plan, standing_after_recall(lane.entries, number))
         self.states[number] = state
         time, _ = self.times.get(number, (1, ""))
         self.times[number] = time + 1, AFTER_RECALL

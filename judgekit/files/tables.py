@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, TypeVar, get_args
 
 from judgekit.core import quantity
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.measuring import REACH_SPAN, USUAL_REACH
 from judgekit.core.people import Athlete, HeatLane, ShowAs
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
@@ -39,13 +40,8 @@ HEATS = Columns(
 _SHORT, _NAME, _LONG = 20, 40, 500
 _WHOLE = 10_000
 _NEAR = 0.5
-# No person has another reach or mass: whatever lies outside has a slipped unit.
-_REACH = ("0.5 m", "4 m")
+# No person has another mass: whatever lies outside has a slipped unit.
 _BODY_MASS = ("10 kg", "400 kg")
-# What nearly all grown people reach: from the stature three deviations below British
-# women's mean (1424 mm) times 1.15, to three above US men's (1968 mm) times 1.35; the
-# statures after Pheasant, the two ratios a choice of ours around 1.25.
-_USUAL_REACH = ("1.64 m", "2.66 m")
 _SHOWN_AS: dict[str, ShowAs] = {str(word): word for word in get_args(ShowAs)}
 
 _AMBIGUOUS = re.compile(r"\d,\d{3}(?!\d)")
@@ -195,9 +191,10 @@ class _Cells:
 
     def reach(self) -> Quantity | None:
         """How high the athlete's fingertips are; an unusual height is asked about."""
-        reach = self.quantity("reach", "length", _REACH)
+        reach = self.quantity("reach", "length", REACH_SPAN)
         least, low, high, most = (
-            quantity.parse(end).amount for end in (_REACH[0], *_USUAL_REACH, _REACH[1])
+            quantity.parse(end).amount
+            for end in (REACH_SPAN[0], *USUAL_REACH, REACH_SPAN[1])
         )
         if reach is not None and (
             least <= reach.amount < low or high < reach.amount <= most
@@ -205,7 +202,7 @@ class _Cells:
             self.sheet.advise(
                 self.row.line,
                 f"a reach of {quantity.shown(reach)} is outside what nearly all grown "
-                f"people have, {_USUAL_REACH[0]} to {_USUAL_REACH[1]}",
+                f"people have, {USUAL_REACH[0]} to {USUAL_REACH[1]}",
                 "check the number and its unit, or measure again",
             )
         return reach

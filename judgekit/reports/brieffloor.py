@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.floorplan import LaneSetup, Need, is_floor, needs_of
+from judgekit.core.floorplan import LaneSetup, Need, is_floor, needs_of, unmade_of
 from judgekit.core.values import dataclass
 from judgekit.reports.briefloads import movements_of, rack_of
 from judgekit.reports.briefwork import as_written
@@ -23,10 +23,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatFloor:
-    """Heats that need the same, and what that is."""
+    """Heats that need the same, and what that is.
+
+    `unmade` says which loads have no discs among them, and what can be made instead.
+    """
 
     heats: tuple[str, ...]
     needs: tuple[Need, ...]
+    unmade: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,14 +49,15 @@ def setup_of(event: Event, plan: Plan) -> LaneSetup:
 
 def floors_of(event: Event, plans: Sequence[Plan], cards: Cards) -> Iterator[HeatFloor]:
     """Each heat's equipment, those with the same needs together, in their order."""
-    heats: dict[tuple[Need, ...], list[str]] = {}
+    heats: dict[tuple[tuple[Need, ...], tuple[str, ...]], list[str]] = {}
     for heat in dict.fromkeys(plan.heat for plan in plans):
         lanes = [setup_of(event, plan) for plan in plans if plan.heat == heat]
         needs = needs_of(lanes, cards, dict(event.shared))
-        heats.setdefault(needs, []).append(heat)
-    for needs, names in heats.items():
+        unmade = tuple(one.says for one in unmade_of(lanes, cards))
+        heats.setdefault((needs, unmade), []).append(heat)
+    for (needs, unmade), names in heats.items():
         if needs:
-            yield HeatFloor(heats=tuple(names), needs=needs)
+            yield HeatFloor(heats=tuple(names), needs=needs, unmade=unmade)
 
 
 def grounds_of(

@@ -95,7 +95,7 @@ def briefing(
         bars=tuple(bars_of(event, plans, first, cards)),
         heights=tuple(mark for mark in marks if mark.kind == "height"),
         marks=tuple(own_marks(plans, first)),
-        instead=tuple(instead_of(plans)),
+        instead=tuple(instead_of(plans, first)),
         standards=tuple(standards_of(folder, workout, first)),
         totals=tuple(totals_of(first)),
         grounds=tuple(grounds_of(first, cards, marks)),

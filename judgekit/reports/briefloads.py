@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.barbells import barbells, steps
-from judgekit.core.plates import Rack, colour_of, mass_kg, rack_for, side_words
-from judgekit.core.quantity import rounded
+from judgekit.core.plates import Rack, colour_of, rack_for, side_words, unmade_words
 from judgekit.core.values import dataclass
 from judgekit.reports.names import numbered_name
 
@@ -100,13 +99,7 @@ class _Words:
             bar += f", collars {self.rack.collar.written} each"
         if step.side is not None:
             return f"{bar}, each side {self._side(step.side)}"
-        near = [
-            f"{rounded(mass_kg(side, self.rack), 2)} kg ({self._side(side)})"
-            for side in (step.loading.below, step.loading.above)
-            if side is not None
-        ]
-        nearest = " or ".join(near)
-        return f"{bar}: cannot be made with these discs; nearest {nearest}"
+        return f"{bar}, {unmade_words(step.loading, self.rack, self._side)}"
 
     def _moved(self, moved: Change) -> str:
         if not moved.off and not moved.on:

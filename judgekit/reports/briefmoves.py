@@ -101,17 +101,32 @@ def _watched(body: PlanCard, watch: Sequence[str]) -> Iterator[Watched]:
         )
 
 
-def instead_of(plans: Sequence[Plan]) -> Iterator[tuple[str, str]]:
-    """Who does another movement than written, by lane, and which."""
+def instead_of(
+    plans: Sequence[Plan], written: Sequence[Plan]
+) -> Iterator[tuple[str, str]]:
+    """Who does another movement or number than written, by lane, and which.
+
+    Other loads and heights stand among these.
+    """
+    usual = {plan.division: plan for plan in written}
     for plan in plans:
-        changed = {
-            move.instead_of: plan.card(move.card).name.lower()
-            for part in plan.parts
-            for move in part.movements
-            if move.instead_of
-        }
-        if changed:
+        both = zip(movements_of(plan), movements_of(usual[plan.division]), strict=True)
+        told = dict.fromkeys(_changed(plan, move, other) for move, other in both)
+        if any(told):
             name = shown_name(plan.name, plan.show, plan.bib)
             who = plan.bib if name == plan.bib else f"{plan.bib} {name}"
-            told = (f"{new} for {old.lower()}" for old, new in changed.items())
-            yield who, ", ".join(told)
+            yield who, "; ".join(filter(None, told))
+
+
+def _changed(plan: Plan, move: PlanMovement, usual: PlanMovement) -> str:
+    """What is done instead of a movement, with its number if that is another."""
+    other = (move.targets, move.unit) != (usual.targets, usual.unit)
+    if not (move.instead_of or other):
+        return ""
+    words = plan.card(move.card).name.lower()
+    if other:
+        unit = "" if move.unit == "reps" else f" {move.unit}"
+        alike = len(set(move.targets)) == 1
+        numbers = move.targets[:1] if alike else move.targets
+        words = f"{', '.join(map(str, numbers))}{unit} {words}"
+    return f"{words} for {move.instead_of.lower()}" if move.instead_of else words

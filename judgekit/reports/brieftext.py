@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from judgekit.core.floorplan import Need
+    from judgekit.reports.brieffloor import HeatFloor
     from judgekit.reports.briefheights import Mark
     from judgekit.reports.briefing import Briefing
     from judgekit.reports.briefloads import Bar
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 FORMAT = 1
 # A coach says about 130 words a minute when nobody should miss one. From memory.
 _WORDS_A_MINUTE = 130
+_NOT_COUNTED = "discs not counted"
 
 
 def brief_page(brief: Briefing) -> Page:
@@ -188,16 +190,21 @@ def _floor(brief: Briefing) -> Section:
     tables: tuple[Table, ...] = ()
     if brief.heat:
         tables = tuple(_to_tick(floor.needs) for floor in brief.floors)
+        rows += [_listed(_NOT_COUNTED, floor.unmade) for floor in brief.floors]
     else:
         rows += [
-            _listed(_heats(floor.heats), [", ".join(map(need_words, floor.needs))])
-            for floor in brief.floors
+            _listed(_heats(floor.heats), list(_needed(floor))) for floor in brief.floors
         ]
     return Section(
         title="The floor needs",
         rows=tuple(row for listed in rows for row in listed),
         tables=tables,
     )
+
+
+def _needed(floor: HeatFloor) -> Iterator[str]:
+    yield ", ".join(map(need_words, floor.needs))
+    yield from (f"{_NOT_COUNTED}: {unmade}" for unmade in floor.unmade)
 
 
 def _heats(heats: Sequence[str]) -> str:

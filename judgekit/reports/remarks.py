@@ -160,13 +160,17 @@ def _checked(lane: Lane, entry: Entry, body: Check | Unchecked) -> str:
     if body.answer == "not as planned":
         agreed = f", agreed by {body.by}" if body.by else ""
         return f"not as planned, {name}: {body.why}{agreed}"
-    if body.item == REACH and body.value not in ("", body.planned):
+    if body.item == REACH and body.value and not _same_reach(body):
         return f"Reach measured: {body.value}, planned {body.planned}"
     at = lane.when(entry)
     if not body.value or at is None or own_ms(lane, at) < 0:
         return ""
     refused = ", refused" * (body.answer == "refused")
     return f"{name} measured at {_stamp(lane, entry)}: {body.value}{refused}"
+
+
+def _same_reach(body: Check) -> bool:
+    return body.planned.startswith(f"{body.value} for ")
 
 
 def _went_open(plan: Plan, body: Unchecked) -> str:

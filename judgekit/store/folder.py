@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import re
-import unicodedata
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
+from judgekit.core.bookname import NOT_SLUG, slug, transcribed_start
 from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
@@ -30,8 +29,6 @@ from judgekit.store.proof import Checked, checked
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-_SLUG_LENGTH = 24
-_NOT_SLUG = re.compile(r"[^a-z0-9]+")
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -189,8 +186,8 @@ def new_book_id(heat: str, lanes: Sequence[int], wall_ms: int, random_hex: str) 
     """
     where = f"l{min(lanes)}-{max(lanes)}" if len(lanes) > 1 else f"l{[*lanes, 0][0]}"
     moment = _EPOCH + timedelta(milliseconds=wall_ms)
-    chance = _NOT_SLUG.sub("", random_hex.lower())[:16]
-    return f"{_slug(heat)}_{where}_{moment:%Y%m%dt%H%M%Sz}_{chance}"
+    chance = NOT_SLUG.sub("", random_hex.lower())[:16]
+    return f"{slug(heat)}_{where}_{moment:%Y%m%dt%H%M%Sz}_{chance}"
 
 
 def transcribed_book_id(
@@ -200,12 +197,7 @@ def transcribed_book_id(
     tally = hashlib.sha256(tally_bytes).hexdigest()
     whole = canonical([event, heat, lane, tally, run])
     digest = hashlib.sha256(whole).hexdigest()[:16]
-    return f"{_slug(heat)}_l{lane}_run{run}_{digest}"
-
-
-def _slug(name: str) -> str:
-    plain = unicodedata.normalize("NFKD", name).casefold()
-    return _NOT_SLUG.sub("-", plain).strip("-")[:_SLUG_LENGTH].strip("-") or "heat"
+    return f"{transcribed_start(heat, lane)}{run}_{digest}"
 
 
 def read_file(path: Path) -> tuple[Snapshot | None, Broken | None]:

@@ -5,14 +5,17 @@ Digits begin a measured value; nothing else on this screen is a number.
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.checkentry import Check
 from judgekit.core.errors import Refusal
 from judgekit.core.lanecheck import answered
+from judgekit.core.measuring import doubted
 from judgekit.core.values import dataclass
 from judgekit.ui.effects import Opened, Say
 from judgekit.ui.keys import dead_key, latin_of
+from judgekit.ui.panels import digits
 from judgekit.ui.views.checkwords import unit_of
 
 if TYPE_CHECKING:
@@ -28,6 +31,7 @@ HEAD_JUDGE = "head judge"
 _MOST_PEOPLE = 8
 _VALUE_MOST = 20
 _WORDS_MOST = 120
+_BARE = re.compile(r"\d+(\.\d+)?", re.ASCII)
 _UNIT_SIGNS = frozenset("abcdefghijklmnopqrstuvwxyz.,")
 _NONE_UNCHANGED = (
     "Nothing is unchanged since a check of this lane today: answer each by itself."
@@ -37,12 +41,17 @@ _NONE_UNCHANGED = (
 ALL_ANSWERED = "All answered: enter goes back to the Floor, and g starts there."
 
 
-def _value(typed: str, item: Item) -> str:
-    """What was typed; a bare number is in the unit of what is planned."""
+def _value(typed: str, item: Item) -> str | Say:
+    """What was typed; a bare number is in the unit of what is planned.
+
+    One that can hardly be meant so is asked about.
+    """
     bare = typed.strip()
-    if not bare.replace(".", "", 1).isdecimal():
+    if not _BARE.fullmatch(bare):
         return bare
-    return f"{bare} {unit_of(item)}"
+    unit = unit_of(item)
+    doubt = doubted(bare, unit, item.wanted)
+    return Say(text=f"{doubt}.") if doubt else f"{bare} {unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +97,7 @@ class CheckKeys:
         item = self.item(check)
         self.focus = item.id
         if key == "escape" and self.mode != "list":
-            return self._back()
+            return self.back()
         if self.mode == "value":
             return self._value(key, item, lane, check)
         if self.mode == "words":
@@ -102,7 +111,8 @@ class CheckKeys:
         if self.mode == "list":
             self.focus = item
 
-    def _back(self) -> Opened:
+    def back(self) -> Opened:
+        """To the list; what was being typed is dropped."""
         self.mode, self.typed = "list", ""
         return Opened()
 
@@ -160,7 +170,7 @@ class CheckKeys:
         made = answered(lane.plan, lane.entries, act)
         if isinstance(made, Refusal):
             return Say(text=made.says)
-        self._back()
+        self.back()
         if made.answer != "refused":
             self._on(check, act.item)
         return Answers(checks=(act,))
@@ -178,7 +188,10 @@ class CheckKeys:
     def _value(self, key: str, item: Item, lane: Lane, check: LaneCheck) -> CheckEffect:
         key = latin_of(key) or key
         if key == "enter":
-            act = Check(item=item.id, answer="measured", value=_value(self.typed, item))
+            value = _value(self.typed, item)
+            if isinstance(value, Say):
+                return value
+            act = Check(item=item.id, answer="measured", value=value)
             return self._answer(act, lane, check)
         sign = " " if key == "space" else key
         if key == "backspace":
@@ -207,7 +220,9 @@ class CheckKeys:
         elif key.isdecimal() and 1 <= int(key) <= len(self.people):
             by = self.people[int(key) - 1]
         if by is None:
-            return Say(text=f"1 to {len(self.people)}: who agreed. space: nobody yet.")
+            return Say(
+                text=f"Press {digits(len(self.people))}: who agreed. space: nobody yet."
+            )
         why = self.typed.strip()
         act = Check(item=item.id, answer="not as planned", why=why, by=by)
         return self._answer(act, lane, check)

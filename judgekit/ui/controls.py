@@ -422,9 +422,9 @@ def _items(many: int) -> str:
 
 
 def _choices(many: int) -> str:
-    if many > 1:
-        return f"1 to {many} choose here."
-    return "1 chooses here." if many else "There is nothing to choose here."
+    if not many:
+        return "There is nothing to choose here."
+    return f"Press {panels.digits(many)} here."
 
 
 def _no_such_key(key: str, card: str) -> str:

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
 MOST = 8
-_MOST_SECONDS = 59
+_SIXTIETHS = 59
 TYPED_MOST = 6
 
 
@@ -135,13 +135,17 @@ Panel = Menu | Typing | Page
 CLOSES = "escape closes"
 
 
+def digits(many: int) -> str:
+    """The digits that choose among so many, at least one."""
+    return {1: "1", 2: "1 or 2"}.get(many, f"1 to {many}")
+
+
 def keys_of(panel: Panel) -> tuple[str, ...]:
     """The keys of a panel in a few words each."""
     match panel:
         case Menu(choices=choices):
-            many = len(choices)
-            chosen = f"1 to {many} choose" if many > 1 else "1 chooses"
-            return (chosen, CLOSES) if many else (CLOSES,)
+            chosen = f"press {digits(len(choices))}"
+            return (chosen, CLOSES) if choices else (CLOSES,)
         case Typing():
             return ("digits, then enter", CLOSES)
         case _:
@@ -328,9 +332,15 @@ def _start_choices() -> list[Choice]:
 
 
 def wall_ms(typed: str) -> int | None:
-    """Minutes and seconds as typed, "130" for 1:30, in ms; None if it is no time."""
-    minutes, seconds = int(typed[:-2] or 0), int(typed[-2:])
-    return None if seconds > _MOST_SECONDS else (minutes * 60 + seconds) * 1000
+    """A clock's figures as typed, in ms: "130" is 1:30, "11503" 1:15:03.
+
+    None if it is no time.
+    """
+    hours, seconds = int(typed[:-4] or 0), int(typed[-2:])
+    minutes = int(typed[-4:-2] or 0)
+    if seconds > _SIXTIETHS or (hours and minutes > _SIXTIETHS):
+        return None
+    return ((hours * 60 + minutes) * 60 + seconds) * 1000
 
 
 def far_off_menu(shows_ms: int, heat_ms: int, boot_ms: int) -> Menu:

@@ -81,7 +81,7 @@ def _with_unit(panel: Typing) -> str:
 def _wall(typed: str, boot_ms: int, here: int) -> Submit | Say | Menu:
     shows = panels.wall_ms(typed)
     if shows is None:
-        return Say(text=f"{typed[-2:]} is no number of seconds: 130 means 1:30.")
+        return Say(text=f"{typed} is no time: 130 means 1:30, 10130 means 1:01:30.")
     if abs(shows - here) > FAR_OFF_MS:
         return panels.far_off_menu(shows, here, boot_ms)
     return Submit(act=WallSet(shows_ms=shows))

@@ -16,8 +16,8 @@ from judgekit.core.ruling import Ref
 from judgekit.core.runs import Run
 from judgekit.reports.names import run_words, unscored_words
 from judgekit.ui import start
-from tests.cli.running import judged_event, run
-from tests.small_event import write_event
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
     from judgekit.desk.opening import Wish
@@ -189,6 +189,34 @@ def test_a_floor_that_cannot_be_opened_says_why(
     done = run("floor", write_event(tmp_path / "event"), *options)
     assert (done.code, done.out) == (2, "")
     assert says in done.err
+
+
+@pytest.mark.parametrize("heat", ["1", "Über heat"])
+def test_a_lane_judged_by_a_tally_is_refused_before_any_screen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, heat: str
+) -> None:
+    shown: list[int] = []
+
+    def floor_of(_desk: object, lane: int, **_: object) -> int:
+        shown.append(lane)
+        return 0
+
+    monkeypatch.setattr(start, "terminal_problem", lambda *_: "")
+    monkeypatch.setattr(start, "run_floor", floor_of)
+    event = write_event(tmp_path / "event")
+    heats = (
+        (event / "heats.csv").read_text(encoding="utf-8").replace("\n1,", f"\n{heat},")
+    )
+    (event / "heats.csv").write_text(heats, encoding="utf-8")
+    lane = ("--heat", heat, "--lane", "1")
+    assert run("transcribe", event, tally(tmp_path, TALLY), *lane).code == 0
+    refused = run("floor", event, *lane)
+    assert (refused.code, shown) == (2, [])
+    assert "is judged already, from a tally; to judge it once more" in refused.err
+    # Other lanes, and another try with its reason, are shown.
+    assert run("floor", event, "--heat", heat, "--lane", "2").code == 0
+    assert run("floor", event, *lane, "--again", "the video was cut").code == 0
+    assert shown == [2, 1]
 
 
 def test_a_judge_s_own_lane_needs_no_number(

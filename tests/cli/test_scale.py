@@ -61,6 +61,22 @@ def test_the_briefing_has_the_load_that_was_said_today(tmp_path: Path) -> None:
     )
 
 
+def test_a_load_that_no_discs_make_is_written_and_the_nearest_are_said(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    done = run("scale", event, *LANE, "front-squat", "--load", "30.4 kg")
+    assert done.code == 0
+    assert done.err == (
+        "heat 1, lane 1, bib 27: 3, 2 front squat, 30.4 kg ≈ 67 lb\n"
+        "mind: Front squat 30.4 kg, bar 20 kg: cannot be made with these discs; "
+        "nearest 30 kg (each side 5 kg) or 30.5 kg (each side 2.5 + 1.5 + 1.25 kg)\n"
+    )
+    assert "30.4 kg" in run("log", "show", event).out
+    made = run("scale", event, *LANE, "front-squat", "--load", "31 kg")
+    assert "mind" not in made.err
+
+
 def test_the_briefing_says_who_does_what_instead(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     assert "INSTEAD TODAY" not in run("brief", event).out
@@ -71,6 +87,18 @@ def test_the_briefing_says_who_does_what_instead(tmp_path: Path) -> None:
         "hanging knee raise for toes-to-bar"
     ]
     assert "hanging knee raise for toes-to-bar" in run("brief", event).out
+
+
+def test_the_briefing_says_who_does_another_number(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    run("scale", event, *LANE, "toes-to-bar", "--as", "sit-up", "--reps", "5")
+    run("scale", event, *LANE, "front-squat", "--reps", "2")
+    run("scale", event, "--heat", "1", "--lane", "2", "front-squat", "--load", "30 kg")
+    shown = run("brief", event, "--format", "json").out
+    (brief,) = json.loads(shown)["briefings"]
+    assert brief["instead"] == [
+        ["27 Ines Varga", "2 front squat; 5 sit-up for toes-to-bar"]
+    ]
 
 
 def test_what_to_mind_about_a_substitute_is_told(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -17,6 +18,9 @@ from judgekit.core.quantity import parse
 from judgekit.files.library import open_library
 from judgekit.files.shelf import Cards
 from tests.support import Played, for_time
+
+if TYPE_CHECKING:
+    from judgekit.core.card import Card
 
 OWN = "6 in above reach 2.14 m ≈ 2.30 m"
 UNKNOWN = "6 in above reach (measure at the lane check)"
@@ -75,11 +79,11 @@ def test_the_items_follow_from_the_plan() -> None:
     assert [(item.id, item.name, item.planned) for item in found] == [
         ("athlete", "Athlete", "27, Women"),
         ("load-front-squat", "Front squat load", "42.5 kg ≈ 94 lb"),
-        ("reach", "Reach", "2.14 m"),
+        ("reach", "Reach", "2.14 m for 27"),
         (
             "target-toes-to-bar",
             "Toes to bar own mark",
-            "2.30 m, 6 in above reach 2.14 m",
+            "2.30 m for 27, 6 in above reach 2.14 m",
         ),
         ("machine-row-calories", "Row machine", "at 0, counts calories"),
         ("safety", "Safety", "lane and exit free"),
@@ -97,6 +101,16 @@ def test_what_stands_at_the_lane_adds_discs_tools_and_who_helps() -> None:
     assert found["hanging-gear"].planned == "high and level"
     assert "first aid: Kim; defibrillator: by the door; call: 112" in (
         found["safety"].how
+    )
+
+
+def test_a_load_that_no_discs_make_says_what_they_do() -> None:
+    item = by_id(items(aimed(load="42.6 kg"), (), gear()))["load-front-squat"]
+    assert item.unmade
+    assert item.how == (
+        "Cannot be made with these discs; nearest 42.5 kg (each side 10 + 1.25 kg) or "
+        "43 kg (each side 10 + 1.5 kg). Bar 15 kg, collars 2.5 kg each. "
+        "n says what it carries"
     )
 
 
@@ -139,7 +153,7 @@ def test_a_target_a_centimetre_short_is_refused_measured_again_and_accepted() ->
     item = by_id(check_of(played).items)[target.item]
     refused = check_of(played).answer(item)
     assert refused == replace(
-        target, answer="refused", planned="2.30 m, 6 in above reach 2.14 m"
+        target, answer="refused", planned="2.30 m for 27, 6 in above reach 2.14 m"
     )
     assert miss_words(played.lane.plan, played.entries, refused) == (
         "2.29 m is 1 cm under 2.30 m; raise it and measure again"
@@ -168,7 +182,7 @@ def test_a_reach_that_is_not_known_is_typed_and_makes_the_height() -> None:
     assert played.entries[-1].body == Check(
         item="target-toes-to-bar",
         answer="refused",
-        planned="2.30 m, 6 in above reach 2.14 m",
+        planned="2.30 m for 27, 6 in above reach 2.14 m",
         value="2.27 m",
     )
 
@@ -180,7 +194,7 @@ def test_a_reach_measured_anew_moves_the_own_mark_and_opens_it_again() -> None:
     assert mark.item not in by_id(check_of(played).open)
     say(played, Check(item="reach", answer="measured", value="2.17 m"))
     assert by_id(check_of(played).open)[mark.item].planned == (
-        "2.33 m, 6 in above reach 2.17 m"
+        "2.33 m for 27, 6 in above reach 2.17 m"
     )
     say(played, mark, replace(mark, value="2.33 m"))
     assert [e.body.answer for e in played.entries if isinstance(e.body, Check)] == [
@@ -209,6 +223,10 @@ def test_a_reach_measured_anew_moves_the_own_mark_and_opens_it_again() -> None:
         (
             Check(item="load-front-squat", answer="measured", value="42,5 kg"),
             'Front squat load: "42,5 kg" has a comma; write decimals with a full',
+        ),
+        (
+            Check(item="reach", answer="measured", value="245 m"),
+            "Reach: 245 m is nobody's reach (0.5 m to 4 m); check the number",
         ),
         (
             Check(item="safety", answer="not as planned"),
@@ -258,6 +276,62 @@ def test_all_as_planned_covers_what_is_unchanged_since_the_last_check_alone() ->
     assert check_of(played).unchanged == ()
     other = replace(check, items=items(replace(aimed(), bib="28")))
     assert [item.id for item in other.unchanged] == ["safety"]
+
+
+@pytest.mark.parametrize("height", [OWN, UNKNOWN])
+def test_another_athlete_with_the_same_figures_has_marks_of_their_own(
+    height: str,
+) -> None:
+    """Whatever settled them for 27 is no answer for 28, of the very same reach."""
+    played = Played(aimed(height))
+    say(
+        played,
+        Check(item="reach", answer="measured", value="2.14 m"),
+        Check(item="target-toes-to-bar", answer="not as planned", why="it", by="DR"),
+        Check(item="marks", answer="as planned"),
+    )
+    known = gear()
+    cards = {**known.cards, "toes-to-bar": with_equipment("tape for heel line")}
+    known = replace(known, cards=cards)
+    now = checks_in(played.entries)
+    for bib, asked in (("27", set()), ("28", {"reach", "target-toes-to-bar", "marks"})):
+        plan = replace(aimed(height), bib=bib)
+        check = LaneCheck(items=items(plan, now, known), now=now)
+        own = {"reach", "target-toes-to-bar", "marks"}
+        assert own & {item.id for item in check.items} == own
+        assert own & {item.id for item in check.open} == asked
+    assert by_id(items(replace(aimed(), bib="28"), (), known))["marks"].planned == (
+        "set for 28"
+    )
+
+
+def with_equipment(*tools: str) -> Card:
+    return replace(gear().cards["toes-to-bar"], equipment=tools)
+
+
+@pytest.mark.parametrize(
+    ("tool", "found"),
+    [
+        ("incline board", ""),
+        ("airplane mat", ""),
+        ("earrings", ""),
+        ("boxing bag", ""),
+        ("Lines on the floor", "floor-lines"),
+        ("two taped lanes", "floor-lines"),
+        ("steady box, no higher", "box"),
+        ("a climbing rope with a mark", "hanging-gear"),
+        ("bar at the athlete's height", "marks"),
+    ],
+)
+def test_tools_are_known_by_whole_words(tool: str, found: str) -> None:
+    plan, known = aimed(height=""), gear()
+    cards = {"toes-to-bar": with_equipment(tool)}
+    placed = [
+        item.id
+        for item in items(plan, (), replace(known, cards=cards))
+        if item.kind == "place" and item.id not in ("safety", "clock")
+    ]
+    assert placed == [found] * bool(found)
 
 
 def test_open_items_need_a_reason_once() -> None:

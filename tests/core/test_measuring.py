@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.measuring import Wanted, above_reach, markings, miss, reached
+from judgekit.core.measuring import (
+    Wanted,
+    above_reach,
+    doubted,
+    markings,
+    miss,
+    no_reach,
+    reached,
+)
 from judgekit.core.quantity import Quantity, parse, rounded, shown
 
 # Heights as coaches write them, from a low box to a rope's mark.
@@ -135,3 +143,43 @@ def test_markings_of_a_pair_are_both_and_words_have_none() -> None:
     assert markings("61 kg / 135 lb", "mass") == (parse("61 kg"), parse("135 lb"))
     assert markings("empty bar", "mass") == ()
     assert markings("61 kg", "length") == ()
+
+
+@pytest.mark.parametrize(
+    ("number", "unit", "asked", "says"),
+    [
+        ("2.45", "m", "", ""),
+        ("245", "m", "", "245 what? Type 245 cm"),
+        ("84", "m", "", "84 what? Type 84 in"),
+        ("7.5", "m", "", "7.5 what? Type 7.5 ft"),
+        ("2140", "m", "", "2140 what? Type 2140 mm"),
+        ("1.5", "m", "", "1.5 what? Type its unit, too: m, cm, in, ft, mm"),
+        ("2.29", "m", "2.30 m", ""),
+        ("229", "m", "2.30 m", "229 what? Type 229 cm"),
+        ("2.75", "ft", "9 ft", "2.75 what? Type 2.75 m"),
+        ("24", "in", "24 in", ""),
+        ("40", "kg", "42.5 kg", ""),
+        ("94", "kg", "42.5 kg", "94 what? Type 94 lb"),
+        ("135", "kg", "61 kg / 135 lb", "135 what? Type 135 lb"),
+    ],
+)
+def test_a_number_that_can_hardly_be_of_the_unit_meant_is_asked_about(
+    number: str, unit: str, asked: str, says: str
+) -> None:
+    wanted = None
+    if asked:
+        found = markings(asked, parse(f"1 {unit}").dimension)
+        wanted = Wanted(markings=found)
+    assert doubted(number, unit, wanted) == says
+
+
+@pytest.mark.parametrize("value", ["0.5 m", "245 cm", "7 ft 2 in", "4 m"])
+def test_what_somebody_may_reach_is_a_reach(value: str) -> None:
+    assert no_reach(parse(value)) == ""
+
+
+@pytest.mark.parametrize("value", ["0.49 m", "4.01 m", "245 m", "2.45 cm"])
+def test_what_nobody_reaches_is_refused_with_the_span(value: str) -> None:
+    assert no_reach(parse(value)) == (
+        f"{value} is nobody's reach (0.5 m to 4 m); check the number and its unit"
+    )

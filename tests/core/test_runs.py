@@ -3,6 +3,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -197,6 +198,42 @@ def test_a_recall_in_an_earlier_book_parts_the_runs_too() -> None:
         [("a", 1), ("a", 2), ("a", 3), ("a", 4)],
         [("a", 1), ("b", 1), ("b", 2), ("b", 3)],
     ]
+
+
+LOOKED = Check(item="clock", answer="as planned", planned="shows the hall's time")
+
+
+def test_what_was_looked_at_stands_after_a_recall_and_no_reason_does() -> None:
+    open_ = Unchecked(items=("safety",), why="no time left")
+    said_before = (LOOKED, open_, GO, LOOKED, Recall(), GO, Rep())
+    book = book_of(claim("a", 0), *said_before)
+    first, second = runs_of({"a": book}, LANE)
+    assert first.entries == tuple(book[:6])
+    head = second.entries[: second.standing]
+    assert [(e.ref, e.at) for e in head] == [
+        (book[0].ref, book[0].at),
+        (book[1].ref, None),
+        (book[4].ref, None),
+    ]
+    assert second.entries[second.standing :] == tuple(book[6:])
+
+
+def test_an_acceptance_after_a_recall_is_of_the_run_whose_end_it_names() -> None:
+    first = book_of(claim("a", 0), LOOKED, GO)
+    then = claim("b", 100, ("a", 3))
+    second = book_of(then, Recall(), GO, Rep())
+    covers = (Ref("a", 2), Ref("b", second[-1].number))
+    accept = said("head", 1, Accept(who="judge", signed=True, covers=covers), 300)
+    one, two = runs_of({"a": first, "b": second, "head": [accept]}, LANE)
+    assert (accept in one.entries, accept in two.entries) == (False, True)
+
+
+def test_a_note_made_between_recall_and_go_is_no_word_on_the_second_run() -> None:
+    book = book_of(claim("a", 0), LOOKED, GO, Rep(), Recall(), GO, Rep())
+    between = (book[3].wall + book[4].wall) // 2
+    note = said("head", 1, Note(text="moved early"), between)
+    one, two = runs_of({"a": book, "head": [note]}, LANE)
+    assert (note in one.entries, note in two.entries) == (True, False)
 
 
 def test_desks_in_conflict_share_the_recalled_run_without_a_quarrel() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.checkentry import Check, Unchecked
-from judgekit.core.entry import Go, Recall
+from judgekit.core.entry import Claim, Go, Recall
 from judgekit.core.lanecheck import OTHER_DESK, checks_in
 from judgekit.desk import News, Refused
 from judgekit.desk.lastchecks import last_checks
@@ -17,6 +17,7 @@ from judgekit.desk.transcribing import transcribe
 from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.store.folder import read_all
+from judgekit.store.reading import read_lanes
 from judgekit.store.verify import verify_folder
 from tests.desk.fakes import FakeClock
 from tests.small_event import EVENT, TALLY, write_event
@@ -141,21 +142,122 @@ def test_go_with_everything_answered_needs_none(sits: Sits) -> None:
     assert desk.lane(1).started
 
 
+def recall(desk: Desk) -> None:
+    desk.submit(desk.lanes[0], Recall(why="false start"), boot_ms=desk.clock.boot_ms())
+    desk.work_off()
+    assert not desk.lane(desk.lanes[0]).started
+
+
+def open_items(desk: Desk) -> tuple[str, ...]:
+    return tuple(item.id for item in check(desk).open)
+
+
+LEFT = tuple(item for item in EVERYTHING if item not in ("athlete", "clock"))
+
+
 def test_a_crash_and_a_recall_leave_answers_as_they_were(sits: Sits) -> None:
     first, _, _ = sits.down()
     say(first, "athlete", "clock")
     first.close()
     desk, _, _ = sits.down()
-    assert [i.id for i in check(desk).open] == [
-        item for item in EVERYTHING if item not in ("athlete", "clock")
-    ]
+    assert open_items(desk) == LEFT
     go(desk, "no time left")
-    desk.submit(1, Recall(why="false start"), boot_ms=desk.clock.boot_ms())
-    desk.work_off()
+    recall(desk)
+    assert open_items(desk) == LEFT
+
+
+def test_what_a_recalled_go_left_open_needs_its_reason_anew(
+    folder: EventFolder, sits: Sits
+) -> None:
+    desk, _, news = sits.down()
+    say(desk, "athlete", "clock")
+    go(desk, "no time left")
+    recall(desk)
+    go(desk)
     assert not desk.lane(1).started
-    assert check(desk).going("") is None
+    [said] = [one.says for one in news if isinstance(one, Refused)]
+    assert said.startswith("Items of the lane check are open: say why")
+    say(desk, "safety")
+    go(desk, "practice")
+    assert desk.lane(1).started
+    reasons = [body for body in kept(folder) if isinstance(body, Unchecked)]
+    left = tuple(item for item in LEFT if item != "safety")
+    assert reasons == [
+        Unchecked(items=LEFT, why="no time left"),
+        Unchecked(items=left, why="practice"),
+    ]
+    # Each start has its own reason on its own card, and the second the answers, too.
+    first, second = read_lanes(folder.log, "1").lanes[0].runs
+    assert [e.body for e in checks_in(first.entries)][-1] == reasons[0]
+    assert [e.body for e in checks_in(second.entries)][-1] == reasons[1]
+    assert len(checks_in(second.entries)) == 4
+
+
+def test_a_start_with_everything_answered_needs_no_reason_after_a_recall(
+    sits: Sits,
+) -> None:
+    desk, _, _ = sits.down()
+    say(desk, *EVERYTHING)
+    go(desk)
+    recall(desk)
+    assert open_items(desk) == ()
     go(desk)
     assert desk.lane(1).started
+
+
+def test_answers_outlast_another_judge_and_another_desk_at_a_recall(
+    folder: EventFolder, sits: Sits
+) -> None:
+    first, _, _ = sits.down()
+    say(first, "athlete", "clock")
+    first.close()
+    # Another desk takes the lane over: its log is another one.
+    taken = Wish(heat="1", lanes=(1,), take_over=True)
+    second, _ = open_desk(folder, taken, sits.clock)
+    sits.open.append(second)
+    say(second, "safety")
+    second.submit(1, Claim(judge="mo"), boot_ms=second.clock.boot_ms())
+    second.work_off()
+    assert second.who == "mo"
+    go(second, "no time left")
+    recall(second)
+    left = tuple(item for item in LEFT if item != "safety")
+    assert open_items(second) == left
+    say(second, "limits")
+    second.close()
+    third, _, _ = sits.down()
+    assert not third.lane(1).started
+    assert open_items(third) == tuple(item for item in left if item != "limits")
+    go(third, "no time left")
+    [found] = read_lanes(folder.log, "1").lanes
+    assert checks_in(found.lane.entries) == checks_in(third.lane(1).entries)
+
+
+def test_a_reach_and_its_marks_stand_after_a_recall(
+    folder: EventFolder, sits: Sits
+) -> None:
+    """What is measured then goes by the reach that was measured before."""
+    path = folder.folder / "cards" / "toes-to-bar.toml"
+    path.parent.mkdir()
+    path.write_text(
+        'id = "toes-to-bar"\n\n[[criterion]]\nid = "mark"\nkind = "target-height"\n'
+        'at = "finish"\nsays = "Both feet at the mark"\n'
+        'measured-to = "centre"\nheight = { above-reach = "6 in" }\n',
+        encoding="utf-8",
+    )
+    sits.folder = load_event(folder.folder)
+    desk, _, news = sits.down()
+    target = Check(item="target-toes-to-bar", answer="measured", value="2.36 m")
+    for act in (Check(item="reach", answer="measured", value="2.20 m"), target):
+        desk.submit(1, act, boot_ms=desk.clock.boot_ms())
+    desk.work_off()
+    go(desk, "no time left")
+    recall(desk)
+    assert not {"reach", target.item} & set(open_items(desk))
+    desk.submit(1, replace(target, value="2.26 m"), boot_ms=desk.clock.boot_ms())
+    desk.work_off()
+    assert [one for one in news if isinstance(one, Refused)] == []
+    assert target.item in open_items(desk)
 
 
 def test_another_run_is_checked_again_and_knows_of_the_one_before(sits: Sits) -> None:

@@ -12,6 +12,7 @@ from judgekit.core.plates import (
     colour_of,
     load,
     mass_kg,
+    unmade_words,
     usual_discs,
 )
 from judgekit.core.quantity import parse
@@ -133,3 +134,24 @@ def test_the_bars_of_men_and_women_and_their_collars_weigh_what_the_cards_say() 
         assert masses["bar", "men"] == "20 kg"
         assert masses["bar", "women"] == "15 kg"
         assert masses["collar", "all"] == "2.5 kg"
+
+
+def test_what_cannot_be_made_is_told_in_the_bars_own_unit() -> None:
+    # Constructed: 45 lb and a pair of 2.5, then of 5.
+    rack = Rack(bar=parse("45 lb"), discs=LB)
+    assert unmade_words(load(parse("52 lb"), rack), rack) == (
+        "cannot be made with these discs; nearest 50 lb (each side 2.5 lb) "
+        "or 55 lb (each side 5 lb)"
+    )
+
+
+def test_heavier_than_all_discs_and_lighter_than_the_bar_have_one_nearest_load() -> (
+    None
+):
+    rack = Rack(bar=parse("20 kg"), discs=(Disc(mass=parse("10 kg"), pairs=1),))
+    no = "cannot be made with these discs; nearest"
+    for target, near in (("80 kg", "40 kg (each side 10 kg)"), ("15 kg", _ALONE)):
+        assert unmade_words(load(parse(target), rack), rack) == f"{no} {near}"
+
+
+_ALONE = "20 kg (the bar alone)"

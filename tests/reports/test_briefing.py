@@ -77,10 +77,35 @@ def test_a_load_that_cannot_be_made_names_the_nearest(demo: EventFolder) -> None
     no = "cannot be made with these discs; nearest"
     women, men = (bar.discs.removeprefix("bar ") for bar in brief.bars)
     # Women: 15 + 1 = 16 kg empty, 16 + 2 x 12.5 = 41, 16 + 2 x 20 = 56.
+    light, heavy = "each side 10 + 2.5 kg", "each side 10 + 10 kg"
     assert (women, men) == (
-        f"15 kg, collars 0.5 kg each: {no} 41.00 kg (10 + 2.5 kg) or 56.00 kg (10 + 10 kg)",  # noqa: E501
-        f"20 kg, collars 0.5 kg each: {no} 46.00 kg (10 + 2.5 kg) or 61.00 kg (10 + 10 kg)",  # noqa: E501
+        f"15 kg, collars 0.5 kg each, {no} 41 kg ({light}) or 56 kg ({heavy})",
+        f"20 kg, collars 0.5 kg each, {no} 46 kg ({light}) or 61 kg ({heavy})",
     )
+
+
+def test_the_floor_says_of_which_loads_it_counts_no_discs(demo: EventFolder) -> None:
+    discs = (Disc(mass=parse("20 kg"), pairs=1),)
+    poor = replace(demo, event=replace(demo.event, plates=Plates(discs=discs)))
+    brief = briefing(poor, demo.workouts["three-gates"], {}, "1")
+    [floor] = brief.floors
+    # Men's 60 kg is the bar and a pair of 20; women's 42.5 has no disc.
+    [unmade] = floor.unmade
+    assert unmade == (
+        "Front squat 42.5 kg, bar 15 kg: cannot be made with these discs; nearest "
+        "15 kg (the bar alone) or 55 kg (each side 20 kg)"
+    )
+    assert "disc" not in {n.what for n in floor.needs if n.size != "20 kg"}
+    page = brief_page(brief)
+    [section] = [one for one in page.sections if one.title == "The floor needs"]
+    assert ("discs not counted", floor.unmade) in [
+        (row.label, row.lines) for row in section.rows
+    ]
+    whole = brief_page(briefing(poor, demo.workouts["three-gates"], {}))
+    [section] = [one for one in whole.sections if one.title == "The floor needs"]
+    assert any(f"discs not counted: {unmade}" in row.lines for row in section.rows)
+    rich = briefing(demo, demo.workouts["three-gates"], {}, "1")
+    assert [one.unmade for one in rich.floors] == [()]
 
 
 def test_heights_are_each_athletes_own(demo: EventFolder) -> None:

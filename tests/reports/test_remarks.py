@@ -252,11 +252,13 @@ def test_a_lane_check_leaves_what_departs_from_the_plan_and_what_came_later() ->
 
 def test_another_reach_than_planned_is_told() -> None:
     played = Played(simple())
-    reach = Check(item="reach", answer="measured", planned="2.14 m", value="2.17 m")
+    reach = Check(
+        item="reach", answer="measured", planned="2.14 m for 27", value="2.17 m"
+    )
     played.put(reach, None)
     played.put(replace(reach, value="2.14 m"), None)
     assert remarks(played.go().lane, NAMES) == (
-        "Reach measured: 2.17 m, planned 2.14 m",
+        "Reach measured: 2.17 m, planned 2.14 m for 27",
     )
 
 

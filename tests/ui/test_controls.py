@@ -36,6 +36,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.ui import panels
 from judgekit.ui.asking import ANSWER_MS
 from judgekit.ui.controls import Controls, Moment
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
@@ -401,11 +402,11 @@ def test_a_digit_beyond_the_choices_is_told_and_the_panel_stays() -> None:
     keys = running()
     keys.press("b")
     panel = keys.controls.panel
-    assert keys.press("4") == Say(text="1 to 3 choose here.")
+    assert keys.press("4") == Say(text="Press 1 to 3 here.")
     assert keys.controls.panel is panel
     assert keys.press("1") == Submit(act=GoBack(why="reps are missing there"))
     keys.press("w", "7")
-    assert keys.press("2") == Say(text="1 chooses here.")
+    assert keys.press("2") == Say(text="Press 1 here.")
     keys.press("escape", "l")
     oldest = str(len(keys.titles()))
     assert keys.press(oldest, "1") == Say(text="There is nothing to choose here.")
@@ -446,7 +447,7 @@ def test_the_menu_of_a_running_heat_reaches_every_rare_act(
     [
         ("5", "the wall shows 0:05", Submit(act=WallSet(shows_ms=5000))),
         ("1 0 0 5", "the wall shows 10:05", Submit(act=WallSet(shows_ms=605_000))),
-        ("1 7 5", "", Say(text="75 is no number of seconds: 130 means 1:30.")),
+        ("1 7 5", "", Say(text="175 is no time: 130 means 1:30, 10130 means 1:01:30.")),
         ("", "", Opened()),
     ],
 )
@@ -457,6 +458,23 @@ def test_the_wall_clock_is_typed_as_minutes_and_seconds(
     keys.press("w", "8", "2", *typed.split())
     assert keys.controls.typed_for() == stands_for
     assert keys.press("enter") == effect
+
+
+@pytest.mark.parametrize(
+    ("typed", "shows"),
+    [
+        ("130", 90_000),
+        ("7503", 4_503_000),
+        ("11503", 4_503_000),
+        ("114000", 42_000_000),
+        ("160", None),
+        ("16003", None),
+    ],
+)
+def test_more_than_four_figures_of_a_wall_clock_have_hours(
+    typed: str, shows: int | None
+) -> None:
+    assert panels.wall_ms(typed) == shows
 
 
 def test_a_wall_clock_far_off_is_asked_about_and_means_the_moment_of_enter() -> None:

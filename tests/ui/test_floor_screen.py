@@ -167,6 +167,20 @@ async def test_n_then_a_fault_is_one_no_rep_and_the_next_presses_are_reps() -> N
         assert [b.fault for b in bodies if isinstance(b, NameFault)] == ["lock"]
 
 
+async def test_the_line_changes_when_the_time_for_a_reason_is_over() -> None:
+    floor = Floor()
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "n")
+        floor.clock.pass_(2001)
+        await until(pilot, lambda: "No rep, without a reason" in text(floor.app))
+        assert "Why?" not in text(floor.app)
+        # A fault's key is another no-rep by now, and names itself.
+        await floor.tap(pilot, "k")
+        assert "without a reason" not in text(floor.app)
+        assert sum(isinstance(body, NoRep) for body in floor.bodies()) == 2
+
+
 async def test_escape_from_a_panel_logs_nothing_and_the_next_key_counts() -> None:
     floor = Floor()
     floor.go()
@@ -450,7 +464,7 @@ async def test_a_digit_that_chooses_nothing_counts_nothing() -> None:
         await floor.tap(pilot, "2")
         assert floor.bodies() == before
         shown = text(floor.app)
-        assert ("1 chooses here." in shown, "RECALL all lanes?" in shown) == (
+        assert ("Press 1 here." in shown, "RECALL all lanes?" in shown) == (
             True,
             True,
         )
@@ -815,7 +829,7 @@ async def test_a_menu_on_the_smallest_screen_is_whole_and_keeps_the_count() -> N
         for word in ("01 of 3", "late start", "escape closes", "saved"):
             assert word in shown
         await floor.tap(pilot, "8")
-        assert "1 to 7 choose here." in text(floor.app)
+        assert "Press 1 to 7 here." in text(floor.app)
         await floor.tap(pilot, "w", "?")
         assert "… the rest needs a larger window" in text(floor.app)
 

@@ -122,6 +122,18 @@ async def test_a_reach_that_nobody_wrote_down_is_typed_first() -> None:
     assert said(floor) == [("reach", "measured", "2.14 m"), (OWN, "refused", "90 in")]
 
 
+async def test_a_number_alone_that_is_no_reach_in_metres_is_asked_about() -> None:
+    floor = checked(aimed(UNKNOWN))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "down", "down")
+        await typed(floor, pilot, "245")
+        assert "245 what? Type 245 cm." in text(floor.app)
+        assert "Reach measures: 245_" in text(floor.app)
+        assert said(floor) == []
+        await floor.tap(pilot, "c", "m", "enter")
+    assert said(floor) == [("reach", "measured", "245cm")]
+
+
 async def test_what_cannot_be_read_stays_to_be_mended() -> None:
     floor = checked()
     async with floor.app.run_test(size=SIZE) as pilot:
@@ -142,7 +154,9 @@ async def test_a_limit_is_written_down_with_who_agreed() -> None:
         await floor.tap(pilot, *"Left elbow".replace(" ", "_"))
         await floor.tap(pilot, "enter")
         assert "Who agreed? 1 head judge; space: nobody yet" in text(floor.app)
-        await floor.tap(pilot, "9", "1")
+        await floor.tap(pilot, "9")
+        assert "Press 1: who agreed. space: nobody yet." in text(floor.app)
+        await floor.tap(pilot, "1")
         assert "≠ Limits" in text(floor.app)
     [check] = [body for body in floor.bodies() if isinstance(body, Check)]
     assert (check.why, check.by) == ("Left_elbow", "head judge")
@@ -226,6 +240,24 @@ async def test_a_go_from_another_desk_takes_the_judge_to_the_floor() -> None:
         assert isinstance(floor.app.screen, FloorScreen)
 
 
+@pytest.mark.parametrize("begun", [("down", "2"), ("n", "x"), ("n", "x", "enter")])
+async def test_a_go_from_another_desk_ends_what_is_being_typed(
+    begun: tuple[str, ...],
+) -> None:
+    floor = checked()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", *begun)
+        floor.desk._sitting.tell(Started(zero_boot_ms=floor.clock.boot_now + 10_000))
+        await pilot.pause()
+        assert isinstance(floor.app.screen, FloorScreen)
+        # That start is called back, and the lane is looked at once more.
+        await floor.tap(pilot, "enter")
+        assert isinstance(floor.app.screen, LaneCheckScreen)
+        assert "space as planned" in text(floor.app)
+        await floor.tap(pilot, "space")
+    assert said(floor) == [("athlete", "as planned", "")]
+
+
 async def test_in_mid_heat_w_measures_again_while_counting_goes_on() -> None:
     floor = checked()
     floor.desk.call_go(boot_ms=floor.clock.boot_now, why="no time left")
@@ -307,7 +339,10 @@ async def test_a_list_longer_than_its_place_says_so() -> None:
     floor = checked()
     async with floor.app.run_test(size=(40, 12)) as pilot:
         await floor.tap(pilot, "enter")
-        assert rows(floor.app)[0].endswith("9 of 9 open ↕")
+        head = rows(floor.app)[0]
+        assert head.endswith("9 of 9 open ↕")
+        # Which lane it is goes before the workout's name.
+        assert "lane 4" in head
         await pilot.resize_terminal(80, 24)
         await pilot.pause()
         assert rows(floor.app)[0].endswith("9 of 9 open")

@@ -197,7 +197,7 @@ def test_an_open_panel_keeps_its_choices_and_its_keys_beside_a_notice(
     over = Over(panel=eight(), notice=LONG, panel_keys=keys)
     seen = shown(played, 5, size, over)
     assert missing(eight(), seen) == []
-    assert "closes in 3 s   1 to 8 choose" in seen
+    assert "closes in 3 s   press 1 to 8" in seen
     assert ("STOPPED at 0:04" in seen) == stops
     if size[1] > 12:
         # Where there is room for both, neither is cut.
@@ -229,7 +229,7 @@ def test_a_panel_that_has_no_room_says_that_there_is_more() -> None:
     over = Over(panel=menu, panel_keys=panels.keys_of(menu))
     seen = shown(at_work(library()["row 0"]), 3, (40, 12), over)
     assert "… the rest needs a larger window" in seen
-    assert "1 to 8 choose" in seen
+    assert "press 1 to 8" in seen
 
 
 def test_a_question_and_a_notice_together_leave_the_count_whole() -> None:

@@ -520,13 +520,13 @@ async def test_a_panels_own_keys_stand_in_the_row_of_keys_and_it_warns() -> None
     floor = three_squats()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "m")
-        assert foot(floor).startswith("1 to 4 choose   escape closes   ")
+        assert foot(floor).startswith("press 1 to 4   escape closes   ")
         assert "closes in" not in foot(floor)
         floor.clock.pass_(PANEL_MS - 3000)
         screen(floor).show_soon()
-        await until(pilot, lambda: "closes in 3 s   1 to 4 choose" in foot(floor))
+        await until(pilot, lambda: "closes in 3 s   press 1 to 4" in foot(floor))
         await floor.tap(pilot, "y", after=0)
-        assert "1 to 4 choose, escape closes." in text(floor.app)
+        assert "press 1 to 4, escape closes." in text(floor.app)
         assert "MOVE ON, why?" in text(floor.app)
         await floor.tap(pilot, "m", after=100)
         assert foot(floor).startswith("space good rep   backspace take back")
@@ -582,11 +582,11 @@ async def test_in_a_narrow_window_the_panels_keys_stand_below_it() -> None:
     floor = three_squats()
     async with floor.app.run_test(size=(40, 12)) as pilot:
         await floor.tap(pilot, "m")
-        assert foot(floor) == "1 to 4 choose   escape closes    saved"
+        assert foot(floor) == "press 1 to 4   escape closes     saved"
         floor.clock.pass_(PANEL_MS - 3000)
         screen(floor).show_soon()
         await until(
-            pilot, lambda: foot(floor) == "closes in 3 s   1 to 4 choose    saved"
+            pilot, lambda: foot(floor) == "closes in 3 s   press 1 to 4     saved"
         )
         await floor.tap(pilot, "m")
         assert "closes" not in foot(floor)

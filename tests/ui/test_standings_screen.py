@@ -5,6 +5,8 @@ from __future__ import annotations
 import asyncio
 from threading import Event
 
+import pytest
+
 from judgekit.core.entry import Accept, Rep, Withdraw
 from judgekit.core.score import score
 from judgekit.reports.standings import Result, standings
@@ -12,7 +14,7 @@ from judgekit.ui.views.standings import NOTHING_YET, standing_sheets
 from judgekit.ui.views.wall import Said, Sheet
 from judgekit.ui.wall_app import WallApp
 from tests.support import Played, simple
-from tests.ui.fake_desk import text
+from tests.ui.fake_desk import text, until
 
 
 def timed(bib: str, name: str, last: float | None, *, signed: bool = True) -> Played:
@@ -90,3 +92,10 @@ async def test_a_log_that_cannot_be_read_leaves_what_is_shown() -> None:
         await asyncio.to_thread(asked.wait)
         await pilot.pause()
         assert "0:10" in text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12)])
+async def test_the_workout_is_named_at_every_size(size: tuple[int, int]) -> None:
+    app = WallApp(sheets(timed("1", "Ana", 10)))
+    async with app.run_test(size=size) as pilot:
+        await until(pilot, lambda: "Quayside" in text(app))

@@ -232,9 +232,30 @@ def test_why_is_asked_for_two_seconds() -> None:
     played = Played(for_time()).go()
     played.press(3, NoRep())
     assert view(played, 5).banner == "NO REP. Why? Press its key"
-    assert view(played, 5.001).banner == ""
+    late = view(played, 5.001)
+    assert (late.banner, late.banner_kind) == (
+        "No rep, without a reason   l names it",
+        "tell",
+    )
     played.press(4, Called(fault="lock"))
     assert (view(played, 4).banner, view(played, 4).mark) == ("", "✗ NO REP lock")
+
+
+def test_what_a_no_rep_lacks_is_said_until_the_next_press_names_or_ends_it() -> None:
+    said = "No rep, without a reason   l names it"
+    played = Played(for_time()).go()
+    played.press(3, NoRep())
+    played.press(6, Rep())
+    assert view(played, 7).banner == ""
+    played.press(8, NoRep())
+    assert view(played, 30).banner == said
+    newest = played.entries[-1]
+    played.press(31, NameFault(target=newest.ref, fault="lock"))
+    assert view(played, 32).banner == ""
+    played.press(33, NoRep())
+    assert view(played, 40).banner == said
+    played.press(41, TakeBackOne())
+    assert view(played, 42).banner == ""
 
 
 def test_a_rep_too_soon_after_another_movement_is_asked_about() -> None:

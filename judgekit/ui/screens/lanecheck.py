@@ -129,6 +129,8 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._standing.hear(news, self._number)
         match news:
             case Started():
+                # Whoever called it: nothing is typed any more when it is open again.
+                self._keys.back()
                 self._leave()
             case Judged(lane=number) if number == self._number:
                 self._answered(news)

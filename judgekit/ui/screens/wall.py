@@ -136,4 +136,8 @@ class WallScreen(SureTimers, Screen[None], inherit_bindings=False):
         columns = self.size.width - _EDGES
         where = fitting((f"{self._where()}  {page.of}", self._where()), columns // 2)
         lines = packed((says or where, *_KEYS), columns, _BETWEEN)
+        # Whose page it is may stand behind the keys where it has no room before them.
+        named = packed((says or where, *_KEYS, page.of), columns, _BETWEEN)
+        if page.of not in where and len(named) == len(lines):
+            lines = named
         self.query_one("#wallkeys", Line).show(*lines, layout=True)

@@ -14,6 +14,7 @@ from judgekit.ui.views.phase import (
     horn_asked,
     stopped_ms,
     waits_for_why,
+    went_unnamed,
 )
 
 if TYPE_CHECKING:
@@ -39,6 +40,8 @@ def banner(
         return asked, "quiet"
     if phase == "over":
         return _over(lane), "ask"
+    if went_unnamed(lane, at) and phase != "horn":
+        return "No rep, without a reason   l names it", "tell"
     short = _short(lane, at or 0)
     if short and phase != "horn":
         return short, "tell"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
+from judgekit.ui.panels import digits
 from judgekit.ui.views.checkwords import because, fits, unit_of
 from judgekit.ui.views.naming import who
 
@@ -32,13 +33,15 @@ class CheckRow(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckView:
-    """Every text of the lane check. `how` tells how to look at the item in focus.
+    """Every text of the lane check; `title` is said fully first, then ever shorter.
+
+    `how` tells how to look at the item in focus.
 
     `prompt` is what is being typed, empty while nothing is; `big` is drawn in block
     letters where there is room. `keys` are those of the moment.
     """
 
-    title: str
+    title: tuple[str, ...]
     left: str
     athlete: str
     rows: tuple[CheckRow, ...]
@@ -53,9 +56,14 @@ def check_view(plan: Plan, check: LaneCheck, keys: CheckKeys) -> CheckView:
     """The lane check as it stands, with what is being typed."""
     focus = keys.item(check)
     many = len(check.open)
+    where = f"heat {plan.heat}  lane {plan.lane}"
     left = f"{many} of {len(check.items)} open" if many else "all answered"
     return CheckView(
-        title=f"LANE CHECK   {plan.workout_name}   heat {plan.heat}  lane {plan.lane}",
+        title=(
+            f"LANE CHECK   {plan.workout_name}   {where}",
+            f"LANE CHECK   {where}",
+            f"CHECK  lane {plan.lane}",
+        ),
         left=left,
         athlete=f"{who(plan.name, plan.show, plan.bib)}   {plan.division_name}",
         rows=tuple(
@@ -112,7 +120,7 @@ def _keys(check: LaneCheck, keys: CheckKeys, focus: Item) -> tuple[str, ...]:
         case "words":
             return "enter that is it", "escape back"
         case "who":
-            return "a digit, or space", "escape back"
+            return f"press {digits(len(keys.people))}, or space", "escape back"
         case _:
             return tuple(_of_list(check, focus))
 

@@ -134,15 +134,24 @@ def voiding(card: PlanCard) -> tuple[PlanFault, ...]:
 
 def waits_for_why(lane: Lane, at: int | None) -> bool:
     """Whether "why?" shows: an unnamed no-rep was made just now."""
+    age = _unnamed_since(lane, at)
+    return age is not None and 0 <= age <= WHY_MS
+
+
+def went_unnamed(lane: Lane, at: int | None) -> bool:
+    """Whether the newest judgement is a no-rep whose two seconds for why are over."""
+    age = _unnamed_since(lane, at)
+    return age is not None and age > WHY_MS
+
+
+def _unnamed_since(lane: Lane, at: int | None) -> int | None:
+    """How long ago the no-rep just made was made, None if it has a reason."""
     no_rep = looking.just_no_repped(lane)
     made = None if no_rep is None else lane.when(no_rep)
     if no_rep is None or at is None or made is None:
-        return False
-    return (
-        isinstance(no_rep.body, NoRep)
-        and not looking.reasons_of(lane, no_rep)
-        and 0 <= at - own_ms(lane, made) <= WHY_MS
-    )
+        return None
+    unnamed = isinstance(no_rep.body, NoRep) and not looking.reasons_of(lane, no_rep)
+    return at - own_ms(lane, made) if unnamed else None
 
 
 def stopped_ms(lane: Lane, now: Now) -> int:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.ui.glyphs import ROWS, fitted
-from judgekit.ui.text import cut, packed, width_of, wrapped
+from judgekit.ui.text import cut, fitting, packed, width_of, wrapped
 from judgekit.ui.views.check import MOVES
 from judgekit.ui.widgets.row import Row, filled, run
 
@@ -60,7 +60,7 @@ def _head(view: CheckView, columns: int, *, roomy: bool, more: bool) -> list[Row
     """What it is, how much is open, and a sign where not all items are in view."""
     left = f"{view.left} {_MORE}" if more else view.left
     wide = min(width_of(left), columns)
-    title = cut(view.title, columns - wide - 1)
+    title = cut(fitting(view.title, columns - wide - 1), columns - wide - 1)
     rows: list[Row] = [(run(title, "head", columns - wide), run(left, "bold", wide))]
     if roomy:
         rows += [(run(view.athlete, "text", columns),), (run("", "text", columns),)]
