@@ -64,6 +64,8 @@ def scored_parts(plan: Plan) -> list[tuple[int, PlanPart]]:
 
 def scored_by(plan: Plan, part: PlanPart) -> ScoredBy:
     """What scores a part: the workout's own way, or where parts are placed its own."""
+    if plan.score == "total":
+        return "load"
     if plan.score != "placing":
         return plan.score
     return part.score or _BY_KIND[part.kind]

@@ -33,6 +33,7 @@ COUNTS: dict[str, list[list[int]]] = {
     "one-breath": [[17]],
     "anchor": [[1, 0, 1, 1]],
     "three-turns": [[1, 0, 1]],
+    "windlass": [[1, 0, 1], [1, 1, 0]],
     # From 0:05 to 1:37.4 are 92.4 s; a minute at most from 0:03 on is 60.
     "still-water": [[92]],
     "minute-glass": [[60]],
