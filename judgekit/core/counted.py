@@ -73,9 +73,10 @@ def scored_by(plan: Plan, part: PlanPart) -> ScoredBy:
 
 def worth(plan: Plan, done: SetDone) -> int:
     """How many reps of the score a set is worth as it stands: whole ones only."""
-    if not done.short:
-        return whole(plan, done.key)
-    return done.good // plan.movement(done.key).per
+    per = plan.movement(done.key).per
+    if per == 1:
+        return done.good
+    return whole(plan, done.key) if not done.short else done.good // per
 
 
 def whole(plan: Plan, key: SetKey) -> int:
