@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from judgekit.store.reading import LaneRead
 
 T = TypeVar("T")
+_WORTH_A_PROCESS = 2
 # Before an id; a bib has no such sign in it, so that neither is taken for the other.
 BY_ID = "id\n"
 
@@ -78,6 +79,10 @@ def in_halves(
     read: Callable[[Sequence[Source]], T], sources: Sequence[Source]
 ) -> Iterator[T]:
     """Every log read, half of them in a second process where that can be."""
+    if len(sources) == 1:
+        yield read(sources)
+    if len(sources) < _WORTH_A_PROCESS:
+        return
     with Aside(partial(read, sources[1::2])) as aside:
         yield read(sources[::2])
         yield aside.result()
