@@ -94,7 +94,7 @@ def _check_plans(
         problems += _advice_on(event, folder, plan)
         who = f"{plan.workout}, {plan.division_name}"
         outlines.append(f"{who}: {outline(plan, folder.cards)}")
-        known = by_the_logs(plan, folder.cards, paces.paces)
+        known = by_the_logs(plan, folder.cards, paces.paces, with_seconds=True)
         outlines += [f"{who}, by the logs: {known}"] if known else []
 
 

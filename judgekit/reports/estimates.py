@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from judgekit.review.paces import GymPace
 
 
+_SECOND_MS = 1000
+
+
 class _At(NamedTuple):
     """The gym's seconds of some speed, and the card's where the gym has none."""
 
@@ -26,11 +29,16 @@ class _At(NamedTuple):
 
 
 def by_the_logs(
-    plan: Plan, cards: Mapping[str, Card], paces: Mapping[Kind, GymPace]
+    plan: Plan,
+    cards: Mapping[str, Card],
+    paces: Mapping[Kind, GymPace],
+    *,
+    with_seconds: bool = False,
 ) -> str:
     """The time, or rounds, at the median pace and at the quartiles, and of how many.
 
-    Empty where the logs tell of none of the movements, or nothing depends on them.
+    `with_seconds` says each movement's paces, too. Empty where the logs tell of none of
+    the movements, or nothing depends on them.
     """
     kinds = list(dict.fromkeys(_kinds(plan)))
     known = [kind for kind in kinds if kind in paces]
@@ -46,7 +54,10 @@ def by_the_logs(
     if None not in times and len(set(times)) > 1:
         about, least, most = (show_time(ms or 0) for ms in times)
         said.append(f"about {about}, from {least} to {most} for the middle half")
-    return f"{'; '.join(said)} ({_of_whom(plan, kinds, paces)})" if said else ""
+    names = {kind: plan.card(kind.card).name.lower() for kind in kinds}
+    if with_seconds:
+        names |= {kind: f"{names[kind]} {_seconds(paces[kind])}" for kind in known}
+    return f"{'; '.join(said)} ({_of_whom(names, paces)})" if said else ""
 
 
 def _kinds(plan: Plan) -> Iterator[Kind]:
@@ -84,13 +95,22 @@ def _rounds(
             )
 
 
-def _of_whom(plan: Plan, kinds: list[Kind], paces: Mapping[Kind, GymPace]) -> str:
-    """As in "front squat of 12 athletes, row of 9; burpee by its card"."""
-    names = {kind: plan.card(kind.card).name.lower() for kind in kinds}
+def _seconds(pace: GymPace) -> str:
+    """As in "3.0 s (2.0 to 5.0)"; a metre takes a quarter of a second."""
+    digits = 1 if pace.quick_ms >= _SECOND_MS else 2
+    quick, middle, slow = (
+        f"{ms / _SECOND_MS:.{digits}f}"
+        for ms in (pace.quick_ms, pace.middle_ms, pace.slow_ms)
+    )
+    return f"{middle} s ({quick} to {slow})"
+
+
+def _of_whom(names: Mapping[Kind, str], paces: Mapping[Kind, GymPace]) -> str:
+    """As in "front squat of 12 athletes, row of 9 athletes; burpee by its card"."""
     known = [
-        f"{names[kind]} of {paces[kind].athletes} athletes"
-        for kind in kinds
+        f"{name} of {paces[kind].athletes} athletes"
+        for kind, name in names.items()
         if kind in paces
     ]
-    rest = [f"{names[kind]} by its card" for kind in kinds if kind not in paces]
+    rest = [f"{name} by its card" for kind, name in names.items() if kind not in paces]
     return "; ".join(filter(None, (", ".join(known), ", ".join(rest))))

@@ -20,7 +20,7 @@ TEN = WORKOUT.replace("reps = [3, 2]", "reps = 5")
 # The middle is 4 s, the quarters 3 and 5; four toes-to-bar by the card are 8 s, or 5.4.
 BY_THE_LOGS = (
     "by the logs: about 0:48, from 0:35 to 0:58 for the middle half "
-    "(front squat of 5 athletes; toes-to-bar by its card)"
+    "(front squat 4.0 s (3.0 to 5.0) of 5 athletes; toes-to-bar by its card)"
 )
 
 

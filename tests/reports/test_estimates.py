@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports.estimates import by_the_logs
@@ -56,6 +57,15 @@ def test_rounds_of_a_window() -> None:
     assert said(window(), SQUAT, TOES) == (
         "part A: about 9 rounds, from 5 to 16 for the middle half "
         "(front squat of 12 athletes, toes to bar of 9 athletes)"
+    )
+
+
+def test_each_movement_s_own_seconds_may_be_told() -> None:
+    paces = {SQUAT: PACES[SQUAT], TOES: replace(PACES[TOES], quick_ms=256)}
+    told = by_the_logs(window(), CARDS, paces, with_seconds=True)
+    assert told.endswith(
+        "(front squat 3.0 s (2.0 to 5.0) of 12 athletes, "
+        "toes to bar 2.00 s (0.26 to 4.00) of 9 athletes)"
     )
 
 

@@ -592,3 +592,53 @@ async def test_in_a_narrow_window_the_panels_keys_stand_below_it() -> None:
         )
         await floor.tap(pilot, "m")
         assert "closes" not in foot(floor)
+
+
+def rowing() -> Floor:
+    """A minute of calories; 0:20 of it are over."""
+    part = PlanPart(
+        id="A",
+        kind="window",
+        length_ms=60_000,
+        movements=(movement("row", 0, unit="calories"),),
+    )
+    floor = Floor(for_time(parts=(part,), score="reading", cap_ms=0))
+    floor.go()
+    floor.clock.pass_(20_000)
+    return floor
+
+
+async def test_a_number_that_nobody_reaches_is_asked_about_and_taken_off() -> None:
+    floor = rowing()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "3", "0")
+        await floor.tap(pilot, "enter", after=300)
+        said = "30 calories so soon?   y take it off, else it stands"
+        assert (banner(floor), floor.good) == (said, 30)
+        await floor.tap(pilot, "y", after=300)
+        assert (banner(floor), floor.good) == ("", 0)
+        assert re.search(
+            r"Varga: reading of 0:2\S+ taken off; u counts", text(floor.app)
+        )
+        await floor.tap(pilot, "enter", "1", "3")
+        await floor.tap(pilot, "enter", after=300)
+        assert (banner(floor), floor.good) == ("", 13)
+
+
+async def test_a_number_that_nobody_reaches_stands_where_the_log_says_so() -> None:
+    floor = rowing()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "3", "0")
+        await floor.tap(pilot, "enter", after=300)
+        [row] = scorecard(floor.lane, score(floor.lane)).remarked
+        assert row.marks == "more than anybody does in that time; unanswered"
+        await floor.tap(pilot, "l", "1", after=500)
+        panel = screen(floor)._controls.panel
+        assert isinstance(panel, Menu)
+        titles = [choice.says for choice in panel.choices]
+        assert titles[:3] == ["taken off", "it stands", "take it back"]
+        await floor.tap(pilot, "2", after=500)
+        assert floor.good == 30
+        assert "it stands" in last_row(floor)
+    [row] = scorecard(floor.lane, score(floor.lane)).remarked
+    assert row.marks == "more than anybody does in that time; stands, as the judge said"
