@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import UNUSABLE, printing
+from judgekit.cli.output import UNUSABLE, printing, say_all
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from judgekit.cli.output import Output
     from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.briefing import Briefing
+    from judgekit.review.exposure import Kind
+    from judgekit.review.paces import GymPace
     from judgekit.store.reading import EventRead
 
 
@@ -19,6 +24,11 @@ if TYPE_CHECKING:
 @click.argument("event")
 @click.option("--workout", help="One workout; without it, all that have a heat.")
 @click.option("--heat", help="One heat, with its equipment as a list to tick.")
+@click.option(
+    "--history",
+    type=click.Path(path_type=Path),
+    help="The folder with the events of before; without it, the one EVENT lies in.",
+)
 @click.option(
     "--speak",
     "how",
@@ -33,27 +43,33 @@ if TYPE_CHECKING:
 )
 @printing(("table", "json", "markdown", "html"))
 @click.pass_context
-def command(
+def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
     event: str,
     workout: str | None,
     heat: str | None,
+    history: Path | None,
     how: str | None,
     output: Output,
 ) -> None:
     """Print the briefing of a workout, with who is here and what they do today.
+
+    Where the logs of the last 56 days tell how long athletes here take, it says so.
 
     JSON: format (1) and briefings, a list of objects with event, date, place, workout,
     heat, aim, facts, work, bars, heights, marks, instead, standards, totals, grounds,
     floors, settings, cautions and emergency.
     """
     from judgekit.cli.eventlog import look_at
+    from judgekit.cli.pastpaces import past_paces
     from judgekit.reports import brieftext
 
     looked = look_at(event)
     if looked.folder is None:
         ctx.exit(UNUSABLE)
-    briefs = briefs_of(looked.folder, looked.read, workout, heat)
+    past = past_paces(looked.folder, history)
+    say_all(past.said)
+    briefs = briefs_of(looked.folder, looked.read, (workout, heat), past.paces)
     if not briefs:
         raise click.UsageError(f"{event} has no heat yet: there is nobody to brief")
     if how == "screen":
@@ -75,12 +91,19 @@ def show(briefs: list[Briefing]) -> int:
 
 
 def briefs_of(
-    folder: EventFolder, read: EventRead, workout: str | None, heat: str | None
+    folder: EventFolder,
+    read: EventRead,
+    wanted: tuple[str | None, str | None],
+    paces: Mapping[Kind, GymPace],
 ) -> list[Briefing]:
-    """The briefing of each workout that has a heat, or of one; for one heat or all."""
+    """The briefing of each workout that has a heat, or of one; for one heat or all.
+
+    `wanted` is a workout and a heat, None where any. `paces` are the gym's own.
+    """
     from judgekit.cli.asked import check_heat, check_known
     from judgekit.reports.briefing import briefing
 
+    workout, heat = wanted
     rows = folder.heats
     if heat is not None:
         check_heat(heat, folder.heat_names())
@@ -88,7 +111,7 @@ def briefs_of(
     going = dict.fromkeys(row.workout for row in rows)
     check_known("workout", workout, list(going))
     return [
-        briefing(folder, folder.workouts[name], read.day, heat or "")
+        briefing(folder, folder.workouts[name], read.day, heat or "", paces=paces)
         for name in going
         if workout in (None, name)
     ]

@@ -57,7 +57,7 @@ def brief(folder: EventFolder, row: HeatRow) -> int:
     from judgekit.cli.eventlog import look_at
 
     looked = look_at(str(folder.folder))
-    return show(briefs_of(folder, looked.read, None, row.heat))
+    return show(briefs_of(folder, looked.read, (None, row.heat), {}))
 
 
 def rows_of(folder: EventFolder) -> tuple[HeatRow, ...]:

@@ -6,46 +6,34 @@ whose athlete nobody knows. Logs are only read.
 
 from __future__ import annotations
 
-from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.cli.aside import Aside
+from judgekit.cli.pastlogs import (
+    BY_ID,
+    LaneKey,
+    Source,
+    day_of,
+    in_halves,
+    is_near,
+    lane_key,
+    source_of,
+    whos,
+)
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import quoted
 from judgekit.files.history import read_history
 from judgekit.reports.names import unscored_words
-from judgekit.review.exposure import SPANS, PastLane, PlannedLane, past_lane
+from judgekit.review.exposure import PastLane, PlannedLane, past_lane
 from judgekit.store.collector import collector_still
 from judgekit.store.reading import read_lanes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Sequence
     from pathlib import Path
 
     from judgekit.files.eventfolder import EventFolder
-    from judgekit.files.history import PastEvent
     from judgekit.store.reading import LaneRead
-
-# Before an id; a bib has no such sign in it, so that neither is taken for the other.
-_BY_ID = "id\n"
-
-
-class _Source(NamedTuple):
-    """A log, how its event is shown, and who is who there: nobody is empty."""
-
-    log: Path
-    shown: str
-    whos: Mapping[str, str]
-
-
-class _Key(NamedTuple):
-    """What a lane keeps in every copy of its event's folder."""
-
-    book: str
-    number: int
-    lane: int
-    date: str
 
 
 class _Told(NamedTuple):
@@ -58,7 +46,7 @@ class _Told(NamedTuple):
 class _Logs(NamedTuple):
     """Lanes of the past, and what is wrong."""
 
-    lanes: dict[_Key, _Told]
+    lanes: dict[LaneKey, _Told]
     said: list[str]
 
 
@@ -77,18 +65,18 @@ def planned_lanes(
 ) -> tuple[PlannedLane, ...]:
     """The lanes of the heat list whose athlete is here, as they are planned."""
     listed = {(row.heat, row.lane) for row in folder.heats}
-    whos = _whos(folder)
+    known = whos(folder)
     found = []
     for read in lanes:
         plan = read.lane.plan
         if (read.heat, read.number) in listed and not read.lane.absent:
-            who = whos.get(plan.bib, "")
+            who = known.get(plan.bib, "")
             found.append(
                 PlannedLane(
                     who=who,
-                    day=_day(plan.date),
+                    day=day_of(plan.date),
                     plan=plan,
-                    joined=who.startswith(_BY_ID),
+                    joined=who.startswith(BY_ID),
                 )
             )
     return tuple(found)
@@ -104,17 +92,17 @@ def past_work(
     """
     days = {lane.day for lane in planned}
     found = read_history(folder.folder, history)
-    near = [event for event in found.events if _is_near(event.dates, days)]
-    whos = _whos(folder)
-    wanted = frozenset(whos.values())
-    sources = [_Source(event.log, event.shown, _joined(event)) for event in near]
-    told: dict[_Key, _Told] = {}
+    near = [event for event in found.events if is_near(event.dates, days)]
+    known = whos(folder)
+    wanted = frozenset(known.values())
+    sources = [source_of(event) for event in near]
+    told: dict[LaneKey, _Told] = {}
     said: list[str] = list(found.left_out)
-    if _is_near(frozenset(row.date for row in folder.heats), days):
+    if is_near(frozenset(row.date for row in folder.heats), days):
         # What is wrong with this event's log was said when its lanes were read.
-        own = _Source(folder.log, "", whos)
-        told.update(_read([own], wanted).lanes)
-    for logs in _in_halves(sources, wanted):
+        own = Source(folder.log, "", known)
+        told.update(_read(wanted, [own]).lanes)
+    for logs in in_halves(partial(_read, wanted), sources):
         for key, one in logs.lanes.items():
             _keep(told, key, one)
         said += logs.said
@@ -126,39 +114,8 @@ def past_work(
     )
 
 
-def _whos(folder: EventFolder) -> dict[str, str]:
-    """Who each bib is: the id in people.csv, else somebody of this event alone."""
-    return {
-        athlete.bib: f"{_BY_ID}{athlete.person}" if athlete.person else athlete.bib
-        for athlete in folder.athletes
-    }
-
-
-def _joined(event: PastEvent) -> dict[str, str]:
-    return {
-        bib: f"{_BY_ID}{person}" if person else ""
-        for bib, person in event.persons.items()
-    }
-
-
-def _day(text: str) -> int:
-    return date.fromisoformat(text).toordinal()
-
-
-def _is_near(dates: frozenset[str], days: Iterable[int]) -> bool:
-    past = [_day(text) for text in dates]
-    return any(0 < day - before <= SPANS[-1] for day in days for before in past)
-
-
-def _in_halves(sources: Sequence[_Source], wanted: frozenset[str]) -> Iterator[_Logs]:
-    """Every log read, half of them in a second process where that can be."""
-    with Aside(partial(_read, sources[1::2], wanted)) as aside:
-        yield _read(sources[::2], wanted)
-        yield aside.result()
-
-
 @collector_still()
-def _read(sources: Sequence[_Source], wanted: frozenset[str]) -> _Logs:
+def _read(wanted: frozenset[str], sources: Sequence[Source]) -> _Logs:
     found = _Logs({}, [])
     for source in sources:
         read = read_lanes(source.log, past=True)
@@ -168,7 +125,7 @@ def _read(sources: Sequence[_Source], wanted: frozenset[str]) -> _Logs:
     return found
 
 
-def _add(found: _Logs, source: _Source, read: LaneRead, wanted: frozenset[str]) -> None:
+def _add(found: _Logs, source: Source, read: LaneRead, wanted: frozenset[str]) -> None:
     plan = read.lane.plan
     who = source.whos.get(plan.bib)
     where = f"{source.shown}: heat {read.heat}, lane {read.number} is left out"
@@ -177,13 +134,12 @@ def _add(found: _Logs, source: _Source, read: LaneRead, wanted: frozenset[str]) 
     elif who in wanted and read.run is None:
         found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
     elif who in wanted and read.run is not None:
-        first = read.run.claims[0]
-        key = _Key(first.book, first.number, read.number, plan.date)
-        lane = past_lane(who, _day(plan.date), read.lane)
+        key = lane_key(read, read.run)
+        lane = past_lane(who, day_of(plan.date), read.lane)
         _keep(found.lanes, key, _Told(len(read.run.entries), lane))
 
 
-def _keep(lanes: dict[_Key, _Told], key: _Key, one: _Told) -> None:
+def _keep(lanes: dict[LaneKey, _Told], key: LaneKey, one: _Told) -> None:
     """Of copies of a lane the one that tells most."""
     if key not in lanes or one.entries > lanes[key].entries:
         lanes[key] = one

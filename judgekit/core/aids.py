@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.estimate import passages, round_ms, rounds_in, totals
+from judgekit.core.pace import least_ms
+from judgekit.core.plan import OPEN
 from judgekit.core.plates import load as discs_for
 from judgekit.core.plates import load_mass, mass_kg
 from judgekit.core.quantity import rounded, show_time, shown
@@ -136,13 +138,30 @@ def _short_intervals(plan: Plan, cards: Mapping[str, Card]) -> Iterator[Aid]:
             continue
         for round_ in range(1, part.rounds + 1):
             brisk = round_ms(plan, cards, (number, round_), "brisk")
-            if brisk is not None and brisk > part.work_ms:
+            if brisk is None:
+                yield from _beyond_anybody(plan, number, round_)
+            elif brisk > part.work_ms:
                 yield Aid(
                     what=f"interval {round_} of part {part.id} takes a brisk athlete "
                     f"{show_time(brisk)}, and there are {show_time(part.work_ms)}",
                     right="write less work, or a longer interval",
                 )
                 break
+
+
+def _beyond_anybody(plan: Plan, number: int, round_: int) -> Iterator[Aid]:
+    """Sets of an interval of which no card's pace tells, but a formula."""
+    part = plan.parts[number - 1]
+    for key in plan.round_sets(number, round_):
+        target, movement = plan.target(key), plan.movement(key)
+        if target != OPEN and least_ms(plan, key, target) > part.work_ms:
+            name = plan.card_of(key).name.lower()
+            yield Aid(
+                what=f"interval {round_} of part {part.id} asks for {target} "
+                f"{movement.unit} of {name} in {show_time(part.work_ms)}, "
+                "which nobody does",
+                right="write less work, or a longer interval",
+            )
 
 
 def _loads(

@@ -64,6 +64,8 @@ def scored_parts(plan: Plan) -> list[tuple[int, PlanPart]]:
 
 def scored_by(plan: Plan, part: PlanPart) -> ScoredBy:
     """What scores a part: the workout's own way, or where parts are placed its own."""
+    if plan.score == "total":
+        return "load"
     if plan.score != "placing":
         return plan.score
     return part.score or _BY_KIND[part.kind]
@@ -71,9 +73,10 @@ def scored_by(plan: Plan, part: PlanPart) -> ScoredBy:
 
 def worth(plan: Plan, done: SetDone) -> int:
     """How many reps of the score a set is worth as it stands: whole ones only."""
-    if not done.short:
-        return whole(plan, done.key)
-    return done.good // plan.movement(done.key).per
+    per = plan.movement(done.key).per
+    if per == 1:
+        return done.good
+    return whole(plan, done.key) if not done.short else done.good // per
 
 
 def whole(plan: Plan, key: SetKey) -> int:

@@ -11,13 +11,15 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.entry import Entry, Extra, Odd, Reading, Rep
 from judgekit.core.lane import own_ms
+from judgekit.core.pace import soonest_ms
 from judgekit.core.plan import SetKey
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from judgekit.core.ruling import Ref
-    from judgekit.core.state import Attempt, Lane
+    from judgekit.core.state import Attempt, Lane, Mark
 
+_TOO_SOON: frozenset[Mark] = frozenset({"soon", "changeover", "unlikely"})
 # So long a question stays open; then the press stands, and the scorecard tells.
 ASKED_MS = 6000
 
@@ -27,10 +29,12 @@ class Doubt:
     """A press that may have been one too many.
 
     `before` is the set of another movement, if the press may have been an extra of it.
+    `shows` is what a monitor shows, if nobody does so much in that time.
     """
 
     entry: Entry
     before: SetKey | None
+    shows: int | None = None
 
 
 def newest(lane: Lane) -> Doubt | None:
@@ -83,6 +87,8 @@ def of(lane: Lane, entry: Entry) -> Doubt | None:
     attempt = attempts[index]
     if not is_doubtful(attempt):
         return None
+    if "unlikely" in attempt.marks:
+        return Doubt(entry=entry, before=None, shows=attempt.shows)
     before = attempts[index - 1] if index else None
     return Doubt(entry=entry, before=_other_movement(lane, before, entry))
 
@@ -104,7 +110,19 @@ def _other_movement(
     key, plan = pressed.set, lane.plan
     if before is None or key is None or before.shows is not None:
         return None
-    return before.set if plan.card_of(before.set) is not plan.card_of(key) else None
+    if plan.card_of(before.set) is plan.card_of(key):
+        return None
+    return None if _is_a_number(lane, before, pressed) else before.set
+
+
+def _is_a_number(lane: Lane, before: Attempt, pressed: Entry) -> bool:
+    """Whether a monitor's number was meant, and no rep of the movement before."""
+    body, key = pressed.body, pressed.set
+    if not isinstance(body, Reading) or key is None:
+        return False
+    soonest = soonest_ms(lane.plan, key, body.shows, change=True)
+    late = own_ms(lane, lane.when(pressed) or 0) - before.at >= soonest
+    return late or body.shows != lane.plan.target(key)
 
 
 def unanswered(lane: Lane, attempt: Attempt) -> bool:
@@ -114,9 +132,8 @@ def unanswered(lane: Lane, attempt: Attempt) -> bool:
 
 def is_doubtful(attempt: Attempt) -> bool:
     """Whether one press counts that came too soon; many at once are no slip."""
-    soon = "soon" in attempt.marks or "changeover" in attempt.marks
     one = attempt.n == 1 or attempt.shows is not None
-    return soon and one and attempt.counts
+    return bool(_TOO_SOON & {*attempt.marks}) and one and attempt.counts
 
 
 def answered(lane: Lane, target: Ref) -> bool:

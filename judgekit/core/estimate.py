@@ -1,7 +1,8 @@
 """How long a workout takes by its cards: a brisk and an ordinary athlete.
 
 Nobody rests more than is planned, and nothing is missed: the day takes longer. A change
-of movement costs the card's changeover, which has one rep in it.
+of movement costs the card's changeover, which has one rep in it. Where a gym knows its
+own paces they stand for the card's, and all that delays an athlete is in them.
 """
 
 from __future__ import annotations
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from judgekit.core.plan import PlanPart
 
 Pace = Literal["brisk", "ordinary"]
+# The ms of one unit by card and unit, as athletes took them, ways and pauses too.
+OwnPaces = Mapping[tuple[str, str], int]
+_NONE: OwnPaces = {}
 _SECOND_MS = 1000
 
 
@@ -38,6 +42,7 @@ class _Athlete:
     plan: Plan
     cards: Mapping[str, Card]
     pace: Pace
+    own: OwnPaces
 
     def sets_ms(self, keys: Sequence[SetKey], before: str = "") -> int | None:
         """How long these sets take after a movement by the card `before`."""
@@ -52,12 +57,16 @@ class _Athlete:
 
     def _set_ms(self, key: SetKey, before: str) -> int | None:
         target, rep = self.plan.target(key), self._rep_ms(key)
+        movement = self.plan.movement(key)
+        own = self.own.get((movement.card, movement.unit))
+        if own is not None and target != OPEN:
+            return target * own
         if target == OPEN or rep is None:
             return None
         change = self.plan.card_of(key).changeover_ms
-        if before in ("", self.plan.movement(key).card):
+        if before in ("", movement.card):
             return target * rep
-        if self.plan.movement(key).unit == "seconds":
+        if movement.unit == "seconds":
             return change + target * rep
         return max(change, rep) + (target - 1) * rep
 
@@ -72,9 +81,11 @@ class _Athlete:
         return seconds.brisk_ms if self.pace == "brisk" else seconds.ordinary_ms
 
 
-def passages(plan: Plan, cards: Mapping[str, Card], pace: Pace) -> tuple[Passage, ...]:
+def passages(
+    plan: Plan, cards: Mapping[str, Card], pace: Pace, own: OwnPaces = _NONE
+) -> tuple[Passage, ...]:
     """When each part begins and ends at a pace, whatever the cap."""
-    athlete = _Athlete(plan=plan, cards=cards, pace=pace)
+    athlete = _Athlete(plan=plan, cards=cards, pace=pace, own=own)
     now: int | None = 0
     before = ""
     found = []
@@ -87,12 +98,16 @@ def passages(plan: Plan, cards: Mapping[str, Card], pace: Pace) -> tuple[Passage
 
 
 def rounds_in(
-    plan: Plan, cards: Mapping[str, Card], passage: Passage, pace: Pace
+    plan: Plan,
+    cards: Mapping[str, Card],
+    passage: Passage,
+    pace: Pace,
+    own: OwnPaces = _NONE,
 ) -> int | None:
     """How many whole rounds of a window fit into its time; None if it has no rounds."""
     if passage.from_ms is None or passage.until_ms is None:
         return None
-    athlete = _Athlete(plan=plan, cards=cards, pace=pace)
+    athlete = _Athlete(plan=plan, cards=cards, pace=pace, own=own)
     left, done, before = passage.until_ms - passage.from_ms, 0, ""
     while True:
         keys = plan.round_sets(passage.part, done + 1)
@@ -110,7 +125,7 @@ def round_ms(
     plan: Plan, cards: Mapping[str, Card], key: tuple[int, int], pace: Pace
 ) -> int | None:
     """How long one round of a part takes, given as the part's number and its own."""
-    athlete = _Athlete(plan=plan, cards=cards, pace=pace)
+    athlete = _Athlete(plan=plan, cards=cards, pace=pace, own=_NONE)
     return athlete.sets_ms(plan.round_sets(*key))
 
 

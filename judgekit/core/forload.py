@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from judgekit.core.status import Status
 
 _NOTHING = "no good lift"
+_NO_TOTAL = "no total"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,8 @@ def of_parts(lane: Lane, status: Status, numbers: Sequence[int]) -> Counted:
     loads = [best.load for best in bests if best.load is not None]
     raw = sum((load.amount for load in loads), Fraction())
     total = percent_exact(lane, raw, steps, worse=-1)
+    if lane.plan.score == "total" and len(loads) < len(bests):
+        return _no_total(lane, numbers, bests, steps)
     over = sum(best.over for best in bests)
     shown = _shown(total, loads, changed=total != raw)
     steps.append(Step(label="score", value=shown))
@@ -67,6 +70,24 @@ def of_parts(lane: Lane, status: Status, numbers: Sequence[int]) -> Counted:
         shown=f"{shown} + {over}" if over else shown,
         detail=f"{told} and {said(over, 'reps')}" if over else told,
         key=(0, -total, -over),
+        steps=tuple(steps),
+    )
+
+
+def _no_total(
+    lane: Lane, numbers: Sequence[int], bests: Sequence[Best], steps: list[Step]
+) -> Counted:
+    """Who has no good lift in one part has no total, whatever the others are."""
+    loads = [best.load.written if best.load else _NOTHING for best in bests]
+    ids = [lane.plan.parts[number - 1].id for number in numbers]
+    told = [f"{part} {load}" for part, load in zip(ids, loads, strict=True)]
+    steps.append(Step(label="score", value=_NO_TOTAL))
+    return Counted(
+        value=Fraction(),
+        unit="kg",
+        shown=_NO_TOTAL,
+        detail=f"{_NO_TOTAL}: {', '.join(told)}",
+        key=None,
         steps=tuple(steps),
     )
 

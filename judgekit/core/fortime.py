@@ -15,6 +15,7 @@ from judgekit.core.counted import (
     names_round,
     plainly_counted,
     prescribed,
+    said,
     scored_parts,
     worth,
 )
@@ -116,10 +117,11 @@ def _short_of_time(lane: Lane, status: Status) -> Counted:
         if (part := plan.part(s.key)).scored and part.is_prescribed
     )
     beside = plainly_counted(plan)
-    by = corrected_by(lane, beside)
-    if by:
-        steps.append(Step(label="reps counted", value=f"{raw - by} reps"))
-    steps += corrections(lane, beside)
+    corrected = corrections(lane, beside)
+    if corrected:
+        counted = raw - corrected_by(lane, beside)
+        steps.append(Step(label="reps counted", value=said(counted, "reps")))
+    steps += corrected
     done = percent(lane, raw, steps, worse=-1)
     shown = f"{done} of {full}"
     steps.append(Step(label="reps done", value=shown))

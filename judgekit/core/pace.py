@@ -4,24 +4,34 @@ A press that comes sooner than a card believes is marked and counts. A burst aft
 pause is not marked where the pause had room for all of it: there a judge catches up.
 The burst is over at the first press that came no sooner than a brisk rep: from there on
 the judge is level again.
+
+A monitor's number is held against the time since its set began: the pace of the keys
+says nothing of who typed it.
 """
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from judgekit.core.rower import metres_ms
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.core.plan import Plan, SetKey
     from judgekit.core.state import Attempt, Mark, Rest
+    from judgekit.core.timeline import Timeline
 
 # A gap longer than this many ordinary reps is a pause; and, where the athlete had to
 # get somewhere first, than this many of the quickest changes on top.
 _PAUSE = 1.5
 _CHANGES = 2
-# No judge lags by more presses than this.
+# No judge lags by more presses than this, nor by more ms behind a single one.
 _LONGEST_BURST = 40
+_LAG_MS = 5000
+# The one machine whose metres have a published formula.
+_ROWER = "row"
 
 
 def pace_mark(
@@ -33,19 +43,63 @@ def pace_mark(
     """The mark of `new` (set, time, reps) for following a good rep too soon."""
     key, at, n = new
     last = attempts[-1]
-    card = plan.card_of(key)
-    change = plan.card_of(last.set) is not card
-    floor_ms = card.floor_ms if _is_timed(plan, key) else 0
-    if change:
-        # A monitor that shows the target at once was pressed for the rep before.
-        soonest = max(card.changeover_ms, floor_ms * n if n > 1 else 0)
-    else:
-        soonest = floor_ms * n
-    if at - last.at >= soonest:
+    change = plan.card_of(last.set) is not plan.card_of(key)
+    if at - last.at >= soonest_ms(plan, key, n, change=change):
         return None
     if _caught_up(plan, attempts, rests, _needs(plan, key, n, change=change)):
         return None
     return "changeover" if change else "soon"
+
+
+def soonest_ms(plan: Plan, key: SetKey, n: int, *, change: bool) -> int:
+    """How soon after a press one of `n` units may come, after another movement or not.
+
+    A monitor that shows the target at once was pressed for the rep before.
+    """
+    card = plan.card_of(key)
+    floor_ms = card.floor_ms if _is_timed(plan, key) else 0
+    if not change:
+        return floor_ms * n
+    return max(card.changeover_ms, floor_ms * n if n > 1 else 0)
+
+
+def is_unlikely(
+    line: Timeline, attempts: Sequence[Attempt], new: tuple[SetKey, int, int]
+) -> bool:
+    """Whether nobody brings a monitor there: `new` is its set, when, and what it shows.
+
+    The set began when it was opened, or with the last press before it. What was pressed
+    before may have lagged behind the athlete, and a rest that began then likewise.
+    """
+    key, at, shows = new
+    least = least_ms(line.plan, key, shows)
+    if not least:
+        return False
+    opened = line.shut_until(key) or 0
+    others = (n for n in range(len(attempts), 0, -1) if attempts[n - 1].set != key)
+    many = next(others, 0)
+    pressed = attempts[many - 1].at if many else 0
+    if at - max(0, max(opened, pressed) - _LAG_MS * bool(many)) >= least:
+        return False
+    sure = pressed <= opened or at - opened < least
+    return sure or not _caught_up(line.plan, attempts[:many], line.rests, least)
+
+
+def least_ms(plan: Plan, key: SetKey, units: int) -> int:
+    """The least time in which a set's monitor can show so much; 0 if that is not known.
+
+    A card's floor is the time of one calorie; the rowing machine's metres take as long
+    as calories of the same power. A team may have a machine for each member.
+    """
+    card, unit = plan.card_of(key), plan.movement(key).unit
+    each = Fraction(units, max(1, len(plan.team.members)))
+    if not each or not card.floor_ms:
+        return 0
+    if unit == "calories":
+        return round(each * card.floor_ms)
+    if unit == "metres" and card.id == _ROWER:
+        return metres_ms(each, card.floor_ms)
+    return 0
 
 
 def _is_timed(plan: Plan, key: SetKey) -> bool:

@@ -167,7 +167,8 @@ class PlanTieBreak:
     """A tie-break by its `kind`.
 
     after-part (with the part's number), last-full-round, at-rep (with the rep's
-    `number`), last-rep, fewer-no-reps, lighter-body, earlier-attempt, interval-seconds.
+    `number`), last-rep, fewer-no-reps, lighter-body, lighter-in (with the part's
+    number), earlier-attempt, interval-seconds.
     """
 
     kind: str

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.counting import Streak
 from judgekit.core.marking import early_due, marks_of, pace_of
+from judgekit.core.pace import is_unlikely
 from judgekit.core.progress import Progress
 from judgekit.core.state import (
     Attempt,
@@ -162,11 +163,9 @@ class Running(Progress):
         when = self.by_the_horn(key, at)
         more = max(0, min(shows, self.plan.target(key)) - self.set_now(key).good)
         marks: list[Mark] = ["held"] if self.holding else []
-        pace = pace_of(self.line, self._attempts, (key, when, more))
         if when < at:
             marks.append("at the horn")
-        elif pace:
-            marks.append(pace)
+        marks += self._marks_of_reading(key, (when, at), more, shows)
         counts = True
         if early_due(self.line, key, at):
             marks.append("early")
@@ -351,6 +350,23 @@ class Running(Progress):
             return
         due = early_due(self.line, key, at)
         self._early.append(EarlyWork(part=key.part, round=key.round, at=at, due_ms=due))
+
+    def _marks_of_reading(
+        self, key: SetKey, when: tuple[int, int], more: int, shows: int
+    ) -> list[Mark]:
+        """Whether it came too soon: a press by its pace, any number by its time.
+
+        `when` is what the horn left, and when it was pressed.
+        """
+        counted_at, at = when
+        pace = None
+        # Only a space says that the target shows, in time; all else was typed.
+        if counted_at == at and shows == self.plan.target(key):
+            pace = pace_of(self.line, self._attempts, (key, at, more))
+        if pace:
+            return [pace]
+        unlikely = is_unlikely(self.line, self._attempts, (key, counted_at, shows))
+        return ["unlikely"] if unlikely else []
 
     def _marks(self, key: SetKey, at: int, *, n: int) -> tuple[Mark, ...]:
         """The marks of an attempt; `n` is 0 for a no-rep, whose pace says nothing."""

@@ -111,7 +111,7 @@ def _counted(lane: Lane, status: Status, parts: tuple[PartScore, ...]) -> Counte
             return in_reps(lane, status)
         case "reading":
             return in_readings(lane, status)
-        case "load":
+        case "load" | "total":
             return in_loads(lane, status)
         case "placing":
             return placed_apart(lane, parts)

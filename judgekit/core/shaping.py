@@ -18,6 +18,7 @@ from judgekit.core.workout import (
     LastFullRound,
     LastRep,
     LighterBody,
+    LighterIn,
     OneHold,
     OwnRest,
     Part,
@@ -35,6 +36,8 @@ _KINDS: Mapping[type[TieBreak], str] = {
     LastRep: "last-rep",
     FewerNoReps: "fewer-no-reps",
     LighterBody: "lighter-body",
+    AfterPart: "after-part",
+    LighterIn: "lighter-in",
     EarlierAttempt: "earlier-attempt",
     IntervalSeconds: "interval-seconds",
 }
@@ -83,9 +86,10 @@ def plan_tiebreaks(workout: Workout, wrong: list[str]) -> tuple[PlanTieBreak, ..
     plan = []
     for tie in workout.tiebreaks:
         match tie:
-            case AfterPart() if tie.part in numbers:
-                plan.append(PlanTieBreak(kind="after-part", part=numbers[tie.part]))
-            case AfterPart():
+            case AfterPart() | LighterIn() if tie.part in numbers:
+                part = numbers[tie.part]
+                plan.append(PlanTieBreak(kind=_KINDS[type(tie)], part=part))
+            case AfterPart() | LighterIn():
                 wrong.append(
                     f'the tie-break names part "{tie.part}", which is not there'
                 )

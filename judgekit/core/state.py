@@ -19,6 +19,7 @@ Mark = Literal[
     "not counted",  # held, and the athlete was let go on
     "soon",  # sooner after the last rep than the card believes
     "changeover",  # sooner after another movement than the card believes
+    "unlikely",  # more on a monitor than anybody does in that time
     "out of order",  # stamped before its predecessor
     "voided",  # by a ruling
     "restored",  # by a ruling

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane, SetDone
 
 
+# Parts of a kilogram: a hundredth of a pound is a whole number of them.
+_EXACT = 10**10
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TieBreak:
     """One tie-break of a lane: the less the better, None where there is none.
@@ -54,13 +58,15 @@ def label_of(plan: Plan, tie: PlanTieBreak) -> str:
         return f"end of part {plan.parts[tie.part - 1].id}"
     if tie.kind == "at-rep":
         return f"rep {tie.number}"
+    if tie.kind == "lighter-in":
+        return f"lighter lift in part {plan.parts[tie.part - 1].id}"
     return _LABELS[tie.kind]
 
 
 def _tiebreak(lane: Lane, tie: PlanTieBreak) -> TieBreak:
     label = label_of(lane.plan, tie)
     if tie.kind in _NOT_TIMES:
-        value, words = _NOT_TIMES[tie.kind](lane)
+        value, words = _NOT_TIMES[tie.kind](lane, tie)
         shown = "" if value is None else words
         return TieBreak(label=label, value=value, shown=shown, is_time=False)
     precision = lane.plan.precision_ms
@@ -160,23 +166,32 @@ def _take_off(stack: list[tuple[int, int]], many: int) -> None:
 # --- others --------------------------------------------------------------------------
 
 
-def _no_reps(lane: Lane) -> tuple[int | None, str]:
+def _no_reps(lane: Lane, _: PlanTieBreak) -> tuple[int | None, str]:
     many = sum(s.no_reps for s in lane.work.sets)
     return many, f"{many} no-rep{'' if many == 1 else 's'}"
 
 
-def _body(lane: Lane) -> tuple[int | None, str]:
+def _body(lane: Lane, _: PlanTieBreak) -> tuple[int | None, str]:
     grams = lane.plan.body_grams
     text = rounded(Fraction(grams, 1000), 3).rstrip("0").rstrip(".")
     return grams or None, f"{text} kg body mass"
 
 
-def _attempt(lane: Lane) -> tuple[int | None, str]:
+def _attempt(lane: Lane, _: PlanTieBreak) -> tuple[int | None, str]:
     """At which attempt the heaviest load was lifted, in the last part with attempts."""
     plan = lane.plan
     loads = [n for n, p in scored_parts(plan) if scored_by(plan, p) == "load"]
     number = best_of(lane, loads[-1]).number if loads else 0
     return number or None, f"attempt {number}"
+
+
+def _lighter_in(lane: Lane, tie: PlanTieBreak) -> tuple[int | None, str]:
+    """The best load of a part, as a whole number in which pounds are exact, too."""
+    load = best_of(lane, tie.part).load
+    if load is None:
+        return None, ""
+    part = lane.plan.parts[tie.part - 1].id
+    return int(load.amount * _EXACT), f"{load.written} in part {part}"
 
 
 _LABELS: Mapping[str, str] = {
@@ -194,8 +209,9 @@ _TIMES: Mapping[str, Callable[[Lane, PlanTieBreak], int | None]] = {
     "last-rep": _last_rep,
     "interval-seconds": _interval_seconds,
 }
-_NOT_TIMES: Mapping[str, Callable[[Lane], tuple[int | None, str]]] = {
+_NOT_TIMES: Mapping[str, Callable[[Lane, PlanTieBreak], tuple[int | None, str]]] = {
     "fewer-no-reps": _no_reps,
     "lighter-body": _body,
     "earlier-attempt": _attempt,
+    "lighter-in": _lighter_in,
 }

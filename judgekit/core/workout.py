@@ -7,7 +7,7 @@ from typing import Generic, Literal, TypeVar
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
 
-ScoredBy = Literal["time", "reps", "load", "reading", "placing"]
+ScoredBy = Literal["time", "reps", "load", "total", "reading", "placing"]
 RestRule = Literal["excluded", "included"]
 CapRule = Literal["below", "second-per-rep"]
 Unit = Literal["reps", "calories", "metres", "seconds", "segments"]
@@ -150,6 +150,13 @@ class AfterPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LighterIn:
+    """Tie-break: the lighter best lift of a part stands first."""
+
+    part: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LastFullRound:
     """Tie-break: the time at which the last full round was done."""
 
@@ -188,6 +195,7 @@ class IntervalSeconds:
 
 TieBreak = (
     AfterPart
+    | LighterIn
     | LastFullRound
     | AtRep
     | LastRep

@@ -230,6 +230,7 @@ class TieBreakModel(FileModel):
     last_rep: Literal[True] | None = None
     fewer_no_reps: Literal[True] | None = None
     lighter: Literal[True] | None = None
+    lighter_in: str | None = None
     earlier_attempt: Literal[True] | None = None
     interval_seconds: Literal[True] | None = None
 
@@ -240,6 +241,7 @@ class TieBreakModel(FileModel):
                 'is not one tie-break; write { after-part = "A" }, '
                 "{ last-full-round = true }, { at-rep = 60 }, { last-rep = true }, "
                 "{ fewer-no-reps = true }, { lighter = true }, "
+                '{ lighter-in = "B" }, '
                 "{ earlier-attempt = true } or { interval-seconds = true }"
             )
         return self

@@ -101,7 +101,7 @@ def score_of(
                 'take it out, or write score = "placing" for the workout',
             )
     for part in scored:
-        by = score if score != "placing" else part.score or by_shape(part)
+        by = _by(part, score)
         own[part.id] = by
         _check_part(reader, table, part, by)
         _check_take(reader, part, by)
@@ -110,6 +110,12 @@ def score_of(
         _check_reps_differ(reader, table, scored)
     _check_capped(reader, table)
     return own if score == "placing" else {}
+
+
+def _by(part: PartRead, score: ScoredBy) -> ScoredBy:
+    if score == "total":
+        return "load"
+    return part.score or by_shape(part) if score == "placing" else score
 
 
 def by_shape(part: PartRead) -> ScoredBy:
@@ -144,10 +150,11 @@ def _check_scored(
                 "is given, but the part is not scored",
                 "take it out, or scored = false",
             )
-    if score == "placing" and len(scored) < _LEAST_PLACED:
+    if score in _ADDS_UP and len(scored) < _LEAST_PLACED:
         reader.wrong(
             ("score",),
-            'is "placing", which adds up the places of parts, but one part is scored',
+            f"is {quoted(score)}, which adds up the {_ADDS_UP[score]} of parts, but "
+            "one part is scored",
             "write the score of that part, or add a part",
         )
 
@@ -224,6 +231,8 @@ def _is_monitored(part: PartRead) -> bool:
     return bool(part.movements) and all(m.unit in _MONITORED for m in part.movements)
 
 
+_ADDS_UP = {"placing": "places", "total": "best loads"}
+_DONE = {"reps": "reps done", "load": "load lifted", "total": "load lifted"}
 _OF_TIMES = ("sum", "worst", "best")
 _REFUSALS = {
     "time": _not_by_time,
@@ -300,7 +309,7 @@ def _check_capped(reader: Reader, table: Mapping[str, object]) -> None:
     if "cap" not in table:
         reader.wrong(("capped",), "is given, but there is no cap", "add the cap")
     elif score not in ("time", "placing") and table["capped"] == "second-per-rep":
-        done = {"reps": "reps done", "load": "load lifted"}.get(str(score), "reading")
+        done = _DONE.get(str(score), "reading")
         reader.wrong(
             ("capped",),
             f"adds seconds, but the score is the {done} by the cap",

@@ -15,6 +15,7 @@ from judgekit.core.workout import (
     LastFullRound,
     LastRep,
     LighterBody,
+    LighterIn,
     Rounds,
     Team,
 )
@@ -71,6 +72,8 @@ def _tiebreak(
     key = path[-1]
     if key == "after-part":
         return _after_part(reader, path, said, parts)
+    if key == "lighter-in":
+        return _lighter_in(reader, path, said, parts)
     if key == "at-rep":
         whole = said if isinstance(said, int) and not isinstance(said, bool) else 0
         most = prescribed(parts)
@@ -91,6 +94,21 @@ def _after_part(
             path,
             f"is {quoted(said)}, which is no part done for rounds",
             one_of(said, rounds) if rounds else "use last-full-round = true",
+        )
+    return None
+
+
+def _lighter_in(
+    reader: Reader, path: KeyPath, said: object, parts: Sequence[PartRead]
+) -> TieBreak | None:
+    lifted = [part.id for part in parts if part.kind == "attempts"]
+    if said in lifted:
+        return LighterIn(part=str(said))
+    if isinstance(said, str):
+        reader.wrong(
+            path,
+            f"is {quoted(said)}, which is no part with attempts",
+            one_of(said, lifted) if lifted else "take it out",
         )
     return None
 

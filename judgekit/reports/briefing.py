@@ -22,15 +22,19 @@ from judgekit.reports.briefheights import Mark, own_marks
 from judgekit.reports.briefloads import Bar, bars_of
 from judgekit.reports.briefmoves import Standard, instead_of, standards_of
 from judgekit.reports.briefwork import Total, facts_of, totals_of, work_of
+from judgekit.reports.estimates import by_the_logs
 from judgekit.reports.inforce import cautions_of, choices_of, rules_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
+    from judgekit.core.card import Card
     from judgekit.core.entry import Entry
     from judgekit.core.plan import Plan
     from judgekit.core.workout import Workout
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.exposure import Kind
+    from judgekit.review.paces import GymPace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +71,13 @@ def briefing(
     workout: Workout,
     day: Mapping[str, Sequence[Entry]],
     heat: str = "",
+    *,
+    paces: Mapping[Kind, GymPace] | None = None,
 ) -> Briefing:
     """The briefing of one workout, or of one heat of it.
 
-    `day` holds each heat's own day entries. Raises InputError where a lane's plan
-    cannot be made.
+    `day` holds each heat's own day entries, `paces` the gym's own. Raises InputError
+    where a lane's plan cannot be made.
     """
     plans = _plans(folder, workout, day, heat)
     written = _plans(folder, workout, {}, heat)
@@ -90,7 +96,7 @@ def briefing(
         workout=workout.name,
         heat=heat,
         aim=workout.aim,
-        facts=facts_of(first),
+        facts=(*facts_of(first), *_times_of(first, cards, paces or {})),
         work=work_of(first),
         bars=tuple(bars_of(event, plans, first, cards)),
         heights=tuple(mark for mark in marks if mark.kind == "height"),
@@ -107,6 +113,18 @@ def briefing(
         cautions=tuple(dict.fromkeys(c for plan in first for c in cautions_of(plan))),
         emergency=event.emergency,
     )
+
+
+def _times_of(
+    plans: Sequence[Plan], cards: Mapping[str, Card], paces: Mapping[Kind, GymPace]
+) -> Iterator[tuple[str, str]]:
+    """How long it takes here, for each division where they differ."""
+    known = {plan.division_name: by_the_logs(plan, cards, paces) for plan in plans}
+    told = [f"{division} {says}" for division, says in known.items() if says]
+    if len(known) > 1 and len(set(known.values())) == 1:
+        told = [says for says in known.values() if says][:1]
+    if told:
+        yield "time here", "; ".join(told)
 
 
 def _plans(

@@ -21,6 +21,7 @@ _SCORED: Mapping[ScoredBy, str] = {
     "time": "your time; less is better",
     "reps": "your reps; more is better",
     "load": "your load; more is better",
+    "total": "your best of each part, added up; no good lift in one is no total",
     "reading": "what is counted or shown; more is better",
     "placing": "your places in the parts, added up; less is better",
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Dispute, Extra, Rule, TakeBack
-from judgekit.reports.names import MARK_WORDS, NO_REASON, call_of
+from judgekit.reports.names import MARK_WORDS, NO_REASON, answer_words, call_of
 from judgekit.reports.remarks import dispute_words, effect_words, entry_at, what
 
 if TYPE_CHECKING:
@@ -33,8 +33,8 @@ def entry_words(lane: Lane, entry: Entry, names: Mapping[str, str]) -> str:
         case TakeBack(target=target):
             return f"taken back: {entry_at(lane, target)}"
         case Extra(target=target, one_too_many=yes):
-            told = "one too many" if yes else "a rep of its own"
-            return f"{told}: {entry_at(lane, target)}"
+            pressed = next((e for e in lane.entries if e.ref == target), None)
+            return f"{answer_words(pressed, yes=yes)}: {entry_at(lane, target)}"
         case _:
             return _undone(lane, entry)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.doubt import extra_of
+from judgekit.core.entry import Reading
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,12 +29,13 @@ MARK_WORDS: Mapping[Mark, str] = {
     "not counted": "not counted: made while work was held",
     "soon": "sooner than believable",
     "changeover": "very soon after another movement",
+    "unlikely": "more than anybody does in that time",
     "out of order": "stamped before the one before it",
     "voided": "voided by a ruling",
     "restored": "restored by a ruling",
     "after signing": "after both had accepted",
     "close": "close call",
-    "own": "a rep of its own, as the judge said",
+    "own": "stands, as the judge said",
 }
 
 
@@ -99,9 +101,23 @@ def score_words(score: Score, plan: Plan) -> str:
 def taken_off_words(lane: Lane, pressed: Entry | None, when: str = "") -> str:
     """That a press was one too many, and what it was an extra of, if that is known."""
     key = extra_of(lane, pressed) if pressed is not None else None
+    if key is None and is_reading(pressed):
+        return f"reading{when} taken off"
     if key is None:
         return f"press{when} taken off as one too many"
     return f"extra {lane.plan.card_of(key).name.lower()}{when} taken off"
+
+
+def is_reading(pressed: Entry | None) -> bool:
+    """Whether a press said what a monitor shows."""
+    return pressed is not None and isinstance(pressed.body, Reading)
+
+
+def answer_words(pressed: Entry | None, *, yes: bool) -> str:
+    """The answer about a press that came too soon: whether it was one too many."""
+    if is_reading(pressed):
+        return "taken off" if yes else "it stands"
+    return "one too many" if yes else "a rep of its own"
 
 
 def run_words(runs: Sequence[Run], run: Run | None) -> str:

@@ -14,6 +14,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.reports.names import answer_words
 from judgekit.ui.panels import MOST, Choice, Menu, Older, Submit
 from judgekit.ui.views import history
 from judgekit.ui.views.phase import voiding
@@ -67,10 +68,12 @@ def _of_doubt(lane: Lane, entry: Entry) -> list[Choice]:
     found = None if at is None else doubt.stamped(lane, at)
     if found is None or found.entry != entry:
         return []
-    answers = {"one too many": True, "a rep of its own": False}
     return [
-        Choice(says=says, leads=Submit(act=AnswerExtra(yes=yes, at=at)))
-        for says, yes in answers.items()
+        Choice(
+            says=answer_words(entry, yes=yes),
+            leads=Submit(act=AnswerExtra(yes=yes, at=at)),
+        )
+        for yes in (True, False)
     ]
 
 

@@ -8,13 +8,13 @@ import json
 import re
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tests.cli.running import run
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    import pytest
 
 
 def test_a_sound_event_has_no_problems(tmp_path: Path) -> None:
@@ -41,6 +41,70 @@ def test_a_cap_that_cannot_be_met_is_advice(tmp_path: Path) -> None:
         "make the cap longer or the work shorter, if all should finish (advice)"
     )
     assert done.err.endswith("\n0 problems\n")
+
+
+LOAD = 'load = { men = "60 kg", women = "42.5 kg" }\n'
+LATE = """
+[[part]]
+id = "B"
+rounds = 1
+[[part.movement]]
+card = "toes-to-bar"
+reps = 1
+"""
+
+
+@pytest.mark.parametrize(
+    ("replaced", "by", "said"),
+    [
+        # Ordinarily the five squats and four toes-to-bar before it take 23.8 s.
+        (
+            'cap = "10:00"\n',
+            'cap = "1:10"\n',
+            (
+                "Women: an ordinary athlete comes to part B at 0:23, and 1:10 ends it; "
+                "leave it a minute at least"
+            ),
+        ),
+        (
+            LOAD,
+            "",
+            (
+                "Women: part A: front squat has no load; the card names 43 kg / 95 lb; "
+                'add load = "..." to the movement'
+            ),
+        ),
+        (
+            '"42.5 kg"',
+            '"425 kg"',
+            (
+                "Women: part A: front squat has 425 kg; the card names 43 kg / 95 lb; "
+                "check the number and its unit"
+            ),
+        ),
+        (
+            'score = "time"\ncap = "10:00"\n\n[[part]]\nid = "A"\nrounds = 2\n',
+            'score = "reps"\n\n[[part]]\nid = "A"\nevery = "0:07"\ntimes = 2\n',
+            (
+                "Women: interval 1 of part A takes a brisk athlete 0:07, and there are "
+                "0:07; write less work, or a longer interval"
+            ),
+        ),
+    ],
+    ids=["late part", "no load", "load hardly meant", "full interval"],
+)
+def test_advice_is_told_in_these_words(
+    tmp_path: Path, replaced: str, by: str, said: str
+) -> None:
+    event = write_event(tmp_path / "event")
+    path = event / "workouts" / "quayside.toml"
+    text = path.read_text(encoding="utf-8")
+    assert replaced in text
+    text = text.replace(replaced, by)
+    path.write_text(text + LATE * ("part B" in said), encoding="utf-8")
+    done = run("check", event)
+    assert done.code == 0
+    assert done.out.splitlines()[0] == f"{path}:1: {said} (advice)"
 
 
 def test_every_problem_of_every_file_is_a_line(tmp_path: Path) -> None:

@@ -253,3 +253,11 @@ def test_a_load_that_the_discs_cannot_make_is_told_with_its_neighbours() -> None
             right="the nearest: 40.00 kg or 50.00 kg",
         )
     ]
+
+
+def test_metres_that_nobody_rows_in_an_interval() -> None:
+    """A calorie of these cards takes 0.9 s at best: 500 m take 1:08.8."""
+    rowed = every(movement("row", 500, unit="metres"), work_ms=68_000)
+    said = "interval 1 of part A asks for 500 metres of row in 1:08, which nobody does"
+    assert advice(plan_of(rowed))[0] == said
+    assert advice(plan_of(replace(rowed, work_ms=69_000))) == []

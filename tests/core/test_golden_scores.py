@@ -624,6 +624,20 @@ def test_t6_a_missed_round_corrected_after_two_more_reps() -> None:
     ]
 
 
+def test_corrections_that_cancel_out_are_told_with_what_was_counted() -> None:
+    """One counted, one more and one less: 1 of 3, and the lines add up."""
+    lane = played(simple(3, cap_ms=60_000), 20)
+    lane.press(25, Correct(by=1, said="two"))
+    lane.press(30, Correct(by=-1, said="one"))
+    result = over(lane, 60)
+    assert lines(result) == [
+        ("reps counted", "1 rep"),
+        ("judge's correction: two", "+1 reps"),
+        ("judge's correction: one", "-1 reps"),
+        ("reps done", "1 of 3"),
+    ]
+
+
 def test_t9_capped_with_a_penalty_by_both_conventions() -> None:
     """T9: cap 60 s, 1 of 3 done, 10 s penalty.
 

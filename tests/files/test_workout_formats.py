@@ -20,6 +20,7 @@ from judgekit.core.workout import (
     IntervalSeconds,
     LastRep,
     LighterBody,
+    LighterIn,
     OneHold,
     Rounds,
     Team,
@@ -214,6 +215,13 @@ def test_every_tie_break() -> None:
     every = "tiebreak = [{ interval-seconds = true }]"
     intervals = read("reps", every, part('every = "1:00"\ntimes = 4', TOES))
     assert intervals.tiebreaks == (IntervalSeconds(),)
+
+
+def test_a_total_of_two_lifts() -> None:
+    lifts = joined(part("attempts = 3", LIFT), part("attempts = 3", LIFT))
+    found = read("total", 'tiebreak = [{ lighter-in = "B" }]', lifts)
+    assert (found.score, found.tiebreaks) == ("total", (LighterIn(part="B"),))
+    assert [one.score for one in found.parts] == [None, None]
 
 
 def test_a_team() -> None:
@@ -536,6 +544,28 @@ def test_a_target_that_cannot_be(shape: str, movement: str, problem: str) -> Non
             "tiebreak = [{ earlier-attempt = true }]\n"
             + part('window = "3:00"', SQUATS),
             '5: tiebreak 1: "earlier-attempt" is asked for, but no part has attempts;',
+        ),
+        (
+            "total",
+            part("attempts = 3", LIFT),
+            '4: "score" is "total", which adds up the best loads of parts, but one pa',
+        ),
+        (
+            "total",
+            'tiebreak = [{ lighter-in = "C" }]\n'
+            + joined(part("attempts = 3", LIFT), part("attempts = 3", LIFT)),
+            '5: tiebreak 1: "lighter-in" is "C", which is no part with attempts; know',
+        ),
+        (
+            "reps",
+            'tiebreak = [{ lighter-in = "A" }]\n' + part('window = "3:00"', SQUATS),
+            '5: tiebreak 1: "lighter-in" is "A", which is no part with attempts; take',
+        ),
+        (
+            "total",
+            'cap = "9:00"\ncapped = "second-per-rep"\n'
+            + joined(part("attempts = 3", LIFT), part("attempts = 3", LIFT)),
+            '6: "capped" adds seconds, but the score is the load lifted by the cap; t',
         ),
         (
             "reps",

@@ -480,7 +480,10 @@ class Model:
             tried.many = max(0, more)
             if late and self.horn is not None:
                 tried.at = self.horn
-            tried.soon = not late and self._too_soon(board.tried, tried)
+            is_press = not late and line.amount == self.plan.target(key)
+            tried.soon = (is_press and self._too_soon(board.tried, tried)) or (
+                self._too_much(board.tried, tried, line.amount)
+            )
             self._add(key, tried.many, board)
         else:
             tried.counts = not late
@@ -504,11 +507,24 @@ class Model:
             soonest = card.floor_ms * new.many
         if new.at - before[-1].at >= soonest:
             return False
-        return not self._catching_up([*before, new])
+        return not self._catching_up(before, self._brisk(before[-1], new))
 
-    def _catching_up(self, presses: list[Tried]) -> bool:
-        """Whether the pause before the burst had room for every press of it."""
-        pairs = list(pairwise(presses))[:-1]
+    def _too_much(self, before: list[Tried], new: Tried, shows: int) -> bool:
+        """Whether a monitor cannot show that yet, however late the last press was."""
+        least = shows * self.plan.card_of(new.set).floor_ms
+        others = [n for n, tried in enumerate(before) if tried.set != new.set]
+        if not others:
+            return new.at < least
+        last = others[-1]
+        if new.at - max(0, before[last].at - 5000) >= least:
+            return False
+        if new.at < least or before[last].at <= 0:
+            return True
+        return not self._catching_up(before[: last + 1], least)
+
+    def _catching_up(self, presses: list[Tried], needs: int) -> bool:
+        """Whether the pause before the burst had room for it, and what comes next."""
+        pairs = list(pairwise(presses))
         begins = [
             n
             for n, (before, after) in enumerate(pairs)
@@ -517,8 +533,8 @@ class Model:
         if not begins or len(pairs) - begins[-1] > 40:
             return False
         before, after = pairs[begins[-1]]
-        burst = list(pairwise(presses))[begins[-1] :]
-        room = after.at - before.at >= sum(self._brisk(*pair) for pair in burst)
+        burst = sum(self._brisk(*pair) for pair in pairs[begins[-1] :])
+        room = after.at - before.at >= burst + needs
         return room and self._is_pause(before, after)
 
     def _in_its_time(self, before: Tried, after: Tried) -> bool:

@@ -118,7 +118,7 @@ def board_of(lane: Lane, work: Work) -> dict[str, object]:
         "soon": [
             (number[a.ref], a.counts)
             for a in work.attempts
-            if {"soon", "changeover"} & set(a.marks)
+            if {"soon", "changeover", "unlikely"} & set(a.marks)
         ],
     }
 

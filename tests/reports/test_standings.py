@@ -104,6 +104,20 @@ def test_where_nobody_started_nobody_is_first() -> None:
     assert [place[0] for place in order([result(Played(simple()))])] == [None]
 
 
+def test_the_rank_after_a_tie_is_left_out() -> None:
+    """C09: 101, 100, 100 and 99 reps are 1, 2, 2, 4 in any order of the roster."""
+    reps = {"8": 100, "3": 101, "12": 99, "5": 100}
+    found = [over(windowed(bib, many)) for bib, many in reps.items()]
+    for given_order in (found, found[::-1]):
+        made = rows(report.as_csv(standings(given_order)))
+        assert [(r["rank"], r["bib"], r["score"], r["tied"]) for r in made] == [
+            ("1", "3", "101", ""),
+            ("2", "5", "100", "tied"),
+            ("2", "8", "100", "tied"),
+            ("4", "12", "99", ""),
+        ]
+
+
 def test_equal_scores_share_a_rank_in_the_order_of_their_bibs() -> None:
     """C09, C15: 1, 1, 1, 4, and 2 before 007 before 10."""
     found = [timed(bib, 60_000) for bib in ("10", "007", "2")] + [timed("1", 70_000)]

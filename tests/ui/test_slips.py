@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from judgekit.core import doubt, looking
+from judgekit.core import doubt
 from judgekit.core.decide import decide
 from judgekit.core.entry import (
     BackTo,
@@ -42,6 +42,7 @@ from tests.ui.fake_desk import LANE, Floor, rows, text, until
 
 SIZE = (80, 24)
 EXTRA = "Extra front squat?   y one too many, else it stands"
+SO_SOON = "3 calories so soon?   y take it off, else it stands"
 TWICE = "One press too many?   y one too many, else it stands"
 SQUATS = SetKey(1, 1, 1)
 
@@ -143,12 +144,13 @@ def machine(*presses: tuple[float, Rep | Reading]) -> str:
     for seconds, act in presses:
         played.press(seconds, act)
     ms = round(presses[-1][0] * 1000) + 500
-    assert looking.work_now(played.lane).attempts[-1].marks
     return floor_view(played.lane, Now(heat_ms=ms)).banner
 
 
 def test_a_reading_typed_by_hand_is_no_slip_of_the_finger() -> None:
     typed = Reading(shows=2), Reading(shows=3)
+    assert machine((3, typed[1])) == ""
+    assert machine((2, typed[1])) == SO_SOON
     assert machine((20, typed[0]), (20.5, typed[1])) == ""
     assert machine((20, Reading(shows=4)), (21, Rep())) == ""
     squats = [(12 + 2 * n, Rep()) for n in range(3)]
@@ -258,7 +260,7 @@ async def test_the_log_says_later_what_a_press_was() -> None:
         assert floor.good == 5
         assert "a rep of its own" in last_row(floor)
     [row] = scorecard(floor.lane, score(floor.lane)).remarked
-    assert row.marks.endswith("; a rep of its own, as the judge said")
+    assert row.marks.endswith("; stands, as the judge said")
 
 
 async def test_what_was_answered_with_no_is_not_asked_again() -> None:
@@ -590,3 +592,53 @@ async def test_in_a_narrow_window_the_panels_keys_stand_below_it() -> None:
         )
         await floor.tap(pilot, "m")
         assert "closes" not in foot(floor)
+
+
+def rowing() -> Floor:
+    """A minute of calories; 0:20 of it are over."""
+    part = PlanPart(
+        id="A",
+        kind="window",
+        length_ms=60_000,
+        movements=(movement("row", 0, unit="calories"),),
+    )
+    floor = Floor(for_time(parts=(part,), score="reading", cap_ms=0))
+    floor.go()
+    floor.clock.pass_(20_000)
+    return floor
+
+
+async def test_a_number_that_nobody_reaches_is_asked_about_and_taken_off() -> None:
+    floor = rowing()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "3", "0")
+        await floor.tap(pilot, "enter", after=300)
+        said = "30 calories so soon?   y take it off, else it stands"
+        assert (banner(floor), floor.good) == (said, 30)
+        await floor.tap(pilot, "y", after=300)
+        assert (banner(floor), floor.good) == ("", 0)
+        assert re.search(
+            r"Varga: reading of 0:2\S+ taken off; u counts", text(floor.app)
+        )
+        await floor.tap(pilot, "enter", "1", "3")
+        await floor.tap(pilot, "enter", after=300)
+        assert (banner(floor), floor.good) == ("", 13)
+
+
+async def test_a_number_that_nobody_reaches_stands_where_the_log_says_so() -> None:
+    floor = rowing()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "3", "0")
+        await floor.tap(pilot, "enter", after=300)
+        [row] = scorecard(floor.lane, score(floor.lane)).remarked
+        assert row.marks == "more than anybody does in that time; unanswered"
+        await floor.tap(pilot, "l", "1", after=500)
+        panel = screen(floor)._controls.panel
+        assert isinstance(panel, Menu)
+        titles = [choice.says for choice in panel.choices]
+        assert titles[:3] == ["taken off", "it stands", "take it back"]
+        await floor.tap(pilot, "2", after=500)
+        assert floor.good == 30
+        assert "it stands" in last_row(floor)
+    [row] = scorecard(floor.lane, score(floor.lane)).remarked
+    assert row.marks == "more than anybody does in that time; stands, as the judge said"

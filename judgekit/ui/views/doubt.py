@@ -26,6 +26,8 @@ def open_doubt(
     found = doubt.asked(lane, at, lag_ms)
     if found is None or doubt.answered(lane, found.entry.ref):
         return None
+    if found.shows is not None:
+        return found
     return None if _is_typed(lane, *_pair(lane, found.entry.ref)) else found
 
 
@@ -37,6 +39,9 @@ def question(lane: Lane, phase: Phase, at: int | None) -> str:
     found = open_doubt(lane, phase, at)
     if found is None:
         return ""
+    if found.shows is not None and found.entry.set is not None:
+        unit = lane.plan.movement(found.entry.set).unit
+        return f"{found.shows} {unit} so soon?   y take it off, else it stands"
     what = "One press too many?"
     if found.before is not None:
         what = f"Extra {lane.plan.card_of(found.before).name.lower()}?"

@@ -43,7 +43,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
-from judgekit.reports.names import taken_off_words
+from judgekit.reports.names import answer_words, taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
@@ -92,7 +92,7 @@ def _gone(lane: Lane, entry: Entry) -> str:
     taken = next((t for t in lane.taken_back if t.target == ref), None)
     if taken is None:
         return ""
-    return ", one too many" if taken.extra else ", undone"
+    return f", {answer_words(entry, yes=True)}" if taken.extra else ", undone"
 
 
 def stamped(lane: Lane, entry: Entry, judges: Mapping[str, str] = _NOBODY) -> str:
@@ -338,7 +338,7 @@ def _undoing(lane: Lane, entry: Entry) -> str:
 
 def _answered(lane: Lane, answer: Extra, pressed: Entry | None) -> str:
     if not answer.one_too_many:
-        return "a rep of its own"
+        return answer_words(pressed, yes=False)
     return taken_off_words(lane, pressed)
 
 
