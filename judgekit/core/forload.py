@@ -13,6 +13,7 @@ from judgekit.core.counted import (
     Step,
     by_round,
     full_of,
+    names_round,
     said,
     scored_by,
     scored_parts,
@@ -137,7 +138,7 @@ def _step(lane: Lane, number: int, best: Best) -> Step:
     if best.load is None:
         what = _NOTHING
     else:
-        which = "attempt" if part.kind == "attempts" else "round"
+        which = "attempt" if part.kind == "attempts" else names_round(part, 1)
         what = f"{best.load.written} ({which} {best.number})"
     if best.over:
         what += f" and {said(best.over, 'reps')} of the next"

@@ -34,8 +34,10 @@ from judgekit.core.press import (
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import RestoreAttempt, VoidAttempt
+from judgekit.core.tryentry import HoldOff, HoldOn
 
 if TYPE_CHECKING:
+    from judgekit.core.entry import Entry
     from judgekit.core.plan import PlanCard, SetKey
     from judgekit.core.state import Lane
 
@@ -156,8 +158,31 @@ def _doubted(lane: Lane, act: AnswerExtra) -> doubt.Doubt | None:
     return doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
 
 
+def _attempt_of(lane: Lane, at: int) -> Entry | None:
+    """The attempt of that time; a hold goes by its beginning as well as by its end."""
+    tried = (Rep, NoRep, Reading, HoldOn, HoldOff)
+    found = looking.newest_live(lane, at=at, only=tried)
+    if found is None or not isinstance(found.body, HoldOn):
+        return found
+    return _end_of_hold(lane, found)
+
+
+def _end_of_hold(lane: Lane, begun: Entry) -> Entry | None:
+    """The entry that a hold is named by; None while it is under way.
+
+    That is its end, or its own beginning where time or a STOP has ended it.
+    """
+    known = {attempt.ref for attempt in looking.work_now(lane).attempts}
+    gone = {taken.target for taken in lane.taken_back}
+    after = lane.entries[lane.entries.index(begun) :]
+    for entry in after:
+        if isinstance(entry.body, HoldOff) and entry.ref not in gone:
+            return entry
+    return begun if begun.ref in known else None
+
+
 def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:
-    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
+    target = _attempt_of(lane, act.at)
     if target is None:
         return _no_attempt(act.at)
     claims = (
@@ -178,7 +203,7 @@ def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:
 def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
     if not act.why:
         return Refusal(says="A ruling needs its reason.")
-    target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
+    target = _attempt_of(lane, act.at)
     if target is None:
         return _no_attempt(act.at)
     effect = (

@@ -304,7 +304,7 @@ class Running(Progress):
         self, entry: Entry, target: Ref, at: int, why: str, *, restore: bool
     ) -> None:
         """A ruling voids an attempt that counts, or restores one that does not."""
-        for index in self._indexes(target):
+        for index in self._ruled(target):
             attempt = self._attempts[index]
             if not attempt.good and not _NOT_A_NO_REP & set(attempt.marks):
                 done = self.set_now(attempt.set)
@@ -330,6 +330,14 @@ class Running(Progress):
             if self._attempts[index].ref == target:
                 return [index]
         return []
+
+    def _ruled(self, target: Ref) -> list[int]:
+        """The attempt that a ruling is about: of a hold its seconds, not its fault."""
+        found = self._indexes(target)
+        before = found[0] - 1 if found else -1
+        if before >= 0 and self._attempts[before].ref == target:
+            return [before]
+        return found
 
     def _note_correction(
         self, entry: Entry, key: SetKey, at: int, by: int, why: str

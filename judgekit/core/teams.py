@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from judgekit.core.plan import Member, Plan, SetKey
     from judgekit.core.state import Attempt, Lane, SetDone, Work
 
 K = TypeVar("K")
@@ -39,13 +40,27 @@ def below_least(lane: Lane) -> tuple[str, ...]:
     )
 
 
+def at_work(lane: Lane, key: SetKey) -> Member | None:
+    """Which member of the team works in the set under way; None while nobody said."""
+    members = {member.bib: member for member in lane.plan.team.members}
+    turns = (lane.onward or lane.work).turns
+    bib = turns[-1][1] if turns else _in_relay(lane.plan, key)
+    return members.get(bib)
+
+
 def _worker(lane: Lane, attempt: Attempt) -> str:
-    team, turns = lane.plan.team, lane.work.turns
+    turns = lane.work.turns
     if not turns:
-        relay = team.how == "relay" and team.members
-        number = (attempt.set.round - 1) % len(team.members) if relay else 0
-        return team.members[number].bib if relay else ""
+        return _in_relay(lane.plan, attempt.set)
     return next((bib for at, bib in reversed(turns) if at <= attempt.at), "")
+
+
+def _in_relay(plan: Plan, key: SetKey) -> str:
+    """Whose round it is in a relay, empty in any other work."""
+    members = plan.team.members
+    if plan.team.how != "relay" or not members:
+        return ""
+    return members[(key.round - 1) % len(members)].bib
 
 
 def lower_of(lane: Lane, second: Lane) -> Lane:

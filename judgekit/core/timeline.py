@@ -84,7 +84,7 @@ class Timeline:
 
 def timeline(plan: Plan, ends: Ends) -> Timeline:
     """The timeline, given when each part's work was done and when time was called."""
-    limits = [ms for ms in (plan.cap_ms or None, ends.over_ms) if ms is not None]
+    limits = [ms for ms in (last_bell(plan), ends.over_ms) if ms is not None]
     last = min(limits) if limits else None
     opens: dict[int, int] = {}
     horns: dict[int, int] = {}
@@ -113,6 +113,15 @@ def timeline(plan: Plan, ends: Ends) -> Timeline:
         rests=tuple(rests),
         round_ends=ends.rounds,
     )
+
+
+def last_bell(plan: Plan) -> int | None:
+    """When the clock ends all work, wherever the athlete is by then; None if never.
+
+    What is left of the clock may be the last part: nothing before it lasts longer.
+    """
+    until = [part.until_ms for part in plan.parts if part.is_work][-1]
+    return min((ms for ms in (plan.cap_ms, until) if ms), default=None)
 
 
 def _clock_end(part: PlanPart, from_ms: int) -> int:
@@ -174,7 +183,7 @@ def lane_end(plan: Plan, line: Timeline, failed: RoundKey | None = None) -> int 
     last = max(n for n, part in enumerate(plan.parts, 1) if part.is_work)
     part = plan.parts[last - 1]
     if not part.ends_by_work and last not in line.opens:
-        return plan.cap_ms or None
+        return last_bell(plan)
     if failed is not None and failed[0] == last:
         return line.horn(plan.round_sets(*failed)[0])
     return line.horns.get(last)

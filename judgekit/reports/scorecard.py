@@ -7,9 +7,10 @@ is cut to the workout's precision, so that a value looks the same wherever it st
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
+from judgekit.core.counted import is_open_ended
 from judgekit.core.doubt import unanswered
 from judgekit.core.fortime import PAUSES
 from judgekit.core.quantity import parse_duration, show_time
@@ -62,7 +63,7 @@ class SplitRow:
     round: int
     movement: str
     good: int
-    target: int
+    target: int | Literal["max"]
     unit: str
     no_reps: int
     done: str
@@ -121,7 +122,9 @@ class Scorecard:
     def title(self) -> tuple[str, ...]:
         """The lines at the head of the card."""
         judged = f", judged by {self.judge}" if self.judge else ""
-        who = f"{self.bib}  {self.name}, {self.division}"
+        # A team has its name for its bib.
+        named = "  ".join(dict.fromkeys((self.bib, self.name)))
+        who = f"{named}, {self.division}"
         lines = (
             f"{self.event}, {self.date}",
             f"Heat {self.heat}, lane {self.lane}: {who}",
@@ -207,13 +210,15 @@ def aloud(lane: Lane, score: Score) -> str:
 
 
 def _splits(lane: Lane) -> tuple[SplitRow, ...]:
-    opens = looking.line_of_work(lane, lane.work).opens
+    line = looking.line_of_work(lane, lane.work)
     misses = Counter(a.set for a in missed(lane))
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}
     for done in lane.work.sets:
         part = done.key.part
-        since = ends.get(part, opens.get(part))
+        # What was waited for before a round is no work of it.
+        begins = (ends.get(part), line.opening(done.key))
+        since = max((ms for ms in begins if ms is not None), default=None)
         rows.append(_split(lane.plan, done, misses[done.key], since))
         ends[part] = done.done_ms if done.done_ms is not None else done.last_ms
     return tuple(rows)
@@ -231,7 +236,7 @@ def _split(plan: Plan, done: SetDone, misses: int, since: int | None) -> SplitRo
         round=done.key.round,
         movement=movement_name(plan, done.key),
         good=done.good,
-        target=done.target,
+        target="max" if is_open_ended(plan, done.key) else done.target,
         unit=movement.unit,
         no_reps=misses,
         done="" if done.done_ms is None else show_time(done.done_ms, precision),
@@ -316,7 +321,7 @@ def _cues(lane: Lane) -> tuple[tuple[str, int], ...]:
 def _score_aloud(lane: Lane, score: Score) -> str:
     told = score_words(score, lane.plan)
     said = f"{told}{_clock_aloud(score, lane.plan.precision_ms)}"
-    if score.status not in ("finished", "in progress"):
+    if score.status not in ("finished", "in progress") and score.status not in told:
         said = f"{score.status}: {said}" if has_score(score) else score.status
     if score.before is not None:
         said = f"{said}, amended from {score.before.detail}"

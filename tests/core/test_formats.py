@@ -8,8 +8,9 @@ from judgekit.core import looking
 from judgekit.core.entry import GoOn, NoRep, Reading, Rep, Stop, Time
 from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import Called
+from judgekit.core.status import status_of
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn
-from tests.format_plans import attempts, every, hold, workout
+from tests.format_plans import attempts, every, hold, rounds, workout
 from tests.support import Played, movement
 
 # --- intervals -------------------------------------------------------------------
@@ -118,6 +119,32 @@ def test_what_is_left_of_the_clock_is_the_next_window() -> None:
     assert played.counts() == [(1, 1, 1, 2, 0), (2, 1, 1, 3, 0)]
     assert looking.end_ms(played.lane) == 60_000
     assert len(played.lane.horn_asks) == 1
+
+
+def test_the_clock_ends_work_that_leaves_nothing_of_it() -> None:
+    """9 squats first, then what is left until 1:00: at 1:00 only 2 were done."""
+    window = PlanPart(
+        id="B", kind="window", until_ms=60_000, movements=(movement("toes-to-bar", 0),)
+    )
+    played = Played(workout(rounds(movement("front-squat", 9)), window)).go()
+    played.each(Rep(), 30, 58)
+    assert looking.end_ms(played.lane) == 60_000
+    # Within the thumb's lag it is asked about; later there is nothing to count.
+    played.each(Rep(), 60.4, 63)
+    assert played.counts() == [(1, 1, 1, 2, 0)]
+    assert len(played.lane.horn_asks) == 1
+    assert played.entries[-1].body.kind == "ignored"
+    played.press(64, Time())
+    assert (played.lane.over_ms, status_of(played.lane)) == (60_000, "finished")
+
+
+def test_a_cap_before_what_is_left_of_the_clock_still_rules() -> None:
+    window = PlanPart(
+        id="B", kind="window", until_ms=60_000, movements=(movement("toes-to-bar", 0),)
+    )
+    parts = (rounds(movement("front-squat", 9)), window)
+    played = Played(workout(*parts, cap_ms=45_000)).go()
+    assert looking.end_ms(played.lane) == 45_000
 
 
 def test_rounds_that_rise() -> None:

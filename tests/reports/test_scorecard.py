@@ -17,7 +17,7 @@ from judgekit.core.entry import (
     Stop,
     Time,
 )
-from judgekit.core.plan import PlanTieBreak
+from judgekit.core.plan import PlanPart, PlanTieBreak
 from judgekit.core.press import AnswerHorn, Called, RuleAt, TakeBackOne, WasClose
 from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.score import Step, score
@@ -31,7 +31,8 @@ from judgekit.reports.scorecard import (
     scorecard,
 )
 from judgekit.review.faults import fault_rates
-from tests.support import Played, card, fault, for_time, simple, window
+from tests.format_plans import every, rounds, workout
+from tests.support import Played, card, fault, for_time, movement, simple, window
 
 
 def a_whole_heat() -> Played:
@@ -469,3 +470,44 @@ def test_tie_breaks_stand_in_words_with_their_values() -> None:
     played.press(61, Rep())
     card = scorecard(played.lane, score(played.lane))
     assert card.tiebreak == "last rep 1:01, 0 no-reps"
+
+
+def test_as_many_as_can_be_done_has_no_number_to_be_done() -> None:
+    part = PlanPart(
+        id="A",
+        kind="window",
+        length_ms=60_000,
+        movements=(movement("front-squat", 0),),
+    )
+    played = Played(workout(part)).go()
+    played.each(Rep(), 2, 5)
+    [row] = card_of(played).splits
+    assert (row.good, row.target) == (2, "max")
+
+
+def test_what_was_waited_for_before_a_round_is_no_work_of_it() -> None:
+    """Minute 2 opens at 1:00; after own rest of 0:30 round 2 opens at 0:35."""
+    minutes = Played(workout(every(movement("front-squat", 2)))).go()
+    minutes.each(Rep(), 2, 5, 63, 68)
+    assert [(s.done, s.took) for s in card_of(minutes).splits[:2]] == [
+        ("0:05", "0:05"),
+        ("1:08", "0:08"),
+    ]
+    rested = rounds(movement("front-squat", 2), rounds=2, rest_ms=30_000)
+    own = Played(workout(rested, score="time")).go()
+    own.each(Rep(), 2, 5, 38, 41)
+    assert [s.took for s in card_of(own).splits] == ["0:05", "0:06"]
+
+
+def test_that_a_lane_was_capped_is_said_once() -> None:
+    plan = simple(6, cap_ms=60_000, capped="second-per-rep")
+    played = Played(plan).go()
+    played.each(Rep(), 20, 40)
+    played.press(62, Time())
+    # Four short of six: 1:00 and four seconds.
+    assert card_of(played).aloud == "1:04 (capped, 4 short), no no-reps"
+
+
+def test_a_team_s_name_stands_once_in_the_title() -> None:
+    team = replace(simple(), bib="Heron", name="Heron", show="number")
+    assert card_of(Played(team)).title[1] == "Heat 3, lane 4: Heron, Women"

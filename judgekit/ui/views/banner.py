@@ -12,6 +12,7 @@ from judgekit.ui.views.phase import (
     Phase,
     closed_words,
     horn_asked,
+    horn_question,
     stopped_ms,
     waits_for_why,
     went_unnamed,
@@ -32,7 +33,7 @@ def banner(
     if told is not None:
         return told
     if horn_asked(lane, phase) and not now.panel:
-        return "Rep at the horn: finished in time?   y yes   n no", "ask"
+        return f"{horn_question(lane)}   y yes   n no", "ask"
     if waits_for_why(lane, at):
         return "NO REP. Why? Press its key", "ask"
     asked = "" if now.panel else question(lane, phase, at)

@@ -52,8 +52,11 @@ def count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> Count:
         return Count(big=show_time(left), beside="")
     wide = max(2, len(str(bounded)))
     if phase in ("over", "accepted"):
-        total = f"{lane.work.good:0{wide}d}"
-        return Count(big=total, beside="in all", done=good, target=bounded)
+        total, words = f"{lane.work.good:0{wide}d}", _in_all(plan)
+        # A try that was not begun leaves no empty box.
+        tries = plan.part(key).kind == "attempts"
+        bounded = 0 if tries else bounded
+        return Count(big=total, beside=words, done=good, target=bounded)
     if plan.part(key).kind == "attempts":
         return _attempt(lane, key, good, bounded)
     good += _held_so_far(lane, key, at)
@@ -63,11 +66,21 @@ def count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> Count:
     return Count(big=f"{good:0{wide}d}", beside=beside, done=good, target=bounded)
 
 
+def _in_all(plan: Plan) -> str:
+    """What the figures at the end count, where all of it is of one kind."""
+    parts = [part for part in plan.parts if part.is_work]
+    if all(p.kind == "attempts" and len(p.movements) == 1 for p in parts):
+        return "good lifts"
+    units = {movement.unit for part in parts for movement in part.movements}
+    unit = UNITS[units.pop()].strip() if len(units) == 1 else ""
+    return f"{unit} in all".strip()
+
+
 def _unit_words(plan: Plan, key: SetKey) -> str:
     unit = plan.movement(key).unit
-    return {"reps": "reps so far", "segments": "segments so far"}.get(
-        unit, f"{UNITS[unit].strip()} so far"
-    )
+    if unit == "seconds":
+        return "s held"
+    return f"{UNITS[unit].strip() or 'reps'} so far"
 
 
 def _held_so_far(lane: Lane, key: SetKey, at: int | None) -> int:
@@ -83,17 +96,14 @@ def _held_so_far(lane: Lane, key: SetKey, at: int | None) -> int:
 def _attempt(lane: Lane, key: SetKey, good: int, target: int) -> Count:
     """What is on the bar, in figures to be read from afar."""
     bar = looking.bar_of(lane, key)
-    which = attempt_words(lane.plan.part(key), key)
-    several = len(lane.plan.part(key).movements) > 1 or target > 1
-    reps = f"  {good} of {target}" if several else ""
+    reps = f", {good} of {target}" if target > 1 else ""
     if bar is None:
         written = lane.plan.load(key)
-        words = written or "enter the load"
-        return Count(big=NO_LOAD, beside=f"{which}  {words}{reps}")
+        return Count(big=NO_LOAD, beside=f"{written or 'enter the load'}{reps}")
     mass = parse(bar.load)
     amount = bar.load.removesuffix(mass.unit).strip()
-    checked = "checked" if bar.confirmed else "said"
-    beside = f"{mass.unit} {checked}, {which}{reps}"
+    # Few words: what stands beside makes the figures smaller.
+    beside = f"{mass.unit} {'checked' if bar.confirmed else 'said'}{reps}"
     return Count(big=amount, beside=beside, done=good, target=target)
 
 
@@ -111,15 +121,19 @@ def round_words(part: PlanPart, key: SetKey) -> str:
         name = "minute" if part.every_ms == _MINUTE_MS else "interval"
         return f"{name} {key.round} of {part.rounds}"
     if part.kind == "window":
-        return f"round {key.round}"
+        # Where one movement is as many as can be done, no second round comes.
+        endless = all(all(movement.targets) for movement in part.movements)
+        return f"round {key.round}" if endless else ""
     return f"round {key.round} of {part.rounds}" if part.rounds > 1 else ""
 
 
-def horn_words(part: PlanPart) -> str:
+def horn_words(plan: Plan, part: PlanPart) -> str:
     """What the clock ends next, in a part of that kind."""
     if part.kind == "every":
         return "minute ends" if part.every_ms == _MINUTE_MS else "interval ends"
-    return "cap" if part.ends_by_work else "part ends"
+    if part.ends_by_work:
+        return "cap"
+    return "part ends" if sum(p.is_work for p in plan.parts) > 1 else "ends"
 
 
 def amount_words(plan: Plan, key: SetKey) -> str:

@@ -12,6 +12,7 @@ from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
+from judgekit.core.teams import at_work
 from judgekit.core.values import dataclass
 from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
@@ -108,8 +109,8 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         where=_where(lane.plan, second=now.second),
         clock=_clock(lane, phase, at),
         cap=_cap(lane, key, at),
-        athlete=_athlete(lane.plan),
-        place=_place(lane.plan, key),
+        athlete=_athlete(lane, key),
+        place=_place(lane, key, phase),
         movement=("REST",) if resting else _movement(lane, key, phase, judged),
         no_reps=_no_reps(lane, phase),
         letters=_letters(lane, key, judged),
@@ -164,6 +165,8 @@ _HINTS: dict[Phase, tuple[str, ...]] = {
 
 def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, ...]:
     hints = _at_monitor(lane, key, phase) or _HINTS[phase]
+    if phase == "work" and lane.plan.team.how == "shared":
+        hints = (hints[0], "w who works", *hints[1:])
     if checks and phase == "before go":
         hints = (hints[0], "enter lane check", *hints[1:])
     return (*hints, "? keys")
@@ -178,6 +181,8 @@ def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
         under_way = looking.work_now(lane).hold is not None
         hold = "space ends the hold" if under_way else "space the hold begins"
         return (hold, "backspace take back") if phase == "work" else ()
+    if phase == "work" and plan.movement(key).unit == "segments":
+        return ("space good segment", "backspace take back")
     if key != lane.work.cursor or not looking.on_monitor(plan, key):
         return ()
     if phase == "work":
@@ -204,8 +209,13 @@ def _where(plan: Plan, *, second: bool) -> str:
     return f"heat {plan.heat}  lane {plan.lane}{more}"
 
 
-def _athlete(plan: Plan) -> tuple[str, str]:
+def _athlete(lane: Lane, key: SetKey) -> tuple[str, str]:
+    """Who is in the lane; of a team who works, as far as that is known."""
+    plan = lane.plan
     shown = who(plan.name, plan.show, plan.bib)
+    member = at_work(lane, key)
+    if member is not None:
+        shown = f"{shown}: {member.name} works"
     return f"{shown}   {plan.division_name}".strip(), shown
 
 
@@ -222,20 +232,24 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
-    shut = looking.line_of(lane).shut_until(key)
-    if lane.plan.part(key).kind == "every" and at is not None and at < (shut or 0):
-        return f"starts {show_time(shut or 0)}"
-    word = horn_words(lane.plan.part(key))
+    shut = looking.line_of(lane).shut_until(key) or 0
+    part = lane.plan.part(key)
+    if not part.ends_by_work and at is not None and at < shut:
+        return f"starts {show_time(shut)}"
+    word = horn_words(lane.plan, part)
     if at is None or at <= 0:
         return f"{word} {show_time(horn)}"
     left = -(-max(0, horn - at) // 1000) * 1000
     return f"{word} {show_time(horn)}   {show_time(left)} left"
 
 
-def _place(plan: Plan, key: SetKey) -> tuple[str, str]:
-    part = plan.part(key)
+def _place(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, str]:
+    plan, part = lane.plan, lane.plan.part(key)
     several = sum(1 for p in plan.parts if p.movements) > 1
     round_ = round_words(part, key)
+    if phase in ("over", "accepted") and part.kind == "attempts":
+        # The next try, which the clock has cut off, is none.
+        round_ = ""
     named = f"part {part.id}  {round_}" if several else round_
     brief = f"{part.id} {round_.removeprefix('round ')}" if several else round_
     return named.rstrip(), brief.rstrip()
@@ -318,6 +332,8 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     """The sign of the newest judgement, for as long as it is news."""
     attempts = looking.work_now(lane).attempts
     here = bool(attempts) and attempts[-1].set.part == key.part
+    if looking.work_now(lane).hold is not None and not lane.holds:
+        return "holding"
     if not here or at is None or phase in ("rest", "countdown"):
         return ""
     newest = next(iter(history.newest(lane, 1)), None)

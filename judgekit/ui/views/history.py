@@ -47,7 +47,14 @@ from judgekit.reports.names import answer_words, taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
-from judgekit.ui.views.tried import call_of, tried_words
+from judgekit.ui.views.tried import (
+    call_of,
+    good_lift,
+    in_order,
+    loaded,
+    tried_mark,
+    tried_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -148,7 +155,7 @@ def mark(lane: Lane) -> str:
             if not looking.is_newest_attempt(lane, target):
                 return f"named {called(lane, target)}"
             sign = "held, NO REP" if _is_held(lane, target) else "✗ NO REP"
-            return f"{sign} {called(lane, target)}".rstrip()
+            return in_order(sign, _loaded(lane, target), called(lane, target))
         case TakeBack():
             return "↶ undone"
         case Extra(one_too_many=True):
@@ -156,7 +163,7 @@ def mark(lane: Lane) -> str:
         case PutBack():
             return "↷ counted again"
         case _:
-            return tried_words(lane, entry)
+            return tried_mark(lane, entry)
 
 
 def _good(lane: Lane, ref: Ref) -> str:
@@ -164,7 +171,14 @@ def _good(lane: Lane, ref: Ref) -> str:
     attempt = _attempt(lane, ref)
     if attempt is None or _is_held(lane, ref):
         return "held" if attempt is not None else ""
-    return "✓ good" if attempt.counts else _uncounted(attempt)
+    if not attempt.counts:
+        return _uncounted(lane, attempt)
+    return in_order("✓ good", loaded(lane, attempt))
+
+
+def _loaded(lane: Lane, ref: Ref) -> str:
+    attempt = _attempt(lane, ref)
+    return "" if attempt is None else loaded(lane, attempt)
 
 
 def _is_held(lane: Lane, ref: Ref) -> bool:
@@ -213,17 +227,21 @@ def _rep(lane: Lane, entry: Entry, n: int) -> str:
     if "held" in attempt.marks and lane.holds:
         return "rep, held"
     if not attempt.counts:
-        return _uncounted(attempt)
-    many = f"{n} reps to" if n > 1 else "rep"
+        return _uncounted(lane, attempt)
+    if lane.plan.part(attempt.set).kind == "attempts" and n == 1:
+        return good_lift(lane, attempt, _number(lane, attempt)) + _early(attempt)
+    one = "segment" if lane.plan.movement(attempt.set).unit == "segments" else "rep"
+    many = f"{n} {one}s to" if n > 1 else one
     return f"{many} {_number(lane, attempt)}{_early(attempt)}"
 
 
-def _uncounted(attempt: Attempt) -> str:
+def _uncounted(lane: Lane, attempt: Attempt) -> str:
+    what = "lift" if lane.plan.part(attempt.set).kind == "attempts" else "rep"
     if "at the horn" in attempt.marks:
-        return "rep at the horn?"
+        return f"{what} at the horn?"
     if "early" in attempt.marks:
-        return "rep, early"
-    return "rep, not counted"
+        return f"{what}, early"
+    return f"{what}, not counted"
 
 
 def _early(attempt: Attempt | None) -> str:
@@ -267,7 +285,8 @@ def _no_rep(lane: Lane, entry: Entry) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
         return _undone_no_rep(lane, entry)
-    return f"NO REP {called(lane, entry.ref)}".rstrip() + _early(attempt)
+    words = in_order("NO REP", loaded(lane, attempt), called(lane, entry.ref))
+    return f"{words}{_early(attempt)}"
 
 
 def _undone_no_rep(lane: Lane, no_rep: Entry) -> str:

@@ -85,6 +85,17 @@ def horn_asked(lane: Lane, phase: Phase) -> bool:
     return bool(lane.horn_asks) and phase == "over"
 
 
+def horn_question(lane: Lane) -> str:
+    """What is asked of the oldest press that waits at a horn."""
+    waits = lane.horn_asks[0]
+    key = next(a.set for a in looking.work_now(lane).attempts if a.ref == waits)
+    if lane.plan.part(key).kind != "attempts":
+        return "Rep at the horn: finished in time?"
+    if lane.plan.last_lift == "started":
+        return "Lift at the horn: off the floor in time?"
+    return "Lift at the horn: finished in time?"
+
+
 def rest_left(lane: Lane, at: int) -> int:
     """How much of a rest is left before the set under way may begin, in ms."""
     if lane.work.cursor is None:

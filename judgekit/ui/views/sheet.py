@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.runs import AFTER_RECALL
 from judgekit.reports.layout import Column, Table, as_table
-from judgekit.ui.views.phase import closed_words
+from judgekit.ui.views.phase import closed_words, horn_question
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -182,7 +182,7 @@ def footer(lane: Lane, *, disputing: bool = False) -> tuple[Keys, Keys]:
         says = f"{closed_words(lane)}. Only a head judge's ruling changes it."
         return (says,), rest
     if lane.horn_asks:
-        return ("Rep at the horn: finished in time?", "y yes", "n no"), rest
+        return (horn_question(lane), "y yes", "n no"), rest
     answered = {signature.who for signature in lane.signatures}
     open_ = [s for s in SIGNINGS if s.who not in answered]
     return tuple(f"{s.key} {s.says}" for s in open_), ("d dispute", *rest)

@@ -10,7 +10,7 @@ from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.plan import SetKey
-    from judgekit.core.state import Lane
+    from judgekit.core.state import Attempt, Lane
 
 
 def tried_words(lane: Lane, entry: Entry) -> str:
@@ -27,6 +27,30 @@ def tried_words(lane: Lane, entry: Entry) -> str:
             return f"{_name(lane, bib)} works"
         case _:
             return ""
+
+
+def tried_mark(lane: Lane, entry: Entry) -> str:
+    """What stands beside the count; a load is there in large figures already."""
+    return "" if isinstance(entry.body, Bar) else tried_words(lane, entry)
+
+
+def loaded(lane: Lane, attempt: Attempt) -> str:
+    """The load of an attempt at one, where it was said."""
+    bar = looking.bar_of(lane, attempt.set)
+    return "" if bar is None else bar.load
+
+
+def good_lift(lane: Lane, attempt: Attempt, number: int) -> str:
+    """A lift with its load; of a complex also which of its movements."""
+    several = len(lane.plan.part(attempt.set).movements) > 1
+    name = lane.plan.card_of(attempt.set).name.lower() if several else ""
+    again = f"rep {number}" if lane.plan.target(attempt.set) > 1 else ""
+    return in_order(name, again, "good", loaded(lane, attempt))
+
+
+def in_order(*words: str) -> str:
+    """The words that are there, one space apart."""
+    return " ".join(word for word in words if word)
 
 
 def call_of(lane: Lane, key: SetKey | None, fault_id: str) -> str:

@@ -144,7 +144,12 @@ def foot(
 
 
 def bar(done: int, target: int, columns: int) -> str:
-    """One box for each rep where they fit, else the share done."""
+    """One box for each rep where they fit, else the share done.
+
+    As many as can be done have no box: more of them than fit would look cut off.
+    """
+    if not target:
+        return ""
     if target * 2 <= columns:
         return " ".join("■" * done + "□" * (target - done))
     if target <= columns:
