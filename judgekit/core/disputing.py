@@ -13,14 +13,15 @@ from judgekit.core.ruling import Close, Credit, Reopen, RunCounts, StartBy, Time
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from judgekit.core.entry import Entry
+    from judgekit.core.entry import Entry, Rule
     from judgekit.core.people import Disputes
     from judgekit.core.press import Press
-    from judgekit.core.state import Lane
+    from judgekit.core.ruling import Ref
+    from judgekit.core.state import Lane, Ruling
 
 _TIMES = (TimeBy, StartBy, Credit)
 # What answers no question: a card is reopened to hear one.
-_NO_ANSWER = (Reopen, Close, RunCounts)
+NO_ANSWER = (Reopen, Close, RunCounts)
 _MAY: Mapping[Disputes, str] = {
     "count-and-time": "the count and the time",
     "count": "the count",
@@ -88,7 +89,36 @@ def is_late(lane: Lane, dispute: Entry) -> bool:
     return len(signed) > 1
 
 
+def number_of(lane: Lane, dispute: Ref) -> int:
+    """Which of the lane's disputes that is, counted from 1; 0 if it is none."""
+    refs = [entry.ref for entry in lane.disputes]
+    return refs.index(dispute) + 1 if dispute in refs else 0
+
+
+def ended(lane: Lane) -> Mapping[Ref, Ruling]:
+    """What has ended which dispute: the first ruling that answers it."""
+    found: dict[Ref, Ruling] = {}
+    for ruling in lane.rulings:
+        for dispute in lane.disputes:
+            if answers(ruling.rule, ruling.wall, dispute):
+                found.setdefault(dispute.ref, ruling)
+    return found
+
+
+def answers(rule: Rule, wall: int, dispute: Entry) -> bool:
+    """Whether a ruling of that moment ends a dispute: those that it names, no other.
+
+    One from before rulings named any ends all that were made before it. To open or
+    close a card, or to choose a try, ends none.
+    """
+    if isinstance(rule.effect, NO_ANSWER):
+        return False
+    if rule.answers is None:
+        return wall >= dispute.wall
+    return dispute.ref in rule.answers
+
+
 def unruled(lane: Lane) -> tuple[Entry, ...]:
-    """The disputes that no ruling has followed, oldest first."""
-    ruled = [r.wall for r in lane.rulings if not isinstance(r.rule.effect, _NO_ANSWER)]
-    return tuple(d for d in lane.disputes if not any(wall >= d.wall for wall in ruled))
+    """The disputes that no ruling has answered, oldest first."""
+    answered = ended(lane)
+    return tuple(entry for entry in lane.disputes if entry.ref not in answered)

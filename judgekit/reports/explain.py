@@ -233,7 +233,7 @@ def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:
 
 _QUESTIONS = {
     "ruling": "without the ruling: {}",
-    "dispute": "if the dispute is granted: {}",
+    "dispute": "if granted: {}",
     "horn": "if the rep at the horn was in time: {}",
 }
 

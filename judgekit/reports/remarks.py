@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.checkitems import REACH, items
-from judgekit.core.disputing import is_late
+from judgekit.core.disputing import ended, is_late, number_of
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -49,6 +49,7 @@ from judgekit.core.ruling import (
     RepsInSet,
     RestoreAttempt,
     RunCounts,
+    Stands,
     StartBy,
     StatusIs,
     TimeBy,
@@ -218,12 +219,21 @@ def _ruling(lane: Lane, entry: Entry, rule: Rule, names: Names) -> str:
 
 
 def dispute_words(lane: Lane, entry: Entry, body: Dispute) -> str:
-    """What is questioned, by whom, what is asked for and what speaks for it."""
+    """What is questioned, by whom, with what for it, and how it was answered."""
     by = f" by {body.by}" if body.by else ""
     claims = "" if body.claims is None else f"; asks: {effect_words(lane, body.claims)}"
     seen = f"; seen: {body.evidence}" if body.evidence else ""
     late = "; after the time for it" if is_late(lane, entry) else ""
-    return f"disputed{by}: {body.about}{claims}{seen}{late}"
+    said = f"{body.about}{claims}{seen}{late}{_answer_words(lane, entry)}"
+    return f"dispute {number_of(lane, entry.ref)}{by}: {said}"
+
+
+def _answer_words(lane: Lane, dispute: Entry) -> str:
+    ruling = ended(lane).get(dispute.ref)
+    if ruling is None:
+        return "; not answered yet"
+    rule = ruling.rule
+    return f"; answered: {effect_words(lane, rule.effect)}{_because(rule.why)}"
 
 
 def _ruling_by(who: str, names: Names) -> str:
@@ -241,7 +251,7 @@ def effect_words(lane: Lane, effect: Effect) -> str:
             return f"{entry_at(lane, target)} counts"
         case StartBy() | TimeBy() | Credit() | Percent():
             return _on_the_score(effect)
-        case StatusIs() | RunCounts() | Reopen() | Close():
+        case StatusIs() | Stands() | RunCounts() | Reopen() | Close():
             return _on_the_lane(effect)
         case _:
             assert_never(effect)
@@ -261,10 +271,12 @@ def _on_the_score(effect: StartBy | TimeBy | Credit | Percent) -> str:
             assert_never(effect)
 
 
-def _on_the_lane(effect: StatusIs | RunCounts | Reopen | Close) -> str:
+def _on_the_lane(effect: StatusIs | Stands | RunCounts | Reopen | Close) -> str:
     match effect:
         case StatusIs(status=status):
             return f"status: {status}"
+        case Stands():
+            return "it stands as judged"
         case RunCounts(run=number):
             return f"try {number} of this lane counts"
         case Reopen():

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from judgekit.core import disputing
 from judgekit.core.entry import Dispute, Entry, Horn, Rule
 from judgekit.core.lane import evolve, fold
-from judgekit.core.ruling import Close, Reopen, RunCounts
+from judgekit.core.ruling import Close, Reopen, RunCounts, Stands
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Question = Literal["ruling", "dispute", "horn"]
 Ranked = tuple[Score, int | None]
 Rank = Callable[[Sequence[Lane]], Sequence[Ranked]]
-_NO_SCORE = (Reopen, Close, RunCounts)
+_NO_SCORE = (Reopen, Close, RunCounts, Stands)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,10 +8,18 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core import disputing
-from judgekit.core.entry import Dispute, NoRep, Rep, Rule, Time
+from judgekit.core.entry import Accept, Dispute, NoRep, Rep, Rule, Time
 from judgekit.core.plan import SetKey
-from judgekit.core.press import DisputeAt
-from judgekit.core.ruling import Reopen, RepsInSet, RestoreAttempt, TimeBy
+from judgekit.core.press import Answering, DisputeAt, RuleAt
+from judgekit.core.ruling import (
+    Close,
+    Reopen,
+    RepsInSet,
+    RestoreAttempt,
+    RunCounts,
+    Stands,
+    TimeBy,
+)
 from judgekit.core.score import score
 from tests.support import ZERO_WALL, Played, simple
 
@@ -95,14 +103,99 @@ def test_a_late_dispute_is_kept_and_known_to_be_late() -> None:
     assert late == [False, True]
 
 
-def test_a_dispute_is_open_until_a_ruling_follows_it() -> None:
+def questioned() -> Played:
+    """Two reps, a no-rep, time called; then two disputes: of the count, of the time."""
     one = played()
     one.press(15, Time())
     one.press(20, ONE_MORE)
-    assert disputing.unruled(one.lane) == one.lane.disputes
-    # A card is opened again to hear it: that answers nothing.
-    one.press(30, Rule(effect=Reopen(), why="to hear it"))
-    assert disputing.unruled(one.lane) == one.lane.disputes
+    one.press(21, FASTER)
+    return one
+
+
+def open_of(one: Played) -> list[int]:
+    return [disputing.number_of(one.lane, e.ref) for e in disputing.unruled(one.lane)]
+
+
+ONE_REP = Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="seen")
+
+
+def test_a_dispute_is_open_until_a_ruling_that_names_it() -> None:
+    one = questioned()
+    one.press(40, Answering(ruling=ONE_REP, disputes=(1,)))
+    assert open_of(one) == [2]
     assert "disputed" in score(one.lane).provisional
-    one.press(40, Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="seen"))
-    assert disputing.unruled(one.lane) == ()
+    late = Rule(effect=Stands(), why="the clock was right")
+    one.press(41, Answering(ruling=late, disputes=(2,)))
+    assert open_of(one) == []
+    assert "disputed" not in score(one.lane).provisional
+    assert [r.rule.why for r in disputing.ended(one.lane).values()] == [
+        "seen",
+        "the clock was right",
+    ]
+
+
+def test_a_ruling_about_something_else_ends_no_dispute() -> None:
+    one = questioned()
+    # Not even one that changes the very set which is disputed.
+    one.press(40, ONE_REP)
+    one.press(41, Rule(effect=TimeBy(by_ms=5000), why="left the lane"))
+    assert open_of(one) == [1, 2]
+    one.press(42, RuleAt(restore=True, at=8000, why="video"))
+    assert open_of(one) == [1, 2]
+
+
+def test_one_ruling_may_answer_several_disputes_and_the_first_one_ends_each() -> None:
+    one = questioned()
+    restored = RuleAt(restore=True, at=8000, why="video")
+    one.press(40, Answering(ruling=restored, disputes=(1, 2)))
+    one.press(41, Answering(ruling=ONE_REP, disputes=(1,)))
+    assert open_of(one) == []
+    assert {r.rule.why for r in disputing.ended(one.lane).values()} == {"video"}
+
+
+@pytest.mark.parametrize("effect", [Reopen(), Close(), RunCounts(run=1)])
+def test_to_open_or_close_a_card_or_choose_a_try_answers_nothing(
+    effect: Reopen | Close | RunCounts,
+) -> None:
+    one = questioned()
+    one.press(40, Rule(effect=effect, why="to hear it"))
+    assert open_of(one) == [1, 2]
+    named = Answering(ruling=Rule(effect=effect, why="to hear it"), disputes=(1,))
+    one.press(41, named)
+    assert one.refusals == ["To open, to close or to choose a try answers no dispute."]
+
+
+def test_a_ruling_from_before_they_named_disputes_ends_those_made_before_it() -> None:
+    one = played()
+    one.press(15, Time())
+    one.press(20, ONE_MORE)
+    one.put(replace(ONE_REP, answers=None), 30_000)
+    one.press(40, FASTER)
+    assert open_of(one) == [2]
+    one.put(Rule(effect=Reopen(), why="heard", answers=None), 50_000)
+    assert open_of(one) == [2]
+
+
+def test_a_ruling_names_disputes_that_are_there_and_says_why() -> None:
+    one = questioned()
+    stands = Rule(effect=Stands(), why="on video")
+    one.press(40, Answering(ruling=stands, disputes=(3,)))
+    one.press(41, stands)
+    one.press(42, Answering(ruling=replace(stands, why=""), disputes=(1,)))
+    bare = Played(simple(3)).go()
+    bare.press(10, Answering(ruling=stands, disputes=(1,)))
+    assert [*one.refusals, *bare.refusals] == [
+        "This lane has no dispute 3: it has 2.",
+        "Say which dispute is answered, as nothing else is ruled.",
+        "A ruling needs its reason.",
+        "This lane has no dispute 1: nothing in it is disputed.",
+    ]
+
+
+def test_what_stands_amends_no_card_that_was_signed() -> None:
+    one = questioned()
+    one.press(30, Accept(who="athlete", signed=True))
+    one.press(31, Accept(who="judge", signed=True))
+    stands = Rule(effect=Stands(), why="on video")
+    one.press(40, Answering(ruling=stands, disputes=(1,)))
+    assert not one.lane.amended

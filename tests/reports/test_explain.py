@@ -121,8 +121,8 @@ def test_a_dispute_says_who_asks_for_what_and_why() -> None:
     one.press(20, claim)
     (other,) = explained("A", one, timed("B", "Bo", 12)).otherwise
     assert other.question == (
-        "A if the dispute is granted: disputed by the athlete: the clock was late; "
-        "asks: -3 s on the score; seen: video 0:11"
+        "A if granted: dispute 1 by the athlete: the clock was late; "
+        "asks: -3 s on the score; seen: video 0:11; not answered yet"
     )
     assert other.moves == "A from 2 to 1, B from 1 to 2"
 

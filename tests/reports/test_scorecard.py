@@ -129,10 +129,10 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         score="0:49",
         scaled="",
         tiebreak="",
-        provisional=(),
+        provisional=("disputed",),
         amended="signed 0:44, now 0:49",
         remarks=(
-            "disputed: depth of rep 2",
+            "dispute 1: depth of rep 2; not answered yet",
             "ruling by kb: +5 s on the score (left early)",
         ),
         signed=("judge: accepted", "athlete: not signed"),
