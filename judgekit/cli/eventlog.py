@@ -15,6 +15,7 @@ from judgekit.core.lane import fold
 from judgekit.core.score import Score, score
 from judgekit.core.teams import lower_of
 from judgekit.core.values import dataclass
+from judgekit.desk.clock import SystemClock
 from judgekit.files.eventfolder import EventFolder
 from judgekit.reports.names import unscored_words
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
@@ -27,11 +28,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looked:
-    """An event's lanes, the files if they can be read, and the exit code so far."""
+    """An event's lanes, the files if they can be read, and the exit code so far.
+
+    `wall` is when it was looked at, in ms since 1970.
+    """
 
     folder: EventFolder | None
     read: EventRead
     code: int
+    wall: int
 
     @property
     def judges(self) -> dict[str, str]:
@@ -74,7 +79,8 @@ def _looked(folder: EventFolder | None, log: Path, heat: str | None) -> Looked:
         read = read_lanes(log, heat, rows=folder.heats, resolve=folder.plan_of)
     unscored = any(not lane.scored for lane in read.lanes)
     wrong = folder is None or bool(read.wrong) or unscored
-    return Looked(folder=folder, read=read, code=WRONG if wrong else DONE)
+    code = WRONG if wrong else DONE
+    return Looked(folder=folder, read=read, code=code, wall=SystemClock().wall_ms())
 
 
 def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
@@ -88,18 +94,18 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
     raise click.UsageError(f"heat {heat} has no lane {lane}; it has {known}")
 
 
-def scored(lane: LaneRead) -> tuple[Score, str]:
-    """A lane's score, and why it may not be ranked (empty if it may)."""
-    return _score_of(lane), unscored_words(lane.runs, lane.run)
+def scored(lane: LaneRead, wall: int) -> tuple[Score, str]:
+    """A lane's score at a moment, and why it may not be ranked (empty if it may)."""
+    return _score_of(lane, wall), unscored_words(lane.runs, lane.run)
 
 
-def _score_of(read: LaneRead) -> Score:
+def _score_of(read: LaneRead, wall: int) -> Score:
     """A lane's score; a team's is the lower where two judges are to count it."""
     lane = read.lane
     if lane.plan.team.judges == 1:
-        return score(lane)
+        return score(lane, wall)
     second = next((run for run in read.runs if run.source == "second"), None)
     if second is not None:
-        return score(lower_of(lane, fold(lane.plan, second.entries)))
-    alone = score(lane)
+        return score(lower_of(lane, fold(lane.plan, second.entries)), wall)
+    alone = score(lane, wall)
     return replace(alone, provisional=(*alone.provisional, "one judge of two counted"))

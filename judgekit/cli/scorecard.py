@@ -31,10 +31,10 @@ def command(
     """Print the scorecards of a heat.
 
     JSON: format (1) and scorecards, a list of objects with title facts, splits,
-    no_reps, remarked, cues, corrections, late, steps, status, score, scaled,
-    tiebreak, provisional, amended, remarks, signed, settings, cautions, log_code and
-    aloud. CSV: one row for each set. Exit code 1: the log is damaged, or a lane is
-    disputed between two desks.
+    no_reps, remarked, cues, corrections, late, steps, status, standing, score,
+    scaled, tiebreak, provisional, amended, remarks, signed, settings, cautions,
+    log_code and aloud. CSV: one row for each set. Exit code 1: the log is damaged, or
+    a lane is disputed between two desks.
     """
     from judgekit.cli.asked import check_heat, check_known
     from judgekit.cli.eventlog import look_at
@@ -59,7 +59,7 @@ def card_of(read: LaneRead, looked: Looked) -> Scorecard:
 
     return scorecard(
         read.lane,
-        scored(read)[0],
+        scored(read, looked.wall)[0],
         log_code=read.log_code,
         runs=run_words(read.runs, read.run),
         names=looked.judges,

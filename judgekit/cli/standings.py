@@ -111,7 +111,7 @@ def explained(found: list[Standings], bib: str, looked: Looked, output: Output) 
         raise click.UsageError("--explain has no csv; use json")
     event = looked.folder.event if looked.folder is not None else None
     substituted = event.overall.substituted if event else "together"
-    told = explain.explain(found, bib, looked.judges, substituted)
+    told = explain.explain(found, bib, looked.judges, substituted, looked.wall)
     if not told:
         raise click.UsageError(f"nobody with bib {bib} has a score here")
     if output.format == "json":
@@ -126,7 +126,7 @@ def standings_of(looked: Looked) -> list[Standings]:
 
     results = []
     for read in looked.read.lanes:
-        score, unscored = scored(read)
+        score, unscored = scored(read, looked.wall)
         results.append(Result(lane=read.lane, score=score, unscored=unscored))
     event = looked.folder.event if looked.folder is not None else None
     return list(standings(results, event.overall.substituted if event else "together"))

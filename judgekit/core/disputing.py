@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Accept, Dispute, Judged, Stop, Time
+from judgekit.core.entry import Accept, Dispute, Judged, Rule, Stop, Time
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, dispute_at, draft
 from judgekit.core.press import DisputeAt
@@ -13,7 +13,7 @@ from judgekit.core.ruling import Close, Credit, Reopen, RunCounts, StartBy, Time
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from judgekit.core.entry import Entry, Rule
+    from judgekit.core.entry import Entry, Signer
     from judgekit.core.people import Disputes
     from judgekit.core.press import Press
     from judgekit.core.ruling import Ref
@@ -70,10 +70,25 @@ def until_wall(lane: Lane) -> int | None:
     return max(ends) + lane.plan.dispute_ms if ends else None
 
 
-def is_open(lane: Lane, wall: int) -> bool:
-    """Whether the score may still be questioned at that moment of the wall clock."""
+def open_until(lane: Lane, wall: int | None) -> int | None:
+    """The end of the time for questions while it runs; None once it is over.
+
+    It is over when that time has passed, or when everybody has accepted before; there
+    is none where the event sets no time. Without a moment it counts as running.
+    """
     until = until_wall(lane)
-    return not lane.closed and (until is None or wall <= until)
+    if lane.closed or until is None:
+        return None
+    return until if wall is None or wall <= until else None
+
+
+def waits_for_signatures(lane: Lane) -> bool:
+    """Whether nothing but signatures can end the score's being provisional.
+
+    So it is where the event sets no time for questions, and on a card opened again.
+    """
+    opened_again = lane.accepted is not None
+    return not lane.closed and (opened_again or until_wall(lane) is None)
 
 
 def is_late(lane: Lane, dispute: Entry) -> bool:
@@ -81,11 +96,14 @@ def is_late(lane: Lane, dispute: Entry) -> bool:
     until = until_wall(lane)
     if until is not None and dispute.wall > until:
         return True
-    signed = {
-        e.body.who
-        for e in lane.entries
-        if isinstance(e.body, Accept) and e.body.signed and e.wall < dispute.wall
-    }
+    signed: set[Signer] = set()
+    for entry in lane.entries:
+        if entry.wall >= dispute.wall:
+            continue
+        if isinstance(entry.body, Accept) and entry.body.signed:
+            signed.add(entry.body.who)
+        elif isinstance(entry.body, Rule) and isinstance(entry.body.effect, Reopen):
+            signed.clear()
     return len(signed) > 1
 
 

@@ -10,7 +10,7 @@ import json
 from dataclasses import asdict, replace
 from fractions import Fraction
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core import disputing
 from judgekit.core.entry import Correct, Extra, NoRep, Rule, TakeBack
@@ -18,8 +18,7 @@ from judgekit.core.quantity import rounded, show_time
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.logtext import wall_text
-from judgekit.reports.names import has_score, shown_name
+from judgekit.reports.names import has_score, shown_name, time_of_day
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
 from judgekit.reports.standings import rank, status_words
@@ -90,22 +89,31 @@ def explain(
     bib: str,
     names: Mapping[str, str],
     substituted: Substituted = "together",
+    wall: int | None = None,
 ) -> tuple[Explained, ...]:
     """The places of a bib, one for each workout it is in; none if nobody has it.
 
     `names` gives names to the ids of those who rule; `substituted` is as in standings.
+    `wall` is the moment of looking, as in a score.
     """
     return tuple(
-        _explained(one, at, names, substituted)
+        _explained(one, at, _Asked(names, substituted, wall))
         for one in found
         for at, place in enumerate(one.places)
         if place.row.lane.plan.bib == bib
     )
 
 
-def _explained(
-    one: Standings, at: int, names: Mapping[str, str], substituted: Substituted
-) -> Explained:
+class _Asked(NamedTuple):
+    """How the places are told: see `explain`."""
+
+    names: Mapping[str, str]
+    substituted: Substituted
+    wall: int | None
+
+
+def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
+    names, substituted = asked.names, asked.substituted
     place = one.places[at]
     lane, score = place.row.lane, place.row.score
     plan = lane.plan
@@ -129,11 +137,11 @@ def _explained(
         # Two judges' lanes make one score: half of it answers nothing.
         if plan.team.judges == 1
         else (),
-        questions=questions_words(lane),
+        questions=questions_words(lane, asked.wall),
     )
 
 
-def questions_words(lane: Lane) -> str:
+def questions_words(lane: Lane, wall: int | None = None) -> str:
     """What may be questioned, until when, and by whom it is decided."""
     about = disputing.may_be_questioned(lane)
     if lane.closed:
@@ -141,8 +149,12 @@ def questions_words(lane: Lane) -> str:
     if about == "nothing":
         return "not to be questioned"
     until = disputing.until_wall(lane)
-    limit = "" if until is None else f" until {wall_text(until, lane.plan.zone)[11:16]}"
-    return f"{about}{limit}, with the head judge"
+    if until is None:
+        return f"{about}, with the head judge"
+    limit = time_of_day(until, lane.plan.zone)
+    if disputing.open_until(lane, wall) is None:
+        return f"no more: the time for it ended at {limit}"
+    return f"{about} until {limit}, with the head judge"
 
 
 def _place(place: Placed[Result], many: int) -> str:

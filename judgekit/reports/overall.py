@@ -23,7 +23,7 @@ from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import scaled_words, shown_name
+from judgekit.reports.names import scaled_words, shown_name, standing_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -47,7 +47,8 @@ _HOW = {
 class Contest:
     """One division's whole event; `names` are shown names by bib.
 
-    `scaled` says by bib which workouts were done otherwise than written, and how.
+    `scaled` says by bib which workouts were done otherwise than written, and how;
+    `standings` whether somebody's scores are final, `standing` whether all are.
     """
 
     division: str
@@ -57,7 +58,8 @@ class Contest:
     names: Mapping[str, str]
     scaled: Mapping[str, str]
     whole: Whole
-    provisional: bool
+    standing: str
+    standings: Mapping[str, str]
 
 
 def contests(
@@ -74,9 +76,8 @@ def contests(
 
 
 def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
-    results = {
-        place.row.lane.plan.bib: place.row for one in held for place in one.places
-    }
+    rows = [place.row for one in held for place in one.places]
+    results = {row.lane.plan.bib: row for row in rows}
     events = [event for one in held for event in _events(one, results, overall)]
     whole = whole_event([event for event, _ in events], overall)
     return Contest(
@@ -87,13 +88,31 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
         names={bib: _name(result) for bib, result in results.items()},
         scaled=_scaled(held),
         whole=whole,
-        provisional=any(p.row.score.provisional for one in held for p in one.places),
+        standing=_standing(rows),
+        standings={
+            bib: _standing([row for row in rows if row.lane.plan.bib == bib])
+            for bib in results
+        },
     )
 
 
 def _name(result: Result) -> str:
     plan = result.lane.plan
     return shown_name(plan.name, plan.show, plan.bib)
+
+
+def _standing(results: Sequence[Result]) -> str:
+    """Whether scores are final all together: the last to be so decides."""
+    words = [
+        (one.score, standing_word(one.score, one.lane.plan.zone)) for one in results
+    ]
+    open_ = [score for score, word in words if score.may_change and word]
+    if any(score.provisional for score in open_):
+        return "provisional"
+    if open_:
+        last = max(open_, key=lambda score: score.until or 0)
+        return next(word for score, word in words if score is last)
+    return "official" if any(word for _, word in words) else ""
 
 
 def _scaled(held: Sequence[Standings]) -> dict[str, str]:
@@ -206,8 +225,8 @@ def _table(one: Contest) -> Table:
     if one.whole.open:
         still = ", ".join(names[workout] for workout in one.whole.open)
         notes.append(f"not counted yet, as somebody has still to do it: {still}")
-    if one.provisional:
-        notes.append("provisional: some scores are not final yet")
+    if one.standing and one.standing != "official":
+        notes.append(f"{one.standing}: some scores are not final yet")
     title = f"Overall, {one.division_name}"
     return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
 
@@ -225,8 +244,14 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
         one.names[total.bib],
         *(_cell(total, workout) for workout, _ in _counted(one)),
         _points(total.total),
-        ", ".join(filter(None, (total.standing, one.scaled.get(total.bib)))) or None,
+        ", ".join(filter(None, (_status(one, total), one.scaled.get(total.bib))))
+        or None,
     )
+
+
+def _status(one: Contest, total: Total) -> str:
+    """How the athlete left the contest, and whether the scores are final."""
+    return ", ".join(filter(None, (total.standing, one.standings[total.bib])))
 
 
 def _cell(total: Total, workout: str) -> str:
@@ -273,7 +298,7 @@ def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
         "tied" if place.tied else None,
         total.bib,
         one.names[total.bib],
-        total.standing or None,
+        _status(one, total) or None,
         one.scaled.get(total.bib),
         _number(total.total),
     )
@@ -294,7 +319,7 @@ def as_json(found: Sequence[Contest]) -> str:
                 "method": one.method,
                 "counted": list(one.whole.counted),
                 "open": list(one.whole.open),
-                "provisional": one.provisional,
+                "provisional": one.standing.startswith("provisional"),
                 "rows": [
                     {**_facts(one, place), "workouts": _by_workout(place.row)}
                     for place in one.whole.places

@@ -25,6 +25,7 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
+    standing_word,
 )
 from judgekit.reports.remarks import (
     corrections,
@@ -104,6 +105,7 @@ class Scorecard:
     late: tuple[str, ...]
     steps: tuple[Step, ...]
     status: str
+    standing: str
     score: str
     scaled: str
     tiebreak: str
@@ -168,6 +170,7 @@ def scorecard(
         late=late_take_backs(lane),
         steps=score.steps,
         status=score.status,
+        standing=standing_word(score, plan.zone),
         score=score.detail if has_score(score) else "",
         scaled=scaled_words(plan),
         tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
@@ -357,8 +360,10 @@ def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
     """Why the score is not final yet; who has still to accept it is named."""
     missing = {"athlete", "judge"} - {s.who for s in lane.signatures}
     named = f"not accepted by the {missing.pop()} yet" if len(missing) == 1 else ""
+    unsigned = () if score.until is None else (NOT_ACCEPTED,)
     return tuple(
-        named if named and why == NOT_ACCEPTED else why for why in score.provisional
+        named if named and why == NOT_ACCEPTED else why
+        for why in (*score.provisional, *unsigned)
     )
 
 

@@ -141,7 +141,7 @@ def _head(card: Scorecard) -> Table:
     notes = (
         card.run,
         card.amended and f"amended: {card.amended}",
-        card.provisional and f"provisional: {', '.join(card.provisional)}",
+        ": ".join(filter(None, (card.standing, ", ".join(card.provisional)))),
         f"read aloud: {card.aloud}",
         card.proves,
     )

@@ -32,6 +32,7 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
+    standing_words,
 )
 
 if TYPE_CHECKING:
@@ -167,15 +168,15 @@ def _tie_order(result: Result) -> _TieOrder:
 
 
 def status_words(result: Result) -> str:
-    """The status, and whether it is provisional, amended, or mended late."""
-    words = [result.unscored or result.score.status]
-    if result.score.provisional and result.score.status not in NOTHING_DONE:
-        words.append("provisional")
-    if result.score.amended:
-        words.append("amended")
-    if any(taken.late for taken in result.lane.taken_back):
-        words.append("late take-back")
-    return ", ".join(words)
+    """The status, whether it is final, amended, or mended late."""
+    score = result.score
+    words = [
+        result.unscored or score.status,
+        "" if result.unscored else standing_words(score, result.lane.plan.zone),
+        "amended" if score.amended else "",
+        "late take-back" if any(t.late for t in result.lane.taken_back) else "",
+    ]
+    return ", ".join(word for word in words if word)
 
 
 def as_csv(found: Sequence[Standings]) -> str:

@@ -85,14 +85,14 @@ def test_the_time_to_question_runs_from_the_last_judgement() -> None:
     one.press(60, Time())
     end = ZERO_WALL + 60_000 + 15 * MINUTE
     assert disputing.until_wall(one.lane) == end
-    assert disputing.is_open(one.lane, end)
-    assert not disputing.is_open(one.lane, end + 1)
+    assert disputing.open_until(one.lane, end) == end
+    assert disputing.open_until(one.lane, end + 1) is None
 
 
 def test_without_a_time_limit_a_score_can_be_questioned_until_it_is_accepted() -> None:
     one = played(dispute_ms=0)
     assert disputing.until_wall(one.lane) is None
-    assert disputing.is_open(one.lane, ZERO_WALL + 10**9)
+    assert disputing.waits_for_signatures(one.lane)
 
 
 def test_a_late_dispute_is_kept_and_known_to_be_late() -> None:
@@ -101,6 +101,62 @@ def test_a_late_dispute_is_kept_and_known_to_be_late() -> None:
     one.press(8 + 15 * 60 + 1, FASTER)
     late = [disputing.is_late(one.lane, entry) for entry in one.lane.disputes]
     assert late == [False, True]
+
+
+def test_a_score_is_provisional_until_the_time_for_questions_is_over() -> None:
+    one = played(dispute_ms=15 * MINUTE)
+    one.press(15, Time())
+    end = ZERO_WALL + 15_000 + 15 * MINUTE
+    open_, over = score(one.lane, end), score(one.lane, end + 1)
+    assert (open_.until, open_.provisional, open_.may_change) == (end, (), True)
+    assert (over.until, over.provisional, over.may_change) == (None, (), False)
+    # Without a moment nobody knows that it is over.
+    assert score(one.lane).until == end
+
+
+def test_or_until_everybody_has_accepted() -> None:
+    one = played(dispute_ms=15 * MINUTE)
+    one.press(15, Time())
+    one.press(20, Accept(who="athlete", signed=True))
+    assert score(one.lane, ZERO_WALL + 20_000).may_change
+    one.press(21, Accept(who="judge", signed=False))
+    assert not score(one.lane, ZERO_WALL + 21_000).may_change
+    # Opened again it is neither the one nor the other, however late it is.
+    one.press(30, Rule(effect=Reopen(), why="to hear it"))
+    much_later = score(one.lane, ZERO_WALL + 10**9)
+    assert (much_later.provisional, much_later.until) == (("not accepted yet",), None)
+
+
+def test_without_a_time_only_signatures_end_it() -> None:
+    one = played(dispute_ms=0)
+    one.press(15, Time())
+    assert score(one.lane, ZERO_WALL + 10**9).provisional == ("not accepted yet",)
+
+
+def test_a_dispute_that_came_too_late_makes_nothing_provisional() -> None:
+    one = played(dispute_ms=15 * MINUTE)
+    one.press(15, Time())
+    one.press(14 * 60, ONE_MORE)
+    much_later = ZERO_WALL + 10**9
+    assert score(one.lane, much_later).provisional == ("disputed",)
+    one = played(dispute_ms=15 * MINUTE)
+    one.press(15, Time())
+    one.press(16 * 60, ONE_MORE)
+    assert not score(one.lane, much_later).may_change
+    assert disputing.unruled(one.lane) == one.lane.disputes
+
+
+def test_on_a_card_opened_again_a_dispute_is_heard() -> None:
+    one = played(dispute_ms=0)
+    one.press(15, Time())
+    one.press(20, Accept(who="athlete", signed=True))
+    one.press(21, Accept(who="judge", signed=True))
+    one.press(30, ONE_MORE)
+    one.press(40, Rule(effect=Reopen(), why="to hear it"))
+    one.press(50, FASTER)
+    late = [disputing.is_late(one.lane, entry) for entry in one.lane.disputes]
+    assert late == [True, False]
+    assert "disputed" in score(one.lane).provisional
 
 
 def questioned() -> Played:

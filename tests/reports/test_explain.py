@@ -20,7 +20,7 @@ from judgekit.reports.explain import (
 )
 from judgekit.reports.page import page_text
 from judgekit.reports.standings import Result, standings
-from tests.support import Played, simple
+from tests.support import ZERO_WALL, Played, simple
 
 NAMES = {"kb": "Kim Brandt"}
 
@@ -57,7 +57,7 @@ def test_a_place_is_followed_down_to_its_entries() -> None:
         division="Women",
         place="2 of 3",
         score="0:15",
-        status="finished, provisional",
+        status="finished, provisional until 08:15",
         steps=(
             ("last rep at", "0:10.000"),
             ("ruling: left the lane", "+0:05.000"),
@@ -144,6 +144,13 @@ def test_an_accepted_score_is_no_more_questioned() -> None:
     assert questions_words(one.lane) == (
         "accepted: only a head judge's ruling changes it"
     )
+
+
+def test_once_the_time_is_over_nothing_is_questioned() -> None:
+    lane = timed("A", "Ana", 10).lane
+    end = ZERO_WALL + 10_000 + 900_000
+    assert questions_words(lane, end).startswith("the count and the time until 08:15")
+    assert questions_words(lane, end + 1) == ("no more: the time for it ended at 08:15")
 
 
 def test_the_page_and_the_json_say_the_same() -> None:

@@ -20,7 +20,7 @@ from judgekit.reports import overall as report
 from judgekit.reports.overall import Contest, contests
 from judgekit.reports.standings import Result, standings
 from tests.building import plan_of, window
-from tests.support import Played, movement
+from tests.support import ZERO_WALL, Played, movement
 
 
 def lane(workout: str, bib: str, reps: int, **changes: object) -> Played:
@@ -70,7 +70,9 @@ def test_the_table_shows_each_place_and_what_it_is_worth() -> None:
     assert [column.name for column in table.columns] == [
         *("Rank", "Bib", "Name", "TIDE", "MOLE", "Total", "Status")
     ]
-    assert table.rows[0] == ("1", "2", "Athlete 2", "2", "3 (1)", "5", None)
+    assert table.rows[0] == (
+        *("1", "2", "Athlete 2", "2", "3 (1)", "5", "provisional"),
+    )
     assert table.notes == (
         "as many points for the first as the division is large; the most wins",
         "provisional: some scores are not final yet",
@@ -133,9 +135,33 @@ def test_what_was_done_instead_stands_in_the_row() -> None:
     lanes = [lane("tide", "1", 20), lane("tide", "2", 30, substituted=True)]
     (table,) = report.tables([contest(lanes)])
     assert [row[-1] for row in table.rows] == [
-        "TIDE with changes for this athlete",
-        None,
+        "provisional, TIDE with changes for this athlete",
+        "provisional",
     ]
+
+
+def test_a_row_says_when_the_last_of_its_scores_is_official() -> None:
+    """Both were done at one minute past ten; the second workout gives more time."""
+    lanes = [
+        lane("tide", "1", 20, dispute_ms=900_000),
+        lane("mole", "1", 20, dispute_ms=1_800_000),
+    ]
+    first, last = (ZERO_WALL + 60_000 + ms for ms in (900_000, 1_800_000))
+
+    def seen(wall: int) -> Contest:
+        results = [Result(lane=p.lane, score=score(p.lane, wall)) for p in lanes]
+        (found,) = contests(standings(results), Overall(), ("tide", "mole"))
+        return found
+
+    for wall, word in (
+        (first, "provisional until 10:31"),
+        (last, "provisional until 10:31"),
+        (last + 1, "official"),
+    ):
+        found = seen(wall)
+        assert (found.standing, found.standings) == (word, {"1": word})
+    (table,) = report.tables([seen(last + 1)])
+    assert table.notes == ("places added up; the least wins",)
 
 
 def apart(bib: str, squats: int, toes: int) -> Played:

@@ -126,6 +126,7 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
             Step(label="score", value="0:49"),
         ),
         status="finished",
+        standing="provisional",
         score="0:49",
         scaled="",
         tiebreak="",

@@ -13,6 +13,7 @@ from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
+from judgekit.reports.names import time_of_day
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
@@ -63,6 +64,20 @@ async def test_it_opens_with_the_line_to_read_aloud() -> None:
             "3 athlete not signed  4 judge not signed",
         ):
             assert words in shown
+
+
+async def test_it_says_until_when_it_is_provisional_and_then_official() -> None:
+    floor = Floor(simple(reps=1, dispute_ms=900_000))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        ends = time_of_day(floor.lane.entries[-1].wall + 900_000, floor.plan.zone)
+        assert f"provisional until {ends}" in text(floor.app)
+        floor.clock.pass_(900_000)
+        await floor.tap(pilot, "x")
+        assert "official" in text(floor.app)
+        assert "provisional" not in text(floor.app)
 
 
 async def test_both_accept_and_the_card_is_closed() -> None:
@@ -317,7 +332,7 @@ async def test_a_failure_in_the_card_or_its_keys_is_told_and_ends_nothing(
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         with monkeypatch.context() as broken:
-            broken.setattr("judgekit.ui.screens.scorecard.score", lambda _: 1 / 0)
+            broken.setattr("judgekit.ui.screens.scorecard.score", lambda *_: 1 / 0)
             await floor.tap(pilot, "1")
             assert "Drawing failed (ZeroDivisionError)" in text(floor.app)
         assert accepts(floor) == [("athlete", True)]

@@ -52,6 +52,8 @@ _STYLES: dict[Kind, str] = {
     "ask": "bold $orange",
 }
 _NARROWEST = 36
+# So long after the time for questions it is surely over.
+_PAST_S = 0.1
 _ANSWERS = {"y": True, "n": False}
 # The two keys that mean the same here as on the Floor.
 _CLOSING = {"q": "close", "y": "yes"}
@@ -93,6 +95,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._ready = inf
         self._left = False
         self._disputing = False
+        self._final_at = 0
         self._notice = ""
 
     def compose(self) -> ComposeResult:
@@ -293,12 +296,22 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         waiting = self._standing.waiting
         return f"NOT SAVED: {waiting} waiting. {self._standing.why}" if waiting else ""
 
+    def _draw_when_final(self, until: int | None) -> None:
+        """The card once more when the time for questions is over."""
+        if until is None or until == self._final_at:
+            return
+        self._final_at = until
+        left = until - self._desk.clock.wall_ms()
+        self.set_timer(max(0, left) / 1000 + _PAST_S, self.show_soon)
+
     def _draw_card(self) -> None:
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
+        result = score(lane, self._desk.clock.wall_ms())
+        self._draw_when_final(result.until)
         card = scorecard(
             lane,
-            score(lane),
+            result,
             log_code=code,
             runs=self._times_words,
             judge=self._judges.get(lane.judge, ""),

@@ -53,6 +53,9 @@ def sheet(card: Scorecard, width: int) -> tuple[SheetLine, ...]:
     ]
     if not card.aloud.startswith(card.status):
         lines.append(SheetLine("plain", card.status))
+    if card.standing:
+        kind: Kind = "plain" if card.standing == "official" else "ask"
+        lines.append(SheetLine(kind, card.standing))
     if card.amended:
         lines.append(SheetLine("ask", card.amended))
     lines += _listed("Still open", card.provisional, "ask")
