@@ -8,7 +8,15 @@ from judgekit.core.entry import Accept, Dispute, Judged, Rule, Stop, Time
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, dispute_at, draft
 from judgekit.core.press import DisputeAt
-from judgekit.core.ruling import Close, Credit, Reopen, RunCounts, StartBy, TimeBy
+from judgekit.core.ruling import (
+    Close,
+    Credit,
+    Reopen,
+    RepsInSet,
+    RunCounts,
+    StartBy,
+    TimeBy,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,6 +57,10 @@ def disputed(lane: Lane, press: Press, act: Dispute | DisputeAt) -> Decided:
     kind = _kind(act)
     if kind and rule not in ("count-and-time", kind):
         return Refusal(says=f"Only {_MAY[rule]} can be questioned at this event.")
+    if isinstance(act.claims, RepsInSet):
+        refused = reps_refusal(lane, act.claims)
+        if refused:
+            return Refusal(says=refused)
     return (draft(press, act),)
 
 
@@ -57,6 +69,19 @@ def _kind(act: Dispute) -> str:
     if act.claims is None:
         return ""
     return "time" if isinstance(act.claims, _TIMES) else "count"
+
+
+def reps_refusal(lane: Lane, effect: RepsInSet) -> str:
+    """Why a ruling cannot move a set's count by so much; empty if it can."""
+    if not lane.plan.holds(effect.set):
+        return "The workout has no such set."
+    # A ruling moves the score: under a hold, the one from before it.
+    done = lane.work.set_done(effect.set)
+    good = done.good if done is not None else 0
+    short = lane.plan.target(effect.set) - good
+    if -good <= effect.by <= short:
+        return ""
+    return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."
 
 
 def until_wall(lane: Lane) -> int | None:

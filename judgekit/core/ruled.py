@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.disputing import NO_ANSWER
+from judgekit.core.disputing import NO_ANSWER, reps_refusal
 from judgekit.core.entry import NoRep, Reading, Rep, Rule
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, draft, no_attempt
@@ -47,24 +47,11 @@ def _effect_refusal(lane: Lane, rule: Rule) -> str:
         case Percent(percent=percent) if not 1 <= percent <= _WHOLE:
             return "A percentage lies between 1 and 100."
         case RepsInSet() as effect:
-            return _reps_refusal(lane, effect)
+            return reps_refusal(lane, effect)
         case Stands() if not rule.answers:
             return "Say which dispute is answered, as nothing else is ruled."
         case _:
             return ""
-
-
-def _reps_refusal(lane: Lane, effect: RepsInSet) -> str:
-    """Why a ruling cannot move a set's count by so much; empty if it can."""
-    if not lane.plan.holds(effect.set):
-        return "The workout has no such set."
-    # A ruling moves the score: under a hold, the one from before it.
-    done = lane.work.set_done(effect.set)
-    good = done.good if done is not None else 0
-    short = lane.plan.target(effect.set) - good
-    if -good <= effect.by <= short:
-        return ""
-    return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."
 
 
 def _on_attempt(lane: Lane, act: RuleAt) -> Rule | Refusal:

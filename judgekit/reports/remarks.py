@@ -96,7 +96,7 @@ def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
         who = f"judge, {press_time(lane.plan, c.at)}"
         if c.ref in rulings:
             who = _ruling_by(rulings[c.ref], names)
-        lines.append(f"{who}: {_where(lane.plan, c.set)}: {c.by:+d} ({c.why})")
+        lines.append(f"{who}: {set_words(lane.plan, c.set)}: {c.by:+d} ({c.why})")
     return tuple(lines)
 
 
@@ -244,7 +244,7 @@ def effect_words(lane: Lane, effect: Effect) -> str:
     """What a ruling changes."""
     match effect:
         case RepsInSet(set=key, by=by):
-            return f"{_where(lane.plan, key)}: {by:+d}"
+            return f"{set_words(lane.plan, key)}: {by:+d}"
         case VoidAttempt(target=target):
             return f"{entry_at(lane, target)} does not stand"
         case RestoreAttempt(target=target):
@@ -287,7 +287,8 @@ def _on_the_lane(effect: StatusIs | Stands | RunCounts | Reopen | Close) -> str:
             assert_never(effect)
 
 
-def _where(plan: Plan, key: SetKey) -> str:
+def set_words(plan: Plan, key: SetKey) -> str:
+    """Which set that is: "Front squat, part A round 1"."""
     if not plan.holds(key):
         return "a set that is not in this workout"
     part = plan.part(key).id

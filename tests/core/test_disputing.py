@@ -79,6 +79,18 @@ def test_a_no_rep_is_questioned_by_its_time() -> None:
     assert one.refusals == ["No attempt is stamped 0:09.000."]
 
 
+def test_no_more_is_claimed_than_could_be_granted() -> None:
+    one = played()
+    too_many = RepsInSet(set=SetKey(1, 1, 1), by=9)
+    nowhere = RepsInSet(set=SetKey(4, 1, 1), by=1)
+    for claim in (too_many, nowhere):
+        one.press(20, replace(ONE_MORE, claims=claim))
+    assert one.refusals == [
+        "That set has 2 good and 1 left: it cannot move +9.",
+        "The workout has no such set.",
+    ]
+
+
 def test_the_time_to_question_runs_from_the_last_judgement() -> None:
     one = played(dispute_ms=15 * MINUTE)
     assert disputing.until_wall(one.lane) == ZERO_WALL + 8000 + 15 * MINUTE

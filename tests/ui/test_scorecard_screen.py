@@ -102,18 +102,57 @@ async def test_not_signed_is_an_answer_too() -> None:
         assert "athlete: not signed" in text(floor.app)
 
 
-async def test_a_dispute_says_what_about() -> None:
+async def test_a_dispute_says_what_is_claimed_and_why() -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         await floor.tap(pilot, "d")
         assert "Disputed:  5 the count" in text(floor.app)
-        await floor.tap(pilot, "6")
-        assert [b.about for b in floor.bodies() if isinstance(b, Dispute)] == [
-            "a no-rep"
+        await floor.tap(pilot, "7")
+        assert "the score is 0:08  should be: _" in text(floor.app)
+        # Keys that sign and close elsewhere are signs of the text here, held or not.
+        await floor.tap(pilot, *"6", "enter")
+        await floor.tap(pilot, *"qqy d12", "enter", "enter", after=30)
+        assert [b for b in floor.bodies() if isinstance(b, Dispute)] == [
+            Dispute(about="qqy d12", claims=TimeBy(by_ms=-2000))
         ]
-        await floor.tap(pilot, "5")
-        assert sum(isinstance(b, Dispute) for b in floor.bodies()) == 1
+        assert accepts(floor) == []
+        shown = " ".join(text(floor.app).split())
+        assert "STILL OPEN disputed not accepted yet" in shown
+        await floor.tap(pilot, "end")
+        assert "dispute 1: qqy d12; asks: -2 s on the score; not answered yet" in (
+            " ".join(text(floor.app).split())
+        )
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == [("athlete", True)]
+
+
+async def test_what_may_not_be_questioned_is_refused_at_the_key() -> None:
+    floor = Floor(simple(reps=1, disputes="none"))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d")
+        assert "Scores cannot be questioned at this event." in text(floor.app)
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == [("athlete", True)]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (120, 40)])
+async def test_a_dispute_can_be_read_at_every_size(size: tuple[int, int]) -> None:
+    floor = done()
+    async with floor.app.run_test(size=size) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d", "5", "2")
+        shown = " ".join(text(floor.app).split())
+        for words in (
+            "Front squat, part A round 1: 3 of 3 count",
+            "should be: 2_",
+            "enter goes on",
+            "escape leaves it",
+        ):
+            assert words in shown
 
 
 async def test_a_rep_at_the_horn_is_answered_before_anyone_signs() -> None:
