@@ -46,8 +46,8 @@ def command(
     workout, division, rows and notes.
 
     With --overall: rows of division, rank, tied, bib, name, status, scaled, total,
-    workout, place and points; JSON: format (1) and overall, each with division, method,
-    counted, open, provisional and rows.
+    workout, place and points; JSON: format (1) and overall, each with division,
+    division_name, method, counted, open, provisional and rows.
 
     --explain follows one athlete's places down to the entries that decide them, and
     says who would move if an open question or a ruling went the other way; JSON:

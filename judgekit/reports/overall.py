@@ -1,9 +1,9 @@
 """The order of the whole event in each division, laid out.
 
 JSON is an object with `format` (its version, 1) and `overall`, a list of objects with
-division, method, counted (workouts, or "workout.part" where parts are placed apart),
-open (those not all have done), provisional and rows: the columns of the CSV by their
-keys, and by workout `place` and `points`.
+division, division_name, method, counted (workouts, or "workout.part" where parts are
+placed apart), open (those not all have done), provisional and rows: the columns of the
+CSV by their keys, and by workout `place` and `points`.
 """
 
 from __future__ import annotations
@@ -49,6 +49,7 @@ class Contest:
 
     `scaled` says by bib which workouts were done otherwise than written, and how;
     `standings` whether somebody's scores are final, `standing` whether all are.
+    `no_heat` are bibs with a workout that they are in no heat of.
     """
 
     division: str
@@ -58,6 +59,7 @@ class Contest:
     names: Mapping[str, str]
     scaled: Mapping[str, str]
     whole: Whole
+    no_heat: frozenset[tuple[str, str]]
     standing: str
     standings: Mapping[str, str]
 
@@ -65,14 +67,21 @@ class Contest:
 def contests(
     found: Sequence[Standings], overall: Overall, order: Sequence[str]
 ) -> tuple[Contest, ...]:
-    """The whole event of each division; `order` are workouts as they were held."""
+    """The whole event of each division; `order` are workouts as they were held.
+
+    Teams have one of their own, as nobody competes against the team they are in.
+    """
     known = {name: at for at, name in enumerate(order)}
-    divisions: dict[str, list[Standings]] = {}
+    divisions: dict[tuple[str, bool], list[Standings]] = {}
     for one in sorted(
         found, key=lambda s: (known.get(s.workout, len(known)), s.workout)
     ):
-        divisions.setdefault(one.division, []).append(one)
+        divisions.setdefault((one.division, _is_of_teams(one)), []).append(one)
     return tuple(_contest(divisions[key], overall) for key in sorted(divisions))
+
+
+def _is_of_teams(one: Standings) -> bool:
+    return bool(one.places[0].row.lane.plan.team.members)
 
 
 def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
@@ -80,14 +89,21 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
     results = {row.lane.plan.bib: row for row in rows}
     events = [event for one in held for event in _events(one, results, overall)]
     whole = whole_event([event for event, _ in events], overall)
+    no_heat = [
+        (finish.bib, event.workout)
+        for event, _ in events
+        for finish in event.finishes
+        if finish.status == "no heat"
+    ]
     return Contest(
         division=held[0].division,
-        division_name=held[0].division_name,
+        division_name=held[0].division_name + ", teams" * _is_of_teams(held[0]),
         method=overall.method,
         workouts=tuple((event.workout, name) for event, name in events),
         names={bib: _name(result) for bib, result in results.items()},
         scaled=_scaled(held),
         whole=whole,
+        no_heat=frozenset(no_heat),
         standing=_standing(rows),
         standings={
             bib: _standing([row for row in rows if row.lane.plan.bib == bib])
@@ -180,7 +196,7 @@ def _of_part(one: Standings, number: int, overall: Overall) -> list[_Own]:
 def _finishes(
     places: Sequence[_Own], everybody: Mapping[str, Result], overall: Overall
 ) -> tuple[Finish, ...]:
-    """A finish of each; who is in the division and not among them never started."""
+    """A finish of each; who is in the division and not among them is in no heat."""
     sharing = Counter(own.place.rank for own in places)
     unranked = overall.substituted == "unranked"
     found = {}
@@ -198,7 +214,7 @@ def _finishes(
             outside=unranked and plan.substituted,
         )
     missing = (bib for bib in everybody if bib not in found)
-    found |= {b: Finish(bib=b, status="did not start", rank=None) for b in missing}
+    found |= {b: Finish(bib=b, status="no heat", rank=None) for b in missing}
     return tuple(found[bib] for bib in sorted(found, key=bib_order))
 
 
@@ -225,10 +241,20 @@ def _table(one: Contest) -> Table:
     if one.whole.open:
         still = ", ".join(names[workout] for workout in one.whole.open)
         notes.append(f"not counted yet, as somebody has still to do it: {still}")
+    notes += _without_heat(one, names)
     if one.standing and one.standing != "official":
         notes.append(f"{one.standing}: some scores are not final yet")
     title = f"Overall, {one.division_name}"
     return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
+
+
+def _without_heat(one: Contest, names: Mapping[str, str]) -> list[str]:
+    """Who is in no heat of which workout."""
+    return [
+        f"in no heat of {name}: {', '.join(bibs)}"
+        for workout, name in names.items()
+        if (bibs := [b for b in one.names if (b, workout) in one.no_heat])
+    ]
 
 
 def _counted(one: Contest) -> list[tuple[str, str]]:
@@ -242,7 +268,7 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
         rank,
         total.bib,
         one.names[total.bib],
-        *(_cell(total, workout) for workout, _ in _counted(one)),
+        *(_cell(one, total, workout) for workout, _ in _counted(one)),
         _points(total.total),
         ", ".join(filter(None, (_status(one, total), one.scaled.get(total.bib))))
         or None,
@@ -254,13 +280,14 @@ def _status(one: Contest, total: Total) -> str:
     return ", ".join(filter(None, (total.standing, one.standings[total.bib])))
 
 
-def _cell(total: Total, workout: str) -> str:
+def _cell(one: Contest, total: Total, workout: str) -> str:
     """The place, and what it is worth where that is another number."""
     place = dict(total.places).get(workout)
     points = dict(total.points).get(workout, Fraction())
-    if place == points:
+    if place is not None and place == points:
         return str(place)
-    return f"{_points(points)} ({'no place' if place is None else place})"
+    nowhere = "no heat" if (total.bib, workout) in one.no_heat else "no place"
+    return f"{_points(points)} ({nowhere if place is None else place})"
 
 
 def _points(points: Fraction) -> str:
@@ -316,6 +343,7 @@ def as_json(found: Sequence[Contest]) -> str:
         "overall": [
             {
                 "division": one.division,
+                "division_name": one.division_name,
                 "method": one.method,
                 "counted": list(one.whole.counted),
                 "open": list(one.whole.open),

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Rep, Rule, Time
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import Member, PlanTeam, SetKey
 from judgekit.core.points import Overall, Substituted
 from judgekit.core.ruling import RepsInSet, StatusIs
 from judgekit.core.score import score
@@ -190,6 +190,57 @@ def test_parts_placed_apart_count_like_workouts() -> None:
     assert ranks(double) == [(1, "2", 8), (2, "3", 7), (3, "1", 5)]
 
 
-def test_who_is_missing_from_a_workout_did_not_start_it() -> None:
+def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:
+    """3 is in no heat of mole: the place after the two who are, and so it is told."""
+    found = contest(three()[:5])
+    assert ranks(found)[-1] == (3, "3", 6)
+    (table,) = report.tables([found])
+    assert table.rows[-1] == (
+        *("3", "3", "Athlete 3", "3", "3 (no heat)", "6", "provisional"),
+    )
+    assert "in no heat of MOLE: 3" in table.notes
+    absent = lane("mole", "3", 0)
+    absent.press(90, Rule(effect=StatusIs(status="did not start"), why="not there"))
+    (table,) = report.tables([contest([*three()[:5], absent])])
+    assert table.rows[-1][4] == "3 (no place)"
+
+
+def test_the_event_may_wait_until_everybody_is_in_a_heat() -> None:
+    found = contest(three()[:5], no_heat="open")
+    assert (found.whole.counted, found.whole.open) == (("tide",), ("mole",))
+    # Once 3 has left the contest nobody waits for a heat.
     lanes = three()[:5]
-    assert ranks(contest(lanes))[-1] == (3, "3", 6)
+    lanes[2].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    assert contest(lanes, no_heat="open").whole.open == ()
+
+
+def test_or_leave_out_who_is_in_no_heat_of_a_workout() -> None:
+    found = contest(three()[:5], no_heat="out", method="field")
+    # The field of mole is two: 1 has 3 + 1 points, 2 has 2 + 2.
+    assert ranks(found) == [(1, "2", 4), (2, "1", 4), (None, "3", 1)]
+    assert found.whole.places[-1].row.standing == "not entered"
+
+
+def test_who_was_cut_is_in_no_later_heat_and_stays_cut() -> None:
+    lanes = three()[:5]
+    lanes[2].press(90, Rule(effect=StatusIs(status="cut"), why="only two go on"))
+    for how in ("last", "open", "out"):
+        found = contest(lanes, no_heat=how)
+        assert [(rank, bib) for rank, bib, _ in ranks(found)] == [
+            (1, "2"),
+            (2, "1"),
+            (3, "3"),
+        ]
+        assert found.whole.places[-1].row.standing == "cut"
+
+
+def test_a_team_and_its_members_are_ranked_apart() -> None:
+    team = PlanTeam(members=(Member(bib="1", name="Ana"),), how="shared")
+    pair = lane("pairs", "Heron", 30, team=team)
+    results = [Result(lane=p.lane, score=score(p.lane)) for p in (*three(), pair)]
+    found = contests(standings(results), Overall(), ("tide", "mole", "pairs"))
+    assert [(one.division_name, list(one.names)) for one in found] == [
+        ("Women", ["1", "2", "3"]),
+        ("Women, teams", ["Heron"]),
+    ]
+    assert not any(one.no_heat for one in found)
