@@ -6,6 +6,7 @@ whose athlete nobody knows. Logs are only read.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
+    from judgekit.core.plan import Plan
     from judgekit.files.eventfolder import EventFolder
     from judgekit.files.history import PastEvent
     from judgekit.store.reading import LaneRead
@@ -46,6 +48,7 @@ class _Key(NamedTuple):
     number: int
     lane: int
     date: str
+    who: str
 
 
 class _Told(NamedTuple):
@@ -81,17 +84,29 @@ def planned_lanes(
     found = []
     for read in lanes:
         plan = read.lane.plan
-        if (read.heat, read.number) in listed and not read.lane.absent:
-            who = whos.get(plan.bib, "")
+        if (read.heat, read.number) not in listed or read.lane.absent:
+            continue
+        shared = plan.team.how in ("shared", "relay")
+        for one in _each(plan):
+            who = whos.get(one.bib, "")
             found.append(
                 PlannedLane(
                     who=who,
                     day=_day(plan.date),
-                    plan=plan,
+                    plan=one,
                     joined=who.startswith(_BY_ID),
+                    among=len(plan.team.members) if shared else 1,
                 )
             )
     return tuple(found)
+
+
+def _each(plan: Plan) -> list[Plan]:
+    """The plan of each who works in a lane: of a team, each member's."""
+    members = plan.team.members
+    return [
+        replace(plan, bib=one.bib, name=one.name, show=one.show) for one in members
+    ] or [plan]
 
 
 def past_work(
@@ -170,17 +185,19 @@ def _read(sources: Sequence[_Source], wanted: frozenset[str]) -> _Logs:
 
 def _add(found: _Logs, source: _Source, read: LaneRead, wanted: frozenset[str]) -> None:
     plan = read.lane.plan
-    who = source.whos.get(plan.bib)
-    where = f"{source.shown}: heat {read.heat}, lane {read.number} is left out"
-    if who is None:
-        found.said.append(f"{where}: people.csv has no bib {quoted(plan.bib)}")
-    elif who in wanted and read.run is None:
-        found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
-    elif who in wanted and read.run is not None:
-        first = read.run.claims[0]
-        key = _Key(first.book, first.number, read.number, plan.date)
-        lane = past_lane(who, _day(plan.date), read.lane)
-        _keep(found.lanes, key, _Told(len(read.run.entries), lane))
+    bibs = [member.bib for member in plan.team.members]
+    for bib in bibs or [plan.bib]:
+        who = source.whos.get(bib)
+        where = f"{source.shown}: heat {read.heat}, lane {read.number} is left out"
+        if who is None:
+            found.said.append(f"{where}: people.csv has no bib {quoted(bib)}")
+        elif who in wanted and read.run is None:
+            found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
+        elif who in wanted and read.run is not None:
+            first = read.run.claims[0]
+            key = _Key(first.book, first.number, read.number, plan.date, who)
+            lane = past_lane(who, _day(plan.date), read.lane, bib if bibs else "")
+            _keep(found.lanes, key, _Told(len(read.run.entries), lane))
 
 
 def _keep(lanes: dict[_Key, _Told], key: _Key, one: _Told) -> None:

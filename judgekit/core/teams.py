@@ -21,7 +21,7 @@ def reps_by_member(lane: Lane) -> dict[str, int]:
     team = lane.plan.team
     done = dict.fromkeys((member.bib for member in team.members), 0)
     for attempt in lane.work.attempts:
-        bib = _worker(lane, attempt) if attempt.counts else ""
+        bib = worker(lane, attempt) if attempt.counts else ""
         if bib in done:
             done[bib] += attempt.n
     return done
@@ -39,7 +39,8 @@ def below_least(lane: Lane) -> tuple[str, ...]:
     )
 
 
-def _worker(lane: Lane, attempt: Attempt) -> str:
+def worker(lane: Lane, attempt: Attempt) -> str:
+    """The bib of the member who made an attempt; empty where that is not known."""
     team, turns = lane.plan.team, lane.work.turns
     if not turns:
         relay = team.how == "relay" and team.members

@@ -18,7 +18,13 @@ from judgekit.core.quantity import rounded, show_time
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import has_score, shown_name, time_of_day
+from judgekit.reports.names import (
+    beside_bib,
+    has_score,
+    numbered_name,
+    shown_name,
+    time_of_day,
+)
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
 from judgekit.reports.standings import rank, status_words
@@ -179,7 +185,7 @@ def _neighbours(places: Sequence[Placed[Result]], at: int) -> Iterator[Neighbour
         plan, score = other.row.lane.plan, other.row.score
         yield Neighbour(
             place=str(other.rank),
-            who=f"{plan.bib} {shown_name(plan.name, plan.show, plan.bib)}",
+            who=numbered_name(plan),
             score=score.detail,
             parted=_parted(mine.row, other.row),
         )
@@ -284,7 +290,7 @@ def explain_page(one: Explained) -> Page:
         ("may be questioned", one.questions),
     )
     return Page(
-        title=f"{one.bib}  {one.name}",
+        title=beside_bib(one.bib, one.name, "  "),
         under=f"{one.workout}, {one.division}",
         sections=(
             Section(title="Place", rows=_rows(facts)),

@@ -49,10 +49,14 @@ def shown_name(name: str, show: ShowAs, bib: str) -> str:
     return name
 
 
+def beside_bib(bib: str, name: str, gap: str = " ") -> str:
+    """The bib with the shown name beside it, unless the name says no more."""
+    return bib if name == bib else f"{bib}{gap}{name}"
+
+
 def numbered_name(plan: Plan) -> str:
     """The bib, and beside it the name as its owner wants it, unless that is the bib."""
-    name = shown_name(plan.name, plan.show, plan.bib)
-    return plan.bib if name == plan.bib else f"{plan.bib} {name}"
+    return beside_bib(plan.bib, shown_name(plan.name, plan.show, plan.bib))
 
 
 def has_score(score: Score) -> bool:

@@ -267,7 +267,7 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
     return (
         rank,
         total.bib,
-        one.names[total.bib],
+        None if one.names[total.bib] == total.bib else one.names[total.bib],
         *(_cell(one, total, workout) for workout, _ in _counted(one)),
         _points(total.total),
         ", ".join(filter(None, (_status(one, total), one.scaled.get(total.bib))))

@@ -19,6 +19,7 @@ from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import (
     MARK_WORDS,
     NO_REASON,
+    beside_bib,
     call_of,
     has_score,
     movement_name,
@@ -123,7 +124,7 @@ class Scorecard:
     def title(self) -> tuple[str, ...]:
         """The lines at the head of the card."""
         judged = f", judged by {self.judge}" if self.judge else ""
-        who = f"{self.bib}  {self.name}, {self.division}"
+        who = f"{beside_bib(self.bib, self.name, '  ')}, {self.division}"
         lines = (
             f"{self.event}, {self.date}",
             f"Heat {self.heat}, lane {self.lane}: {who}",

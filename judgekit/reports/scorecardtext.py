@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Column, Table
+from judgekit.reports.names import beside_bib
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -147,7 +148,7 @@ def _head(card: Scorecard) -> Table:
     )
     where = f"Heat {card.heat}, lane {card.lane}"
     return Table(
-        title=f"{where}: {card.bib} {card.name}, {card.division}",
+        title=f"{where}: {beside_bib(card.bib, card.name)}, {card.division}",
         columns=_FACTS,
         rows=tuple((what, says) for what, says in facts if says),
         notes=tuple(note for note in notes if note),

@@ -251,11 +251,12 @@ def _number(value: int | Fraction | None) -> Cell:
 
 def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
     plan, score = place.row.lane.plan, place.row.score
+    name = shown_name(plan.name, plan.show, plan.bib)
     rank = None if place.rank is None else f"{place.rank}{'=' if place.tied else ''}"
     return (
         rank,
         plan.bib,
-        shown_name(plan.name, plan.show, plan.bib),
+        None if name == plan.bib else name,
         score_words(score, plan) if has_score(score) else None,
         score.tiebreak or None,
         status_words(place.row),

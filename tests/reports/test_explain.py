@@ -161,3 +161,10 @@ def test_the_page_and_the_json_say_the_same() -> None:
     data = json.loads(report.as_json([told]))
     assert data["format"] == 1
     assert data["explained"][0]["otherwise"][0]["score"] == "0:10 instead of 0:15"
+
+
+def test_a_team_is_named_once() -> None:
+    lanes = [timed("Heron", "Heron", 10), timed("Otter", "Otter", 12)]
+    told = explained("Heron", *lanes)
+    assert explain_page(told).title == "Heron"
+    assert [one.who for one in told.neighbours] == ["Otter"]

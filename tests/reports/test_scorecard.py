@@ -30,6 +30,7 @@ from judgekit.reports.scorecard import (
     SplitRow,
     scorecard,
 )
+from judgekit.reports.scorecardtext import as_text
 from judgekit.review.faults import fault_rates
 from tests.support import Played, card, fault, for_time, simple, window
 
@@ -470,3 +471,10 @@ def test_tie_breaks_stand_in_words_with_their_values() -> None:
     played.press(61, Rep())
     card = scorecard(played.lane, score(played.lane))
     assert card.tiebreak == "last rep 1:01, 0 no-reps"
+
+
+def test_a_team_is_named_once() -> None:
+    """Its bib is its name."""
+    made = card_of(Played(simple(1, bib="Heron", name="Heron", show="number")))
+    assert made.title[1] == "Heat 3, lane 4: Heron, Women"
+    assert as_text(made).startswith("Heat 3, lane 4: Heron, Women\n")

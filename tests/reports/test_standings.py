@@ -368,3 +368,9 @@ def test_whoever_has_no_score_yet_has_nothing_with_it() -> None:
     waiting = Played(scaled("knee-raise").plan)
     (table,) = report.tables(standings([result(waiting)]))
     assert table.rows[0][3] is None
+
+
+def test_a_name_that_is_the_bib_stands_once_in_the_table() -> None:
+    lanes = [timed("Heron", 5000, name="Heron"), timed("7", 6000, name="Ana")]
+    (table,) = report.tables(standings([result(one) for one in lanes]))
+    assert [row[1:3] for row in table.rows] == [("Heron", None), ("7", "Ana")]
