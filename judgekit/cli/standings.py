@@ -121,13 +121,10 @@ def explained(found: list[Standings], bib: str, looked: Looked, output: Output) 
 
 def standings_of(looked: Looked) -> list[Standings]:
     """The standings of every lane that was read."""
-    from judgekit.cli.eventlog import scored
-    from judgekit.reports.standings import Result, standings
+    from judgekit.cli.eventlog import result_of
+    from judgekit.reports.standings import standings
 
-    results = []
-    for read in looked.read.lanes:
-        score, unscored = scored(read, looked.wall)
-        results.append(Result(lane=read.lane, score=score, unscored=unscored))
+    results = [result_of(read, looked.wall) for read in looked.read.lanes]
     event = looked.folder.event if looked.folder is not None else None
     return list(standings(results, event.overall.substituted if event else "together"))
 

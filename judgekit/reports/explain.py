@@ -1,7 +1,8 @@
 """Why an athlete is where they are: arithmetic, neighbours, entries, open questions.
 
 JSON is an object with `format` (its version, 1) and `explained`, a list of objects
-with bib, workout, division, place, steps, neighbours, entries, otherwise, questions.
+with bib, name, workout, division, place, score, status, judges (what two of them
+counted), steps, neighbours, entries, otherwise, questions.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from judgekit.reports.names import (
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
 from judgekit.reports.standings import rank, status_words
+from judgekit.reports.twojudges import judges_words
 from judgekit.review.whatif import Otherwise, otherwise
 
 if TYPE_CHECKING:
@@ -83,6 +85,7 @@ class Explained:
     place: str
     score: str
     status: str
+    judges: str
     steps: tuple[tuple[str, str], ...]
     neighbours: tuple[Neighbour, ...]
     entries: tuple[Deciding, ...]
@@ -124,6 +127,10 @@ def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
     lane, score = place.row.lane, place.row.score
     plan = lane.plan
     ranked = [p.row.lane for p in one.places if not p.row.unscored]
+    beside = {
+        (p.row.lane.plan.heat, p.row.lane.plan.lane): p.row.beside for p in one.places
+    }
+    by_rule = partial(rank, substituted=substituted, beside=beside)
     return Explained(
         bib=plan.bib,
         name=shown_name(plan.name, plan.show, plan.bib),
@@ -132,17 +139,15 @@ def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
         place=_place(place, len(one.places)),
         score=score.detail if has_score(score) else "no score",
         status=status_words(place.row),
+        judges=judges_words(place.row),
         steps=tuple((step.label, step.value) for step in score.steps),
         neighbours=tuple(_neighbours(one.places, at)),
         entries=tuple(_deciding(lane, names)),
         otherwise=tuple(
             _instead(other, names)
-            for other in otherwise(ranked, partial(rank, substituted=substituted))
+            for other in otherwise(ranked, by_rule)
             if other.lane is lane or any(m.bib == plan.bib for m in other.moves)
-        )
-        # Two judges' lanes make one score: half of it answers nothing.
-        if plan.team.judges == 1
-        else (),
+        ),
         questions=questions_words(lane, asked.wall),
     )
 
@@ -287,6 +292,7 @@ def explain_page(one: Explained) -> Page:
         ("place", one.place),
         ("score", one.score),
         ("status", one.status),
+        *((("two judges", one.judges),) if one.judges else ()),
         ("may be questioned", one.questions),
     )
     return Page(

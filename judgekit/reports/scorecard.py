@@ -85,7 +85,10 @@ class AttemptRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scorecard:
-    """A lane's scorecard, ready to be laid out or read aloud; empty means none."""
+    """A lane's scorecard, ready to be laid out or read aloud; empty means none.
+
+    `judges` is what two of them counted; whoever knows both puts it in.
+    """
 
     event: str
     date: str
@@ -107,6 +110,7 @@ class Scorecard:
     steps: tuple[Step, ...]
     status: str
     standing: str
+    judges: str
     score: str
     scaled: str
     tiebreak: str
@@ -171,6 +175,7 @@ def scorecard(
         late=late_take_backs(lane),
         steps=score.steps,
         status=score.status,
+        judges="",
         standing=standing_word(score, plan.zone),
         score=score.detail if has_score(score) else "",
         scaled=scaled_words(plan),

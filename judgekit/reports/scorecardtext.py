@@ -135,6 +135,7 @@ def _head(card: Scorecard) -> Table:
         ("judge", card.judge),
         ("status", card.status),
         ("score", card.score),
+        ("two judges", card.judges),
         ("scaled", card.scaled),
         ("tie-break", card.tiebreak),
         ("log code", card.log_code),

@@ -15,13 +15,14 @@ from fractions import Fraction
 from functools import partial
 from typing import TYPE_CHECKING
 
+from judgekit.core.entry import Entry
 from judgekit.core.placing import placed_by_parts
 from judgekit.core.quantity import rounded
 from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
-from judgekit.core.score import score as score_of
 from judgekit.core.state import Lane
 from judgekit.core.tiebreaks import label_of
+from judgekit.core.twojudges import score_of_both, second_lane
 from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
@@ -36,7 +37,7 @@ from judgekit.reports.names import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from judgekit.core.counted import RankKey
     from judgekit.core.points import Substituted
@@ -85,11 +86,15 @@ _FOR_PEOPLE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
-    """A lane with its score; `unscored` says why it may not be ranked, else empty."""
+    """A lane with its score; `unscored` says why it may not be ranked, else empty.
+
+    `beside` is the log of the second judge, where two are to count.
+    """
 
     lane: Lane
     score: Score
     unscored: str = ""
+    beside: tuple[Entry, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,10 +138,19 @@ def _group(results: Sequence[Result], substituted: Substituted) -> Standings:
 
 
 def rank(
-    lanes: Sequence[Lane], substituted: Substituted
+    lanes: Sequence[Lane],
+    substituted: Substituted,
+    beside: Mapping[tuple[str, int], tuple[Entry, ...]],
 ) -> list[tuple[Score, int | None]]:
-    """The score and the place of each lane of one workout and division."""
-    results = [Result(lane=lane, score=score_of(lane)) for lane in lanes]
+    """The score and the place of each lane of one workout and division.
+
+    `beside` are the logs of second judges by heat and lane, where two are to count.
+    """
+    results = []
+    for lane in lanes:
+        log = beside.get((lane.plan.heat, lane.plan.lane))
+        second = second_lane(lane, log) if log else None
+        results.append(Result(lane=lane, score=score_of_both(lane, second)))
     found = {id(p.row.lane): p for p in _group(results, substituted).places}
     return [(found[id(one)].row.score, found[id(one)].rank) for one in lanes]
 

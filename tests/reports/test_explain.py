@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
-from judgekit.core.entry import Accept, Dispute, NoRep, Rep, Rule
+from judgekit.core.entry import Accept, Dispute, NoRep, Rep, Rule, Time
+from judgekit.core.plan import PlanTeam, SetKey
 from judgekit.core.press import TakeBackOne
-from judgekit.core.ruling import TimeBy
+from judgekit.core.ruling import RepsInSet, TimeBy
 from judgekit.core.score import score
+from judgekit.core.twojudges import score_of_both
 from judgekit.reports import explain as report
 from judgekit.reports.explain import (
     Deciding,
@@ -20,7 +23,7 @@ from judgekit.reports.explain import (
 )
 from judgekit.reports.page import page_text
 from judgekit.reports.standings import Result, standings
-from tests.support import ZERO_WALL, Played, simple
+from tests.support import ZERO_WALL, Played, simple, window
 
 NAMES = {"kb": "Kim Brandt"}
 
@@ -58,6 +61,7 @@ def test_a_place_is_followed_down_to_its_entries() -> None:
         place="2 of 3",
         score="0:15",
         status="finished, provisional until 08:15",
+        judges="",
         steps=(
             ("last rep at", "0:10.000"),
             ("ruling: left the lane", "+0:05.000"),
@@ -161,6 +165,39 @@ def test_the_page_and_the_json_say_the_same() -> None:
     data = json.loads(report.as_json([told]))
     assert data["format"] == 1
     assert data["explained"][0]["otherwise"][0]["score"] == "0:10 instead of 0:15"
+
+
+def two_judges(bib: str, lane: int, mine: int, other: int) -> Result:
+    """A pair in a window of five minutes, which a second judge counts beside."""
+    plan = window(bib=bib, name=bib, lane=lane, team=PlanTeam(judges=2))
+    first, second = Played(plan, book=bib).go(), Played(plan, book=f"{bib}-2").go()
+    for played, reps in ((first, mine), (second, other)):
+        played.each(Rep(), *(2 + 3 * n for n in range(reps)))
+        played.press(300, Time())
+    return Result(
+        lane=first.lane,
+        score=score_of_both(first.lane, second.lane),
+        beside=tuple(second.entries),
+    )
+
+
+def test_where_two_judges_count_the_lower_one_is_explained_and_weighed() -> None:
+    """A: 4 and 3, so 3 counts; B has 3. A rep more in both makes A first alone."""
+    one, two = two_judges("A", 1, 4, 3), two_judges("B", 2, 3, 5)
+    asked = Dispute(about="one more", claims=RepsInSet(set=SetKey(1, 1, 1), by=1))
+    lane = Played(one.lane.plan, book="A")
+    lane.entries, lane.lane = [*one.lane.entries], one.lane
+    lane.press(310, asked)
+    one = replace(one, lane=lane.lane)
+    (told,) = explain(standings([one, two]), "A", NAMES)
+    assert told.judges == "first judge: 4, second judge: 3; 3 counts"
+    assert told.place == "1 of 2, shared"
+    (other,) = told.otherwise
+    assert (other.score, other.moves) == (
+        "0 rounds and 4 (4 reps) instead of 0 rounds and 3 (3 reps)",
+        "B from 1 to 2",
+    )
+    assert "two judges" in page_text(explain_page(told))
 
 
 def test_a_team_is_named_once() -> None:

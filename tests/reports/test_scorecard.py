@@ -128,6 +128,7 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         ),
         status="finished",
         standing="provisional",
+        judges="",
         score="0:49",
         scaled="",
         tiebreak="",

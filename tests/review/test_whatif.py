@@ -13,7 +13,7 @@ from judgekit.review.whatif import Move, otherwise
 from tests.support import Played, simple, window
 
 SET = SetKey(1, 1, 1)
-RANK = partial(rank, substituted="together")
+RANK = partial(rank, substituted="together", beside={})
 
 
 def timed(bib: str, last: float) -> Played:

@@ -9,6 +9,7 @@ import pytest
 from textual import events
 
 from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule, Time
+from judgekit.core.plan import PlanTeam
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
@@ -24,6 +25,8 @@ from tests.ui.fake_desk import LANE, Floor, text, until
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
+
+    from judgekit.core.state import Lane
 
 
 SIZE = (80, 24)
@@ -555,3 +558,33 @@ def test_a_movement_of_the_splits_is_shortened_before_it_is_cut(width: int) -> N
     assert not any("…" in line for line in lines)
     loaded = any("42.5 kg ≈ 94 lb" in line for line in lines)
     assert loaded == (width == 80)
+
+
+@pytest.mark.parametrize("second", [False, True])
+async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -> None:
+    """This desk has 3 of five, the other one 2: the lower holds at either desk."""
+    plan = window(team=PlanTeam(judges=2))
+    other = Played(plan, book="o").go()
+    other.each(Rep(), 2, 5)
+    other.press(300, Time())
+    floor = Floor(plan)
+    floor.desk.second = second
+    floor.go()
+    for _ in range(3):
+        floor.act(Rep())
+    floor.act(Time(), after=300_000)
+    there: list[Lane] = []
+    async with floor.app.run_test(size=SIZE) as pilot:
+        card = ScorecardScreen(
+            floor.desk, LANE, other=lambda: there[0] if there else None
+        )
+        card.asked_for()
+        floor.app.push_screen(card)
+        await until(pilot, lambda: "one judge of two counted" in text(floor.app))
+        there.append(other.lane)
+        assert card._beside is not None
+        card._beside.look()
+        words = "this judge: 3, other judge: 2; 2 counts"
+        await until(pilot, lambda: words in text(floor.app))
+        assert "one judge of two counted" not in text(floor.app)
+        assert "0 rounds and 2 (2 reps), no no-reps" in text(floor.app)

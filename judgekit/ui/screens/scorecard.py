@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -19,6 +20,7 @@ from judgekit.ui.compat import SureTimers
 from judgekit.ui.disputekeys import OPENS, Asks, DisputeKeys
 from judgekit.ui.effects import Say
 from judgekit.ui.keys import dead_key, latin_of, name_of
+from judgekit.ui.screens.beside import AGAIN_S, Beside
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
 from judgekit.ui.text import packed
@@ -39,7 +41,10 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from judgekit.core.score import Score
+    from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
+    from judgekit.ui.screens.beside import Other
 
 _NARROWEST = 36
 # So long after the time for questions it is surely over.
@@ -71,6 +76,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         judges: Mapping[str, str] | None = None,
         times: Callable[[], str] = str,
         standing: Standing | None = None,
+        other: Other | None = None,
     ) -> None:
         super().__init__()
         self._judges = judges or {}
@@ -86,6 +92,9 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._left = False
         self._dispute = DisputeKeys()
         self._pane = SheetPane(id="sheet")
+        self._beside: Beside | None = None
+        if other is not None:
+            self._beside = Beside(self, other, self.show_soon, second=desk.second)
         self._final_at = 0
         self._notice = ""
 
@@ -99,6 +108,8 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
         self.watch(self._pane, "scroll_y", self._draw_keys, init=False)
+        if self._beside is not None:
+            self.set_interval(AGAIN_S, self._beside.look)
 
     def asked_for(self) -> None:
         """It will be shown: what is pressed before it is drawn was not meant for it."""
@@ -111,6 +122,8 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
             self.show_soon()
 
     def on_screen_resume(self) -> None:
+        if self._beside is not None:
+            self._beside.look()
         self.show_soon()
 
     def on_resize(self) -> None:
@@ -285,10 +298,17 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         left = until - self._desk.clock.wall_ms()
         self.set_timer(max(0, left) / 1000 + _PAST_S, self.show_soon)
 
+    def _result(self, lane: Lane) -> tuple[Score, str]:
+        """The score, and what two judges counted where it takes two."""
+        wall = self._desk.clock.wall_ms()
+        if self._beside is None:
+            return score(lane, wall), ""
+        return self._beside.score(lane, wall)
+
     def _draw_card(self) -> None:
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
-        result = score(lane, self._desk.clock.wall_ms())
+        result, judges = self._result(lane)
         self._draw_when_final(result.until)
         card = scorecard(
             lane,
@@ -298,7 +318,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
             judge=self._judges.get(lane.judge, ""),
         )
         width = max(_NARROWEST, self.size.width)
-        self._pane.put(sheet(card, width))
+        self._pane.put(sheet(replace(card, judges=judges), width))
         # How far the card reaches is known once it is laid out.
         self.call_after_refresh(self._draw_keys)
 

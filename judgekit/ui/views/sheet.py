@@ -53,6 +53,8 @@ def sheet(card: Scorecard, width: int) -> tuple[SheetLine, ...]:
     ]
     if not card.aloud.startswith(card.status):
         lines.append(SheetLine("plain", card.status))
+    if card.judges:
+        lines.append(SheetLine("plain", card.judges))
     if card.standing:
         kind: Kind = "plain" if card.standing == "official" else "ask"
         lines.append(SheetLine(kind, card.standing))
