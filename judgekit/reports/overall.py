@@ -9,6 +9,7 @@ CSV by their keys, and by workout `place` and `points`.
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from judgekit.reports.standings import Result, Standings
 
 FORMAT = 1
+_UNTIL = re.compile(r" until \d\d:\d\d")
 _HOW = {
     "places": "places added up; the least wins",
     "table": "points by place from the event's table; the most wins",
@@ -270,14 +272,22 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
         None if one.names[total.bib] == total.bib else one.names[total.bib],
         *(_cell(one, total, workout) for workout, _ in _counted(one)),
         _points(total.total),
-        ", ".join(filter(None, (_status(one, total), one.scaled.get(total.bib))))
+        ", ".join(filter(None, (_row_status(one, place), one.scaled.get(total.bib))))
         or None,
     )
 
 
-def _status(one: Contest, total: Total) -> str:
-    """How the athlete left the contest, and whether the scores are final."""
+def _status(one: Contest, place: Placed[Total]) -> str:
+    """How the athlete left the contest, and whether a place in it is final."""
+    total = place.row
+    if total.standing and place.rank is None:
+        return total.standing
     return ", ".join(filter(None, (total.standing, one.standings[total.bib])))
+
+
+def _row_status(one: Contest, place: Placed[Total]) -> str:
+    """The same where a row has little room: a note says until when."""
+    return _UNTIL.sub("", _status(one, place))
 
 
 def _cell(one: Contest, total: Total, workout: str) -> str:
@@ -325,7 +335,7 @@ def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
         "tied" if place.tied else None,
         total.bib,
         one.names[total.bib],
-        _status(one, total) or None,
+        _status(one, place) or None,
         one.scaled.get(total.bib),
         _number(total.total),
     )

@@ -33,6 +33,7 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
+    standing_word,
     standing_words,
 )
 
@@ -52,6 +53,7 @@ _AFTER = (
     *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
     "did not start",
 )
+_USUAL = "finished"
 # Units with a column of their own; what is counted in others stands in score_count.
 _UNITS = ("ms", "reps", "kg")
 _COLUMNS = (
@@ -183,11 +185,25 @@ def _tie_order(result: Result) -> _TieOrder:
 
 def status_words(result: Result) -> str:
     """The status, whether it is final, amended, or mended late."""
-    score = result.score
+    return _status(result, standing_words(result.score, result.lane.plan.zone))
+
+
+def brief_status(result: Result) -> str:
+    """The same for people: that the work was finished goes without saying."""
+    return status_words(result).removeprefix(f"{_USUAL}, ")
+
+
+def _row_status(result: Result) -> str:
+    """The same where a row has little room: notes say until when, and why."""
+    word = standing_word(result.score, result.lane.plan.zone).partition(" ")[0]
+    return _status(result, word).removeprefix(f"{_USUAL}, ")
+
+
+def _status(result: Result, standing: str) -> str:
     words = [
-        result.unscored or score.status,
-        "" if result.unscored else standing_words(score, result.lane.plan.zone),
-        "amended" if score.amended else "",
+        result.unscored or result.score.status,
+        "" if result.unscored else standing,
+        "amended" if result.score.amended else "",
         "late take-back" if any(t.late for t in result.lane.taken_back) else "",
     ]
     return ", ".join(word for word in words if word)
@@ -273,7 +289,7 @@ def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
         None if name == plan.bib else name,
         score_words(score, plan) if has_score(score) else None,
         score.tiebreak or None,
-        status_words(place.row),
+        _row_status(place.row),
     )
 
 
@@ -283,7 +299,7 @@ def _notes(one: Standings) -> list[str]:
     for place in one.places:
         if place.row.score.status in NOTHING_DONE:
             continue
-        for why in place.row.score.provisional:
+        for why in _reasons(place.row):
             bibs.setdefault(why, []).append(place.row.lane.plan.bib)
     provisional = [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]
     return [
@@ -291,6 +307,14 @@ def _notes(one: Standings) -> list[str]:
         *provisional,
         *(note for place in one.places if (note := _amended(place))),
     ]
+
+
+def _reasons(result: Result) -> tuple[str, ...]:
+    """Why a score is provisional; where time alone makes it so, until when."""
+    score = result.score
+    if score.provisional or score.until is None or result.unscored:
+        return score.provisional
+    return (standing_word(score, result.lane.plan.zone),)
 
 
 def _parted(one: Standings) -> list[str]:

@@ -107,6 +107,14 @@ def test_a_disqualification_and_its_lifting_move_everybody_alike() -> None:
     assert ranks(contest(lanes)) == before
 
 
+def test_whose_place_is_none_is_told_by_how_they_left_alone() -> None:
+    lanes = three()
+    lanes[1].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    lanes[4].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    (table,) = report.tables([contest(lanes)])
+    assert table.rows[-1][-1] == "withdrawn"
+
+
 def test_a_rep_corrected_moves_everybody_alike() -> None:
     lanes = three()
     # Eleven reps off the winner of tide: 19, second to 20; sums 2 + 2, 1 + 1, 3 + 3.
@@ -160,6 +168,11 @@ def test_a_row_says_when_the_last_of_its_scores_is_official() -> None:
     ):
         found = seen(wall)
         assert (found.standing, found.standings) == (word, {"1": word})
+    (table,) = report.tables([seen(first)])
+    assert table.rows[0][-1] == "provisional"
+    until = "provisional until 10:31"
+    assert table.notes[-1] == f"{until}: some scores are not final yet"
+    assert until in report.as_csv([seen(first)])
     (table,) = report.tables([seen(last + 1)])
     assert table.notes == ("places added up; the least wins",)
 

@@ -374,3 +374,18 @@ def test_a_name_that_is_the_bib_stands_once_in_the_table() -> None:
     lanes = [timed("Heron", 5000, name="Heron"), timed("7", 6000, name="Ana")]
     (table,) = report.tables(standings([result(one) for one in lanes]))
     assert [row[1:3] for row in table.rows] == [("Heron", None), ("7", "Ana")]
+
+
+def test_a_row_has_room_for_a_word_and_a_note_says_until_when_and_why() -> None:
+    named = [
+        timed("1", 10_000, name="Ana", dispute_ms=1_800_000),
+        timed("2", 11_000, name="Bo", dispute_ms=1_800_000),
+        timed("3", 12_000, name="Cy", dispute_ms=1_800_000),
+    ]
+    named[1].press(30, Dispute(about="the count"))
+    for who in ("athlete", "judge"):
+        named[2].press(60, Accept(who=who, signed=True))
+    seen = [Result(lane=p.lane, score=score(p.lane, ZERO_WALL)) for p in named]
+    (table,) = report.tables(standings(seen))
+    assert [row[-1] for row in table.rows] == ["provisional", "provisional", "official"]
+    assert table.notes == ("disputed: 2", "provisional until 10:30: 1")

@@ -156,6 +156,8 @@ async def test_a_dispute_can_be_read_at_every_size(size: tuple[int, int]) -> Non
             "escape leaves it",
         ):
             assert words in shown
+        # Arrows choose a set there, and move nothing else.
+        assert "more below" not in shown
 
 
 async def test_a_rep_at_the_horn_is_answered_before_anyone_signs() -> None:

@@ -276,7 +276,8 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         """The other keys, with what of the card is not on the screen."""
         _, rest = self._keys()
         # The place is kept free: other words must not change the layout.
-        lines = packed((*rest, MOST_WORDS), self.size.width)
+        free = () if self._dispute.step else (MOST_WORDS,)
+        lines = packed((*rest, *free), self.size.width)
         lines[-1] = lines[-1].replace(MOST_WORDS, self._pane.more)
         self.query_one("#cardkeys", Line).show(*lines, layout=True)
 
