@@ -8,6 +8,7 @@ import shlex
 import shutil
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 _PACKAGE = Path(__file__).resolve().parent.parent
 DEFAULT_FOLDER = "judgekit-demo"
 YOURS = ("1", 1)
+_DAY_MS = 86_400_000
 
 
 @click.command("demo")
@@ -163,6 +165,9 @@ def _printed(folder: Path) -> int:
 
     prepare(folder)
     looked = look_at(str(folder))
+    # As at the end of the day, whenever it is played.
+    entries = (entry for lane in looked.read.lanes for entry in lane.lane.entries)
+    looked = replace(looked, wall=max(entry.wall for entry in entries) + _DAY_MS)
     output = Output(format="table", path=None, force=False)
     cards = [scorecard.card_of(lane, looked) for lane in looked.read.lanes]
     pieces = (

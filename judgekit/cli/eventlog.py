@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -11,12 +10,12 @@ from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.eventfiles import load
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError, JudgekitError
-from judgekit.core.lane import fold
-from judgekit.core.score import Score, score
-from judgekit.core.teams import lower_of
+from judgekit.core.twojudges import score_of_both, second_lane
 from judgekit.core.values import dataclass
+from judgekit.desk.clock import SystemClock
 from judgekit.files.eventfolder import EventFolder
 from judgekit.reports.names import unscored_words
+from judgekit.reports.standings import Result
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
 
 if TYPE_CHECKING:
@@ -27,11 +26,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looked:
-    """An event's lanes, the files if they can be read, and the exit code so far."""
+    """An event's lanes, the files if they can be read, and the exit code so far.
+
+    `wall` is when it was looked at, in ms since 1970.
+    """
 
     folder: EventFolder | None
     read: EventRead
     code: int
+    wall: int
 
     @property
     def judges(self) -> dict[str, str]:
@@ -74,7 +77,8 @@ def _looked(folder: EventFolder | None, log: Path, heat: str | None) -> Looked:
         read = read_lanes(log, heat, rows=folder.heats, resolve=folder.plan_of)
     unscored = any(not lane.scored for lane in read.lanes)
     wrong = folder is None or bool(read.wrong) or unscored
-    return Looked(folder=folder, read=read, code=WRONG if wrong else DONE)
+    code = WRONG if wrong else DONE
+    return Looked(folder=folder, read=read, code=code, wall=SystemClock().wall_ms())
 
 
 def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
@@ -88,18 +92,15 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
     raise click.UsageError(f"heat {heat} has no lane {lane}; it has {known}")
 
 
-def scored(lane: LaneRead) -> tuple[Score, str]:
-    """A lane's score, and why it may not be ranked (empty if it may)."""
-    return _score_of(lane), unscored_words(lane.runs, lane.run)
-
-
-def _score_of(read: LaneRead) -> Score:
-    """A lane's score; a team's is the lower where two judges are to count it."""
+def result_of(read: LaneRead, wall: int) -> Result:
+    """A lane with its score at a moment; a team's is the lower of its two judges'."""
     lane = read.lane
-    if lane.plan.team.judges == 1:
-        return score(lane)
-    second = next((run for run in read.runs if run.source == "second"), None)
-    if second is not None:
-        return score(lower_of(lane, fold(lane.plan, second.entries)))
-    alone = score(lane)
-    return replace(alone, provisional=(*alone.provisional, "one judge of two counted"))
+    run = next((run for run in read.runs if run.source == "second"), None)
+    beside = run.entries if run is not None and lane.plan.team.judges > 1 else ()
+    second = second_lane(lane, beside) if beside else None
+    return Result(
+        lane=lane,
+        score=score_of_both(lane, second, wall),
+        unscored=unscored_words(read.runs, read.run),
+        beside=beside,
+    )

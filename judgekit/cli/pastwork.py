@@ -6,6 +6,7 @@ whose athlete nobody knows. Logs are only read.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from pathlib import Path
 
+    from judgekit.core.plan import Plan
     from judgekit.files.eventfolder import EventFolder
     from judgekit.store.reading import LaneRead
 
@@ -46,7 +48,7 @@ class _Told(NamedTuple):
 class _Logs(NamedTuple):
     """Lanes of the past, and what is wrong."""
 
-    lanes: dict[LaneKey, _Told]
+    lanes: dict[tuple[str, LaneKey], _Told]
     said: list[str]
 
 
@@ -69,17 +71,29 @@ def planned_lanes(
     found = []
     for read in lanes:
         plan = read.lane.plan
-        if (read.heat, read.number) in listed and not read.lane.absent:
-            who = known.get(plan.bib, "")
+        if (read.heat, read.number) not in listed or read.lane.absent:
+            continue
+        shared = plan.team.how in ("shared", "relay")
+        for one in _each(plan):
+            who = known.get(one.bib, "")
             found.append(
                 PlannedLane(
                     who=who,
                     day=day_of(plan.date),
-                    plan=plan,
+                    plan=one,
                     joined=who.startswith(BY_ID),
+                    among=len(plan.team.members) if shared else 1,
                 )
             )
     return tuple(found)
+
+
+def _each(plan: Plan) -> list[Plan]:
+    """The plan of each who works in a lane: of a team, each member's."""
+    members = plan.team.members
+    return [
+        replace(plan, bib=one.bib, name=one.name, show=one.show) for one in members
+    ] or [plan]
 
 
 def past_work(
@@ -96,7 +110,7 @@ def past_work(
     known = whos(folder)
     wanted = frozenset(known.values())
     sources = [source_of(event) for event in near]
-    told: dict[LaneKey, _Told] = {}
+    told: dict[tuple[str, LaneKey], _Told] = {}
     said: list[str] = list(found.left_out)
     if is_near(frozenset(row.date for row in folder.heats), days):
         # What is wrong with this event's log was said when its lanes were read.
@@ -127,19 +141,23 @@ def _read(wanted: frozenset[str], sources: Sequence[Source]) -> _Logs:
 
 def _add(found: _Logs, source: Source, read: LaneRead, wanted: frozenset[str]) -> None:
     plan = read.lane.plan
-    who = source.whos.get(plan.bib)
-    where = f"{source.shown}: heat {read.heat}, lane {read.number} is left out"
-    if who is None:
-        found.said.append(f"{where}: people.csv has no bib {quoted(plan.bib)}")
-    elif who in wanted and read.run is None:
-        found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
-    elif who in wanted and read.run is not None:
-        key = lane_key(read, read.run)
-        lane = past_lane(who, day_of(plan.date), read.lane)
-        _keep(found.lanes, key, _Told(len(read.run.entries), lane))
+    bibs = [member.bib for member in plan.team.members]
+    for bib in bibs or [plan.bib]:
+        who = source.whos.get(bib)
+        where = f"{source.shown}: heat {read.heat}, lane {read.number} is left out"
+        if who is None:
+            found.said.append(f"{where}: people.csv has no bib {quoted(bib)}")
+        elif who in wanted and read.run is None:
+            found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
+        elif who in wanted and read.run is not None:
+            key = (who, lane_key(read, read.run))
+            lane = past_lane(who, day_of(plan.date), read.lane, bib if bibs else "")
+            _keep(found.lanes, key, _Told(len(read.run.entries), lane))
 
 
-def _keep(lanes: dict[LaneKey, _Told], key: LaneKey, one: _Told) -> None:
+def _keep(
+    lanes: dict[tuple[str, LaneKey], _Told], key: tuple[str, LaneKey], one: _Told
+) -> None:
     """Of copies of a lane the one that tells most."""
     if key not in lanes or one.entries > lanes[key].entries:
         lanes[key] = one

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -31,10 +32,10 @@ def command(
     """Print the scorecards of a heat.
 
     JSON: format (1) and scorecards, a list of objects with title facts, splits,
-    no_reps, remarked, cues, corrections, late, steps, status, score, scaled,
-    tiebreak, provisional, amended, remarks, signed, settings, cautions, log_code and
-    aloud. CSV: one row for each set. Exit code 1: the log is damaged, or a lane is
-    disputed between two desks.
+    no_reps, remarked, cues, corrections, late, steps, status, standing, judges, score,
+    scaled, tiebreak, provisional, amended, remarks, signed, settings, cautions,
+    log_code and aloud. CSV: one row for each set. Exit code 1: the log is damaged, or
+    a lane is disputed between two desks.
     """
     from judgekit.cli.asked import check_heat, check_known
     from judgekit.cli.eventlog import look_at
@@ -53,17 +54,20 @@ def command(
 
 def card_of(read: LaneRead, looked: Looked) -> Scorecard:
     """The scorecard of a lane that was read from the log."""
-    from judgekit.cli.eventlog import scored
+    from judgekit.cli.eventlog import result_of
     from judgekit.reports.names import run_words
     from judgekit.reports.scorecard import scorecard
+    from judgekit.reports.twojudges import judges_words
 
-    return scorecard(
+    result = result_of(read, looked.wall)
+    card = scorecard(
         read.lane,
-        scored(read)[0],
+        result.score,
         log_code=read.log_code,
         runs=run_words(read.runs, read.run),
         names=looked.judges,
     )
+    return replace(card, judges=judges_words(result))
 
 
 def laid_out(cards: list[Scorecard], output: Output) -> str:

@@ -46,8 +46,8 @@ def command(
     workout, division, rows and notes.
 
     With --overall: rows of division, rank, tied, bib, name, status, scaled, total,
-    workout, place and points; JSON: format (1) and overall, each with division, method,
-    counted, open, provisional and rows.
+    workout, place and points; JSON: format (1) and overall, each with division,
+    division_name, method, counted, open, provisional and rows.
 
     --explain follows one athlete's places down to the entries that decide them, and
     says who would move if an open question or a ruling went the other way; JSON:
@@ -111,7 +111,7 @@ def explained(found: list[Standings], bib: str, looked: Looked, output: Output) 
         raise click.UsageError("--explain has no csv; use json")
     event = looked.folder.event if looked.folder is not None else None
     substituted = event.overall.substituted if event else "together"
-    told = explain.explain(found, bib, looked.judges, substituted)
+    told = explain.explain(found, bib, looked.judges, substituted, looked.wall)
     if not told:
         raise click.UsageError(f"nobody with bib {bib} has a score here")
     if output.format == "json":
@@ -121,13 +121,10 @@ def explained(found: list[Standings], bib: str, looked: Looked, output: Output) 
 
 def standings_of(looked: Looked) -> list[Standings]:
     """The standings of every lane that was read."""
-    from judgekit.cli.eventlog import scored
-    from judgekit.reports.standings import Result, standings
+    from judgekit.cli.eventlog import result_of
+    from judgekit.reports.standings import standings
 
-    results = []
-    for read in looked.read.lanes:
-        score, unscored = scored(read)
-        results.append(Result(lane=read.lane, score=score, unscored=unscored))
+    results = [result_of(read, looked.wall) for read in looked.read.lanes]
     event = looked.folder.event if looked.folder is not None else None
     return list(standings(results, event.overall.substituted if event else "together"))
 

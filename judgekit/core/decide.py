@@ -49,10 +49,11 @@ from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
 from judgekit.core.lanecheck import answered
 from judgekit.core.plan import OPEN
-from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
+from judgekit.core.pointing import Decided, draft, faulted, pointing
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
+    Answering,
     Called,
     CountAgain,
     Counted,
@@ -67,7 +68,7 @@ from judgekit.core.press import (
     WasClose,
 )
 from judgekit.core.quantity import show_time
-from judgekit.core.ruling import Percent, RepsInSet
+from judgekit.core.ruled import ruled
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 
 if TYPE_CHECKING:
@@ -79,7 +80,6 @@ WHY_MS = 2000
 # Why a press on a machine's set is kept and counts nothing: it is typed instead.
 AFTER_HORN = "after the horn"
 IN_REST = "in the rest"
-_WHOLE = 100
 _POINTING = (TakeBackOne, CountAgain, Name, WasClose, AnswerExtra, AnswerHorn)
 _JUDGING = (
     Counting
@@ -149,7 +149,7 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
         return pointing(lane, press, act)
     if isinstance(act, (MoveOn, GoBack, Withdraw, Bar, Works)):
         return _moving(lane, press, act)
-    if isinstance(act, Official | RuleAt | DisputeAt):
+    if isinstance(act, Official | RuleAt | Answering | DisputeAt):
         return _official(lane, press, act)
     found = answered(lane.plan, lane.entries, act) if isinstance(act, Check) else act
     return found if isinstance(found, Refusal) else (draft(press, found),)
@@ -394,43 +394,18 @@ def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
 # --- official ------------------------------------------------------------------------
 
 
-def _official(lane: Lane, press: Press, act: Official | RuleAt | DisputeAt) -> Decided:
-    if isinstance(act, RuleAt):
-        return rule_at(lane, press, act)
-    if isinstance(act, Accept):
-        return _accept(lane, press, act)
-    if isinstance(act, Dispute | DisputeAt):
-        return disputed(lane, press, act)
-    return _said_officially(lane, press, act)
-
-
-def _said_officially(lane: Lane, press: Press, act: Note | Rule) -> Decided:
-    if isinstance(act, Note) and not act.text:
-        return Refusal(says="Say what about.")
-    if isinstance(act, Rule):
-        if not act.why:
-            return Refusal(says="A ruling needs its reason.")
-        effect = act.effect
-        if isinstance(effect, Percent) and not 1 <= effect.percent <= _WHOLE:
-            return Refusal(says="A percentage lies between 1 and 100.")
-        if isinstance(effect, RepsInSet):
-            refused = _reps_refusal(lane, effect)
-            if refused:
-                return Refusal(says=refused)
-    return (draft(press, act),)
-
-
-def _reps_refusal(lane: Lane, effect: RepsInSet) -> str:
-    """Why a ruling cannot move a set's count by so much; empty if it can."""
-    if not lane.plan.holds(effect.set):
-        return "The workout has no such set."
-    # A ruling moves the score: under a hold, the one from before it.
-    done = lane.work.set_done(effect.set)
-    good = done.good if done is not None else 0
-    short = lane.plan.target(effect.set) - good
-    if -good <= effect.by <= short:
-        return ""
-    return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."
+def _official(
+    lane: Lane, press: Press, act: Official | RuleAt | Answering | DisputeAt
+) -> Decided:
+    match act:
+        case Rule() | RuleAt() | Answering():
+            return ruled(lane, press, act)
+        case Accept():
+            return _accept(lane, press, act)
+        case Dispute() | DisputeAt():
+            return disputed(lane, press, act)
+        case Note(text=text):
+            return (draft(press, act),) if text else Refusal(says="Say what about.")
 
 
 def _accept(lane: Lane, press: Press, act: Accept) -> Decided:

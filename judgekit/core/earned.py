@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.counted import ScoreUnit
+from judgekit.core.ranking import after_all
 from judgekit.core.status import Status
 from judgekit.core.values import dataclass
 
@@ -13,6 +14,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.core.points import Overall
+
+
+# Who is in no heat of the workout has not started it, and has not failed to.
+Ending = Status | Literal["no heat"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +29,7 @@ class Finish:
     """
 
     bib: str
-    status: Status
+    status: Ending
     rank: int | None
     tied: int = 1
     value: Fraction | None = None
@@ -37,10 +42,11 @@ def points_of(
 ) -> dict[str, Fraction]:
     """The points of one division in one workout by bib, already weighed.
 
-    `finishes` are all who take part in it. Who has no place has the place after all of
-    them where places are added up, and no points otherwise.
+    `finishes` are all who take part in it. Who has no place has the place after all who
+    have one where places are added up, and no points otherwise.
     """
-    field = sum(f.status != "guest" and not f.outside for f in finishes)
+    field = sum(_is_in_field(overall, finish) for finish in finishes)
+    last = after_all(finish.rank for finish in finishes)
     weight = overall.weight(workout)
     best = _best(finishes)
     found = {}
@@ -50,14 +56,20 @@ def points_of(
         elif overall.method == "results":
             points = _by_result(overall, workout, finish)
         else:
-            points = _by_place(overall, finish, field)
+            points = _by_place(overall, finish, field, last)
         found[finish.bib] = points * weight
     return found
 
 
-def _by_place(overall: Overall, finish: Finish, field: int) -> Fraction:
+def _is_in_field(overall: Overall, finish: Finish) -> bool:
+    if finish.status == "no heat" and overall.no_heat == "out":
+        return False
+    return finish.status != "guest" and not finish.outside
+
+
+def _by_place(overall: Overall, finish: Finish, field: int, last: int) -> Fraction:
     if finish.rank is None:
-        return Fraction(field if overall.method == "places" else 0)
+        return Fraction(last if overall.method == "places" else 0)
     taken = range(finish.rank, finish.rank + finish.tied)
     if overall.tied == "equal":
         taken = range(finish.rank, finish.rank + 1)

@@ -318,11 +318,16 @@ class Dispute:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """A head judge's ruling: exactly one effect, and always why."""
+    """A head judge's ruling: exactly one effect, and always why.
+
+    `answers` names the disputes that it ends; None is a ruling from before rulings said
+    so, which ends every dispute made before it.
+    """
 
     kind: ClassVar[str] = "rule"
     effect: Effect
     why: str
+    answers: tuple[Ref, ...] | None = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -70,6 +70,7 @@ from judgekit.core.ruling import (
     RepsInSet,
     RestoreAttempt,
     RunCounts,
+    Stands,
     StartBy,
     StatusIs,
     TimeBy,
@@ -410,7 +411,7 @@ class _Folding:
     def _rule(self, entry: Entry, effect: Effect, why: str) -> None:
         at = self._own(entry)
         match effect:
-            case Reopen() | Close():
+            case Reopen() | Close() | Stands():
                 return
             case RepsInSet(set=key, by=by):
                 self._on_both(lambda work: work.rule_reps(entry, key, at, by, why))

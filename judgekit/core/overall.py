@@ -8,27 +8,32 @@ in the last workout (common practice, no source).
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
-from judgekit.core.earned import Finish, points_of
-from judgekit.core.ranking import Placed, ranked
+from judgekit.core.earned import Ending, Finish, points_of
+from judgekit.core.ranking import Placed, count_back, ranked
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from judgekit.core.points import Overall
-    from judgekit.core.status import Status
 
-Standing = Literal["", "cut", "withdrawn", "disqualified", "not as written", "guest"]
-# The gravest first.
-_OUT: tuple[Standing, ...] = (
-    *("guest", "disqualified", "withdrawn", "not as written", "cut"),
-)
-_AT_WORK: frozenset[Status] = frozenset(
+Standing = Literal[
+    "",
+    "not entered",
+    "cut",
+    "not as written",
+    "withdrawn",
+    "disqualified",
+    "guest",
+]
+# The gravest first. Who was cut is in no later heat, and stays cut.
+_OUT: tuple[Standing, ...] = tuple(reversed(get_args(Standing)[1:]))
+_AT_WORK: frozenset[Ending] = frozenset(
     {"finished", "capped", "stopped", "did not finish", "in progress"}
 )
-_NOT_YET: frozenset[Status] = frozenset({"waiting", "in progress", "recalled"})
+_NOT_YET: frozenset[Ending] = frozenset({"waiting", "in progress", "recalled"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,16 +75,15 @@ def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
     place in a workout; who was cut keeps a place below all who were not. Those who tie
     stand in the order in which they came first.
     """
-    standing = _standings(workouts)
-    counted = [one for one in workouts if not _is_open(one, standing)]
+    standing = _standings(workouts, overall)
+    counted = [one for one in workouts if not _is_open(one, standing, overall)]
     points = {w.workout: points_of(overall, w.workout, w.finishes) for w in counted}
     ranks = {w.workout: {f.bib: f.rank for f in w.finishes} for w in counted}
     totals = [_total(bib, standing[bib], points, ranks) for bib in standing]
-    last = 1 + max((len(one.finishes) for one in counted), default=0)
     order = {bib: at for at, bib in enumerate(standing)}
     places = ranked(
         totals,
-        key=lambda total: _key(total, overall, last),
+        key=lambda total: _key(total, overall),
         tie_order=lambda total: (_after(total), order[total.bib]),
     )
     return Whole(
@@ -89,7 +93,7 @@ def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
     )
 
 
-def _standings(workouts: Sequence[Ended]) -> dict[str, Standing]:
+def _standings(workouts: Sequence[Ended], overall: Overall) -> dict[str, Standing]:
     """How each athlete stands in the contest: the gravest word of any workout.
 
     Who left one heat and worked in a later one has not left the contest.
@@ -97,7 +101,7 @@ def _standings(workouts: Sequence[Ended]) -> dict[str, Standing]:
     found: dict[str, Standing] = {}
     for one in workouts:
         for finish in one.finishes:
-            word = "not as written" if finish.outside else finish.status
+            word = _word(finish, overall)
             before = found.get(finish.bib, "")
             if before == "withdrawn" and finish.status in _AT_WORK:
                 before = ""
@@ -106,9 +110,19 @@ def _standings(workouts: Sequence[Ended]) -> dict[str, Standing]:
     return found
 
 
-def _is_open(one: Ended, standing: Mapping[str, Standing]) -> bool:
+def _word(finish: Finish, overall: Overall) -> str:
+    """What one workout says of how somebody stands in the contest."""
+    if finish.outside:
+        return "not as written"
+    if finish.status == "no heat" and overall.no_heat == "out":
+        return "not entered"
+    return finish.status
+
+
+def _is_open(one: Ended, standing: Mapping[str, Standing], overall: Overall) -> bool:
     """Whether somebody who is still in the contest has yet to do it."""
-    return any(f.status in _NOT_YET and not standing[f.bib] for f in one.finishes)
+    not_yet = _NOT_YET | ({"no heat"} if overall.no_heat == "open" else frozenset())
+    return any(f.status in not_yet and not standing[f.bib] for f in one.finishes)
 
 
 def _total(
@@ -127,21 +141,18 @@ def _total(
     )
 
 
-def _key(
-    total: Total, overall: Overall, last: int
-) -> tuple[Fraction | int, ...] | None:
+def _key(total: Total, overall: Overall) -> tuple[Fraction | int, ...] | None:
     """Best first: in the contest, workouts done, total, count-back, last workout."""
     if total.standing not in ("", "cut") or not total.points:
         return None
-    placed = [place if place is not None else last for _, place in total.places]
+    placed = [place for _, place in total.places]
     better = total.total if overall.method == "places" else -total.total
     is_cut = total.standing == "cut"
     # Who was cut has done fewer workouts; whoever was in more of them went further.
     further = -sum(place is not None for _, place in total.places) if is_cut else 0
-    return (int(is_cut), further, better, *sorted(placed), placed[-1])
+    return (int(is_cut), further, better, *count_back(placed), *count_back(placed[-1:]))
 
 
 def _after(total: Total) -> int:
     """Those without a place: who withdrew first, guests last."""
-    order = ("", "cut", "not as written", "withdrawn", "disqualified", "guest")
-    return order.index(total.standing)
+    return get_args(Standing).index(total.standing)

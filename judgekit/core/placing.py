@@ -1,7 +1,8 @@
 """Parts placed apart: each part makes its own order, and the places are added up.
 
-Who has nothing in a part takes the place after all who have. Equal sums are parted by
-the best single place, then by the next best, then by the workout's tie-breaks.
+Who has no place in a part counts as in the place after all who have one. Equal sums
+are parted by the best single place, then by the next best, then by the workout's
+tie-breaks; there no place is worse than any.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.ranking import ranked
+from judgekit.core.ranking import after_all, count_back, ranked
 from judgekit.core.score import tie_key
 from judgekit.core.status import UNRANKED
 
@@ -32,25 +33,31 @@ def placed_by_parts(scores: Sequence[Score]) -> list[Score]:
     ]
 
 
-def _places(scores: Sequence[Score], number: int) -> dict[int, int]:
-    """The place of each score in one part, by the score's identity."""
+def _places(scores: Sequence[Score], number: int) -> dict[int, int | None]:
+    """The place of each score in one part, by the score's identity; None without."""
     rows = [
         (one, part) for one in scores for part in one.parts if part.number == number
     ]
     order = ranked(rows, key=lambda row: row[1].key, tie_order=lambda row: id(row[0]))
-    after = 1 + sum(place.rank is not None for place in order)
-    return {id(place.row[0]): place.rank or after for place in order}
+    return {id(place.row[0]): place.rank for place in order}
 
 
-def _with_places(score: Score, places: dict[int, dict[int, int]]) -> Score:
-    own = [(part, places[part.number][id(score)]) for part in score.parts]
-    total = sum(place for _, place in own)
-    told = ", ".join(f"{part.part} {part.shown} ({place})" for part, place in own)
-    best_first = sorted(place for _, place in own)
+def _with_places(score: Score, places: dict[int, dict[int, int | None]]) -> Score:
+    own = [(part, places[part.number]) for part in score.parts]
+    ranks = [of[id(score)] for _, of in own]
+    counted = [
+        after_all(of.values()) if rank is None else rank
+        for rank, (_, of) in zip(ranks, own, strict=True)
+    ]
+    total = sum(counted)
+    told = ", ".join(
+        f"{part.part} {part.shown} ({place})"
+        for place, (part, _) in zip(counted, own, strict=True)
+    )
     return replace(
         score,
         value=total,
         shown=str(total),
         detail=f"{total} places: {told}",
-        rank_key=(total, *best_first, *tie_key(score.tiebreaks)),
+        rank_key=(total, *count_back(ranks), *tie_key(score.tiebreaks)),
     )

@@ -182,6 +182,7 @@ class Member:
 
     bib: str
     name: str
+    show: ShowAs = "name"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

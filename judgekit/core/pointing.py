@@ -16,7 +16,6 @@ from judgekit.core.entry import (
     PutBack,
     Reading,
     Rep,
-    Rule,
     TakeBack,
 )
 from judgekit.core.errors import Refusal
@@ -28,7 +27,6 @@ from judgekit.core.press import (
     Draft,
     Name,
     Press,
-    RuleAt,
     TakeBackOne,
     WasClose,
 )
@@ -129,13 +127,13 @@ def _name(lane: Lane, press: Press, act: Name) -> Decided:
 def _was_close(lane: Lane, press: Press, act: WasClose) -> Decided:
     target = looking.newest_live(lane, at=act.at, only=(Rep, NoRep, Reading))
     if target is None and act.at is not None:
-        return _no_attempt(act.at)
+        return no_attempt(act.at)
     if target is None:
         return Refusal(says="Nothing has been judged yet.")
     return (draft(press, CloseCall(target=target.ref), target.set),)
 
 
-def _no_attempt(at: int) -> Refusal:
+def no_attempt(at: int) -> Refusal:
     return Refusal(says=f"No attempt is stamped {show_time(at, 1)}.")
 
 
@@ -158,7 +156,7 @@ def _doubted(lane: Lane, act: AnswerExtra) -> doubt.Doubt | None:
     return doubt.newest(lane) if act.at is None else doubt.stamped(lane, act.at)
 
 
-def _attempt_of(lane: Lane, at: int) -> Entry | None:
+def attempt_of(lane: Lane, at: int) -> Entry | None:
     """The attempt of that time; a hold goes by its beginning as well as by its end."""
     tried = (Rep, NoRep, Reading, HoldOn, HoldOff)
     found = looking.newest_live(lane, at=at, only=tried)
@@ -182,9 +180,9 @@ def _end_of_hold(lane: Lane, begun: Entry) -> Entry | None:
 
 
 def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:
-    target = _attempt_of(lane, act.at)
+    target = attempt_of(lane, act.at)
     if target is None:
-        return _no_attempt(act.at)
+        return no_attempt(act.at)
     claims = (
         RestoreAttempt(target=target.ref)
         if act.counts
@@ -198,17 +196,3 @@ def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:
         evidence=act.evidence,
     )
     return (draft(press, body),)
-
-
-def rule_at(lane: Lane, press: Press, act: RuleAt) -> Decided:
-    if not act.why:
-        return Refusal(says="A ruling needs its reason.")
-    target = _attempt_of(lane, act.at)
-    if target is None:
-        return _no_attempt(act.at)
-    effect = (
-        RestoreAttempt(target=target.ref)
-        if act.restore
-        else VoidAttempt(target=target.ref)
-    )
-    return (draft(press, Rule(effect=effect, why=act.why)),)

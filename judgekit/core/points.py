@@ -14,6 +14,7 @@ from judgekit.core.values import dataclass
 Method = Literal["places", "table", "field", "percent", "results"]
 TiedPoints = Literal["equal", "shared"]
 Substituted = Literal["together", "apart", "unranked"]
+NoHeat = Literal["last", "open", "out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +69,10 @@ class Overall:
     `tied` says whether tied athletes all have the points of their place, or share those
     of all the places that they take up. `weights` multiply a workout's points; a part
     that is placed apart may be named as "workout.part".
+
+    `no_heat` is for who is in no heat of a workout that others of the division are in:
+    "last" has the place after all there, or no points; "open" lets the workout count
+    once everybody is in a heat of it; "out" has no place in the whole event.
     """
 
     method: Method = "places"
@@ -76,6 +81,7 @@ class Overall:
     weights: tuple[tuple[str, Fraction], ...] = ()
     by_result: tuple[tuple[str, Formula | Levels], ...] = ()
     substituted: Substituted = "together"
+    no_heat: NoHeat = "last"
 
     def weight(self, workout: str) -> Fraction:
         """By how much a workout's points, or those of a part of it, are multiplied."""

@@ -5,7 +5,7 @@ A press says what was done at the keys; deciding turns it into entries.
 
 from __future__ import annotations
 
-from judgekit.core.entry import Body
+from judgekit.core.entry import Body, Rule
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Ref
 from judgekit.core.values import dataclass
@@ -105,6 +105,14 @@ class RuleAt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Answering:
+    """A ruling, and the lane's disputes that it answers, each counted from 1."""
+
+    ruling: Rule | RuleAt
+    disputes: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DisputeAt:
     """A dispute of the attempt stamped `at` ms: that it should count, or should not."""
 
@@ -127,6 +135,7 @@ Meant = (
     | AnswerHorn
     | GoBack
     | RuleAt
+    | Answering
     | DisputeAt
 )
 Act = Meant | Keyed

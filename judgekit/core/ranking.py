@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Generic, Protocol, Self, TypeVar
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
 
 class Comparable(Protocol):
@@ -31,6 +31,20 @@ class Placed(Generic[T]):
     row: T
     rank: int | None
     tied: bool
+
+
+# No real place is so far back.
+_NOWHERE = 10**9
+
+
+def after_all(ranks: Iterable[int | None]) -> int:
+    """The place of those who have none: after all who have one."""
+    return 1 + sum(rank is not None for rank in ranks)
+
+
+def count_back(ranks: Iterable[int | None]) -> tuple[int, ...]:
+    """Single places, the best first: any real one is better than none."""
+    return tuple(sorted(_NOWHERE if rank is None else rank for rank in ranks))
 
 
 def ranked(

@@ -95,6 +95,13 @@ class StatusIs:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stands:
+    """Nothing changes: what is disputed stands as it was judged."""
+
+    effect: ClassVar[str] = "stands"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunCounts:
     """Which run of the lane counts, from 1."""
 
@@ -125,6 +132,7 @@ Effect = (
     | VoidAttempt
     | RestoreAttempt
     | StatusIs
+    | Stands
     | RunCounts
     | Reopen
     | Close

@@ -353,7 +353,7 @@ def _with_officials(runs: list[Run], officials: Sequence[Entry]) -> tuple[Run, .
         return ()
     said: dict[int, list[Entry]] = {run.number: [] for run in runs}
     for entry in officials:
-        for run in _meant(runs, entry, [e for es in said.values() for e in es]):
+        for run in _meant(runs, entry, said):
             said[run.number].append(entry)
     return tuple(
         replace(run, entries=_put_between(run.entries, said[run.number]))
@@ -361,8 +361,10 @@ def _with_officials(runs: list[Run], officials: Sequence[Entry]) -> tuple[Run, .
     )
 
 
-def _meant(runs: Sequence[Run], entry: Entry, said: Sequence[Entry]) -> list[Run]:
-    """The run that an official entry is about.
+def _meant(
+    runs: Sequence[Run], entry: Entry, said: Mapping[int, Sequence[Entry]]
+) -> list[Run]:
+    """The run that an official entry is about; `said` is what was said of each.
 
     It is the one that it names, or that holds what it names; else the one that
     counted when it was written.
@@ -373,13 +375,16 @@ def _meant(runs: Sequence[Run], entry: Entry, said: Sequence[Entry]) -> list[Run
         if by_number:
             return by_number
     named = _named(body)
-    held = [sum(e.ref in named for e in run.entries) for run in runs]
+    held = [
+        sum(e.ref in named for e in (*run.entries, *said[run.number])) for run in runs
+    ]
     if any(held):
         # What was looked at before a recall stands in both runs.
         return [run for run, many in zip(runs, held, strict=True) if many == max(held)]
     begun = [run for run in runs if _begun_at(run) <= entry.wall] or list(runs[:1])
     scoring = [run for run in begun if run.source != "second"] or begun
-    known = [*said, *(e for run in begun for e in run.entries)]
+    told = (e for entries in said.values() for e in entries)
+    known = [*told, *(e for run in begun for e in run.entries)]
     before = (e for e in known if _when(e) < _when(entry))
     return [_chosen(begun, before) or scoring[-1]]
 
@@ -393,8 +398,11 @@ def _named(body: Body) -> frozenset[Ref]:
     match body:
         case Accept(covers=covers):
             return frozenset(covers)
-        case Rule(effect=VoidAttempt(target=target) | RestoreAttempt(target=target)):
-            return frozenset({target})
+        case Rule(effect=effect, answers=answers):
+            named = frozenset(answers or ())
+            if isinstance(effect, VoidAttempt | RestoreAttempt):
+                return named | {effect.target}
+            return named
         case _:
             return frozenset()
 

@@ -18,7 +18,7 @@ from judgekit.core.counted import (
     prescribed,
     worth,
 )
-from judgekit.core.disputing import unruled
+from judgekit.core.disputing import is_late, open_until, unruled, waits_for_signatures
 from judgekit.core.forload import in_loads, loads_unsaid
 from judgekit.core.forparts import PartScore, part_scores, placed_apart
 from judgekit.core.forreps import in_readings, in_reps
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
 NOT_ACCEPTED = "not accepted yet"
+_NOT_YET = ("waiting", "in progress")
 __all__ = ["NOT_ACCEPTED", "PartScore", "Score", "Status", "Step", "score", "status_of"]
 
 
@@ -43,7 +44,9 @@ class Score:
     stands alone ("4:10", "11 of 12", "193"); `detail` puts it in full. `rank_key`
     sorts best first; equal keys tie, None has no rank. Where parts are placed apart,
     `parts` has their scores and only places make an order. `provisional` says why the
-    score may still change; `before` is the score that was signed, once it was amended.
+    score may still change; `until` is the moment of the wall clock up to which it can
+    be questioned, None once it cannot. `before` is the score that was signed, once it
+    was amended.
     """
 
     status: Status
@@ -60,6 +63,12 @@ class Score:
     amended: bool
     parts: tuple[PartScore, ...] = ()
     before: Score | None = None
+    until: int | None = None
+
+    @property
+    def may_change(self) -> bool:
+        """Whether it is provisional, for whatever reason."""
+        return bool(self.provisional) or self.until is not None
 
     @property
     def tiebreak(self) -> str:
@@ -72,8 +81,12 @@ class Score:
         return next((tie.value for tie in self.tiebreaks if tie.is_time), None)
 
 
-def score(lane: Lane) -> Score:
-    """The score of a lane as it stands; any prefix of a log has one."""
+def score(lane: Lane, wall: int | None = None) -> Score:
+    """The score of a lane as it stands; any prefix of a log has one.
+
+    `wall` is the moment at which it is looked at, in ms since 1970; without one the
+    time for questions counts as not over.
+    """
     plan = lane.plan
     status = status_of(lane)
     parts = part_scores(lane) if plan.score == "placing" else ()
@@ -95,6 +108,7 @@ def score(lane: Lane) -> Score:
         amended=lane.amended,
         parts=parts,
         before=score(lane.accepted) if lane.amended and lane.accepted else None,
+        until=None if status in _NOT_YET else open_until(lane, wall),
     )
 
 
@@ -118,7 +132,7 @@ def _counted(lane: Lane, status: Status, parts: tuple[PartScore, ...]) -> Counte
 
 
 def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
-    if status in ("waiting", "in progress"):
+    if status in _NOT_YET:
         return (status,)
     why: list[str] = []
     if lane.horn_asks:
@@ -130,8 +144,8 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
     why += below_least(lane)
     if lane.stopped:
         why.append("stopped")
-    if unruled(lane):
+    if any(not is_late(lane, dispute) for dispute in unruled(lane)):
         why.append("disputed")
-    if not lane.closed:
+    if waits_for_signatures(lane):
         why.append(NOT_ACCEPTED)
     return tuple(why)

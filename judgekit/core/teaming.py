@@ -55,7 +55,9 @@ def plan_team(team: Team | None, entrant: Athlete) -> PlanTeam:
     if team is None:
         return PlanTeam()
     return PlanTeam(
-        members=tuple(Member(bib=m.bib, name=m.name) for m in entrant.members),
+        members=tuple(
+            Member(bib=m.bib, name=m.name, show=m.show) for m in entrant.members
+        ),
         how=team.how,
         least=team.least,
         judges=team.judges,

@@ -22,7 +22,7 @@ def reps_by_member(lane: Lane) -> dict[str, int]:
     team = lane.plan.team
     done = dict.fromkeys((member.bib for member in team.members), 0)
     for attempt in lane.work.attempts:
-        bib = _worker(lane, attempt) if attempt.counts else ""
+        bib = worker(lane, attempt) if attempt.counts else ""
         if bib in done:
             done[bib] += attempt.n
     return done
@@ -48,7 +48,8 @@ def at_work(lane: Lane, key: SetKey) -> Member | None:
     return members.get(bib)
 
 
-def _worker(lane: Lane, attempt: Attempt) -> str:
+def worker(lane: Lane, attempt: Attempt) -> str:
+    """The bib of the member who made an attempt; empty where that is not known."""
     turns = lane.work.turns
     if not turns:
         return _in_relay(lane.plan, attempt.set)

@@ -52,6 +52,16 @@ def tiebreaks_of(lane: Lane) -> tuple[TieBreak, ...]:
     return tuple(_tiebreak(lane, tie) for tie in lane.plan.tiebreaks)
 
 
+def tie_moments(lane: Lane) -> tuple[tuple[str, int], ...]:
+    """The exact moment of each tie-break that is one, on the lane's own clock."""
+    found = []
+    for tie in lane.plan.tiebreaks:
+        ms = _TIMES[tie.kind](lane, tie) if tie.kind in _MOMENTS else None
+        if ms is not None:
+            found.append((label_of(lane.plan, tie), ms))
+    return tuple(found)
+
+
 def label_of(plan: Plan, tie: PlanTieBreak) -> str:
     """A tie-break in words: "60th rep"."""
     if tie.kind == "after-part":
@@ -209,6 +219,8 @@ _TIMES: Mapping[str, Callable[[Lane, PlanTieBreak], int | None]] = {
     "last-rep": _last_rep,
     "interval-seconds": _interval_seconds,
 }
+# All but a sum of times.
+_MOMENTS = _TIMES.keys() - {"interval-seconds"}
 _NOT_TIMES: Mapping[str, Callable[[Lane, PlanTieBreak], tuple[int | None, str]]] = {
     "fewer-no-reps": _no_reps,
     "lighter-body": _body,

@@ -12,7 +12,7 @@ from judgekit.core.decide import decide
 from judgekit.core.entry import Entry, Official
 from judgekit.core.errors import BookError, InputError, Problem, Refusal
 from judgekit.core.lane import evolve
-from judgekit.core.press import Press, RuleAt
+from judgekit.core.press import Answering, Press, RuleAt
 from judgekit.store import sqlite
 from judgekit.store.folder import new_book_id
 from judgekit.store.reading import read_lanes
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 def is_official(tally: Tally) -> bool:
     """Whether a tally holds official words only, and so judges nothing."""
     return bool(tally.lines) and all(
-        isinstance(line.act, Official | RuleAt) for line in tally.lines
+        isinstance(line.act, Official | RuleAt | Answering) for line in tally.lines
     )
 
 

@@ -16,6 +16,7 @@ from judgekit.core.points import (
     Formula,
     Levels,
     Method,
+    NoHeat,
     Overall,
     Substituted,
     TiedPoints,
@@ -36,6 +37,7 @@ class OverallModel(FileModel):
     table: list[Any] | None = None
     ties: TiedPoints = "equal"
     substituted: Substituted = "together"
+    no_heat: NoHeat = "last"
     weights: dict[str, Any] = Field(default_factory=dict, max_length=99)
     results: dict[str, Any] = Field(default_factory=dict, max_length=99)
 
@@ -64,6 +66,7 @@ def read_overall(
         weights=tuple(weights.items()),
         by_result=tuple((n, rule) for n, rule in results.items() if rule is not None),
         substituted=model.substituted,
+        no_heat=model.no_heat,
     )
 
 

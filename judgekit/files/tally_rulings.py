@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, get_args
 
 from judgekit.core.entry import Dispute, Rule
-from judgekit.core.press import Act, DisputeAt, RuleAt
+from judgekit.core.press import Act, Answering, DisputeAt, RuleAt
 from judgekit.core.ruling import (
     Close,
     Credit,
@@ -14,6 +15,7 @@ from judgekit.core.ruling import (
     Reopen,
     RepsInSet,
     RunCounts,
+    Stands,
     StartBy,
     StatusIs,
     StatusWord,
@@ -38,13 +40,38 @@ from judgekit.files.tally_words import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+_ANSWERS = re.compile(
+    r"answers ([1-9]\d{0,2}(?:,[1-9]\d{0,2})*)(?: |$)", re.ASCII | re.IGNORECASE
+)
 STATUSES: Mapping[str, StatusWord] = {
     word.replace(" ", "-"): word for word in get_args(StatusWord)
 }
 
 
 def _ruling(effect: Callable[[Reader], Effect]) -> Reads:
+    """A ruling that may say which disputes it answers."""
+
+    def reads(r: Reader) -> Act:
+        made = effect(r)
+        disputes = _answered(r)
+        return _answering(Rule(effect=made, why=r.text("the reason")), disputes)
+
+    return reads
+
+
+def _apart(effect: Callable[[Reader], Effect]) -> Reads:
+    """A ruling that answers no dispute."""
     return lambda r: Rule(effect=effect(r), why=r.text("the reason"))
+
+
+def _answered(r: Reader) -> tuple[int, ...]:
+    """The disputes that a ruling names; words that only begin like it are its why."""
+    found = r.taken(_ANSWERS)
+    return tuple(map(int, found[1].split(","))) if found else ()
+
+
+def _answering(ruling: Rule | RuleAt, disputes: tuple[int, ...]) -> Act:
+    return Answering(ruling=ruling, disputes=disputes) if disputes else ruling
 
 
 def _reps_in_set(r: Reader) -> Effect:
@@ -64,7 +91,9 @@ def _run(r: Reader) -> Effect:
 
 def _ruled_attempt(r: Reader, *, restore: bool) -> Act:
     at = moment_of(r, "the time of the attempt")
-    return RuleAt(restore=restore, at=at, why=r.text("the reason"))
+    disputes = _answered(r)
+    made = RuleAt(restore=restore, at=at, why=r.text("the reason"))
+    return _answering(made, disputes)
 
 
 def _quoted(r: Reader, word: str) -> str:
@@ -133,69 +162,75 @@ def _rule(shape: str, means: str, example: str, read: Reads) -> Form:
 
 RULINGS: tuple[Form, ...] = (
     _rule(
-        "rule reps PART.ROUND.MOVEMENT +N|-N WHY",
+        "rule reps PART.ROUND.MOVEMENT +N|-N [answers N] WHY",
         "reps added to a set, or taken off",
-        "rule reps 1.2.1 -1 seen on video",
+        "rule reps 1.2.1 -1 answers 1 seen on video",
         _ruling(_reps_in_set),
     ),
     _rule(
-        "rule time +TIME|-TIME WHY",
+        "rule time +TIME|-TIME [answers N] WHY",
         "time added to the score, or taken off",
         "rule time +0:30 bar dropped",
         _ruling(lambda r: TimeBy(by_ms=moved_by(r))),
     ),
     _rule(
-        "rule start +TIME|-TIME WHY",
+        "rule start +TIME|-TIME [answers N] WHY",
         "the start was later, or earlier",
         "rule start +0:12 started late",
         _ruling(lambda r: StartBy(by_ms=moved_by(r))),
     ),
     _rule(
-        "rule credit TIME WHY",
+        "rule credit TIME [answers N] WHY",
         "time given back",
         "rule credit 0:40 rower broke",
         _ruling(lambda r: Credit(ms=length_of(r, "the time"))),
     ),
     _rule(
-        "rule percent N WHY",
+        "rule percent N [answers N] WHY",
         "the score made worse by so much",
         "rule percent 15 wrong bar",
         _ruling(_percent),
     ),
     _rule(
-        "rule void TIME WHY",
+        "rule void TIME [answers N] WHY",
         "the attempt of that time does not count",
         "rule void 0:04.1 seen on video",
         lambda r: _ruled_attempt(r, restore=False),
     ),
     _rule(
-        "rule restore TIME WHY",
+        "rule restore TIME [answers N] WHY",
         "the attempt of that time counts after all",
         "rule restore 0:04.1 seen on video",
         lambda r: _ruled_attempt(r, restore=True),
     ),
     _rule(
-        f"rule status {'|'.join(STATUSES)} WHY",
+        f"rule status {'|'.join(STATUSES)} [answers N] WHY",
         "a status set by the head judge",
         "rule status did-not-start ill in the morning",
         _ruling(lambda r: StatusIs(status=one_of(r, STATUSES, "the status"))),
     ),
     _rule(
+        "rule stands answers N WHY",
+        "what is disputed stands as it was judged",
+        "rule stands answers 1 not deep enough on video",
+        _ruling(lambda _: Stands()),
+    ),
+    _rule(
         "rule run N WHY",
         "which run of the lane counts",
         "rule run 2 rower broke in run 1",
-        _ruling(_run),
+        _apart(_run),
     ),
     _rule(
         "rule reopen WHY",
         "an accepted scorecard may change again",
         "rule reopen dispute heard",
-        _ruling(lambda _: Reopen()),
+        _apart(lambda _: Reopen()),
     ),
     _rule(
         "rule close WHY",
         "the scorecard is closed",
         "rule close athlete has left",
-        _ruling(lambda _: Close()),
+        _apart(lambda _: Close()),
     ),
 )

@@ -10,6 +10,7 @@ import re
 from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.checkentry import Check, Unchecked
+from judgekit.core.disputing import answers
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -131,6 +132,7 @@ class _Writer:
         self._since_go: list[Ref] = []
         self._last: Ref | None = None
         self._no_rep: Ref | None = None
+        self._disputes: list[Entry] = []
 
     def line(self, at: int, entry: Entry) -> str | None:
         """The line of one entry without its time; None where it has no form."""
@@ -162,7 +164,7 @@ class _Writer:
         if isinstance(body, Undoing):
             return self._undoing(body)
         if isinstance(body, Official):
-            return self._official(body)
+            return self._official(entry, body)
         return _odd(at, body)
 
     def _judged(self, entry: Entry, body: Judged) -> str:
@@ -196,16 +198,18 @@ class _Writer:
             keyword = f"extra {'yes' if body.one_too_many else 'no'}"
         return _joined(keyword, self._pointed(body.target))
 
-    def _official(self, body: Official) -> str:
+    def _official(self, entry: Entry, body: Official) -> str:
         match body:
             case Accept(who=who, signed=signed):
                 return f"accept {who}" if signed else f"accept {who} not-signed"
             case Dispute():
+                self._disputes.append(entry)
                 return self._dispute(body)
             case Note(text=text):
                 return _joined("note", _text(text))
             case Rule(effect=effect, why=why):
-                return _joined("rule", self._effect(effect), _text(why))
+                answers = self._answers(entry, body)
+                return _joined("rule", self._effect(effect), answers, _text(why))
             case _:
                 assert_never(body)
 
@@ -221,6 +225,15 @@ class _Writer:
         by = f"by {_in_quotes(body.by)}" if body.by else ""
         seen = f"seen {_in_quotes(body.evidence)}" if body.evidence else ""
         return _joined(keyword, by, seen, _text(body.about))
+
+    def _answers(self, ruling: Entry, rule: Rule) -> str:
+        """Which of the disputes written before it a ruling answers."""
+        numbers = [
+            str(number)
+            for number, dispute in enumerate(self._disputes, 1)
+            if answers(rule, ruling.wall, dispute)
+        ]
+        return f"answers {','.join(numbers)}" if numbers else ""
 
     def _effect(self, effect: Effect) -> str:
         match effect:

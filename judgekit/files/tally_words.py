@@ -62,6 +62,13 @@ class Reader:
             return found[2]
         return re.sub(r"\\(.)", r"\1", found[1])
 
+    def taken(self, pattern: re.Pattern[str]) -> re.Match[str] | None:
+        """What is left begins so, and is taken off; None where it does not."""
+        found = pattern.match(self._left)
+        if found:
+            self._left = self._left[found.end() :]
+        return found
+
     def rest(self) -> str:
         """Everything up to the line's end."""
         rest, self._left = self._left, ""

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Dispute, Extra, Rule, TakeBack
+from judgekit.core.entry import (
+    Absent,
+    Dispute,
+    Extra,
+    Rule,
+    Stop,
+    TakeBack,
+    Withdraw,
+)
 from judgekit.reports.names import MARK_WORDS, NO_REASON, answer_words, call_of
 from judgekit.reports.remarks import dispute_words, effect_words, entry_at, what
 
@@ -30,6 +38,11 @@ def entry_words(lane: Lane, entry: Entry, names: Mapping[str, str]) -> str:
             return f"ruling{by}: {effect_words(lane, effect)} ({why})"
         case Dispute():
             return dispute_words(lane, entry, entry.body)
+        case Stop(sign=why) | Withdraw(why=why):
+            word = "STOP" if isinstance(entry.body, Stop) else "withdrew"
+            return f"{word} ({why})" if why else word
+        case Absent(absent=absent):
+            return "absent" if absent else "here after all"
         case TakeBack(target=target):
             return f"taken back: {entry_at(lane, target)}"
         case Extra(target=target, one_too_many=yes):

@@ -1,7 +1,8 @@
 """Why an athlete is where they are: arithmetic, neighbours, entries, open questions.
 
 JSON is an object with `format` (its version, 1) and `explained`, a list of objects
-with bib, workout, division, place, steps, neighbours, entries, otherwise, questions.
+with bib, name, workout, division, place, score, status, judges (what two of them
+counted), steps, neighbours, entries, otherwise, questions.
 """
 
 from __future__ import annotations
@@ -10,19 +11,36 @@ import json
 from dataclasses import asdict, replace
 from fractions import Fraction
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core import disputing
-from judgekit.core.entry import Correct, Extra, NoRep, Rule, TakeBack
+from judgekit.core.entry import (
+    Absent,
+    Correct,
+    Dispute,
+    Extra,
+    NoRep,
+    Rule,
+    Stop,
+    TakeBack,
+    Withdraw,
+)
 from judgekit.core.quantity import rounded, show_time
+from judgekit.core.tiebreaks import tie_moments
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.logtext import wall_text
-from judgekit.reports.names import has_score, shown_name
+from judgekit.reports.names import (
+    beside_bib,
+    has_score,
+    numbered_name,
+    shown_name,
+    time_of_day,
+)
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
 from judgekit.reports.standings import rank, status_words
+from judgekit.reports.twojudges import judges_words
 from judgekit.review.whatif import Otherwise, otherwise
 
 if TYPE_CHECKING:
@@ -31,11 +49,14 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.points import Substituted
     from judgekit.core.ranking import Placed
+    from judgekit.core.ruling import Ref
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result, Standings
 
 FORMAT = 1
 _NEIGHBOURS = 1
+_DECIDING = NoRep | Correct | Rule | Extra | TakeBack | Stop | Withdraw | Absent
+_TENTH = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +99,7 @@ class Explained:
     place: str
     score: str
     status: str
+    judges: str
     steps: tuple[tuple[str, str], ...]
     neighbours: tuple[Neighbour, ...]
     entries: tuple[Deciding, ...]
@@ -90,26 +112,39 @@ def explain(
     bib: str,
     names: Mapping[str, str],
     substituted: Substituted = "together",
+    wall: int | None = None,
 ) -> tuple[Explained, ...]:
     """The places of a bib, one for each workout it is in; none if nobody has it.
 
     `names` gives names to the ids of those who rule; `substituted` is as in standings.
+    `wall` is the moment of looking, as in a score.
     """
     return tuple(
-        _explained(one, at, names, substituted)
+        _explained(one, at, _Asked(names, substituted, wall))
         for one in found
         for at, place in enumerate(one.places)
         if place.row.lane.plan.bib == bib
     )
 
 
-def _explained(
-    one: Standings, at: int, names: Mapping[str, str], substituted: Substituted
-) -> Explained:
+class _Asked(NamedTuple):
+    """How the places are told: see `explain`."""
+
+    names: Mapping[str, str]
+    substituted: Substituted
+    wall: int | None
+
+
+def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
+    names, substituted = asked.names, asked.substituted
     place = one.places[at]
     lane, score = place.row.lane, place.row.score
     plan = lane.plan
     ranked = [p.row.lane for p in one.places if not p.row.unscored]
+    beside = {
+        (p.row.lane.plan.heat, p.row.lane.plan.lane): p.row.beside for p in one.places
+    }
+    by_rule = partial(rank, substituted=substituted, beside=beside)
     return Explained(
         bib=plan.bib,
         name=shown_name(plan.name, plan.show, plan.bib),
@@ -118,36 +153,46 @@ def _explained(
         place=_place(place, len(one.places)),
         score=score.detail if has_score(score) else "no score",
         status=status_words(place.row),
+        judges=judges_words(place.row),
         steps=tuple((step.label, step.value) for step in score.steps),
         neighbours=tuple(_neighbours(one.places, at)),
         entries=tuple(_deciding(lane, names)),
         otherwise=tuple(
             _instead(other, names)
-            for other in otherwise(ranked, partial(rank, substituted=substituted))
-            if other.lane is lane or any(m.bib == plan.bib for m in other.moves)
-        )
-        # Two judges' lanes make one score: half of it answers nothing.
-        if plan.team.judges == 1
-        else (),
-        questions=questions_words(lane),
+            for other in otherwise(ranked, by_rule, judged=lane)
+            if _matters(other, lane)
+        ),
+        questions=questions_words(lane, asked.wall),
     )
 
 
-def questions_words(lane: Lane) -> str:
+def _matters(other: Otherwise, lane: Lane) -> bool:
+    """Whether an answer is about the lane or moves it; a call only where it moves."""
+    if other.question in ("no-rep", "correction"):
+        return bool(other.moves)
+    bib = lane.plan.bib
+    return other.lane is lane or any(move.bib == bib for move in other.moves)
+
+
+def questions_words(lane: Lane, wall: int | None = None) -> str:
     """What may be questioned, until when, and by whom it is decided."""
     about = disputing.may_be_questioned(lane)
     if lane.closed:
-        return "accepted: only a head judge's ruling changes it"
+        return "no: it is closed, and only a head judge's ruling changes it"
     if about == "nothing":
-        return "not to be questioned"
+        return "no: at this event nothing is"
     until = disputing.until_wall(lane)
-    limit = "" if until is None else f" until {wall_text(until, lane.plan.zone)[11:16]}"
-    return f"{about}{limit}, with the head judge"
+    if until is None:
+        return f"{about}, with the head judge"
+    limit = time_of_day(until, lane.plan.zone)
+    if disputing.open_until(lane, wall) is None:
+        return f"no: the time for it ended at {limit}"
+    return f"{about} until {limit}, with the head judge"
 
 
 def _place(place: Placed[Result], many: int) -> str:
     if place.rank is None:
-        return f"no place: {status_words(place.row)}"
+        return f"no place: {place.row.unscored or place.row.score.status}"
     shared = ", shared" if place.tied else ""
     return f"{place.rank} of {many}{shared}"
 
@@ -167,7 +212,7 @@ def _neighbours(places: Sequence[Placed[Result]], at: int) -> Iterator[Neighbour
         plan, score = other.row.lane.plan, other.row.score
         yield Neighbour(
             place=str(other.rank),
-            who=f"{plan.bib} {shown_name(plan.name, plan.show, plan.bib)}",
+            who=numbered_name(plan),
             score=score.detail,
             parted=_parted(mine.row, other.row),
         )
@@ -208,17 +253,27 @@ def _number(value: Fraction) -> str:
 
 
 def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:
-    """What changed the count or the score, and the last thing that counted."""
+    """What changed the count or the score, and what ended the work or a tie-break."""
     attempts = {a.ref: a for a in lane.work.attempts}
-    last = next((a.ref for a in reversed(lane.work.attempts) if a.counts), None)
+    ends = _ends(lane)
     for entry in lane.entries:
         attempt = attempts.get(entry.ref)
         odd = attempt is not None and bool(attempt.marks)
-        kept = isinstance(entry.body, NoRep | Correct | Rule | Extra | TakeBack)
-        if kept or odd or entry.ref == last:
+        if isinstance(entry.body, _DECIDING) or odd or entry.ref in ends:
             told = _decides(lane, entry, names)
-            is_last = entry.ref == last
-            yield replace(told, says=f"last: {told.says}") if is_last else told
+            what = ", ".join(ends.get(entry.ref, ()))
+            yield replace(told, says=f"{what}: {told.says}") if what else told
+
+
+def _ends(lane: Lane) -> dict[Ref, list[str]]:
+    """The last thing that counted, and what made each tie-break: what they are."""
+    counted = [a for a in lane.work.attempts if a.counts]
+    found: dict[Ref, list[str]] = {a.ref: ["last"] for a in counted[-1:]}
+    for label, ms in tie_moments(lane):
+        made = next((a for a in reversed(counted) if a.at == ms), None)
+        if made is not None:
+            found.setdefault(made.ref, []).append(f"tie-break, {label}")
+    return found
 
 
 def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:
@@ -226,15 +281,17 @@ def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:
     return Deciding(
         number=entry.number,
         log=entry.book,
-        at="" if at is None else show_time(at, 100),
+        at="" if at is None else show_time(at, _TENTH),
         says=entry_words(lane, entry, names),
     )
 
 
 _QUESTIONS = {
     "ruling": "without the ruling: {}",
-    "dispute": "if the dispute is granted: {}",
+    "dispute": "if granted: {}",
     "horn": "if the rep at the horn was in time: {}",
+    "no-rep": "if it counted: {}",
+    "correction": "without it: {}",
 }
 
 
@@ -247,9 +304,14 @@ def _instead(other: Otherwise, names: Mapping[str, str]) -> Instead:
     ]
     return Instead(
         question=f"{plan.bib} {words}",
-        score=f"{other.after.detail} instead of {other.before.detail}",
+        score=_instead_words(other),
         moves=", ".join(moves) or "nobody moves",
     )
+
+
+def _instead_words(other: Otherwise) -> str:
+    before, after = other.before.detail, other.after.detail
+    return f"{after} as it is" if before == after else f"{after} instead of {before}"
 
 
 def _about(other: Otherwise, names: Mapping[str, str]) -> str:
@@ -257,7 +319,11 @@ def _about(other: Otherwise, names: Mapping[str, str]) -> str:
     if isinstance(body, Rule):
         words = effect_words(other.lane, body.effect)
         return f"{words} ({body.why})"
-    return entry_words(other.lane, other.entry, names)
+    told = entry_words(other.lane, other.entry, names)
+    at = other.lane.when(other.entry)
+    if isinstance(body, Dispute) or at is None:
+        return told
+    return f"{told} at {show_time(at, _TENTH)}"
 
 
 # --- laid out ------------------------------------------------------------------------
@@ -269,17 +335,18 @@ def explain_page(one: Explained) -> Page:
         ("place", one.place),
         ("score", one.score),
         ("status", one.status),
+        *((("two judges", one.judges),) if one.judges else ()),
         ("may be questioned", one.questions),
     )
     return Page(
-        title=f"{one.bib}  {one.name}",
+        title=beside_bib(one.bib, one.name, "  "),
         under=f"{one.workout}, {one.division}",
         sections=(
             Section(title="Place", rows=_rows(facts)),
             Section(title="Arithmetic", rows=_rows(one.steps)),
-            Section(title="Next to it", tables=(_neighbour_table(one),)),
-            Section(title="Entries that decide", tables=(_entry_table(one),)),
-            Section(title="If it were otherwise", tables=(_instead_table(one),)),
+            Section(title="Next to it", rows=_neighbour_rows(one)),
+            _entry_section(one),
+            Section(title="If it were otherwise", rows=_instead_rows(one)),
         ),
     )
 
@@ -288,41 +355,44 @@ def _rows(pairs: Sequence[tuple[str, str]]) -> tuple[Row, ...]:
     return tuple(Row(label=label, says=says) for label, says in pairs)
 
 
-def _neighbour_table(one: Explained) -> Table:
-    return Table(
-        title="",
-        columns=(
-            Column(name="Place", key="place", align="right"),
-            Column(name="Who", key="who"),
-            Column(name="Score", key="score"),
-            Column(name="Parted by", key="parted"),
-        ),
-        rows=tuple((n.place, n.who, n.score, n.parted) for n in one.neighbours),
+def _neighbour_rows(one: Explained) -> tuple[Row, ...]:
+    return tuple(
+        Row(label=f"{n.place}  {n.who}", says=n.score, more=(n.parted,))
+        for n in one.neighbours
     )
 
 
-def _entry_table(one: Explained) -> Table:
-    return Table(
+def _entry_section(one: Explained) -> Section:
+    """The entries; where all stand in one log it is named once."""
+    logs = dict.fromkeys(entry.log for entry in one.entries)
+    alone = len(logs) == 1
+    table = Table(
         title="",
         columns=(
             Column(name="At", key="at", align="right", is_time=True),
             Column(name="What", key="says"),
             Column(name="Entry", key="number", align="right"),
-            Column(name="Log", key="log"),
+            *(() if alone else (Column(name="Log", key="log"),)),
         ),
-        rows=tuple((e.at or None, e.says, e.number, e.log) for e in one.entries),
+        rows=tuple(
+            (e.at or None, e.says, e.number, *(() if alone else (e.log,)))
+            for e in one.entries
+        ),
     )
+    named = tuple(f"of the log {log}" for log in logs) if alone else ()
+    return Section(title="Entries that decide", lines=named, tables=(table,))
 
 
-def _instead_table(one: Explained) -> Table:
-    return Table(
-        title="",
-        columns=(
-            Column(name="What", key="question"),
-            Column(name="Score", key="score"),
-            Column(name="Who moves", key="moves"),
-        ),
-        rows=tuple((i.question, i.score, i.moves) for i in one.otherwise),
+def _instead_rows(one: Explained) -> tuple[Row, ...]:
+    """What is asked, the score that would be, and who would move: a row each."""
+    return tuple(
+        row
+        for other in one.otherwise
+        for row in (
+            Row(label="what", says=other.question),
+            Row(label="score", says=other.score),
+            Row(label="moves", says=other.moves),
+        )
     )
 
 

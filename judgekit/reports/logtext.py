@@ -127,6 +127,8 @@ def _default(field: Field[object]) -> object:
 
 
 def _text(value: object, book: str) -> str:
+    if value is None:
+        return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Ref):

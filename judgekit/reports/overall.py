@@ -1,14 +1,15 @@
 """The order of the whole event in each division, laid out.
 
 JSON is an object with `format` (its version, 1) and `overall`, a list of objects with
-division, method, counted (workouts, or "workout.part" where parts are placed apart),
-open (those not all have done), provisional and rows: the columns of the CSV by their
-keys, and by workout `place` and `points`.
+division, division_name, method, counted (workouts, or "workout.part" where parts are
+placed apart), open (those not all have done), provisional and rows: the columns of the
+CSV by their keys, and by workout `place` and `points`.
 """
 
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
@@ -23,7 +24,7 @@ from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import scaled_words, shown_name
+from judgekit.reports.names import scaled_words, shown_name, standing_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from judgekit.reports.standings import Result, Standings
 
 FORMAT = 1
+_UNTIL = re.compile(r" until \d\d:\d\d")
 _HOW = {
     "places": "places added up; the least wins",
     "table": "points by place from the event's table; the most wins",
@@ -47,7 +49,9 @@ _HOW = {
 class Contest:
     """One division's whole event; `names` are shown names by bib.
 
-    `scaled` says by bib which workouts were done otherwise than written, and how.
+    `scaled` says by bib which workouts were done otherwise than written, and how;
+    `standings` whether somebody's scores are final, `standing` whether all are.
+    `no_heat` are bibs with a workout that they are in no heat of.
     """
 
     division: str
@@ -57,43 +61,76 @@ class Contest:
     names: Mapping[str, str]
     scaled: Mapping[str, str]
     whole: Whole
-    provisional: bool
+    no_heat: frozenset[tuple[str, str]]
+    standing: str
+    standings: Mapping[str, str]
 
 
 def contests(
     found: Sequence[Standings], overall: Overall, order: Sequence[str]
 ) -> tuple[Contest, ...]:
-    """The whole event of each division; `order` are workouts as they were held."""
+    """The whole event of each division; `order` are workouts as they were held.
+
+    Teams have one of their own, as nobody competes against the team they are in.
+    """
     known = {name: at for at, name in enumerate(order)}
-    divisions: dict[str, list[Standings]] = {}
+    divisions: dict[tuple[str, bool], list[Standings]] = {}
     for one in sorted(
         found, key=lambda s: (known.get(s.workout, len(known)), s.workout)
     ):
-        divisions.setdefault(one.division, []).append(one)
+        divisions.setdefault((one.division, _is_of_teams(one)), []).append(one)
     return tuple(_contest(divisions[key], overall) for key in sorted(divisions))
 
 
+def _is_of_teams(one: Standings) -> bool:
+    return bool(one.places[0].row.lane.plan.team.members)
+
+
 def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
-    results = {
-        place.row.lane.plan.bib: place.row for one in held for place in one.places
-    }
+    rows = [place.row for one in held for place in one.places]
+    results = {row.lane.plan.bib: row for row in rows}
     events = [event for one in held for event in _events(one, results, overall)]
     whole = whole_event([event for event, _ in events], overall)
+    no_heat = [
+        (finish.bib, event.workout)
+        for event, _ in events
+        for finish in event.finishes
+        if finish.status == "no heat"
+    ]
     return Contest(
         division=held[0].division,
-        division_name=held[0].division_name,
+        division_name=held[0].division_name + ", teams" * _is_of_teams(held[0]),
         method=overall.method,
         workouts=tuple((event.workout, name) for event, name in events),
         names={bib: _name(result) for bib, result in results.items()},
         scaled=_scaled(held),
         whole=whole,
-        provisional=any(p.row.score.provisional for one in held for p in one.places),
+        no_heat=frozenset(no_heat),
+        standing=_standing(rows),
+        standings={
+            bib: _standing([row for row in rows if row.lane.plan.bib == bib])
+            for bib in results
+        },
     )
 
 
 def _name(result: Result) -> str:
     plan = result.lane.plan
     return shown_name(plan.name, plan.show, plan.bib)
+
+
+def _standing(results: Sequence[Result]) -> str:
+    """Whether scores are final all together: the last to be so decides."""
+    words = [
+        (one.score, standing_word(one.score, one.lane.plan.zone)) for one in results
+    ]
+    open_ = [score for score, word in words if score.may_change and word]
+    if any(score.provisional for score in open_):
+        return "provisional"
+    if open_:
+        last = max(open_, key=lambda score: score.until or 0)
+        return next(word for score, word in words if score is last)
+    return "official" if any(word for _, word in words) else ""
 
 
 def _scaled(held: Sequence[Standings]) -> dict[str, str]:
@@ -161,7 +198,7 @@ def _of_part(one: Standings, number: int, overall: Overall) -> list[_Own]:
 def _finishes(
     places: Sequence[_Own], everybody: Mapping[str, Result], overall: Overall
 ) -> tuple[Finish, ...]:
-    """A finish of each; who is in the division and not among them never started."""
+    """A finish of each; who is in the division and not among them is in no heat."""
     sharing = Counter(own.place.rank for own in places)
     unranked = overall.substituted == "unranked"
     found = {}
@@ -179,7 +216,7 @@ def _finishes(
             outside=unranked and plan.substituted,
         )
     missing = (bib for bib in everybody if bib not in found)
-    found |= {b: Finish(bib=b, status="did not start", rank=None) for b in missing}
+    found |= {b: Finish(bib=b, status="no heat", rank=None) for b in missing}
     return tuple(found[bib] for bib in sorted(found, key=bib_order))
 
 
@@ -206,10 +243,20 @@ def _table(one: Contest) -> Table:
     if one.whole.open:
         still = ", ".join(names[workout] for workout in one.whole.open)
         notes.append(f"not counted yet, as somebody has still to do it: {still}")
-    if one.provisional:
-        notes.append("provisional: some scores are not final yet")
+    notes += _without_heat(one, names)
+    if one.standing and one.standing != "official":
+        notes.append(f"{one.standing}: some scores are not final yet")
     title = f"Overall, {one.division_name}"
     return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
+
+
+def _without_heat(one: Contest, names: Mapping[str, str]) -> list[str]:
+    """Who is in no heat of which workout."""
+    return [
+        f"in no heat of {name}: {', '.join(bibs)}"
+        for workout, name in names.items()
+        if (bibs := [b for b in one.names if (b, workout) in one.no_heat])
+    ]
 
 
 def _counted(one: Contest) -> list[tuple[str, str]]:
@@ -222,20 +269,35 @@ def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
     return (
         rank,
         total.bib,
-        one.names[total.bib],
-        *(_cell(total, workout) for workout, _ in _counted(one)),
+        None if one.names[total.bib] == total.bib else one.names[total.bib],
+        *(_cell(one, total, workout) for workout, _ in _counted(one)),
         _points(total.total),
-        ", ".join(filter(None, (total.standing, one.scaled.get(total.bib)))) or None,
+        ", ".join(filter(None, (_row_status(one, place), one.scaled.get(total.bib))))
+        or None,
     )
 
 
-def _cell(total: Total, workout: str) -> str:
+def _status(one: Contest, place: Placed[Total]) -> str:
+    """How the athlete left the contest, and whether a place in it is final."""
+    total = place.row
+    if total.standing and place.rank is None:
+        return total.standing
+    return ", ".join(filter(None, (total.standing, one.standings[total.bib])))
+
+
+def _row_status(one: Contest, place: Placed[Total]) -> str:
+    """The same where a row has little room: a note says until when."""
+    return _UNTIL.sub("", _status(one, place))
+
+
+def _cell(one: Contest, total: Total, workout: str) -> str:
     """The place, and what it is worth where that is another number."""
     place = dict(total.places).get(workout)
     points = dict(total.points).get(workout, Fraction())
-    if place == points:
+    if place is not None and place == points:
         return str(place)
-    return f"{_points(points)} ({'no place' if place is None else place})"
+    nowhere = "no heat" if (total.bib, workout) in one.no_heat else "no place"
+    return f"{_points(points)} ({nowhere if place is None else place})"
 
 
 def _points(points: Fraction) -> str:
@@ -273,7 +335,7 @@ def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
         "tied" if place.tied else None,
         total.bib,
         one.names[total.bib],
-        total.standing or None,
+        _status(one, place) or None,
         one.scaled.get(total.bib),
         _number(total.total),
     )
@@ -291,10 +353,11 @@ def as_json(found: Sequence[Contest]) -> str:
         "overall": [
             {
                 "division": one.division,
+                "division_name": one.division_name,
                 "method": one.method,
                 "counted": list(one.whole.counted),
                 "open": list(one.whole.open),
-                "provisional": one.provisional,
+                "provisional": one.standing.startswith("provisional"),
                 "rows": [
                     {**_facts(one, place), "workouts": _by_workout(place.row)}
                     for place in one.whole.places

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.checkitems import REACH, items
-from judgekit.core.disputing import is_late
+from judgekit.core.disputing import ended, is_late, number_of
 from judgekit.core.entry import (
     BackTo,
     Body,
@@ -49,6 +49,7 @@ from judgekit.core.ruling import (
     RepsInSet,
     RestoreAttempt,
     RunCounts,
+    Stands,
     StartBy,
     StatusIs,
     TimeBy,
@@ -95,7 +96,7 @@ def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
         who = f"judge, {press_time(lane.plan, c.at)}"
         if c.ref in rulings:
             who = _ruling_by(rulings[c.ref], names)
-        lines.append(f"{who}: {_where(lane.plan, c.set)}: {c.by:+d} ({c.why})")
+        lines.append(f"{who}: {set_words(lane.plan, c.set)}: {c.by:+d} ({c.why})")
     return tuple(lines)
 
 
@@ -222,12 +223,21 @@ def _ruling(lane: Lane, entry: Entry, rule: Rule, names: Names) -> str:
 
 
 def dispute_words(lane: Lane, entry: Entry, body: Dispute) -> str:
-    """What is questioned, by whom, what is asked for and what speaks for it."""
+    """What is questioned, by whom, with what for it, and how it was answered."""
     by = f" by {body.by}" if body.by else ""
     claims = "" if body.claims is None else f"; asks: {effect_words(lane, body.claims)}"
     seen = f"; seen: {body.evidence}" if body.evidence else ""
     late = "; after the time for it" if is_late(lane, entry) else ""
-    return f"disputed{by}: {body.about}{claims}{seen}{late}"
+    said = f"{body.about}{claims}{seen}{late}{_answer_words(lane, entry)}"
+    return f"dispute {number_of(lane, entry.ref)}{by}: {said}"
+
+
+def _answer_words(lane: Lane, dispute: Entry) -> str:
+    ruling = ended(lane).get(dispute.ref)
+    if ruling is None:
+        return "; not answered yet"
+    rule = ruling.rule
+    return f"; answered: {effect_words(lane, rule.effect)}{_because(rule.why)}"
 
 
 def _ruling_by(who: str, names: Names) -> str:
@@ -238,14 +248,14 @@ def effect_words(lane: Lane, effect: Effect) -> str:
     """What a ruling changes."""
     match effect:
         case RepsInSet(set=key, by=by):
-            return f"{_where(lane.plan, key)}: {by:+d}"
+            return f"{set_words(lane.plan, key)}: {by:+d}"
         case VoidAttempt(target=target):
             return f"{entry_at(lane, target)} does not stand"
         case RestoreAttempt(target=target):
             return f"{entry_at(lane, target)} counts"
         case StartBy() | TimeBy() | Credit() | Percent():
             return _on_the_score(effect)
-        case StatusIs() | RunCounts() | Reopen() | Close():
+        case StatusIs() | Stands() | RunCounts() | Reopen() | Close():
             return _on_the_lane(effect)
         case _:
             assert_never(effect)
@@ -265,10 +275,12 @@ def _on_the_score(effect: StartBy | TimeBy | Credit | Percent) -> str:
             assert_never(effect)
 
 
-def _on_the_lane(effect: StatusIs | RunCounts | Reopen | Close) -> str:
+def _on_the_lane(effect: StatusIs | Stands | RunCounts | Reopen | Close) -> str:
     match effect:
         case StatusIs(status=status):
             return f"status: {status}"
+        case Stands():
+            return "it stands as judged"
         case RunCounts(run=number):
             return f"try {number} of this lane counts"
         case Reopen():
@@ -279,7 +291,8 @@ def _on_the_lane(effect: StatusIs | RunCounts | Reopen | Close) -> str:
             assert_never(effect)
 
 
-def _where(plan: Plan, key: SetKey) -> str:
+def set_words(plan: Plan, key: SetKey) -> str:
+    """Which set that is: "Front squat, part A round 1"."""
     if not plan.holds(key):
         return "a set that is not in this workout"
     part = plan.part(key).id

@@ -20,12 +20,14 @@ from judgekit.reports.inforce import cautions_of, settings_of
 from judgekit.reports.names import (
     MARK_WORDS,
     NO_REASON,
+    beside_bib,
     call_of,
     has_score,
     movement_name,
     scaled_words,
     score_words,
     shown_name,
+    standing_word,
 )
 from judgekit.reports.remarks import (
     corrections,
@@ -84,7 +86,10 @@ class AttemptRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scorecard:
-    """A lane's scorecard, ready to be laid out or read aloud; empty means none."""
+    """A lane's scorecard, ready to be laid out or read aloud; empty means none.
+
+    `judges` is what two of them counted; whoever knows both puts it in.
+    """
 
     event: str
     date: str
@@ -105,6 +110,8 @@ class Scorecard:
     late: tuple[str, ...]
     steps: tuple[Step, ...]
     status: str
+    standing: str
+    judges: str
     score: str
     scaled: str
     tiebreak: str
@@ -122,9 +129,7 @@ class Scorecard:
     def title(self) -> tuple[str, ...]:
         """The lines at the head of the card."""
         judged = f", judged by {self.judge}" if self.judge else ""
-        # A team has its name for its bib.
-        named = "  ".join(dict.fromkeys((self.bib, self.name)))
-        who = f"{named}, {self.division}"
+        who = f"{beside_bib(self.bib, self.name, '  ')}, {self.division}"
         lines = (
             f"{self.event}, {self.date}",
             f"Heat {self.heat}, lane {self.lane}: {who}",
@@ -171,6 +176,8 @@ def scorecard(
         late=late_take_backs(lane),
         steps=score.steps,
         status=score.status,
+        judges="",
+        standing=standing_word(score, plan.zone),
         score=score.detail if has_score(score) else "",
         scaled=scaled_words(plan),
         tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
@@ -362,8 +369,10 @@ def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
     """Why the score is not final yet; who has still to accept it is named."""
     missing = {"athlete", "judge"} - {s.who for s in lane.signatures}
     named = f"not accepted by the {missing.pop()} yet" if len(missing) == 1 else ""
+    unsigned = () if score.until is None else (NOT_ACCEPTED,)
     return tuple(
-        named if named and why == NOT_ACCEPTED else why for why in score.provisional
+        named if named and why == NOT_ACCEPTED else why
+        for why in (*score.provisional, *unsigned)
     )
 
 

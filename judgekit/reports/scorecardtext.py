@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Column, Table
+from judgekit.reports.names import beside_bib
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,6 +135,7 @@ def _head(card: Scorecard) -> Table:
         ("judge", card.judge),
         ("status", card.status),
         ("score", card.score),
+        ("two judges", card.judges),
         ("scaled", card.scaled),
         ("tie-break", card.tiebreak),
         ("log code", card.log_code),
@@ -141,13 +143,13 @@ def _head(card: Scorecard) -> Table:
     notes = (
         card.run,
         card.amended and f"amended: {card.amended}",
-        card.provisional and f"provisional: {', '.join(card.provisional)}",
+        ": ".join(filter(None, (card.standing, ", ".join(card.provisional)))),
         f"read aloud: {card.aloud}",
         card.proves,
     )
     where = f"Heat {card.heat}, lane {card.lane}"
     return Table(
-        title=f"{where}: {card.bib} {card.name}, {card.division}",
+        title=f"{where}: {beside_bib(card.bib, card.name)}, {card.division}",
         columns=_FACTS,
         rows=tuple((what, says) for what, says in facts if says),
         notes=tuple(note for note in notes if note),

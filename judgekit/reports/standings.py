@@ -15,13 +15,14 @@ from fractions import Fraction
 from functools import partial
 from typing import TYPE_CHECKING
 
+from judgekit.core.entry import Entry
 from judgekit.core.placing import placed_by_parts
 from judgekit.core.quantity import rounded
 from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
-from judgekit.core.score import score as score_of
 from judgekit.core.state import Lane
 from judgekit.core.tiebreaks import label_of
+from judgekit.core.twojudges import score_of_both, second_lane
 from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
@@ -32,10 +33,12 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
+    standing_word,
+    standing_words,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from judgekit.core.counted import RankKey
     from judgekit.core.points import Substituted
@@ -50,6 +53,7 @@ _AFTER = (
     *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
     "did not start",
 )
+_USUAL = "finished"
 # Units with a column of their own; what is counted in others stands in score_count.
 _UNITS = ("ms", "reps", "kg")
 _COLUMNS = (
@@ -84,11 +88,15 @@ _FOR_PEOPLE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
-    """A lane with its score; `unscored` says why it may not be ranked, else empty."""
+    """A lane with its score; `unscored` says why it may not be ranked, else empty.
+
+    `beside` is the log of the second judge, where two are to count.
+    """
 
     lane: Lane
     score: Score
     unscored: str = ""
+    beside: tuple[Entry, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,10 +140,19 @@ def _group(results: Sequence[Result], substituted: Substituted) -> Standings:
 
 
 def rank(
-    lanes: Sequence[Lane], substituted: Substituted
+    lanes: Sequence[Lane],
+    substituted: Substituted,
+    beside: Mapping[tuple[str, int], tuple[Entry, ...]],
 ) -> list[tuple[Score, int | None]]:
-    """The score and the place of each lane of one workout and division."""
-    results = [Result(lane=lane, score=score_of(lane)) for lane in lanes]
+    """The score and the place of each lane of one workout and division.
+
+    `beside` are the logs of second judges by heat and lane, where two are to count.
+    """
+    results = []
+    for lane in lanes:
+        log = beside.get((lane.plan.heat, lane.plan.lane))
+        second = second_lane(lane, log) if log else None
+        results.append(Result(lane=lane, score=score_of_both(lane, second)))
     found = {id(p.row.lane): p for p in _group(results, substituted).places}
     return [(found[id(one)].row.score, found[id(one)].rank) for one in lanes]
 
@@ -167,15 +184,29 @@ def _tie_order(result: Result) -> _TieOrder:
 
 
 def status_words(result: Result) -> str:
-    """The status, and whether it is provisional, amended, or mended late."""
-    words = [result.unscored or result.score.status]
-    if result.score.provisional and result.score.status not in NOTHING_DONE:
-        words.append("provisional")
-    if result.score.amended:
-        words.append("amended")
-    if any(taken.late for taken in result.lane.taken_back):
-        words.append("late take-back")
-    return ", ".join(words)
+    """The status, whether it is final, amended, or mended late."""
+    return _status(result, standing_words(result.score, result.lane.plan.zone))
+
+
+def brief_status(result: Result) -> str:
+    """The same for people: that the work was finished goes without saying."""
+    return status_words(result).removeprefix(f"{_USUAL}, ")
+
+
+def _row_status(result: Result) -> str:
+    """The same where a row has little room: notes say until when, and why."""
+    word = standing_word(result.score, result.lane.plan.zone).partition(" ")[0]
+    return _status(result, word).removeprefix(f"{_USUAL}, ")
+
+
+def _status(result: Result, standing: str) -> str:
+    words = [
+        result.unscored or result.score.status,
+        "" if result.unscored else standing,
+        "amended" if result.score.amended else "",
+        "late take-back" if any(t.late for t in result.lane.taken_back) else "",
+    ]
+    return ", ".join(word for word in words if word)
 
 
 def as_csv(found: Sequence[Standings]) -> str:
@@ -250,14 +281,15 @@ def _number(value: int | Fraction | None) -> Cell:
 
 def _for_people(place: Placed[Result]) -> tuple[Cell, ...]:
     plan, score = place.row.lane.plan, place.row.score
+    name = shown_name(plan.name, plan.show, plan.bib)
     rank = None if place.rank is None else f"{place.rank}{'=' if place.tied else ''}"
     return (
         rank,
         plan.bib,
-        shown_name(plan.name, plan.show, plan.bib),
+        None if name == plan.bib else name,
         score_words(score, plan) if has_score(score) else None,
         score.tiebreak or None,
-        status_words(place.row),
+        _row_status(place.row),
     )
 
 
@@ -267,7 +299,7 @@ def _notes(one: Standings) -> list[str]:
     for place in one.places:
         if place.row.score.status in NOTHING_DONE:
             continue
-        for why in place.row.score.provisional:
+        for why in _reasons(place.row):
             bibs.setdefault(why, []).append(place.row.lane.plan.bib)
     provisional = [f"{why}: {', '.join(whose)}" for why, whose in sorted(bibs.items())]
     return [
@@ -275,6 +307,14 @@ def _notes(one: Standings) -> list[str]:
         *provisional,
         *(note for place in one.places if (note := _amended(place))),
     ]
+
+
+def _reasons(result: Result) -> tuple[str, ...]:
+    """Why a score is provisional; where time alone makes it so, until when."""
+    score = result.score
+    if score.provisional or score.until is None or result.unscored:
+        return score.provisional
+    return (standing_word(score, result.lane.plan.zone),)
 
 
 def _parted(one: Standings) -> list[str]:

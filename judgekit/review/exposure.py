@@ -9,12 +9,14 @@ judged, as everywhere.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import field
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.entry import GoOn, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN, Plan, SetKey
+from judgekit.core.teams import worker
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Unit
 from judgekit.review.faults import Rate, is_judged, is_missed, rate
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
     from judgekit.core.entry import Entry
     from judgekit.core.plan import PlanMovement
-    from judgekit.core.state import Lane
+    from judgekit.core.state import Attempt, Lane
 
 SPANS = (7, 28, 56)
 STOP_DAYS = 14
@@ -79,12 +81,17 @@ class PastLane:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedLane:
-    """One lane that is to go on `day`; `joined` if other events know the person."""
+    """One lane that is to go on `day`; `joined` if other events know the person.
+
+    The `plan` of a member of a team has that member's name; `among` how many share its
+    work.
+    """
 
     who: str
     day: int
     plan: Plan
     joined: bool = True
+    among: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,19 +168,29 @@ class _Planned:
     instead_of: str = ""
 
 
-def past_lane(who: str, day: int, lane: Lane) -> PastLane:
-    """What a lane adds to what a person did."""
-    done: dict[Kind, int] = {}
-    attempts: dict[Kind, int] = {}
-    no_reps: dict[Kind, int] = {}
-    for one in lane.work.sets:
-        kind = _kind(lane.plan.movement(one.key))
-        done[kind] = done.get(kind, 0) + one.good
-    for attempt in lane.work.attempts:
+def past_lane(who: str, day: int, lane: Lane, member: str = "") -> PastLane:
+    """What a lane adds to what a person did; `member` is their bib in a team.
+
+    A member has what it is known that they did. Where nobody said who worked, it is an
+    even share of what counted, and no attempts: whose they were is not known.
+    """
+    done: Counter[Kind] = Counter()
+    attempts: Counter[Kind] = Counter()
+    no_reps: Counter[Kind] = Counter()
+    own = _own_attempts(lane, member)
+    if own is None or own == lane.work.attempts:
+        for one in lane.work.sets:
+            done[_kind(lane.plan.movement(one.key))] += one.good
+    if own is None:
+        shares = len(lane.plan.team.members)
+        done = Counter({kind: many // shares for kind, many in done.items()})
+    for attempt in own or ():
         kind = _kind(lane.plan.movement(attempt.set))
+        if own != lane.work.attempts and attempt.counts:
+            done[kind] += attempt.n
         if kind.unit == "reps" and is_judged(attempt):
-            attempts[kind] = attempts.get(kind, 0) + attempt.n
-            no_reps[kind] = no_reps.get(kind, 0) + is_missed(attempt)
+            attempts[kind] += attempt.n
+            no_reps[kind] += is_missed(attempt)
     return PastLane(
         who=who,
         day=day,
@@ -189,6 +206,17 @@ def past_lane(who: str, day: int, lane: Lane) -> PastLane:
         ),
         stops=tuple(_stop(lane, entry) for entry in _stops(lane)),
     )
+
+
+def _own_attempts(lane: Lane, member: str) -> tuple[Attempt, ...] | None:
+    """A member's attempts, or all where they are everybody's; None if unknown."""
+    every = lane.work.attempts
+    if not member or lane.plan.team.how == "together":
+        return every
+    whose = [worker(lane, attempt) for attempt in every]
+    if not any(whose):
+        return None
+    return tuple(a for a, bib in zip(every, whose, strict=True) if bib == member)
 
 
 def exposure(planned: Iterable[PlannedLane], past: Iterable[PastLane]) -> Found:
@@ -229,7 +257,7 @@ def _rows(own: Sequence[PlannedLane], before: Sequence[PastLane]) -> Iterator[Ex
     today: dict[Kind, _Planned] = {}
     for lane in own:
         for number in range(1, len(lane.plan.parts) + 1):
-            _add_part(today, lane.plan, number)
+            _add_part(today, lane, number)
     first = own[0]
     for kind, planned in today.items():
         card = planned.plans[0].card(kind.card)
@@ -251,7 +279,8 @@ def _rows(own: Sequence[PlannedLane], before: Sequence[PastLane]) -> Iterator[Ex
         )
 
 
-def _add_part(today: dict[Kind, _Planned], plan: Plan, number: int) -> None:
+def _add_part(today: dict[Kind, _Planned], lane: PlannedLane, number: int) -> None:
+    plan = lane.plan
     part = plan.parts[number - 1]
     amounts = _amounts(plan, number)
     for place, movement in enumerate(part.movements):
@@ -259,9 +288,10 @@ def _add_part(today: dict[Kind, _Planned], plan: Plan, number: int) -> None:
         if plan not in planned.plans:
             planned.plans.append(plan)
         planned.instead_of = planned.instead_of or movement.instead_of
-        planned.total += amounts[place]
+        # A share is rounded up: somebody does the odd one.
+        planned.total += -(-amounts[place] // lane.among)
         if part.kind == "window" and movement.targets[0]:
-            planned.each_round += movement.targets[0]
+            planned.each_round += -(-movement.targets[0] // lane.among)
 
 
 def _amounts(plan: Plan, number: int) -> list[int]:

@@ -10,12 +10,13 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import disputing
-from judgekit.core.entry import Dispute, Entry, Horn, Rule
+from judgekit.core.entry import Correct, Dispute, Entry, Horn, Rule
 from judgekit.core.lane import evolve, fold
-from judgekit.core.ruling import Close, Reopen, RunCounts
+from judgekit.core.ruling import Close, Reopen, RestoreAttempt, RunCounts, Stands
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
+from judgekit.review.faults import missed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,10 +24,10 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Body
     from judgekit.core.ruling import Ref
 
-Question = Literal["ruling", "dispute", "horn"]
+Question = Literal["ruling", "dispute", "horn", "no-rep", "correction"]
 Ranked = tuple[Score, int | None]
 Rank = Callable[[Sequence[Lane]], Sequence[Ranked]]
-_NO_SCORE = (Reopen, Close, RunCounts)
+_NO_SCORE = (Reopen, Close, RunCounts, Stands)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +43,8 @@ class Move:
 class Otherwise:
     """The other answer to one question about a lane, and what it would change.
 
-    A "ruling" not made, a "dispute" granted, or a rep at the "horn" found in time.
+    A "ruling" not made, a "dispute" granted, a rep at the "horn" found in time; of
+    one lane also a "no-rep" that counts, or a "correction" not made.
     """
 
     question: Question
@@ -53,17 +55,20 @@ class Otherwise:
     moves: tuple[Move, ...]
 
 
-def otherwise(lanes: Sequence[Lane], rank: Rank) -> tuple[Otherwise, ...]:
+def otherwise(
+    lanes: Sequence[Lane], rank: Rank, *, judged: Lane | None = None
+) -> tuple[Otherwise, ...]:
     """Every question about the lanes of one workout and division, answered otherwise.
 
     In the order of the lanes and of their logs. The lanes are those that are ranked
     together; nothing else changes their places. `rank` gives the score and the place
-    of each.
+    of each. Of the lane `judged` no-reps and corrections are questions, too.
     """
     now = rank(lanes)
     found = []
     for index, lane in enumerate(lanes):
-        for question, entry, other in _alternatives(lane):
+        calls = _calls(lane) if lane is judged else ()
+        for question, entry, other in (*_alternatives(lane), *calls):
             then = rank([*lanes[:index], other, *lanes[index + 1 :]])
             found.append(
                 Otherwise(
@@ -100,6 +105,17 @@ def _alternatives(lane: Lane) -> Iterator[tuple[Question, Entry, Lane]]:
             yield "dispute", entry, _with(lane, granted)
         elif entry.ref in lane.horn_asks:
             yield "horn", entry, _with(lane, Horn(target=entry.ref, counts=True))
+
+
+def _calls(lane: Lane) -> Iterator[tuple[Question, Entry, Lane]]:
+    """What the judge called, as if it had been called otherwise."""
+    standing = {attempt.ref for attempt in missed(lane)}
+    for entry in lane.entries:
+        if entry.ref in standing:
+            effect = RestoreAttempt(target=entry.ref)
+            yield "no-rep", entry, _with(lane, Rule(effect=effect, why=""))
+        elif isinstance(entry.body, Correct):
+            yield "correction", entry, _without(lane, entry.ref)
 
 
 def _without(lane: Lane, ref: Ref) -> Lane:

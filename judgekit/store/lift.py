@@ -12,7 +12,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.values import dataclass
 from judgekit.store.codec import canonical, parsed
 
-FORMAT = 2
+FORMAT = 3
 
 
 class NewerFormat(BookError):  # noqa: N818 - says what is, not what failed
@@ -57,6 +57,21 @@ def _part(value: object) -> object:
     return times | rules | scoring | part | {"movements": moves}
 
 
+def _answers_unsaid(value: object) -> object:
+    """An entry from before a ruling named the disputes that it answers."""
+    if not isinstance(value, list) or value[_BODY - 1] != "rule":
+        return value
+    return [*value[:_BODY], {"answers": None} | _table(value[_BODY])]
+
+
+def _members_named(value: object) -> object:
+    """A plan from before it knew how members of a team want to be shown."""
+    plan = dict(_table(value))
+    team = dict(_table(plan["team"]))
+    team["members"] = [{"show": "name"} | _table(m) for m in _list(team["members"])]
+    return plan | {"team": team}
+
+
 def _table(value: object) -> dict[str, object]:
     if not isinstance(value, dict):
         raise TypeError("a table is missing")
@@ -69,7 +84,10 @@ def _list(value: object) -> list[object]:
     return value
 
 
-LIFTS: dict[int, Lift] = {1: Lift(entry=_more_of_a_dispute, plan=_more_formats)}
+LIFTS: dict[int, Lift] = {
+    1: Lift(entry=_more_of_a_dispute, plan=_more_formats),
+    2: Lift(entry=_answers_unsaid, plan=_members_named),
+}
 
 
 def check_format(written: int, name: str) -> None:

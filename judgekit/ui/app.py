@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from contextlib import suppress
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
 
@@ -163,10 +165,23 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 judges=self._known().judges,
                 times=self._times,
                 standing=self._standing,
+                other=self._other_judge(),
             )
             self.install_screen(self._card, _CARD)
         self._card.asked_for()
         self.push_screen(_CARD)
+
+    def _other_judge(self) -> Other | None:
+        """What the other judge counted, asked in a thread; None where one counts."""
+        from judgekit.desk.beside import other_judges
+
+        plan = self._desk.lane(self._number).plan
+        if self._folder is None or plan.team.judges == 1:
+            return None
+        second = self._desk.second
+        return partial(
+            other_judges, self._folder, plan.heat, self._number, second=second
+        )
 
     def leave(self, why: str, return_code: int = 0) -> None:
         """Everything pressed is written, the session's end too; then the app ends.

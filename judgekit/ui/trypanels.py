@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.tryentry import Bar, Works
 from judgekit.ui.panels import MOST, Choice, Menu, Submit, Typing
+from judgekit.ui.views.naming import who
 from judgekit.ui.views.phase import shown_set
 
 if TYPE_CHECKING:
@@ -46,7 +47,10 @@ def with_team(lane: Lane, menu: Menu) -> Menu:
         return menu
     kept = tuple(c for c in menu.choices if c.says.startswith("other athlete"))
     choices = tuple(
-        Choice(says=f"{one.bib} {one.name}", leads=Submit(act=Works(bib=one.bib)))
+        Choice(
+            says=who(one.name, one.show, one.bib),
+            leads=Submit(act=Works(bib=one.bib)),
+        )
         for one in members[: MOST - len(kept)]
     )
     works = Menu(opener="more", title="WHO WORKS NOW", choices=(*choices, *kept))

@@ -96,7 +96,7 @@ def test_an_accepted_lane_refuses_every_key_in_words(tmp_path: Path) -> None:
     assert sat.desk.lane(1).work.good == 100
     assert sat.refused == [CLOSED] * 5
     sat.desk.close()
-    assert standing(event) == ("100", "finished", "1")
+    assert standing(event) == ("100", "finished, official", "1")
     assert card(event)["amended"] == ""
 
 
@@ -108,7 +108,7 @@ def test_opening_the_program_again_unlocks_nothing(tmp_path: Path) -> None:
         sat.press(Rep())
         assert sat.refused == [CLOSED]
         sat.desk.close()
-    assert standing(event) == ("100", "finished", "1")
+    assert standing(event) == ("100", "finished, official", "1")
 
 
 def test_what_a_ruling_opened_and_changed_is_amended_with_both_scores(
@@ -133,7 +133,7 @@ def test_what_a_ruling_opened_and_changed_is_amended_with_both_scores(
     assert found["corrections"] == [
         "judge, 5:13.0: Front squat, part A round 1: +1 (rep 58 was good)"
     ]
-    assert standing(event) == ("101", "finished, amended", "1")
+    assert standing(event) == ("101", "finished, official, amended", "1")
     shown = run("standings", event, "--division", "women").out
     assert f"\namended: 27 signed {before}, now {now}\n" in shown
     log = json.loads(run("log", "show", event, "--format", "json").out)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from judgekit.cli.eventlog import scored
+from judgekit.cli.eventlog import result_of
 from judgekit.core.entry import Claim, Rep
 from judgekit.core.plan import PlanTeam
 from judgekit.core.runs import counting, runs_of
 from judgekit.store.reading import LaneRead
-from tests.support import Played, simple
+from tests.support import ZERO_WALL, Played, simple
 
 
 def read(judges: int) -> LaneRead:
@@ -26,19 +26,21 @@ def read(judges: int) -> LaneRead:
 
 
 def test_where_two_judges_count_a_team_the_later_time_stands() -> None:
-    assert scored(read(2))[0].shown == "0:11"
+    assert result_of(read(2), ZERO_WALL).score.shown == "0:11"
 
 
 def test_one_judge_where_two_are_to_count_leaves_the_score_open() -> None:
     both = read(2)
     alone = replace(both, runs=both.runs[:1])
-    result = scored(alone)[0]
+    result = result_of(alone, ZERO_WALL).score
     assert (result.shown, result.provisional[-1]) == (
         "0:10",
         "one judge of two counted",
     )
-    assert "one judge of two counted" not in scored(both)[0].provisional
+    assert (
+        "one judge of two counted" not in result_of(both, ZERO_WALL).score.provisional
+    )
 
 
 def test_a_second_judge_beside_one_scores_nothing() -> None:
-    assert scored(read(1))[0].shown == "0:10"
+    assert result_of(read(1), ZERO_WALL).score.shown == "0:10"

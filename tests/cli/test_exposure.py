@@ -280,3 +280,33 @@ def test_every_format_has_a_planned_volume(tmp_path: Path) -> None:
     rows = shown["rows"]
     assert rows
     assert all(row["planned"] > 0 for row in rows if row["unit"] != "seconds")
+
+
+TEAM = IDS.replace(",id,private", ",id,team").replace("ines,a sore wrist", "ines,Heron")
+TEAM = TEAM.replace("women,,", "women,zoe,Heron").replace("men,bo,", "men,bo,Otter")
+
+
+def a_team_event(folder: Path, day: str) -> Path:
+    """Lane 1 has a team of two, who share twice two toes-to-bar and more."""
+    event = make(folder, day, people=TEAM)
+    shared = WORKOUT.replace(
+        "[[part]]", '[team]\nsize = 2\nhow = "shared"\n\n[[part]]', 1
+    )
+    (event / "workouts" / "quayside.toml").write_text(shared, encoding="utf-8")
+    (event / "heats.csv").write_text(
+        "heat,start,workout,lane,bib,judge\n1,10:00,quayside,1,Heron,kb\n",
+        encoding="utf-8",
+    )
+    return event
+
+
+def test_members_of_a_team_have_rows_of_their_own(tmp_path: Path) -> None:
+    judge(a_team_event(tmp_path / "before", "2027-05-01"))
+    found = rows(a_team_event(tmp_path / "today", "2027-05-08"))
+    # Four toes-to-bar are two for each, today and a week ago.
+    assert {key[0] for key in found} == {"27", "007"}
+    for bib, name in (("27", "Ines Varga"), ("007", "Zoé Marr")):
+        row = found[bib, "toes-to-bar"]
+        assert (row["name"], row["planned"], row["total_7"]) == (name, "2", "2")
+    done = run("exposure", tmp_path / "today")
+    assert "no bib" not in done.err

@@ -89,7 +89,7 @@ def test_standings_list_those_who_have_not_started_yet(tmp_path: Path) -> None:
         for r in rows(done.out)
     ] == [
         ("", "31", "waiting", "", ""),
-        ("1", "27", "finished", "0:33", "33000"),
+        ("1", "27", "finished, official", "0:33", "33000"),
         ("", "007", "waiting", "", ""),
     ]
 

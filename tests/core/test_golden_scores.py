@@ -509,8 +509,10 @@ def _two_parts(done: float, load: str) -> Score:
         PlanPart(id="B", kind="attempts", rounds=1, movements=(LIFT,)),
     )
     lane = played(plan_of(*parts, score="placing"), 2, done)
-    lane.press(65, Bar(load=load))
-    lane.press(70, Rep())
+    if load:
+        lane.press(65, Bar(load=load))
+        lane.press(70, Rep())
+    lane.press(120, Time())
     return score(lane.lane)
 
 
@@ -531,6 +533,17 @@ def test_places_of_parts_add_up() -> None:
     placed = placed_by_parts(scores)
     assert [one.value for one in placed] == [4, 3, 5]
     assert placed[1].detail == "3 places: A 0:12 (2), B 70 kg (1)"
+
+
+def test_who_has_no_place_in_a_part_counts_after_all_who_have_one() -> None:
+    """B: 60 kg and 50 kg are 1 and 2; both who lifted nothing are 3, as overall."""
+    said = (10, "50 kg"), (12, ""), (14, "60 kg"), (16, "")
+    scores = [_two_parts(done, load) for done, load in said]
+    placed = placed_by_parts(scores)
+    assert [one.value for one in placed] == [1 + 2, 2 + 3, 3 + 1, 4 + 3]
+    # Counted back, a real third place would be better than none.
+    assert placed[1].rank_key is not None
+    assert 3 not in placed[1].rank_key[1:]
 
 
 def test_equal_sums_are_parted_by_the_best_place() -> None:

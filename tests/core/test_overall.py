@@ -72,6 +72,12 @@ def test_who_did_not_start_one_workout_has_the_place_after_all() -> None:
     assert shown(whole_event(held, table)) == [(1, "b", 95), (2, "c", 86), (3, "a", 50)]
 
 
+def test_who_has_no_place_has_the_one_after_all_who_have_one() -> None:
+    """Two of four did not start: both have the third place, not the fourth."""
+    held = ended("w", {"a": 1, "b": 2, "c": None, "d": None}, c="stopped", d="stopped")
+    assert points_of(Overall(), "w", held.finishes) == {"a": 1, "b": 2, "c": 3, "d": 3}
+
+
 def points(method: Method, tied: TiedPoints, *ranks: int) -> list[Fraction]:
     held = ended("w", {str(n): rank for n, rank in enumerate(ranks)})
     overall = Overall(method=method, tied=tied, table=TABLE)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.ranking import Placed, ranked
+from judgekit.core.ranking import Placed, after_all, count_back, ranked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -161,3 +161,13 @@ def test_the_row_itself_comes_back() -> None:
     row = Row(1, 5)
     result = ranked([row], key=lambda r: r.score, tie_order=lambda r: r.bib)
     assert result == [Placed(row=row, rank=1, tied=False)]
+
+
+def test_the_place_after_all_counts_only_those_who_have_one() -> None:
+    assert after_all([1, 2, 2, None, None]) == 4
+    assert after_all([None]) == after_all([]) == 1
+
+
+def test_counted_back_a_real_place_is_better_than_none() -> None:
+    assert count_back([None, 1]) > count_back([4, 1])
+    assert count_back([3, 1, 2]) == (1, 2, 3)

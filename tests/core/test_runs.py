@@ -22,7 +22,7 @@ from judgekit.core.entry import (
     Session,
     Source,
 )
-from judgekit.core.ruling import Ref, RunCounts, StatusIs, VoidAttempt
+from judgekit.core.ruling import Ref, RunCounts, Stands, StatusIs, VoidAttempt
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 
 LANE = 4
@@ -377,6 +377,19 @@ def test_day_entries_come_by_wall_time_from_every_book() -> None:
     assert day_entries(books) == (swap, scale)
 
 
+def test_a_ruling_belongs_to_the_try_whose_dispute_it_answers() -> None:
+    """Both were written elsewhere; the second try was made in between."""
+    books = {
+        "a": [claim("a", 0), said("a", 2, Rep(), 10)],
+        "x": [said("x", 1, Dispute(about="depth"), 20)],
+        "b": [claim("b", 30, why="again"), said("b", 2, Rep(), 40)],
+        "y": [said("y", 1, Rule(effect=Stands(), why="w", answers=(Ref("x", 1),)), 50)],
+    }
+    first, second = runs_of(books, LANE)
+    assert [e.book for e in first.entries] == ["a", "a", "x", "y"]
+    assert [e.book for e in second.entries] == ["b", "b"]
+
+
 BODIES: st.SearchStrategy[Body] = st.sampled_from(
     [
         GO,
@@ -386,6 +399,7 @@ BODIES: st.SearchStrategy[Body] = st.sampled_from(
         Dispute(about="depth"),
         Rule(effect=RunCounts(run=2), why="w"),
         Rule(effect=VoidAttempt(target=Ref("b", 2)), why="w"),
+        Rule(effect=Stands(), why="w", answers=(Ref("b", 1), Ref("c", 2))),
         Accept(who="athlete", signed=True, covers=(Ref("a", 2), Ref("c", 1))),
     ]
 )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.disputing import unruled
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.score import Score, score
 from judgekit.desk.opening import Wish, open_desk
@@ -75,6 +76,21 @@ def test_reopened_with_a_reason_one_rep_more_counts_and_it_says_amended(
     assert (amended.reps, amended.amended) == (9, True)
     assert amended.before is not None
     assert amended.before.reps == 8
+
+
+def test_a_ruling_ends_the_dispute_that_it_names_and_leaves_the_other(
+    folder: EventFolder,
+) -> None:
+    judge(folder, TALLY.split("0:36")[0])
+    rule(folder, "0:00 dispute the count\n0:00 dispute-time -0:02 clock late\n")
+    rule(folder, "0:00 rule stands answers 2 the clock was right\n")
+    (lane,) = read_lanes(folder.log, "1").lanes
+    assert [d.body.about for d in unruled(lane.lane)] == ["the count"]  # type: ignore[union-attr]
+    with pytest.raises(InputError, match=r"ruling.tally:1: This lane has no dispute 9"):
+        rule(folder, "0:00 rule stands answers 9 w\n")
+    rule(folder, "0:00 rule reps 1.2.2 -1 answers 1 seen on video\n")
+    (lane,) = read_lanes(folder.log, "1").lanes
+    assert unruled(lane.lane) == ()
 
 
 def test_a_ruling_comes_after_the_heat_whatever_the_clock_says(

@@ -38,13 +38,14 @@ def test_a_table_of_the_event_s_own(tmp_path: Path) -> None:
     found = read(
         tmp_path,
         'method = "table"\ntable = [100, 97.5, 95]\nties = "shared"\n'
-        'substituted = "apart"\nweights = { mole = 2, tide = 0.5 }\n',
+        'substituted = "apart"\nno-heat = "out"\nweights = { mole = 2, tide = 0.5 }\n',
     )
     assert found == Overall(
         method="table",
         table=(Fraction(100), Fraction("97.5"), Fraction(95)),
         tied="shared",
         substituted="apart",
+        no_heat="out",
         weights=(("mole", Fraction(2)), ("tide", Fraction(1, 2))),
     )
 

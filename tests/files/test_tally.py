@@ -20,6 +20,7 @@ from judgekit.core.press import (
     Act,
     AnswerExtra,
     AnswerHorn,
+    Answering,
     Called,
     CountAgain,
     GoBack,
@@ -196,6 +197,25 @@ def test_hours_may_stand_before_the_minutes() -> None:
         (
             "rule status did-not-start ill",
             e.Rule(effect=ruling.StatusIs(status="did not start"), why="ill"),
+        ),
+        (
+            "rule time -0:03 answers 2,4 clock was late",
+            Answering(
+                ruling=e.Rule(effect=ruling.TimeBy(by_ms=-3_000), why="clock was late"),
+                disputes=(2, 4),
+            ),
+        ),
+        (
+            "rule restore 0:04.1 answers 1 deep",
+            Answering(ruling=RuleAt(restore=True, at=4_100, why="deep"), disputes=(1,)),
+        ),
+        (
+            "rule stands answers 1 w",
+            Answering(ruling=e.Rule(effect=ruling.Stands(), why="w"), disputes=(1,)),
+        ),
+        (
+            "rule time -0:03 answers nothing",
+            e.Rule(effect=ruling.TimeBy(by_ms=-3_000), why="answers nothing"),
         ),
         ("rule run 2 rower", e.Rule(effect=ruling.RunCounts(run=2), why="rower")),
         ("rule reopen heard", e.Rule(effect=ruling.Reopen(), why="heard")),
@@ -678,6 +698,13 @@ presses: st.SearchStrategy[Act] = st.one_of(
         at=MOMENTS,
         why=st.just("video"),
     ),
+    st.builds(e.Dispute, about=st.just("the count"), by=st.sampled_from(["", "Kim"])),
+    st.builds(
+        Answering,
+        ruling=st.builds(RuleAt, restore=st.booleans(), at=MOMENTS, why=st.just("w"))
+        | st.just(e.Rule(effect=ruling.Stands(), why="as judged")),
+        disputes=st.sampled_from([(1,), (2,), (1, 2)]),
+    ),
 )
 
 
@@ -715,6 +742,28 @@ def test_after_a_clock_was_set_times_still_never_go_back() -> None:
     text = "0:00.0  go\n0:20.0  wall-set 0:15.0\n0:14.9  rep\n"
     (says,) = problems(text)
     assert says.startswith("lane4.tally:3: 0:14.9 comes after 0:15.0 of line 2; ")
+
+
+def test_a_ruling_of_an_older_log_is_written_with_what_it_ended() -> None:
+    made = [
+        entry(0, 0, GO, None),
+        entry(1, 20_000, e.Dispute(about="the count"), None),
+        entry(
+            2,
+            30_000,
+            e.Rule(effect=ruling.Percent(percent=5), why="x", answers=None),
+            None,
+        ),
+        entry(3, 40_000, e.Dispute(about="the time"), None),
+        entry(4, 50_000, e.Rule(effect=ruling.Percent(percent=5), why="y"), None),
+    ]
+    assert [line.split("  ")[1] for line in write(made, None).splitlines()] == [
+        "go",
+        "dispute the count",
+        "rule percent 5 answers 1 x",
+        "dispute the time",
+        "rule percent 5 y",
+    ]
 
 
 LONG = "9" * 5000

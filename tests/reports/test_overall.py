@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Rep, Rule, Time
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import Member, PlanTeam, SetKey
 from judgekit.core.points import Overall, Substituted
 from judgekit.core.ruling import RepsInSet, StatusIs
 from judgekit.core.score import score
@@ -20,7 +20,7 @@ from judgekit.reports import overall as report
 from judgekit.reports.overall import Contest, contests
 from judgekit.reports.standings import Result, standings
 from tests.building import plan_of, window
-from tests.support import Played, movement
+from tests.support import ZERO_WALL, Played, movement
 
 
 def lane(workout: str, bib: str, reps: int, **changes: object) -> Played:
@@ -70,7 +70,9 @@ def test_the_table_shows_each_place_and_what_it_is_worth() -> None:
     assert [column.name for column in table.columns] == [
         *("Rank", "Bib", "Name", "TIDE", "MOLE", "Total", "Status")
     ]
-    assert table.rows[0] == ("1", "2", "Athlete 2", "2", "3 (1)", "5", None)
+    assert table.rows[0] == (
+        *("1", "2", "Athlete 2", "2", "3 (1)", "5", "provisional"),
+    )
     assert table.notes == (
         "as many points for the first as the division is large; the most wins",
         "provisional: some scores are not final yet",
@@ -105,6 +107,14 @@ def test_a_disqualification_and_its_lifting_move_everybody_alike() -> None:
     assert ranks(contest(lanes)) == before
 
 
+def test_whose_place_is_none_is_told_by_how_they_left_alone() -> None:
+    lanes = three()
+    lanes[1].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    lanes[4].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    (table,) = report.tables([contest(lanes)])
+    assert table.rows[-1][-1] == "withdrawn"
+
+
 def test_a_rep_corrected_moves_everybody_alike() -> None:
     lanes = three()
     # Eleven reps off the winner of tide: 19, second to 20; sums 2 + 2, 1 + 1, 3 + 3.
@@ -133,9 +143,38 @@ def test_what_was_done_instead_stands_in_the_row() -> None:
     lanes = [lane("tide", "1", 20), lane("tide", "2", 30, substituted=True)]
     (table,) = report.tables([contest(lanes)])
     assert [row[-1] for row in table.rows] == [
-        "TIDE with changes for this athlete",
-        None,
+        "provisional, TIDE with changes for this athlete",
+        "provisional",
     ]
+
+
+def test_a_row_says_when_the_last_of_its_scores_is_official() -> None:
+    """Both were done at one minute past ten; the second workout gives more time."""
+    lanes = [
+        lane("tide", "1", 20, dispute_ms=900_000),
+        lane("mole", "1", 20, dispute_ms=1_800_000),
+    ]
+    first, last = (ZERO_WALL + 60_000 + ms for ms in (900_000, 1_800_000))
+
+    def seen(wall: int) -> Contest:
+        results = [Result(lane=p.lane, score=score(p.lane, wall)) for p in lanes]
+        (found,) = contests(standings(results), Overall(), ("tide", "mole"))
+        return found
+
+    for wall, word in (
+        (first, "provisional until 10:31"),
+        (last, "provisional until 10:31"),
+        (last + 1, "official"),
+    ):
+        found = seen(wall)
+        assert (found.standing, found.standings) == (word, {"1": word})
+    (table,) = report.tables([seen(first)])
+    assert table.rows[0][-1] == "provisional"
+    until = "provisional until 10:31"
+    assert table.notes[-1] == f"{until}: some scores are not final yet"
+    assert until in report.as_csv([seen(first)])
+    (table,) = report.tables([seen(last + 1)])
+    assert table.notes == ("places added up; the least wins",)
 
 
 def apart(bib: str, squats: int, toes: int) -> Played:
@@ -164,6 +203,57 @@ def test_parts_placed_apart_count_like_workouts() -> None:
     assert ranks(double) == [(1, "2", 8), (2, "3", 7), (3, "1", 5)]
 
 
-def test_who_is_missing_from_a_workout_did_not_start_it() -> None:
+def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:
+    """3 is in no heat of mole: the place after the two who are, and so it is told."""
+    found = contest(three()[:5])
+    assert ranks(found)[-1] == (3, "3", 6)
+    (table,) = report.tables([found])
+    assert table.rows[-1] == (
+        *("3", "3", "Athlete 3", "3", "3 (no heat)", "6", "provisional"),
+    )
+    assert "in no heat of MOLE: 3" in table.notes
+    absent = lane("mole", "3", 0)
+    absent.press(90, Rule(effect=StatusIs(status="did not start"), why="not there"))
+    (table,) = report.tables([contest([*three()[:5], absent])])
+    assert table.rows[-1][4] == "3 (no place)"
+
+
+def test_the_event_may_wait_until_everybody_is_in_a_heat() -> None:
+    found = contest(three()[:5], no_heat="open")
+    assert (found.whole.counted, found.whole.open) == (("tide",), ("mole",))
+    # Once 3 has left the contest nobody waits for a heat.
     lanes = three()[:5]
-    assert ranks(contest(lanes))[-1] == (3, "3", 6)
+    lanes[2].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
+    assert contest(lanes, no_heat="open").whole.open == ()
+
+
+def test_or_leave_out_who_is_in_no_heat_of_a_workout() -> None:
+    found = contest(three()[:5], no_heat="out", method="field")
+    # The field of mole is two: 1 has 3 + 1 points, 2 has 2 + 2.
+    assert ranks(found) == [(1, "2", 4), (2, "1", 4), (None, "3", 1)]
+    assert found.whole.places[-1].row.standing == "not entered"
+
+
+def test_who_was_cut_is_in_no_later_heat_and_stays_cut() -> None:
+    lanes = three()[:5]
+    lanes[2].press(90, Rule(effect=StatusIs(status="cut"), why="only two go on"))
+    for how in ("last", "open", "out"):
+        found = contest(lanes, no_heat=how)
+        assert [(rank, bib) for rank, bib, _ in ranks(found)] == [
+            (1, "2"),
+            (2, "1"),
+            (3, "3"),
+        ]
+        assert found.whole.places[-1].row.standing == "cut"
+
+
+def test_a_team_and_its_members_are_ranked_apart() -> None:
+    team = PlanTeam(members=(Member(bib="1", name="Ana"),), how="shared")
+    pair = lane("pairs", "Heron", 30, team=team)
+    results = [Result(lane=p.lane, score=score(p.lane)) for p in (*three(), pair)]
+    found = contests(standings(results), Overall(), ("tide", "mole", "pairs"))
+    assert [(one.division_name, list(one.names)) for one in found] == [
+        ("Women", ["1", "2", "3"]),
+        ("Women, teams", ["Heron"]),
+    ]
+    assert not any(one.no_heat for one in found)

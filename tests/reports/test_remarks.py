@@ -110,7 +110,7 @@ def test_disputes_notes_and_rulings_stand_in_the_order_of_the_log() -> None:
         (21, Note(text="video asked for")),
         (30, RuleAt(restore=False, at=3000, why="short on video")),
     ) == (
-        "disputed: the count",
+        "dispute 1: the count; not answered yet",
         "note: video asked for",
         "ruling by Kim Brandt: rep at 0:03.0 does not stand (short on video)",
     )

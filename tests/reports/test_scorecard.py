@@ -30,6 +30,7 @@ from judgekit.reports.scorecard import (
     SplitRow,
     scorecard,
 )
+from judgekit.reports.scorecardtext import as_text
 from judgekit.review.faults import fault_rates
 from tests.format_plans import every, rounds, workout
 from tests.support import Played, card, fault, for_time, movement, simple, window
@@ -127,13 +128,15 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
             Step(label="score", value="0:49"),
         ),
         status="finished",
+        standing="provisional",
+        judges="",
         score="0:49",
         scaled="",
         tiebreak="",
-        provisional=(),
+        provisional=("disputed",),
         amended="signed 0:44, now 0:49",
         remarks=(
-            "disputed: depth of rep 2",
+            "dispute 1: depth of rep 2; not answered yet",
             "ruling by kb: +5 s on the score (left early)",
         ),
         signed=("judge: accepted", "athlete: not signed"),
@@ -508,6 +511,8 @@ def test_that_a_lane_was_capped_is_said_once() -> None:
     assert card_of(played).aloud == "1:04 (capped, 4 short), no no-reps"
 
 
-def test_a_team_s_name_stands_once_in_the_title() -> None:
-    team = replace(simple(), bib="Heron", name="Heron", show="number")
-    assert card_of(Played(team)).title[1] == "Heat 3, lane 4: Heron, Women"
+def test_a_team_is_named_once() -> None:
+    """Its bib is its name."""
+    made = card_of(Played(simple(1, bib="Heron", name="Heron", show="number")))
+    assert made.title[1] == "Heat 3, lane 4: Heron, Women"
+    assert as_text(made).startswith("Heat 3, lane 4: Heron, Women\n")

@@ -36,6 +36,7 @@ log code  22.0123456789
 
 run 2 of 2: rig moved
 amended: signed 0:44, now 0:49
+provisional: disputed
 read aloud: 0:49 (1:44 less 1:00 rest, ruling: left early +0:05.000), amended
 from 0:44, two no-reps, reasons: depth 1, lock 1, no reason given 1
 The log code shows that this card was read from the log's entries as they stood:
@@ -69,7 +70,7 @@ ruling: left early  +0:05.000
 score                    0:49
 
 cue: HEELS 1
-disputed: depth of rep 2
+dispute 1: depth of rep 2; not answered yet
 ruling by kb: +5 s on the score (left early)
 judge: accepted
 athlete: not signed

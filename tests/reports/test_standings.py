@@ -9,15 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Absent, Accept, Rep, Rule, Time, Withdraw
+from judgekit.core.entry import Absent, Accept, Dispute, Rep, Rule, Time, Withdraw
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import TakeBackOne
 from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import score
 from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import standings as report
-from judgekit.reports.standings import Result, standings
-from tests.support import SQUAT, Played, card, movement, simple, window
+from judgekit.reports.standings import Result, standings, status_words
+from tests.support import SQUAT, ZERO_WALL, Played, card, movement, simple, window
 
 
 def result(played: Played, unscored: str = "") -> Result:
@@ -85,9 +85,9 @@ def test_whoever_did_not_start_has_no_rank_and_stands_last() -> None:
         absent.append(result(played))
     found = [*absent, result(gone), over(windowed("2", 100)), over(windowed("1", 120))]
     assert order(found) == [
-        (1, "1", "finished, provisional"),
-        (2, "2", "finished, provisional"),
-        (3, "3", "withdrawn, provisional"),
+        (1, "1", "finished, provisional: not accepted yet"),
+        (2, "2", "finished, provisional: not accepted yet"),
+        (3, "3", "withdrawn, provisional: not accepted yet"),
         (None, "4", "did not start"),
         (None, "5", "did not start"),
     ]
@@ -181,13 +181,25 @@ def test_a_capped_athlete_stands_below_the_slowest_finisher() -> None:
         (5, "5"),
     ]
     made = rows(report.as_csv(standings(found)))
-    assert made[2]["status"] == "capped, provisional"
+    assert made[2]["status"] == "capped, provisional: not accepted yet"
     assert (made[2]["score"], made[2]["score_reps"], made[2]["score_ms"]) == (
         "99 of 100",
         "99",
         "",
     )
     assert (made[1]["score"], made[1]["score_ms"]) == ("11:59", "719000")
+
+
+def test_the_status_says_until_when_a_score_may_be_questioned() -> None:
+    """Half an hour after 10 s past eight: 08:30, at the event's own clock 10:30."""
+    played = timed("1", 10_000, dispute_ms=1_800_000)
+    end = ZERO_WALL + 10_000 + 1_800_000
+    for wall, status in ((end, "provisional until 10:30"), (end + 1, "official")):
+        (found,) = standings([Result(lane=played.lane, score=score(played.lane, wall))])
+        assert status_words(found.places[0].row) == f"finished, {status}"
+    played.press(60, Dispute(about="the count"))
+    (found,) = standings([Result(lane=played.lane, score=score(played.lane, end + 1))])
+    assert status_words(found.places[0].row) == "finished, provisional: disputed"
 
 
 def test_ranks_follow_a_moved_start() -> None:
@@ -219,14 +231,14 @@ def test_amended_and_late_stand_beside_the_status() -> None:
     played.press(40, TakeBackOne())
     played.press(50, Rep())
     assert order([result(played)]) == [
-        (1, "9", "finished, provisional, late take-back")
+        (1, "9", "finished, provisional: not accepted yet, late take-back")
     ]
     amended = timed("1", 50_000)
     for who in ("athlete", "judge"):
         amended.press(60, Accept(who=who, signed=True))
     amended.press(70, Rule(effect=TimeBy(by_ms=5000), why="left early"))
     (found,) = standings([result(amended)])
-    assert order([result(amended)]) == [(1, "1", "finished, amended")]
+    assert order([result(amended)]) == [(1, "1", "finished, official, amended")]
     (table,) = report.tables([found])
     assert table.notes == ("amended: 1 signed 0:50, now 0:55",)
 
@@ -289,7 +301,7 @@ def test_json_has_the_columns_of_the_csv_and_nulls_where_there_is_nothing() -> N
                         "bib": "007",
                         "name": "I. V.",
                         "division": "Women",
-                        "status": "finished, provisional",
+                        "status": "finished, provisional: not accepted yet",
                         "score": "1:00",
                         "score_ms": 60_000,
                         "score_reps": None,
@@ -370,3 +382,24 @@ def test_whoever_has_no_score_yet_has_nothing_with_it() -> None:
     waiting = Played(scaled("knee-raise").plan)
     (table,) = report.tables(standings([result(waiting)]))
     assert table.rows[0][3] is None
+
+
+def test_a_name_that_is_the_bib_stands_once_in_the_table() -> None:
+    lanes = [timed("Heron", 5000, name="Heron"), timed("7", 6000, name="Ana")]
+    (table,) = report.tables(standings([result(one) for one in lanes]))
+    assert [row[1:3] for row in table.rows] == [("Heron", None), ("7", "Ana")]
+
+
+def test_a_row_has_room_for_a_word_and_a_note_says_until_when_and_why() -> None:
+    named = [
+        timed("1", 10_000, name="Ana", dispute_ms=1_800_000),
+        timed("2", 11_000, name="Bo", dispute_ms=1_800_000),
+        timed("3", 12_000, name="Cy", dispute_ms=1_800_000),
+    ]
+    named[1].press(30, Dispute(about="the count"))
+    for who in ("athlete", "judge"):
+        named[2].press(60, Accept(who=who, signed=True))
+    seen = [Result(lane=p.lane, score=score(p.lane, ZERO_WALL)) for p in named]
+    (table,) = report.tables(standings(seen))
+    assert [row[-1] for row in table.rows] == ["provisional", "provisional", "official"]
+    assert table.notes == ("disputed: 2", "provisional until 10:30: 1")

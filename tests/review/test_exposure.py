@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import GoOn, NoRep, Reading, Rep, Rule, Stop, Withdraw
-from judgekit.core.plan import Plan, PlanPart, SetKey
+from judgekit.core.plan import Member, Plan, PlanPart, PlanTeam, SetKey
 from judgekit.core.press import Act, Called, TakeBackOne
 from judgekit.core.ruling import RepsInSet
+from judgekit.core.tryentry import Works
 from judgekit.review.exposure import (
     Exposure,
     Found,
@@ -27,6 +29,9 @@ from judgekit.review.exposure import (
 )
 from judgekit.review.faults import rate
 from tests.support import SQUAT, Played, card, for_time, movement, simple, window
+
+if TYPE_CHECKING:
+    from judgekit.core.workout import TeamWork
 
 TODAY = 800_000
 TOES = replace(card("toes-to-bar", floor=850), caution="Five to ten at first.")
@@ -359,3 +364,46 @@ def test_the_order_of_the_past_changes_nothing_and_longer_spans_hold_shorter_one
         assert shorter.sessions <= longer.sessions
         assert shorter.most <= longer.most
         assert shorter.total <= longer.total
+
+
+MEMBERS = (Member(bib="1", name="Ines Varga"), Member(bib="2", name="Bo Lindt"))
+
+
+def of_team(how: TeamWork, *acts: tuple[float, Act]) -> list[PastLane]:
+    """What each of the two did in a lane of ten toes-to-bar."""
+    played = Played(toes(10, team=PlanTeam(members=MEMBERS, how=how))).go()
+    for at, act in acts:
+        played.press(at, act)
+    assert played.refusals == []
+    return [past_lane(one.name, 0, played.lane, one.bib) for one in MEMBERS]
+
+
+def test_a_member_of_a_team_did_what_was_counted_while_they_worked() -> None:
+    one, two = of_team(
+        "shared",
+        (1, Works(bib="1")),
+        (10, Rep(n=3)),
+        (12, NoRep()),
+        (13, Works(bib="2")),
+        (30, Rep(n=4)),
+    )
+    assert one.work == (WorkDone(kind=REPS, done=3, attempts=4, no_reps=1),)
+    assert two.work == (WorkDone(kind=REPS, done=4, attempts=4),)
+
+
+def test_where_nobody_said_who_worked_each_has_an_even_share_and_no_rate() -> None:
+    for lane in of_team("shared", (10, Rep(n=7)), (12, NoRep())):
+        assert lane.work == (WorkDone(kind=REPS, done=3),)
+
+
+def test_what_is_done_together_is_done_by_each() -> None:
+    for lane in of_team("together", (10, Rep(n=7)), (12, NoRep())):
+        assert lane.work == (WorkDone(kind=REPS, done=7, attempts=8, no_reps=1),)
+
+
+def test_a_member_is_to_do_a_share_of_what_the_team_is() -> None:
+    (found,) = exposure([replace(today(toes(15)), among=2)], ()).rows
+    assert found.planned == 8
+    ends = replace(window(), cards=(SQUAT, TOES))
+    rows = exposure([replace(today(ends), among=2)], ()).rows
+    assert [one.each_round for one in rows] == [3, 4]

@@ -6,14 +6,14 @@ from functools import partial
 
 from judgekit.core.entry import Dispute, Horn, NoRep, Rep, Rule, Time
 from judgekit.core.plan import SetKey
-from judgekit.core.press import DisputeAt
+from judgekit.core.press import Answering, DisputeAt
 from judgekit.core.ruling import Reopen, RepsInSet, TimeBy
 from judgekit.reports.standings import rank
 from judgekit.review.whatif import Move, otherwise
 from tests.support import Played, simple, window
 
 SET = SetKey(1, 1, 1)
-RANK = partial(rank, substituted="together")
+RANK = partial(rank, substituted="together", beside={})
 
 
 def timed(bib: str, last: float) -> Played:
@@ -46,7 +46,8 @@ def test_a_dispute_is_weighed_as_if_granted_until_it_is_ruled_on() -> None:
     (other,) = otherwise([one.lane, two.lane], RANK)
     assert (other.question, other.after.shown) == ("dispute", "0:11")
     assert [m.after for m in other.moves] == [1, 2]
-    one.press(30, Rule(effect=TimeBy(by_ms=-1000), why="video"))
+    granted = Rule(effect=TimeBy(by_ms=-1000), why="video")
+    one.press(30, Answering(ruling=granted, disputes=(1,)))
     (ruled,) = otherwise([one.lane, two.lane], RANK)
     # What was ruled is weighed now: without it the score is 14 s again.
     assert (ruled.question, ruled.before.shown, ruled.after.shown) == (

@@ -182,7 +182,7 @@ def test_a_ruling_stores_its_effect_by_its_own_name() -> None:
     ruling = entry(1, Rule(effect=StatusIs(status="cut"), why="cap at 9:00"))
     assert json.loads(encode_entry(ruling))[6:] == [
         "rule",
-        {"effect": ["status", {"status": "cut"}], "why": "cap at 9:00"},
+        {"answers": [], "effect": ["status", {"status": "cut"}], "why": "cap at 9:00"},
     ]
 
 
@@ -244,7 +244,7 @@ def _row(**changes: object) -> bytes:
             'accept: "who": "coach" stands where one of athlete, judge belongs',
         ),
         (
-            _row(kind="rule", body={"effect": ["rep", {}], "why": ""}),
+            _row(kind="rule", body={"answers": [], "effect": ["rep", {}], "why": ""}),
             'rule: "effect": "rep" is no kind that this version knows',
         ),
         (b'[1,4,0,0,"kb",null,"rep"]', "its bytes are no entry"),

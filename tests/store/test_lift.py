@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.entry import Rule
 from judgekit.core.errors import BookError
+from judgekit.core.plan import Member, PlanTeam
+from judgekit.core.ruling import Percent
 from judgekit.store import lift, sqlfile, sqlite
 from judgekit.store.book import Header, Row, Snapshot, header_bytes
 from judgekit.store.chain import first_link, link
-from judgekit.store.codec import canonical, encode_entry, parsed, plan_hash
+from judgekit.store.codec import canonical, encode_entry, encode_plan, parsed, plan_hash
 from judgekit.store.exchange import export, import_file
 from judgekit.store.folder import read_all
 from tests.store.making import (
@@ -81,6 +85,25 @@ def plan_of_format_1() -> bytes:
 def test_a_plan_of_format_1_is_lifted_to_what_it_meant() -> None:
     assert lift.lift_plan(1, plan_of_format_1()) == plan_bytes()
     assert lift.lift_plan(1, plan_of_format_1()) != plan_of_format_1()
+
+
+def test_a_ruling_of_format_2_answers_what_was_disputed_before_it() -> None:
+    rule = Rule(effect=Percent(percent=5), why="wrong bar", answers=None)
+    now = encode_entry(replace(entry(7), body=rule))
+    values = as_list(parsed(now))
+    del as_table(values[7])["answers"]
+    assert lift.lift_entry(2, canonical(values)) == now
+    # Whatever else stands in such a book is as it was.
+    assert lift.lift_entry(2, encode_entry(entry(3))) == encode_entry(entry(3))
+
+
+def test_members_of_a_team_of_format_2_are_shown_by_name_as_they_were() -> None:
+    team = PlanTeam(members=(Member(bib="7", name="Ines Varga"),), how="relay")
+    now = encode_plan(replace(plan(), team=team))
+    table = as_table(parsed(now))
+    for member in as_list(as_table(table["team"])["members"]):
+        del as_table(member)["show"]
+    assert lift.lift_plan(2, canonical(table)) == now
 
 
 LIFT = lift.Lift(entry=lift_entry, plan=lift_plan)

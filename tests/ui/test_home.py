@@ -52,6 +52,18 @@ def test_a_name_is_listed_as_its_owner_wants() -> None:
     assert [(r.bib, r.name) for r in seen] == [("27", "I. V."), ("31", "")]
 
 
+def test_beside_a_team_stand_its_members_as_they_want_to_be_shown() -> None:
+    athletes = [
+        Athlete(bib="27", name="Ines Varga", division="w", show="initials", team="9"),
+        Athlete(bib="31", name="Bo Lindt", division="m", show="number", team="9"),
+        Athlete(bib="9", name="Zoé Marr", division="w"),
+    ]
+    rows = [listed("1", 1, "9")]
+    for teams, name in ((("quayside",), "I. V., 31"), ((), "Zoé Marr")):
+        seen = heat_rows(rows, athletes, {}, {}, for_teams=teams)
+        assert [(r.bib, r.name) for r in seen] == [("9", name)]
+
+
 def test_rows_stand_in_the_order_of_the_day_with_the_athlete_of_the_log() -> None:
     seen = [(r.heat, r.start, r.lane, r.bib, r.name, r.state) for r in heats()]
     assert seen == [

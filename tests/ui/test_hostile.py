@@ -27,13 +27,13 @@ from judgekit.reports.scorecard import scorecard
 from judgekit.ui import panels
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Known
-from judgekit.ui.screens.scorecard import _drawn
 from judgekit.ui.text import width_of
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.phase import Now
 from judgekit.ui.views.sheet import sheet
 from judgekit.ui.widgets.laying import Over, face_rows
 from judgekit.ui.widgets.row import written
+from judgekit.ui.widgets.sheetpane import _drawn
 from tests.support import Played, for_time
 from tests.ui.test_stress import HOSTILE
 

@@ -9,10 +9,12 @@ import pytest
 from textual import events
 
 from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule, Time
+from judgekit.core.plan import PlanTeam
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
+from judgekit.reports.names import time_of_day
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
@@ -23,6 +25,8 @@ from tests.ui.fake_desk import LANE, Floor, text, until
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
+
+    from judgekit.core.state import Lane
 
 
 SIZE = (80, 24)
@@ -65,6 +69,20 @@ async def test_it_opens_with_the_line_to_read_aloud() -> None:
             assert words in shown
 
 
+async def test_it_says_until_when_it_is_provisional_and_then_official() -> None:
+    floor = Floor(simple(reps=1, dispute_ms=900_000))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        ends = time_of_day(floor.lane.entries[-1].wall + 900_000, floor.plan.zone)
+        assert f"provisional until {ends}" in text(floor.app)
+        floor.clock.pass_(900_000)
+        await floor.tap(pilot, "x")
+        assert "official" in text(floor.app)
+        assert "provisional" not in text(floor.app)
+
+
 async def test_both_accept_and_the_card_is_closed() -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
@@ -87,18 +105,59 @@ async def test_not_signed_is_an_answer_too() -> None:
         assert "athlete: not signed" in text(floor.app)
 
 
-async def test_a_dispute_says_what_about() -> None:
+async def test_a_dispute_says_what_is_claimed_and_why() -> None:
     floor = done()
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         await floor.tap(pilot, "d")
         assert "Disputed:  5 the count" in text(floor.app)
-        await floor.tap(pilot, "6")
-        assert [b.about for b in floor.bodies() if isinstance(b, Dispute)] == [
-            "a no-rep"
+        await floor.tap(pilot, "7")
+        assert "the score is 0:08  should be: _" in text(floor.app)
+        # Keys that sign and close elsewhere are signs of the text here, held or not.
+        await floor.tap(pilot, *"6", "enter")
+        await floor.tap(pilot, *"qqy d12", "enter", "enter", after=30)
+        assert [b for b in floor.bodies() if isinstance(b, Dispute)] == [
+            Dispute(about="qqy d12", claims=TimeBy(by_ms=-2000))
         ]
-        await floor.tap(pilot, "5")
-        assert sum(isinstance(b, Dispute) for b in floor.bodies()) == 1
+        assert accepts(floor) == []
+        shown = " ".join(text(floor.app).split())
+        assert "STILL OPEN disputed not accepted yet" in shown
+        await floor.tap(pilot, "end")
+        assert "dispute 1: qqy d12; asks: -2 s on the score; not answered yet" in (
+            " ".join(text(floor.app).split())
+        )
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == [("athlete", True)]
+
+
+async def test_what_may_not_be_questioned_is_refused_at_the_key() -> None:
+    floor = Floor(simple(reps=1, disputes="none"))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d")
+        assert "Scores cannot be questioned at this event." in text(floor.app)
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == [("athlete", True)]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (120, 40)])
+async def test_a_dispute_can_be_read_at_every_size(size: tuple[int, int]) -> None:
+    floor = done()
+    async with floor.app.run_test(size=size) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "d", "5", "2")
+        shown = " ".join(text(floor.app).split())
+        for words in (
+            "Front squat, part A round 1: 3 of 3 count",
+            "should be: 2_",
+            "enter goes on",
+            "escape leaves it",
+        ):
+            assert words in shown
+        # Arrows choose a set there, and move nothing else.
+        assert "more below" not in shown
 
 
 async def test_a_rep_at_the_horn_is_answered_before_anyone_signs() -> None:
@@ -317,7 +376,7 @@ async def test_a_failure_in_the_card_or_its_keys_is_told_and_ends_nothing(
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         with monkeypatch.context() as broken:
-            broken.setattr("judgekit.ui.screens.scorecard.score", lambda _: 1 / 0)
+            broken.setattr("judgekit.ui.screens.scorecard.score", lambda *_: 1 / 0)
             await floor.tap(pilot, "1")
             assert "Drawing failed (ZeroDivisionError)" in text(floor.app)
         assert accepts(floor) == [("athlete", True)]
@@ -501,3 +560,33 @@ def test_a_movement_of_the_splits_is_shortened_before_it_is_cut(width: int) -> N
     assert not any("…" in line for line in lines)
     loaded = any("42.5 kg ≈ 94 lb" in line for line in lines)
     assert loaded == (width == 80)
+
+
+@pytest.mark.parametrize("second", [False, True])
+async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -> None:
+    """This desk has 3 of five, the other one 2: the lower holds at either desk."""
+    plan = window(team=PlanTeam(judges=2))
+    other = Played(plan, book="o").go()
+    other.each(Rep(), 2, 5)
+    other.press(300, Time())
+    floor = Floor(plan)
+    floor.desk.second = second
+    floor.go()
+    for _ in range(3):
+        floor.act(Rep())
+    floor.act(Time(), after=300_000)
+    there: list[Lane] = []
+    async with floor.app.run_test(size=SIZE) as pilot:
+        card = ScorecardScreen(
+            floor.desk, LANE, other=lambda: there[0] if there else None
+        )
+        card.asked_for()
+        floor.app.push_screen(card)
+        await until(pilot, lambda: "one judge of two counted" in text(floor.app))
+        there.append(other.lane)
+        assert card._beside is not None
+        card._beside.look()
+        words = "this judge: 3, other judge: 2; 2 counts"
+        await until(pilot, lambda: words in text(floor.app))
+        assert "one judge of two counted" not in text(floor.app)
+        assert "0 rounds and 2 (2 reps), no no-reps" in text(floor.app)

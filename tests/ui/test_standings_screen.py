@@ -16,6 +16,8 @@ from judgekit.ui.wall_app import WallApp
 from tests.support import Played, simple
 from tests.ui.fake_desk import text, until
 
+OPEN = "provisional: not accepted yet"
+
 
 def timed(bib: str, name: str, last: float | None, *, signed: bool = True) -> Played:
     played = Played(simple(1, bib=bib, name=name), book=bib)
@@ -48,12 +50,12 @@ def test_a_division_is_a_sheet_with_those_to_come_at_its_end() -> None:
             of="Quayside",
             heading="Women",
             rows=(
-                Said(label="  1  1 Ana", lines=("0:10, provisional",)),
-                Said(label=" 2=  2 Bo", lines=("0:12",)),
-                Said(label=" 2=  4 Cy", lines=("0:12",)),
+                Said(label="  1  1 Ana", lines=(f"0:10, {OPEN}",)),
+                Said(label=" 2=  2 Bo", lines=("0:12, official",)),
+                Said(label=" 2=  4 Cy", lines=("0:12, official",)),
                 Said(
                     label="  -  5 Dora",
-                    lines=("0 of 1, 1 short, withdrawn, provisional",),
+                    lines=(f"0 of 1, 1 short, withdrawn, {OPEN}",),
                 ),
                 Said(label="to come", lines=("3 Eve",)),
             ),

@@ -103,7 +103,10 @@ async def test_the_desk_ends_a_hold_that_was_long_enough() -> None:
 
 
 async def test_who_of_a_team_works_stands_behind_w() -> None:
-    members = (Member(bib="31", name="Ana Roth"), Member(bib="32", name="Bo Lind"))
+    members = (
+        Member(bib="31", name="Ana Roth", show="number"),
+        Member(bib="32", name="Bo Lind", show="initials"),
+    )
     team = PlanTeam(members=members, how="shared", least=2)
     floor = Floor(replace(workout(rounds(movement("front-squat", 4))), team=team))
     floor.go()
@@ -114,7 +117,12 @@ async def test_who_of_a_team_works_stands_behind_w() -> None:
         line = next(row for row in shown.splitlines() if "who of the team" in row)
         digit = line.split("who of")[0].split()[-1]
         await floor.tap(pilot, digit)
-        assert "32 Bo Lind" in text(floor.app)
+        assert "32 B. L." in " ".join(text(floor.app).split())
         await floor.tap(pilot, "2", "space")
+        # Names are shown as their owners want.
+        assert "Bo Lind" not in text(floor.app)
+        await floor.tap(pilot, "l")
+        assert "B. L. works" in text(floor.app)
+        assert "Ana Roth" not in text(floor.app)
     assert after_go(floor) == [Rep(), Works(bib="32"), Rep()]
     assert [bib for _at, bib in floor.lane.work.turns] == ["32"]

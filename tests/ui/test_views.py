@@ -52,17 +52,21 @@ from judgekit.reports.scorecard import scorecard
 from judgekit.store.book import BookHeld
 from judgekit.ui import panels
 from judgekit.ui.actions import ACTIONS
+from judgekit.ui.disputekeys import DisputeKeys
+from judgekit.ui.effects import Say
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Known, Menu
 from judgekit.ui.views import history
+from judgekit.ui.views.disputing import dispute_footer
 from judgekit.ui.views.floor import FloorView, floor_view, opened_again
 from judgekit.ui.views.home import state_of
 from judgekit.ui.views.phase import Now
-from judgekit.ui.views.sheet import DISPUTES, SIGNINGS, footer, sheet, times_words
+from judgekit.ui.views.sheet import SIGNINGS, footer, sheet, times_words
 from tests.support import Played, for_time, simple, window
 
 if TYPE_CHECKING:
     from judgekit.core.people import EarlyStart
+    from judgekit.core.state import Lane
 
 
 def view(
@@ -559,12 +563,26 @@ def floor_words() -> list[str]:
             panels.back_menu(lane, 99_000),
         ]
         found += [text for menu in menus for text in _menu_words(menu)]
-        for disputing in (False, True):
-            found += strings(footer(lane, disputing=disputing))
+        found += strings(footer(lane))
+        found += dispute_words_of(lane)
         found += strings(panels.keys_page(lane, None))
     found += strings([panels.move_on_menu(), panels.open_items_menu(3)])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
-    found += [*DISPUTES.values(), *(s.says for s in SIGNINGS)]
+    found += [s.says for s in SIGNINGS]
+    return found
+
+
+def dispute_words_of(lane: Lane) -> list[str]:
+    """All that a dispute asks, and what it says to keys that answer nothing."""
+    found: list[str] = []
+    for about in "5678":
+        keys = DisputeKeys()
+        keys.open(lane)
+        for key in (about, "enter", "1", "1", "enter", "w", "enter"):
+            if keys.step:
+                found += strings(dispute_footer(keys, lane))
+                effect = keys.press(key, key, lane)
+                found += [effect.text] if isinstance(effect, Say) else []
     return found
 
 

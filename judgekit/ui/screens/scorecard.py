@@ -2,39 +2,38 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Static
 
-from judgekit.core.entry import Accept, Dispute, Ignored
+from judgekit.core.entry import Accept, Ignored
 from judgekit.core.press import Act, AnswerHorn
 from judgekit.core.score import score
 from judgekit.desk import Judged, Refused, Told
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.asking import Asking
 from judgekit.ui.compat import SureTimers
+from judgekit.ui.disputekeys import OPENS, Asks, DisputeKeys
+from judgekit.ui.effects import Say
 from judgekit.ui.keys import dead_key, latin_of, name_of
+from judgekit.ui.screens.beside import AGAIN_S, Beside
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
-from judgekit.ui.text import packed, plain, styled
+from judgekit.ui.text import packed
+from judgekit.ui.views.disputing import dispute_footer
 from judgekit.ui.views.sheet import (
-    DISPUTES,
     MOST_WORDS,
     SIGNINGS,
-    Kind,
-    SheetLine,
     footer,
-    more_words,
     sheet,
 )
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.line import Line
+from judgekit.ui.widgets.sheetpane import SheetPane
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -42,16 +41,14 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from judgekit.core.score import Score
+    from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
+    from judgekit.ui.screens.beside import Other
 
-_STYLES: dict[Kind, str] = {
-    "head": "bold",
-    "score": "bold $blue",
-    "plain": "",
-    "soft": "$soft",
-    "ask": "bold $orange",
-}
 _NARROWEST = 36
+# So long after the time for questions it is surely over.
+_PAST_S = 0.1
 _ANSWERS = {"y": True, "n": False}
 # The two keys that mean the same here as on the Floor.
 _CLOSING = {"q": "close", "y": "yes"}
@@ -79,6 +76,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         judges: Mapping[str, str] | None = None,
         times: Callable[[], str] = str,
         standing: Standing | None = None,
+        other: Other | None = None,
     ) -> None:
         super().__init__()
         self._judges = judges or {}
@@ -92,12 +90,16 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         # When it was first drawn since it was asked for.
         self._ready = inf
         self._left = False
-        self._disputing = False
+        self._dispute = DisputeKeys()
+        self._pane = SheetPane(id="sheet")
+        self._beside: Beside | None = None
+        if other is not None:
+            self._beside = Beside(self, other, self.show_soon, second=desk.second)
+        self._final_at = 0
         self._notice = ""
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="sheet", can_focus=False):
-            yield Static(id="card", markup=False)
+        yield self._pane
         yield Line(id="cardalarm")
         yield Line(id="cardnotice")
         yield Line(id="sign")
@@ -105,19 +107,23 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
-        pane = self.query_one("#sheet", VerticalScroll)
-        self.watch(pane, "scroll_y", self._draw_keys, init=False)
+        self.watch(self._pane, "scroll_y", self._draw_keys, init=False)
+        if self._beside is not None:
+            self.set_interval(AGAIN_S, self._beside.look)
 
     def asked_for(self) -> None:
         """It will be shown: what is pressed before it is drawn was not meant for it."""
         self._ready = inf
-        self._left = self._disputing = False
+        self._left = False
+        self._dispute.close()
         self._notice = ""
         self._times_words = self._times()
         if self.is_mounted:
             self.show_soon()
 
     def on_screen_resume(self) -> None:
+        if self._beside is not None:
+            self._beside.look()
         self.show_soon()
 
     def on_resize(self) -> None:
@@ -173,12 +179,23 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         if event.time < self._ready or self._left:
             self._drop(key, boot_ms, _TOO_LATE if self._left else _TOO_EARLY)
             return
-        if self._scroll(key):
+        if not self._dispute.step and self._pane.moves(key):
             return
         limit = self._desk.lane(self._number).plan.repeat_ms
-        if self._hand.takes(key, event, boot_ms, limit):
+        if self._dispute.types or self._hand.takes(key, event, boot_ms, limit):
             self._notice = ""
-            self._do(latin_of(key) or key, boot_ms)
+            if self._dispute.step:
+                self._ask(key, event.character or "", boot_ms)
+            else:
+                self._do(latin_of(key) or key, boot_ms)
+
+    def _ask(self, key: str, sign: str, boot_ms: int) -> None:
+        """A key of a dispute under way."""
+        effect = self._dispute.press(key, sign, self._desk.lane(self._number))
+        if isinstance(effect, Say):
+            self._notice = effect.text
+        elif isinstance(effect, Asks):
+            self._submit(effect.dispute, boot_ms, key)
 
     def _say(self, text: str) -> None:
         self._notice = text
@@ -201,34 +218,14 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         else:
             self.post_message(self.Left(to_floor=False))
 
-    def _scroll(self, key: str) -> bool:
-        panes = self.query_one("#sheet", VerticalScroll)
-        moves = {
-            "down": panes.scroll_down,
-            "up": panes.scroll_up,
-            "pagedown": panes.scroll_page_down,
-            "space": panes.scroll_page_down,
-            "pageup": panes.scroll_page_up,
-            "home": panes.scroll_home,
-            "end": panes.scroll_end,
-        }
-        if key not in moves:
-            return False
-        moves[key](animate=False)
-        return True
-
     def _answer(self, key: str, boot_ms: int) -> None:
         if key == "b":
             self._left = True
             self.post_message(self.Left(to_floor=True))
             return
-        disputing, self._disputing = self._disputing, False
-        if key == "d":
-            self._disputing = not disputing
-        if key == "d" or (disputing and key == "escape"):
-            return
-        if disputing and key in DISPUTES:
-            self._submit(Dispute(about=DISPUTES[key]), boot_ms, key)
+        if key == OPENS:
+            said = self._dispute.open(self._desk.lane(self._number))
+            self._notice = said.text if isinstance(said, Say) else ""
             return
         act = self._act_of(key)
         if act is None:
@@ -277,35 +274,52 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _draw_keys(self) -> None:
         """The other keys, with what of the card is not on the screen."""
-        pane = self.query_one("#sheet", VerticalScroll)
-        at, most = pane.scroll_y, pane.max_scroll_y
-        more = more_words(above=at > 0, below=at < most)
         _, rest = self._keys()
         # The place is kept free: other words must not change the layout.
-        lines = packed((*rest, MOST_WORDS), self.size.width)
-        lines[-1] = lines[-1].replace(MOST_WORDS, more)
+        free = () if self._dispute.step else (MOST_WORDS,)
+        lines = packed((*rest, *free), self.size.width)
+        lines[-1] = lines[-1].replace(MOST_WORDS, self._pane.more)
         self.query_one("#cardkeys", Line).show(*lines, layout=True)
 
     def _keys(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        return footer(self._desk.lane(self._number), disputing=self._disputing)
+        lane = self._desk.lane(self._number)
+        return (
+            dispute_footer(self._dispute, lane) if self._dispute.step else footer(lane)
+        )
 
     def _unsaved(self) -> str:
         waiting = self._standing.waiting
         return f"NOT SAVED: {waiting} waiting. {self._standing.why}" if waiting else ""
 
+    def _draw_when_final(self, until: int | None) -> None:
+        """The card once more when the time for questions is over."""
+        if until is None or until == self._final_at:
+            return
+        self._final_at = until
+        left = until - self._desk.clock.wall_ms()
+        self.set_timer(max(0, left) / 1000 + _PAST_S, self.show_soon)
+
+    def _result(self, lane: Lane) -> tuple[Score, str]:
+        """The score, and what two judges counted where it takes two."""
+        wall = self._desk.clock.wall_ms()
+        if self._beside is None:
+            return score(lane, wall), ""
+        return self._beside.score(lane, wall)
+
     def _draw_card(self) -> None:
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
+        result, judges = self._result(lane)
+        self._draw_when_final(result.until)
         card = scorecard(
             lane,
-            score(lane),
+            result,
             log_code=code,
             runs=self._times_words,
             judge=self._judges.get(lane.judge, ""),
         )
         width = max(_NARROWEST, self.size.width)
-        content = Content("\n").join(_drawn(line) for line in sheet(card, width))
-        self.query_one("#card", Static).update(content)
+        self._pane.put(sheet(replace(card, judges=judges), width))
         # How far the card reaches is known once it is laid out.
         self.call_after_refresh(self._draw_keys)
 
@@ -314,8 +328,3 @@ def _put(line: Line, text: str) -> None:
     """A line that takes no room while it says nothing."""
     line.show(text, layout=True)
     line.set_class(bool(text), "-on")
-
-
-def _drawn(line: SheetLine) -> Content:
-    style = _STYLES[line.kind]
-    return styled(line.text, style) if style else plain(line.text)

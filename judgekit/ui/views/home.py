@@ -8,11 +8,12 @@ from judgekit.core import looking
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
 from judgekit.core.values import dataclass
+from judgekit.reports.names import shown_name
 from judgekit.ui.views.naming import beside_number
 from judgekit.ui.views.phase import closed_words
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from judgekit.core.people import Athlete, HeatLane
     from judgekit.core.state import Lane
@@ -47,18 +48,22 @@ def heat_rows(
     athletes: Sequence[Athlete],
     workouts: Mapping[str, str],
     states: Mapping[tuple[str, int], Lane],
+    for_teams: Collection[str] = (),
 ) -> tuple[HeatRow, ...]:
     """Every lane in the order of start, heat and lane.
 
-    `workouts` maps ids to names; `states` has the lanes that have a log, by heat and
-    lane: theirs is the athlete shown, since the day may have changed the list.
+    `workouts` maps ids to names, and `for_teams` are those with a team in each lane:
+    its members stand beside its name. `states` has the lanes that have a log, by heat
+    and lane: theirs is the athlete shown, since the day may have changed the list.
     """
-    names = {a.bib: beside_number(a.name, a.show, a.bib) for a in athletes}
+    single = {a.bib: beside_number(a.name, a.show, a.bib) for a in athletes}
+    teams = _teams(athletes)
     ordered = sorted(heats, key=lambda h: (h.date, h.start_ms, h.heat, h.lane))
     rows = []
     for heat in ordered:
         lane = states.get((heat.heat, heat.lane))
         bib = heat.bib if lane is None else lane.plan.bib
+        names = teams if heat.workout in for_teams else single
         rows.append(
             HeatRow(
                 heat=heat.heat,
@@ -72,6 +77,16 @@ def heat_rows(
             )
         )
     return tuple(rows)
+
+
+def _teams(athletes: Sequence[Athlete]) -> dict[str, str]:
+    """Who is in each team, as they want to be shown."""
+    found: dict[str, list[str]] = {}
+    for one in athletes:
+        if one.team:
+            shown = shown_name(one.name, one.show, one.bib)
+            found.setdefault(one.team, []).append(shown)
+    return {team: ", ".join(names) for team, names in found.items()}
 
 
 def state_of(lane: Lane | None) -> str:

@@ -53,6 +53,11 @@ def sheet(card: Scorecard, width: int) -> tuple[SheetLine, ...]:
     ]
     if not card.aloud.startswith(card.status):
         lines.append(SheetLine("plain", card.status))
+    if card.judges:
+        lines.append(SheetLine("plain", card.judges))
+    if card.standing:
+        kind: Kind = "plain" if card.standing == "official" else "ask"
+        lines.append(SheetLine(kind, card.standing))
     if card.amended:
         lines.append(SheetLine("ask", card.amended))
     lines += _listed("Still open", card.provisional, "ask")
@@ -161,23 +166,12 @@ SIGNINGS: tuple[Signing, ...] = (
     Signing("3", "athlete not signed", "athlete", signed=False),
     Signing("4", "judge not signed", "judge", signed=False),
 )
-DISPUTES: dict[str, str] = {
-    "5": "the count",
-    "6": "a no-rep",
-    "7": "the time",
-    "8": "something else",
-}
-
-
 Keys = tuple[str, ...]
 
 
-def footer(lane: Lane, *, disputing: bool = False) -> tuple[Keys, Keys]:
+def footer(lane: Lane) -> tuple[Keys, Keys]:
     """The keys: what can be answered now, and the rest."""
     rest = ("b to the Floor", "q, y close")
-    if disputing:
-        listed = (f"{key} {about}" for key, about in DISPUTES.items())
-        return ("Disputed:", *listed), ("escape closes",)
     if lane.closed:
         says = f"{closed_words(lane)}. Only a head judge's ruling changes it."
         return (says,), rest

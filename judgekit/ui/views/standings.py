@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.reports.names import NOTHING_DONE, has_score, shown_name
-from judgekit.reports.standings import status_words
+from judgekit.reports.standings import brief_status
 from judgekit.ui.views.wall import Said, Sheet
 
 if TYPE_CHECKING:
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from judgekit.core.ranking import Placed
     from judgekit.reports.standings import Result, Standings
 
-_USUAL = "finished"
 NOTHING_YET = Sheet(
     of="standings",
     heading="Standings",
@@ -59,7 +58,4 @@ def _score(place: Placed[Result]) -> str:
     words = [score.detail] if has_score(score) else []
     if score.tiebreak and place.rank is not None:
         words.append(f"tie-break {score.tiebreak}")
-    status = status_words(place.row)
-    if status != _USUAL:
-        words.append(status.removeprefix(f"{_USUAL}, "))
-    return ", ".join(words)
+    return ", ".join([*words, brief_status(place.row)])

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
+from judgekit.reports.names import shown_name
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -67,5 +68,5 @@ def _seconds(lane: Lane, entry: Entry) -> int:
 
 
 def _name(lane: Lane, bib: str) -> str:
-    members = lane.plan.team.members
-    return next((member.name for member in members if member.bib == bib), bib)
+    found = next((m for m in lane.plan.team.members if m.bib == bib), None)
+    return bib if found is None else shown_name(found.name, found.show, bib)

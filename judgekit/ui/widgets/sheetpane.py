@@ -1,0 +1,64 @@
+"""A scorecard's text, as much of it as fits, moved by keys that answer nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from judgekit.ui.text import plain, styled
+from judgekit.ui.views.sheet import more_words
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+    from judgekit.ui.views.sheet import Kind, SheetLine
+
+_STYLES: dict[Kind, str] = {
+    "head": "bold",
+    "score": "bold $blue",
+    "plain": "",
+    "soft": "$soft",
+    "ask": "bold $orange",
+}
+
+
+class SheetPane(VerticalScroll, can_focus=False):
+    """One text that is scrolled as a whole."""
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="card", markup=False)
+
+    def put(self, lines: tuple[SheetLine, ...]) -> None:
+        """The whole text anew."""
+        content = Content("\n").join(_drawn(line) for line in lines)
+        self.query_one("#card", Static).update(content)
+
+    def moves(self, key: str) -> bool:
+        """Whether a key moves the text; then it has."""
+        moves = {
+            "down": self.scroll_down,
+            "up": self.scroll_up,
+            "pagedown": self.scroll_page_down,
+            "space": self.scroll_page_down,
+            "pageup": self.scroll_page_up,
+            "home": self.scroll_home,
+            "end": self.scroll_end,
+        }
+        if key not in moves:
+            return False
+        moves[key](animate=False)
+        return True
+
+    @property
+    def more(self) -> str:
+        """What of the text is not on the screen, in words."""
+        at, most = self.scroll_y, self.max_scroll_y
+        return more_words(above=at > 0, below=at < most)
+
+
+def _drawn(line: SheetLine) -> Content:
+    style = _STYLES[line.kind]
+    return styled(line.text, style) if style else plain(line.text)
