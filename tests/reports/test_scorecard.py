@@ -137,6 +137,7 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         ),
         signed=("judge: accepted", "athlete: not signed"),
         settings=(
+            ("watching", "every rep is judged"),
             ("in doubt", "the rep counts"),
             ("rep before a rest is over", "the rep does not count"),
             ("thumb's lag at the horn", "1 s"),
@@ -377,6 +378,7 @@ def test_settings_and_cautions_of_the_cards_in_use_are_printed() -> None:
     )
     made = card_of(Played(plan))
     assert made.settings == (
+        ("watching", "every rep is judged"),
         ("in doubt", "no rep"),
         ("rep before a rest is over", "the rep does not count"),
         ("thumb's lag at the horn", "1 s"),

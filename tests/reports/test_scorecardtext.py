@@ -78,6 +78,7 @@ Rules in force
 
 Rule                       Set to
 -------------------------  -----------------------------------
+watching                   every rep is judged
 in doubt                   the rep counts
 rep before a rest is over  the rep does not count
 thumb's lag at the horn    1 s
