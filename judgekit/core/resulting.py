@@ -29,6 +29,20 @@ if TYPE_CHECKING:
 _MOST_ROUNDS = 1000
 
 
+def result_text(result: Result) -> str:
+    """The text that reads back as that result."""
+    if result.unit == "load":
+        return result.load
+    if result.unit == "ms":
+        precision = next(p for p in (100, 10, 1) if result.amount % p == 0)
+        return quantity.show_time(result.amount, precision)
+    if result.unit == "rounds":
+        return f"{result.rounds} rounds"
+    if result.rounds:
+        return f"{result.rounds}+{result.amount}"
+    return f"{result.amount} {result.unit}"
+
+
 def unit_wanted(plan: Plan) -> ScoreUnit | None:
     """What a result of a plan is counted in; None where parts are placed apart."""
     parts = [part for _, part in scored_parts(plan)]

@@ -198,6 +198,9 @@ def _look_end(lane: Lane, press: Press, seen: int | None) -> Decided:
 
 def _result(lane: Lane, press: Press, act: Result) -> Decided:
     work = looking.work_now(lane)
+    if lane.holds:
+        how = "stopped" if lane.stopped else "frozen"
+        return Refusal(says=f"The athlete is {how}: a result comes when work goes on.")
     if work.attempts or work.reported:
         how = "judged" if work.attempts else "reported set by set"
         return Refusal(says=f"This lane was {how} already: that is its result.")

@@ -1,4 +1,4 @@
-"""A whole result as text, in both directions: "7:41", "5+8", "132 reps", "80 kg"."""
+"""A whole result read from text: "7:41", "5+8", "132 reps", "80 kg"."""
 
 from __future__ import annotations
 
@@ -73,17 +73,3 @@ def _is_load(text: str) -> bool:
         return quantity.parse(text).dimension == "mass"
     except ValueError:
         return False
-
-
-def result_text(result: Result) -> str:
-    """The text that reads back as that result."""
-    if result.unit == "load":
-        return result.load
-    if result.unit == "ms":
-        precision = next(p for p in (100, 10, 1) if result.amount % p == 0)
-        return quantity.show_time(result.amount, precision)
-    if result.unit == "rounds":
-        return f"{result.rounds} rounds"
-    if result.rounds:
-        return f"{result.rounds}+{result.amount}"
-    return f"{result.amount} {result.unit}"

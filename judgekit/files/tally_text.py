@@ -59,6 +59,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
+from judgekit.core.resulting import result_text
 from judgekit.core.ruling import (
     Credit,
     Effect,
@@ -75,7 +76,6 @@ from judgekit.core.ruling import (
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
-from judgekit.files.resulttext import result_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
