@@ -265,6 +265,8 @@ class _Playing:
     def _change_of_day(self, entry: Entry, body: Is | Scale) -> Entry:
         plan = self._resolved([*self._day, entry])
         self._day.append(entry)
+        if self.lane.started:
+            plan = replace(plan, watching=self.lane.plan.watching)
         self.lane = fold(plan, (*self._before, *self.entries))
         if not self.lane.started:
             return entry
