@@ -286,6 +286,17 @@ def test_what_was_seen_is_taken_back_like_a_judgement() -> None:
     same_when_folded(played)
 
 
+def test_a_rep_seen_is_seen_again_though_its_set_is_full() -> None:
+    played = class_of(simple(10))
+    played.press(1, Look())
+    played.press(2, ReportSet())
+    played.press(3, Rep())
+    played.press(4, TakeBackOne())
+    played.press(5, CountAgain())
+    assert played.refusals == []
+    assert len(played.lane.work.looks[0].presses) == 1
+
+
 def test_one_look_at_a_time_and_none_without() -> None:
     played = class_of(simple(10))
     played.press(1, EndLook())
