@@ -62,6 +62,7 @@ def test_part_of_a_set_is_told_in_all_and_then_the_whole() -> None:
     assert played.lane.work.done_ms == 50_000
     assert score(played.lane).status == "finished"
     assert score(played.lane).shown == "0:50"
+    assert score(played.lane).steps[0].label == "last set reported at"
     same_when_folded(played)
 
 
@@ -365,7 +366,7 @@ def test_a_monitor_goes_down_only_with_a_reason() -> None:
     played.press(20, Reading(shows=12))
     played.press(25, Reading(shows=10))
     assert played.refusals == [
-        "Row: the monitor showed 12 before. Say why it shows less."
+        "Row: the monitor showed 12 before. Take that back, or say why it shows less."
     ]
     played.press(26, Reading(shows=10, why="misread"))
     assert played.lane.work.good == 10
