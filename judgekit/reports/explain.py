@@ -259,7 +259,9 @@ def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:
     for entry in lane.entries:
         attempt = attempts.get(entry.ref)
         odd = attempt is not None and bool(attempt.marks)
-        if isinstance(entry.body, _DECIDING) or odd or entry.ref in ends:
+        seen = isinstance(entry.body, NoRep) and lane.plan.watching == "reported"
+        kept = isinstance(entry.body, _DECIDING) and not seen
+        if kept or odd or entry.ref in ends:
             told = _decides(lane, entry, names)
             what = ", ".join(ends.get(entry.ref, ()))
             yield replace(told, says=f"{what}: {told.says}") if what else told
@@ -268,12 +270,23 @@ def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:
 def _ends(lane: Lane) -> dict[Ref, list[str]]:
     """The last thing that counted, and what made each tie-break: what they are."""
     counted = [a for a in lane.work.attempts if a.counts]
-    found: dict[Ref, list[str]] = {a.ref: ["last"] for a in counted[-1:]}
+    last = _last_counted(lane)
+    found: dict[Ref, list[str]] = {} if last is None else {last: ["last"]}
     for label, ms in tie_moments(lane):
         made = next((a for a in reversed(counted) if a.at == ms), None)
         if made is not None:
             found.setdefault(made.ref, []).append(f"tie-break, {label}")
     return found
+
+
+def _last_counted(lane: Lane) -> Ref | None:
+    """The last thing that counted: a result, a set reported, or a rep."""
+    work = lane.work
+    if work.given is not None:
+        return work.given.ref
+    counted = [a.ref for a in work.attempts if a.counts]
+    reported = [said.ref for said in work.reported]
+    return next(iter([*reported[-1:], *counted[-1:]]), None)
 
 
 def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:

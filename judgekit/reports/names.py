@@ -8,11 +8,13 @@ from zoneinfo import ZoneInfo
 
 from judgekit.core.doubt import extra_of
 from judgekit.core.entry import Reading
+from judgekit.core.resulting import result_text
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from judgekit.core.entry import Entry
+    from judgekit.core.entry import Body, Entry
     from judgekit.core.people import ShowAs
     from judgekit.core.plan import Plan, PlanCard, SetKey
     from judgekit.core.runs import Run
@@ -155,6 +157,21 @@ def answer_words(pressed: Entry | None, *, yes: bool) -> str:
     return "one too many" if yes else "a rep of its own"
 
 
+def said_words(body: Body) -> str:
+    """A report, a look or a result in a few words; empty for anything else."""
+    match body:
+        case SetReported(n=n):
+            return f"{n} reported"
+        case Look():
+            return "look"
+        case LookEnd(seen=seen):
+            return f"look over, {seen} seen"
+        case Result():
+            return f"result {result_text(body)}"
+        case _:
+            return ""
+
+
 def run_words(runs: Sequence[Run], run: Run | None) -> str:
     """Which run of a lane this is and why; empty for the only live one.
 
@@ -169,7 +186,8 @@ def run_words(runs: Sequence[Run], run: Run | None) -> str:
         why = f": {run.why}" if run.why else ""
         words.append(f"run {run.number} of {many}{why}")
     if run.source == "transcribed":
-        words.append("transcribed from a tally")
+        told = any(isinstance(entry.body, Result) for entry in run.entries)
+        words.append("as reported" if told else "transcribed from a tally")
     words += (
         f"entries up to {ref.number} of the log {ref.book} are not here"
         for ref in run.missing

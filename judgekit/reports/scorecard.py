@@ -7,6 +7,7 @@ is cut to the workout's precision, so that a value looks the same wherever it st
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
@@ -35,7 +36,8 @@ from judgekit.reports.remarks import (
     press_time,
     remarks,
 )
-from judgekit.review.faults import missed
+from judgekit.reports.watchwords import watched_words
+from judgekit.review.faults import Watched, is_told, missed, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -59,6 +61,7 @@ class SplitRow:
     """One set touched; `took` counts from the end of the set or rest before.
 
     `took` is the difference of the times shown, so that the column adds up to them.
+    No-reps are None where nobody judged every rep.
     """
 
     part: str
@@ -67,7 +70,7 @@ class SplitRow:
     good: int
     target: int | Literal["max"]
     unit: str
-    no_reps: int
+    no_reps: int | None
     done: str
     took: str
     note: str
@@ -113,6 +116,8 @@ class Scorecard:
     standing: str
     judges: str
     score: str
+    watched: Watched
+    watched_words: str
     scaled: str
     tiebreak: str
     provisional: tuple[str, ...]
@@ -179,13 +184,15 @@ def scorecard(
         judges="",
         standing=standing_word(score, plan.zone),
         score=score.detail if has_score(score) else "",
+        watched=watched_of(lane),
+        watched_words=watched_words(lane),
         scaled=scaled_words(plan),
         tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
         provisional=_still_open(lane, score),
         amended=_amended(score),
         remarks=remarks(lane, known),
         signed=tuple(_signature(s) for s in lane.signatures),
-        settings=settings_of(plan),
+        settings=_settings(lane),
         cautions=cautions_of(plan),
         log_code=log_code,
         proves=PROVES if log_code else "",
@@ -198,6 +205,9 @@ def aloud(lane: Lane, score: Score) -> str:
     parts = [_score_aloud(lane, score)]
     if score.tiebreak:
         parts.append(f"tie-break {score.tiebreak}")
+    if is_told(lane):
+        # Nobody counted no-reps, so that none is no praise.
+        return ", ".join([*parts, watched_words(lane)])
     standing = missed(lane)
     reasons = Counter(
         reason.lower() for a in standing for reason in _calls(lane.plan, a)
@@ -219,6 +229,9 @@ def aloud(lane: Lane, score: Score) -> str:
 def _splits(lane: Lane) -> tuple[SplitRow, ...]:
     line = looking.line_of_work(lane, lane.work)
     misses = Counter(a.set for a in missed(lane))
+    told = dict.fromkeys((said.set for said in lane.work.reported), "reported")
+    if lane.work.given is not None:
+        told = dict.fromkeys((done.key for done in lane.work.sets), "reported")
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}
     for done in lane.work.sets:
@@ -227,11 +240,16 @@ def _splits(lane: Lane) -> tuple[SplitRow, ...]:
         begins = (ends.get(part), line.opening(done.key))
         since = max((ms for ms in begins if ms is not None), default=None)
         rows.append(_split(lane.plan, done, misses[done.key], since))
+        missing = None if is_told(lane) else misses[done.key]
+        row = _split(lane.plan, done, missing, since)
+        rows.append(replace(row, note=_and(row.note, told.get(done.key, ""))))
         ends[part] = done.done_ms if done.done_ms is not None else done.last_ms
     return tuple(rows)
 
 
-def _split(plan: Plan, done: SetDone, misses: int, since: int | None) -> SplitRow:
+def _split(
+    plan: Plan, done: SetDone, misses: int | None, since: int | None
+) -> SplitRow:
     precision = plan.precision_ms
     took = ""
     if done.done_ms is not None and since is not None and since <= done.done_ms:
@@ -250,6 +268,10 @@ def _split(plan: Plan, done: SetDone, misses: int, since: int | None) -> SplitRo
         took=took,
         note=_note(done, movement.instead_of),
     )
+
+
+def _and(note: str, more: str) -> str:
+    return "; ".join(words for words in (note, more) if words)
 
 
 def _note(done: SetDone, instead_of: str) -> str:
@@ -374,6 +396,14 @@ def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
         named if named and why == NOT_ACCEPTED else why
         for why in (*score.provisional, *unsigned)
     )
+
+
+def _settings(lane: Lane) -> tuple[tuple[str, str], ...]:
+    """The rules in force; a result told afterwards was watched by nobody."""
+    rules = settings_of(lane.plan)
+    if lane.work.given is None:
+        return rules
+    return (("watching", watched_words(lane)), *rules[1:])
 
 
 def _signature(signature: Signature) -> str:

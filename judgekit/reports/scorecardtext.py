@@ -43,6 +43,7 @@ _LANE = (
     Column(name="Status", key="status"),
     Column(name="Score", key="score", is_time=True),
     Column(name="Scaled", key="scaled"),
+    Column(name="Watched", key="watched"),
 )
 _AT = (
     Column(name="At", key="at", align="right"),
@@ -91,6 +92,7 @@ def as_csv(cards: Sequence[Scorecard]) -> str:
         (
             *(card.heat, card.lane, card.bib, card.name, card.division),
             *(card.workout, card.status, card.score, card.scaled or None),
+            card.watched,
             *split,
         )
         for card in cards
@@ -136,6 +138,7 @@ def _head(card: Scorecard) -> Table:
         ("status", card.status),
         ("score", card.score),
         ("two judges", card.judges),
+        ("watched", card.watched_words),
         ("scaled", card.scaled),
         ("tie-break", card.tiebreak),
         ("log code", card.log_code),

@@ -4,7 +4,8 @@ JSON is an object with `format` (its version, 1) and `standings`, a list of obje
 with workout, division, rows (the columns of the CSV by their keys) and notes. `score`
 is the value as shown and alone, `score_ms`, `score_reps`, `score_kg` or `score_count`
 (in `score_unit`) the value in its unit, `scaled` what was done otherwise than
-written.
+written, `watched` whether every rep was judged, the sets reported, or those and some
+looks taken (sampled).
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ from judgekit.reports.names import (
     standing_word,
     standing_words,
 )
+from judgekit.review.faults import is_told, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -70,6 +72,7 @@ _COLUMNS = (
     Column(name="Score", key="score_count", align="right"),
     Column(name="Unit", key="score_unit"),
     Column(name="Scaled", key="scaled"),
+    Column(name="Watched", key="watched"),
     Column(name="Tie-break", key="tiebreak", align="right", is_time=True),
     Column(name="Tie-break", key="tiebreak_ms", align="right", unit="ms"),
     Column(name="Workout", key="workout"),
@@ -200,8 +203,10 @@ def _row_status(result: Result) -> str:
 
 
 def _status(result: Result, standing: str) -> str:
+    told = is_told(result.lane) and result.score.status not in NOTHING_DONE
     words = [
         result.unscored or result.score.status,
+        "reported" if told else "",
         "" if result.unscored else standing,
         "amended" if result.score.amended else "",
         "late take-back" if any(t.late for t in result.lane.taken_back) else "",
@@ -264,6 +269,7 @@ def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
         None if score.unit in _UNITS else _number(value),
         None if value is None else score.unit,
         scaled_words(plan) or None,
+        watched_of(place.row.lane),
         score.tiebreak or None,
         score.tiebreak_ms,
         one.workout_name,

@@ -84,9 +84,31 @@ def _list(value: object) -> list[object]:
     return value
 
 
+def _why_a_reading(value: object) -> object:
+    """An entry from before a lower reading had its reason."""
+    if not isinstance(value, list) or value[_BODY - 1] != "reading":
+        return value
+    return [*value[:_BODY], {"why": ""} | _table(value[_BODY])]
+
+
+def _watched(value: object) -> object:
+    """A plan from before sets could be reported: every rep was judged."""
+    return {"watching": "judged"} | _table(value)
+
+
+def _more_said(value: object) -> object:
+    """What a ruling and a reading did not say before."""
+    return _why_a_reading(_answers_unsaid(value))
+
+
+def _more_of_a_plan(value: object) -> object:
+    """What a plan did not say before."""
+    return _watched(_members_named(value))
+
+
 LIFTS: dict[int, Lift] = {
     1: Lift(entry=_more_of_a_dispute, plan=_more_formats),
-    2: Lift(entry=_answers_unsaid, plan=_members_named),
+    2: Lift(entry=_more_said, plan=_more_of_a_plan),
 }
 
 

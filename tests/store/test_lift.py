@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Rule
+from judgekit.core.entry import Reading, Rule
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Member, PlanTeam
 from judgekit.core.ruling import Percent
@@ -64,9 +64,16 @@ def lift_plan(value: object) -> object:
     return as_table(value) | {"repeat_ms": 80}
 
 
+def plan_of_format_2() -> bytes:
+    """A plan as it was kept before sets could be reported."""
+    table = as_table(parsed(plan_bytes()))
+    del table["watching"]
+    return canonical(table)
+
+
 def plan_of_format_1() -> bytes:
     """A plan as it was kept before intervals, attempts, holds and teams."""
-    table = as_table(parsed(plan_bytes()))
+    table = as_table(parsed(plan_of_format_2()))
     new = ("last_lift", "body_grams", "units", "team", "disputes", "dispute_ms")
     for key in new:
         del table[key]
@@ -104,6 +111,20 @@ def test_members_of_a_team_of_format_2_are_shown_by_name_as_they_were() -> None:
     for member in as_list(as_table(table["team"])["members"]):
         del as_table(member)["show"]
     assert lift.lift_plan(2, canonical(table)) == now
+
+
+def test_a_plan_of_format_2_is_lifted_to_every_rep_judged() -> None:
+    assert lift.lift_plan(2, plan_of_format_2()) == plan_bytes()
+    assert lift.lift_plan(2, plan_of_format_2()) != plan_of_format_2()
+
+
+@pytest.mark.parametrize("written", [1, 2])
+def test_a_reading_of_an_older_format_had_no_reason(written: int) -> None:
+    new = replace(entry(7), body=Reading(shows=15))
+    row = as_list(parsed(encode_entry(new)))
+    older = canonical([*row[:7], {"shows": 15}])
+    assert lift.lift_entry(written, older) == encode_entry(new)
+    assert lift.lift_entry(written, encode_entry(entry(8))) == encode_entry(entry(8))
 
 
 LIFT = lift.Lift(entry=lift_entry, plan=lift_plan)

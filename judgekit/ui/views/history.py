@@ -43,7 +43,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
-from judgekit.reports.names import answer_words, taken_off_words
+from judgekit.reports.names import answer_words, said_words, taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
@@ -64,6 +64,8 @@ if TYPE_CHECKING:
     from judgekit.core.state import Attempt, Lane
 
 TENTHS_MS = 100
+# What a press in a look may be: it says what was seen, not what counts.
+Seen = Rep | NoRep | NameFault
 
 
 _NOBODY: Mapping[str, str] = {}
@@ -147,6 +149,12 @@ def mark(lane: Lane) -> str:
     entry = next(iter(newest(lane, 1)), None)
     if entry is None:
         return ""
+    if lane.plan.watching == "reported" and isinstance(entry.body, Seen):
+        return words(lane, entry)
+    return _mark(lane, entry)
+
+
+def _mark(lane: Lane, entry: Entry) -> str:
     match entry.body:
         case Rep() | Reading():
             return _good(lane, entry.ref)
@@ -163,7 +171,7 @@ def mark(lane: Lane) -> str:
         case PutBack():
             return "↷ counted again"
         case _:
-            return tried_mark(lane, entry)
+            return tried_mark(lane, entry) or said_words(entry.body)
 
 
 def _good(lane: Lane, ref: Ref) -> str:
@@ -223,7 +231,8 @@ def repeats(many: int) -> str:
 def _rep(lane: Lane, entry: Entry, n: int) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return "rep" if n == 1 else f"{n} reps"
+        seen = ", seen" if lane.plan.watching == "reported" else ""
+        return f"{'rep' if n == 1 else f'{n} reps'}{seen}"
     if "held" in attempt.marks and lane.holds:
         return "rep, held"
     if not attempt.counts:
@@ -284,7 +293,8 @@ def _number(lane: Lane, wanted: Attempt) -> int:
 def _no_rep(lane: Lane, entry: Entry) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return _undone_no_rep(lane, entry)
+        seen = " seen" if lane.plan.watching == "reported" else ""
+        return f"{_undone_no_rep(lane, entry)}{seen}"
     words = in_order("NO REP", loaded(lane, attempt), called(lane, entry.ref))
     return f"{words}{_early(attempt)}"
 
@@ -315,7 +325,7 @@ def _counting(lane: Lane, entry: Entry) -> str:
         case Cue(fault=fault):
             return f"cue {call_of(lane, entry.set, fault)}"
         case _:
-            return tried_words(lane, entry)
+            return tried_words(lane, entry) or said_words(entry.body)
 
 
 def _steering(lane: Lane, entry: Entry) -> str:
@@ -365,7 +375,7 @@ def _what(lane: Lane, target: Entry) -> str:
     """What was undone, with its reason where it has one."""
     if isinstance(target.body, NoRep):
         return _undone_no_rep(lane, target)
-    what = _TARGETS.get(type(target.body), "")
+    what = _TARGETS.get(type(target.body), "") or said_words(target.body)
     if isinstance(target.body, NameFault):
         return f"{what} {call_of(lane, target.set, target.body.fault)}"
     return what
