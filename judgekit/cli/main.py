@@ -15,7 +15,8 @@ import click
 # What the help says of each, so that it need not import them.
 COMMANDS = {
     "demo": "Try judgekit on an invented event.",
-    "new": "Write a small event to edit.",
+    "class": "Start a class from a workout and some names.",
+    "new": "Write a workout or a small event.",
     "check": "Print every problem in events, workouts and cards.",
     "cards": "List the movement cards, or print one in full.",
     "brief": "Print the briefing of each workout.",
@@ -28,6 +29,8 @@ COMMANDS = {
     "faults": "Print fault rates over all lanes that were judged.",
     "log": "Read the log of an event, check it, copy it.",
 }
+# A word of the language can be no module's name.
+_MODULES = {"class": "classes"}
 
 
 class _Commands(click.Group):
@@ -43,7 +46,8 @@ class _Commands(click.Group):
     ) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command = import_module(f"judgekit.cli.{cmd_name}").command
+        module = _MODULES.get(cmd_name, cmd_name)
+        command = import_module(f"judgekit.cli.{module}").command
         return command if isinstance(command, click.Command) else None
 
     def format_commands(
