@@ -97,7 +97,7 @@ def _written(
     from judgekit.files.history import read_history
 
     workout, source, standards = _workout(given)
-    today, _ = _now(_zone())
+    today, _ = _now(zone_here())
     target = folder or Path(f"class-{today}-{workout.id}")
     there = _there(target, workout)
     missing = strangers(mates, there)
@@ -106,7 +106,7 @@ def _written(
     past = read_history(target).events if target.parent.is_dir() else ()
     earlier = [athlete for one in past for athlete in one.athletes]
     gym = gym_tables(one.folder for one in past)
-    zone = str(gym.get("zone", _zone()))
+    zone = str(gym.get("zone", zone_here()))
     date, start = _now(zone)
     new = NewClass(
         workout=workout,
@@ -185,7 +185,7 @@ def _now(zone: str) -> tuple[str, str]:
     return now.date().isoformat(), now.strftime("%H:%M")
 
 
-def _zone() -> str:
+def zone_here() -> str:
     """The zone of this machine, if it says which; else nothing, which means UTC."""
     named = os.environ.get("TZ", "").removeprefix(":")
     _, _, linked = os.path.realpath("/etc/localtime").partition("/zoneinfo/")

@@ -22,6 +22,7 @@ COMMANDS = {
     "brief": "Print the briefing of each workout.",
     "exposure": "Print what athletes are to do beside what they did before.",
     "scale": "Write what an athlete does instead today.",
+    "ready": "Look at this computer before a heat.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "scorecard": "Print the scorecards of a heat.",
