@@ -21,6 +21,7 @@ COMMANDS = {
     "cards": "List the movement cards, or print one in full.",
     "brief": "Print the briefing of each workout.",
     "exposure": "Print what athletes are to do beside what they did before.",
+    "followups": "Print whom to speak with after a stop or a risky volume.",
     "scale": "Write what an athlete does instead today.",
     "ready": "Look at this computer before a heat.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.disputing import disputed
-from judgekit.core.entry import Accept, Dispute, Note, Official, Rule
+from judgekit.core.entry import Accept, Dispute, FollowedUp, Note, Official, Rule
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, draft, rule_at
 from judgekit.core.press import DisputeAt, Press, RuleAt
@@ -29,7 +29,9 @@ def official(lane: Lane, press: Press, act: Official | RuleAt | DisputeAt) -> De
     return _said_officially(lane, press, act)
 
 
-def _said_officially(lane: Lane, press: Press, act: Note | Rule) -> Decided:
+def _said_officially(
+    lane: Lane, press: Press, act: Note | Rule | FollowedUp
+) -> Decided:
     if isinstance(act, Note) and not act.text:
         return Refusal(says="Say what about.")
     if isinstance(act, Rule):

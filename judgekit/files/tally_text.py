@@ -25,6 +25,7 @@ from judgekit.core.entry import (
     Early,
     Entry,
     Extra,
+    FollowedUp,
     Freeze,
     Gap,
     Go,
@@ -207,6 +208,8 @@ class _Writer:
                 return self._dispute(body)
             case Note(text=text):
                 return _joined("note", _text(text))
+            case FollowedUp(on=on, text=text):
+                return _joined("followed-up", on, _text(text) if text else "")
             case Rule(effect=effect, why=why):
                 return _joined("rule", self._effect(effect), _text(why))
             case _:
