@@ -17,6 +17,9 @@ HOW_TO_BEGIN = """\
 There is no event in this folder.
 
   judgekit demo              try it: an invented event, lane 1 of heat 1 is yours
+  judgekit new               answer a dozen questions, and a workout is written
+  judgekit class WORKOUT "Ana, Bo, Cy"
+                             a class from it, with nothing else written
   judgekit new my-event      a small event of your own to edit
   judgekit floor my-event --heat 1 --lane 1
 

@@ -15,12 +15,15 @@ import click
 # What the help says of each, so that it need not import them.
 COMMANDS = {
     "demo": "Try judgekit on an invented event.",
-    "new": "Write a small event to edit.",
+    "class": "Start a class from a workout and some names.",
+    "new": "Write a workout or a small event.",
     "check": "Print every problem in events, workouts and cards.",
     "cards": "List the movement cards, or print one in full.",
     "brief": "Print the briefing of each workout.",
     "exposure": "Print what athletes are to do beside what they did before.",
+    "followups": "Print whom to speak with after a stop or a risky volume.",
     "scale": "Write what an athlete does instead today.",
+    "ready": "Look at this computer before a heat.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "results": "Write down what athletes say they did, by name.",
@@ -29,6 +32,8 @@ COMMANDS = {
     "faults": "Print fault rates over all lanes that were judged.",
     "log": "Read the log of an event, check it, copy it.",
 }
+# A word of the language can be no module's name.
+_MODULES = {"class": "classes"}
 
 
 class _Commands(click.Group):
@@ -44,7 +49,8 @@ class _Commands(click.Group):
     ) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command = import_module(f"judgekit.cli.{cmd_name}").command
+        module = _MODULES.get(cmd_name, cmd_name)
+        command = import_module(f"judgekit.cli.{module}").command
         return command if isinstance(command, click.Command) else None
 
     def format_commands(

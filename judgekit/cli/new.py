@@ -1,4 +1,4 @@
-"""`judgekit new`: a small event to edit."""
+"""`judgekit new`: a small event to edit, or a workout that is asked for."""
 
 from __future__ import annotations
 
@@ -108,12 +108,16 @@ reps = 12
 
 
 @click.command("new")
-@click.argument("folder", type=click.Path(path_type=Path))
-def command(folder: Path) -> None:
+@click.argument("folder", type=click.Path(path_type=Path), required=False)
+def command(folder: Path | None) -> None:
     """Write a small event to edit: two athletes, one heat, one workout.
 
-    Never into a folder that is there already.
+    Never into a folder that is there already. Without a FOLDER it asks for a workout,
+    part by part, and writes that; in an event's folder, among its workouts.
     """
+    if folder is None:
+        _workout()
+        return
     if folder.exists():
         raise click.UsageError(f"{folder} is there already; nothing was written")
     write_event(folder)
@@ -123,6 +127,16 @@ def command(folder: Path) -> None:
         f"  judgekit check {folder}\n"
         f"  judgekit floor {folder} --heat 1 --lane 1"
     )
+
+
+def _workout() -> None:
+    from judgekit.cli.asking import ask_workout
+
+    try:
+        path = ask_workout(Path())
+    except click.Abort:
+        raise click.UsageError("nothing was written") from None
+    say(f'{path} is written. Next:\n  judgekit class {path} "Ana, Bo, Cy"')
 
 
 def write_event(folder: Path) -> None:

@@ -343,6 +343,18 @@ class Note:
     text: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FollowedUp:
+    """Somebody spoke with the athlete after a stop or a risky volume.
+
+    `on` is the day, as YYYY-MM-DD; `text` is for the coach and on no scorecard.
+    """
+
+    kind: ClassVar[str] = "followed-up"
+    on: str
+    text: str = ""
+
+
 # --- odd things ------------------------------------------------------------------
 
 
@@ -402,7 +414,7 @@ Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw | Works
 Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
 OfDay = Claim | Scale | Is | Absent | Check | Unchecked
-Official = Accept | Dispute | Rule | Note
+Official = Accept | Dispute | Rule | Note | FollowedUp
 Undoing = TakeBack | PutBack | Extra
 Odd = Session | Early | Ignored | Gap | ClockJump
 Body = Judged | OfHeat | OfDay | Official | Undoing | Odd

@@ -23,6 +23,7 @@ from judgekit.core.entry import (
     Early,
     Entry,
     Extra,
+    FollowedUp,
     Freeze,
     Gap,
     Go,
@@ -402,7 +403,7 @@ class _Folding:
                 self._rule(entry, effect, body.why)
             case Dispute():
                 self._disputes.append(entry)
-            case Accept() | Note():
+            case Accept() | Note() | FollowedUp():
                 pass
             case _:
                 assert_never(body)

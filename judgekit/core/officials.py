@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.disputing import disputed
-from judgekit.core.entry import Accept, Dispute, Note, Official, Rule
+from judgekit.core.entry import Accept, Dispute, FollowedUp, Note, Official, Rule
 from judgekit.core.errors import Refusal
 from judgekit.core.pointing import Decided, draft
 from judgekit.core.press import Answering, DisputeAt, Press, RuleAt
@@ -29,6 +29,8 @@ def official(
             return disputed(lane, press, act)
         case Note(text=text):
             return (draft(press, act),) if text else Refusal(says="Say what about.")
+        case FollowedUp():
+            return (draft(press, act),)
 
 
 def _accept(lane: Lane, press: Press, act: Accept) -> Decided:

@@ -7,18 +7,19 @@ is named and left out.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.people import Athlete
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import read_event
 from judgekit.files.tables import read_heats, read_people
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
+
 
 _EVENT, _PEOPLE, _HEATS = "event.toml", "people.csv", "heats.csv"
 _FILES = {_EVENT, _PEOPLE, _HEATS}
@@ -26,15 +27,17 @@ _FILES = {_EVENT, _PEOPLE, _HEATS}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastEvent:
-    """An event's folder, whose bib is which person, and the days of its heats.
-
-    A bib without an id in people.csv is nobody's: its person is empty.
-    """
+    """An event's folder, who took part, and the days of its heats."""
 
     folder: Path
     shown: str
-    persons: Mapping[str, str]
+    athletes: tuple[Athlete, ...]
     dates: frozenset[str]
+
+    @property
+    def persons(self) -> Mapping[str, str]:
+        """Which person each bib is; empty for one without an id in people.csv."""
+        return {athlete.bib: athlete.person for athlete in self.athletes}
 
     @property
     def log(self) -> Path:
@@ -97,7 +100,7 @@ def _read(folder: Path, shown: str) -> PastEvent:
     return PastEvent(
         folder=folder,
         shown=shown,
-        persons={athlete.bib: athlete.person for athlete in athletes},
+        athletes=athletes,
         dates=frozenset({event.date, *(heat.date for heat in heats)}),
     )
 

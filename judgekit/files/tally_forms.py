@@ -6,6 +6,7 @@ Sessions and claims have no form: transcribing makes them itself.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, get_args
 
 from judgekit.core.checkentry import Answer, Check, Unchecked
@@ -16,6 +17,7 @@ from judgekit.core.entry import (
     Correct,
     Cue,
     Early,
+    FollowedUp,
     Freeze,
     Gap,
     Go,
@@ -204,6 +206,15 @@ def _ignored(r: Reader) -> Act:
     first = moment_of(r, "the first time") if flag(r, "from") else r.at
     last = moment_of(r, "the last time") if flag(r, "to") else r.at
     return Ignored(why=why, key=key, first_ms=first, last_ms=last, many=times)
+
+
+def _followed_up(r: Reader) -> Act:
+    day = r.value("the day, as YYYY-MM-DD")
+    try:
+        on = date.fromisoformat(day).isoformat()
+    except ValueError:
+        missing("the day, as YYYY-MM-DD")
+    return FollowedUp(on=on, text=r.rest())
 
 
 def _gap(r: Reader) -> Act:
@@ -398,6 +409,12 @@ GRAMMAR: tuple[Form, ...] = (
         "words kept with the lane",
         "note tape on both hands",
         lambda r: Note(text=r.text("the text")),
+    ),
+    form(
+        "followed-up DAY [TEXT]",
+        "somebody spoke with the athlete that day; for the coach",
+        "followed-up 2027-05-09 fine, slept well",
+        _followed_up,
     ),
     form("early", "a rep before zero, kept, not counted", "early", lambda _: Early()),
     form(

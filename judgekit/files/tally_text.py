@@ -26,6 +26,7 @@ from judgekit.core.entry import (
     Early,
     Entry,
     Extra,
+    FollowedUp,
     Freeze,
     Gap,
     Go,
@@ -210,6 +211,8 @@ class _Writer:
                 return self._dispute(body)
             case Note(text=text):
                 return _joined("note", _text(text))
+            case FollowedUp(on=on, text=text):
+                return _joined("followed-up", on, _text(text) if text else "")
             case Rule(effect=effect, why=why):
                 answers = self._answers(entry, body)
                 return _joined("rule", self._effect(effect), answers, _text(why))

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
     from judgekit.ui.views.home import HeatRow, ToBrief
+    from judgekit.ui.views.keytrial import KeyTrial
     from judgekit.ui.views.wall import Again, Sheet
 
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
@@ -203,6 +204,15 @@ def run_wall(
     app = WallApp(sheets, again)
     app.run(mouse=mouse)
     return FAILED if app.return_code is None else app.return_code
+
+
+def run_key_trial(trial: KeyTrial) -> KeyTrial | None:
+    """Keys tried one after another; None where no screen can be drawn."""
+    if not _ready():
+        return None
+    from judgekit.ui.keytrial_app import KeyTrialApp
+
+    return KeyTrialApp(trial).run(mouse=False)
 
 
 def _ready() -> bool:

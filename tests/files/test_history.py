@@ -9,13 +9,21 @@ import pytest
 
 from judgekit.core.errors import InputError
 from judgekit.files.history import History, PastEvent, read_history
+from judgekit.files.tables import read_people
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from judgekit.core.people import Athlete
+
 NOBODY = {"27": "", "007": "", "31": ""}
+
+
+def athletes_in(event: Path) -> tuple[Athlete, ...]:
+    athletes, _ = read_people(event / "people.csv", "people.csv", None)
+    return athletes
 
 
 def change(path: Path, old: str, new: str) -> None:
@@ -46,18 +54,20 @@ def test_every_event_beside_it_has_its_people_and_the_days_of_its_heats(
             PastEvent(
                 folder=tmp_path / "a-event",
                 shown=str(tmp_path / "a-event"),
-                persons=NOBODY,
+                athletes=athletes_in(tmp_path / "a-event"),
                 dates=a_day,
             ),
             PastEvent(
                 folder=one,
                 shown=str(one),
-                persons={"27": "ines", "007": "2.05 m", "31": "2.30 m"},
+                athletes=athletes_in(one),
                 dates=a_day | {"2027-05-09"},
             ),
         ),
         left_out=(),
     )
+    persons = [event.persons for event in found.events]
+    assert persons == [NOBODY, {"27": "ines", "007": "2.05 m", "31": "2.30 m"}]
     assert found.events[1].log == one / "log"
 
 

@@ -1,0 +1,179 @@
+"""`judgekit followups`: whom a coach speaks with today, and that it was done."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+from zoneinfo import ZoneInfo
+
+import click
+
+from judgekit.cli.output import DONE, WRONG, printing, say, say_all
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from judgekit.cli.output import Output
+    from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.followups import Due, PastHeat
+    from judgekit.store.reading import LaneRead
+
+_FORMATS = ("table", "csv", "json", "markdown")
+# Longer ago than this nothing is listed, nor does it say what somebody was used to.
+_NEAR_DAYS = 56 + 17
+
+
+@click.command("followups")
+@click.argument("event")
+@click.option("--today", help="Another day than today, as YYYY-MM-DD.")
+@click.option("--done", "bib", help="Somebody spoke with this bib of the event.")
+@click.option("--says", default="", help="With --done: what came of it, for the coach.")
+@click.option(
+    "--history",
+    type=click.Path(path_type=Path),
+    help="The folder with the events of before; without it, the one EVENT lies in.",
+)
+@printing(_FORMATS)
+@click.pass_context
+def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
+    ctx: click.Context,
+    event: str,
+    today: str | None,
+    bib: str | None,
+    says: str,
+    history: Path | None,
+    output: Output,
+) -> None:
+    """Print who is to be spoken with: the day after a stop, day three after a volume.
+
+    A volume is listed if its card has a caution and the athlete did none of it in 56
+    days, or more than twice the most of the last 28 days. It is read from the log of
+    this event and of the events beside it. --done writes into the log that somebody
+    spoke with the athlete; then it is listed no more.
+
+    Exit codes: 0 done; 1 a log is damaged or a folder left out, and it is said which;
+    2 the event cannot be used.
+    """
+    from judgekit.cli.eventfiles import load
+    from judgekit.reports.followups import followup_table
+    from judgekit.review.followups import followups, unknown
+
+    folder = load(event)
+    day = _day_of(today, folder.event.zone)
+    found = _past_heats(folder, history, day)
+    say_all(found.said)
+    due = followups(found.heats, day)
+    if bib is not None:
+        _note(folder, bib, says, due, day)
+        return
+    from judgekit.cli.laying import one_table
+
+    nobody = unknown(found.heats, day)
+    table = followup_table(folder.event.name, due, nobody, day)
+    output.write(one_table(table, output))
+    ctx.exit(WRONG if found.said else DONE)
+
+
+class _Past(NamedTuple):
+    """Lanes that were judged, and what could not be read."""
+
+    heats: Sequence[PastHeat]
+    said: Sequence[str]
+
+
+def _day_of(today: str | None, zone: str) -> int:
+    if today is None:
+        return datetime.now(ZoneInfo(zone)).toordinal()
+    try:
+        return date.fromisoformat(today).toordinal()
+    except ValueError:
+        raise click.UsageError(f"{today!r} is no day; write YYYY-MM-DD") from None
+
+
+def _past_heats(folder: EventFolder, history: Path | None, day: int) -> _Past:
+    from judgekit.files.history import read_history
+
+    read = read_history(folder.folder, history)
+    said = list(read.left_out)
+    heats: list[PastHeat] = []
+    names = {a.bib: a.name for a in folder.athletes}
+    persons = {a.bib: a.person for a in folder.athletes}
+    own = folder.event.name
+    heats += _of(folder.log, own, names, persons, said)
+    for one in read.events:
+        if any(0 <= day - _ordinal(text) <= _NEAR_DAYS for text in one.dates):
+            names = {a.bib: a.name for a in one.athletes}
+            shown = one.folder.name
+            heats += _of(one.log, shown, names, one.persons, said)
+    return _Past(heats, said)
+
+
+def _ordinal(text: str) -> int:
+    return date.fromisoformat(text).toordinal()
+
+
+def _of(
+    log: Path,
+    event: str,
+    names: Mapping[str, str],
+    persons: Mapping[str, str],
+    said: list[str],
+) -> Iterator[PastHeat]:
+    from judgekit.review.followups import PastHeat
+    from judgekit.store.reading import read_lanes
+
+    read = read_lanes(log, past=True)
+    said += [f"{event}: {what}" for what in read.wrong]
+    for lane in read.lanes:
+        plan = lane.lane.plan
+        if lane.run is not None:
+            person = persons.get(plan.bib, "")
+            yield PastHeat(
+                who=f"id\n{person}" if person else f"{log}\n{plan.bib}",
+                name=names.get(plan.bib, plan.name),
+                event=event,
+                day=_ordinal(plan.date),
+                lane=lane.lane,
+                joined=bool(person),
+                followed=_followed(lane),
+            )
+
+
+def _followed(read: LaneRead) -> tuple[int, ...]:
+    """The days on which somebody spoke with the athlete."""
+    from judgekit.core.entry import FollowedUp
+
+    return tuple(
+        _ordinal(entry.body.on)
+        for entry in read.lane.entries
+        if isinstance(entry.body, FollowedUp)
+    )
+
+
+def _note(
+    folder: EventFolder, bib: str, says: str, due: Iterable[Due], day: int
+) -> None:
+    """Write that somebody spoke with the athlete, for each lane that is due."""
+    from judgekit.core.entry import FollowedUp
+    from judgekit.desk import SystemClock
+    from judgekit.desk.ruling import rule_on
+    from judgekit.files.cleaning import clean
+    from judgekit.files.tally import Tally, TallyLine
+
+    own = [
+        one.heat.lane.plan
+        for one in due
+        if one.heat.event == folder.event.name
+        and one.heat.lane.plan.bib == bib
+        and one.due <= day
+    ]
+    if not own:
+        raise click.UsageError(f"nothing is due today for bib {bib} of this event")
+    spoken = date.fromordinal(day).isoformat()
+    for plan in dict.fromkeys(own):
+        [row] = [r for r in folder.lanes(plan.heat) if r.lane == plan.lane]
+        line = TallyLine(line=1, at=0, act=FollowedUp(on=spoken, text=clean(says)))
+        tally = Tally(lines=(line,))
+        rule_on(folder, row, tally, shown="--done", clock=SystemClock(), who="coach")
+        say(f"heat {plan.heat}, lane {plan.lane}, bib {bib}: noted")

@@ -1,0 +1,154 @@
+"""The folder of a class: an event that was written from a workout and some names.
+
+What holds for the gym (place, zone, who to call, discs, what lanes share, extra keys)
+is taken over from the newest event beside it.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import secrets
+import shutil
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import tomli_w
+
+from judgekit.core.classmates import MOST_LANES, Classmate
+from judgekit.core.errors import InputError, Problem
+from judgekit.core.values import dataclass
+from judgekit.core.workout import Workout
+from judgekit.files.csvtext import csv_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from judgekit.core.people import Athlete
+
+_OF_THE_GYM = ("place", "zone", "units", "keys", "plates", "shared", "emergency")
+_HEAD = "# A class, written by judgekit; edit it as you like, then: judgekit check\n"
+_PEOPLE = ("bib", "name", "division", "id")
+_HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
+_COACH = "coach"
+# Where nothing hangs on a division, there is one for all.
+ALL = "all"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewClass:
+    """What a class is made of: `source` is the workout's file, `start` is "HH:MM"."""
+
+    workout: Workout
+    source: Path
+    mates: tuple[Classmate, ...]
+    standards: tuple[str, ...]
+    date: str
+    start: str
+    zone: str = ""
+    reported: bool = True
+
+
+def gym_tables(events: Iterable[Path]) -> dict[str, object]:
+    """What the newest of some events says about the gym; nothing if none is read."""
+    newest: tuple[str, dict[str, object]] | None = None
+    for folder in events:
+        try:
+            table = tomllib.loads((folder / "event.toml").read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            continue
+        date = str(table.get("date", ""))
+        if newest is None or date >= newest[0]:
+            newest = date, {k: v for k, v in table.items() if k in _OF_THE_GYM}
+    return newest[1] if newest else {}
+
+
+def write_class(folder: Path, new: NewClass, gym: Mapping[str, object]) -> None:
+    """Write the folder, whole or not at all; it must not be there yet."""
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
+    (part / "workouts").mkdir(parents=True)
+    event = _HEAD + tomli_w.dumps(_event(new, gym))
+    (part / "event.toml").write_text(event, encoding="utf-8")
+    target = part / "workouts" / f"{new.workout.id}.toml"
+    target.write_bytes(new.source.read_bytes())
+    overlays = new.source.parent.parent / "cards"
+    if new.source.parent.name == "workouts" and overlays.is_dir():
+        shutil.copytree(overlays, part / "cards")
+    people, heats = rows_of(new, 1)
+    (part / "people.csv").write_text(_csv([_PEOPLE, *people]), encoding="utf-8")
+    (part / "heats.csv").write_text(_csv([_HEATS, *heats]), encoding="utf-8")
+    part.rename(folder)
+
+
+def add_mates(folder: Path, new: NewClass, there: Sequence[Athlete]) -> None:
+    """Late comers, in lanes after the others'. What stands in the files stays."""
+    people, heats = rows_of(new, len(there) + 1)
+    taken = {athlete.bib for athlete in there}
+    if taken & {row[0] for row in people}:
+        what = "the bibs in people.csv are not numbered from 1 on any more"
+        right = "add the row there and in heats.csv"
+        raise InputError(
+            [Problem(file=str(folder / "people.csv"), line=1, what=what, right=right)]
+        )
+    _append(folder / "people.csv", people)
+    _append(folder / "heats.csv", heats)
+
+
+def rows_of(
+    new: NewClass, first: int
+) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]]]:
+    """The rows of people.csv and heats.csv, bibs from `first` on, twelve to a heat."""
+    people: list[tuple[str, ...]] = []
+    heats: list[tuple[str, ...]] = []
+    for number, mate in enumerate(new.mates, first):
+        heat, lane = divmod(number - 1, MOST_LANES)
+        bib = str(number)
+        people.append((bib, mate.name, mate.division or ALL, mate.person))
+        where = str(heat + 1), new.start, new.workout.id, str(lane + 1)
+        heats.append((*where, bib, _COACH))
+    return people, heats
+
+
+def _event(new: NewClass, gym: Mapping[str, object]) -> dict[str, object]:
+    from datetime import date
+
+    divisions = new.standards or (ALL,)
+    zone = {"zone": new.zone} if new.zone else {}
+    settings = {
+        "cues": "on",
+        "lane-check": "off",
+        **({"watching": "reported"} if new.reported else {}),
+    }
+    return {
+        "name": f"{new.workout.name}, class",
+        "date": date.fromisoformat(new.date),
+        **zone,
+        **gym,
+        "division": [{"id": d, "name": _title(d), "standard": d} for d in divisions],
+        "judge": [{"id": _COACH, "name": "Coach"}],
+        "settings": settings,
+    }
+
+
+def _title(division: str) -> str:
+    words = division.replace("-", " ")
+    return words[:1].upper() + words[1:]
+
+
+def _csv(rows: Iterable[Sequence[str]]) -> str:
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(
+        [csv_text(cell) for cell in row] for row in rows
+    )
+    return text.getvalue()
+
+
+def _append(path: Path, rows: Iterable[Sequence[str]]) -> None:
+    """The file with more rows; it is there with all of them or as it was."""
+    before = path.read_text(encoding="utf-8")
+    between = "" if before.endswith("\n") else "\n"
+    part = path.with_name(f".{path.name}.part")
+    part.write_text(f"{before}{between}{_csv(rows)}", encoding="utf-8")
+    part.replace(path)

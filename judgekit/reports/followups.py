@@ -1,0 +1,90 @@
+"""Who is to be spoken with: a list for the coach, never for the wall."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from judgekit.reports.exposure import advice_words
+from judgekit.reports.layout import Cell, Column, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from judgekit.review.followups import Due
+
+# The signs after: CDC NIOSH, Rhabdomyolysis, symptoms.
+NOTES = (
+    (
+        "Ask how they are. Cramps or pain beyond what is expected, dark urine (tea or "
+        "cola), weakness: that is for a doctor today, without waiting; it may begin "
+        "days later (CDC NIOSH, Rhabdomyolysis)."
+    ),
+    "A reminder, no medical advice; judgekit followups EVENT --done BIB notes it.",
+)
+_COLUMNS = (
+    Column(name="When", key="when"),
+    Column(name="Due", key="due"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Event", key="event"),
+    Column(name="Heat", key="heat"),
+    Column(name="Lane", key="lane", align="right"),
+    Column(name="Why", key="why"),
+)
+
+
+def followup_table(
+    event: str, found: Iterable[Due], unknown: Sequence[str], today: int
+) -> Table:
+    """What is due, what has waited longest first, then what comes.
+
+    `unknown` are those of whom nobody knows what they are used to.
+    """
+    return Table(
+        title=f"{event}: to be spoken with, {date.fromordinal(today).isoformat()}",
+        columns=_COLUMNS,
+        rows=tuple(_row(one, today) for one in found),
+        notes=(*NOTES, *_unknown(unknown)),
+    )
+
+
+def _row(one: Due, today: int) -> tuple[Cell, ...]:
+    plan = one.heat.lane.plan
+    return (
+        _when(one.due, today),
+        date.fromordinal(one.due).isoformat(),
+        plan.bib,
+        one.heat.name,
+        one.heat.event,
+        plan.heat,
+        plan.lane,
+        why_words(one),
+    )
+
+
+def _when(due: int, today: int) -> str:
+    if due == today:
+        return "today"
+    late = today - due
+    if late > 0:
+        return f"{late} day{'' if late == 1 else 's'} late"
+    return "tomorrow" if late == -1 else f"in {-late} days"
+
+
+def why_words(one: Due) -> str:
+    """What happened, and when."""
+    on = date.fromordinal(one.heat.day).isoformat()
+    if one.stop is not None:
+        at = f" at {one.stop.movement.casefold()}" if one.stop.movement else ""
+        sign = f": {one.stop.sign}" if one.stop.sign else ""
+        return f"stopped{at} on {on}{sign}"
+    volumes = [f"{row.movement.casefold()}, {advice_words(row)}" for row in one.volumes]
+    return f"{on}: {'; '.join(volumes)}"
+
+
+def _unknown(names: Sequence[str]) -> tuple[str, ...]:
+    if not names:
+        return ()
+    what = "without an id in people.csv nobody knows what is much for them"
+    return (f"Not looked at for volume: {', '.join(names)}; {what}.",)
