@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.ui.compat import keys_together
 from judgekit.ui.guard import HELD, Guard, Press, Run
-from judgekit.ui.views import history
+from judgekit.ui.views import otherwords
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -87,7 +87,7 @@ class Hand:
 
 def _words(run: Run) -> str:
     if run.why == HELD:
-        return f"Held {run.key}: {history.repeats(run.many)} not counted."
+        return f"Held {run.key}: {otherwords.repeats(run.many)} not counted."
     return f"{run.many} keys at once, faster than a hand: not counted."
 
 

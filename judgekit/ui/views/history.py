@@ -6,40 +6,22 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.entry import (
-    Absent,
-    Accept,
     BackTo,
     Body,
-    Claim,
-    ClockJump,
     CloseCall,
     Correct,
     Cue,
-    Dispute,
-    Early,
     Entry,
     Extra,
-    Freeze,
-    Gap,
-    Go,
-    GoOn,
     Horn,
     Ignored,
-    Is,
     MoveOn,
     NameFault,
     NoRep,
     PutBack,
     Reading,
-    Recall,
     Rep,
-    Rule,
-    Scale,
-    Stop,
     TakeBack,
-    Time,
-    Unfreeze,
-    WallSet,
     Withdraw,
 )
 from judgekit.core.quantity import show_time
@@ -47,6 +29,7 @@ from judgekit.reports.names import answer_words, said_words, taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
+from judgekit.ui.views.otherwords import odd, of_day, of_heat, official
 from judgekit.ui.views.tried import (
     call_of,
     good_lift,
@@ -87,11 +70,11 @@ def _judged(lane: Lane, entry: Entry) -> str:
 def _other(lane: Lane, entry: Entry, judges: Mapping[str, str]) -> str:
     return (
         _undoing(lane, entry)
-        or _heat(entry.body)
-        or _day(entry.body, judges)
+        or of_heat(entry.body)
+        or of_day(entry.body, judges)
         or check_words(lane.plan, entry.body)
-        or _official(entry.body)
-        or _odd(entry.body)
+        or official(entry.body)
+        or odd(entry.body)
     )
 
 
@@ -221,11 +204,6 @@ def _attempt(lane: Lane, ref: Ref) -> Attempt | None:
 
 def _newest_attempts(lane: Lane) -> Iterator[Attempt]:
     return reversed(looking.work_now(lane).attempts)
-
-
-def repeats(many: int) -> str:
-    """How many repeats, in words: "1 repeat", "29 repeats"."""
-    return f"{many} repeat" if many == 1 else f"{many} repeats"
 
 
 def _rep(lane: Lane, entry: Entry, n: int) -> str:
@@ -400,67 +378,3 @@ _TARGETS: Mapping[type[Body], str] = {
     Horn: "answer",
     Withdraw: "withdrawal",
 }
-
-
-def _heat(body: Body) -> str:
-    match body:
-        case Stop():
-            return "STOP"
-        case GoOn(by_mistake=by_mistake, by=by):
-            return "stopped by mistake" if by_mistake else f"let go on by {by}"
-        case Recall():
-            return "recalled"
-        case WallSet(shows_ms=shows):
-            return f"clock set: the wall shows {show_time(shows)}"
-        case _:
-            return _HEAT.get(type(body), "")
-
-
-_HEAT: Mapping[type[Body], str] = {
-    Go: "go",
-    Freeze: "frozen",
-    Unfreeze: "work goes on",
-    Time: "time",
-}
-
-
-def _day(body: Body, judges: Mapping[str, str]) -> str:
-    match body:
-        case Claim(judge=judge):
-            return f"judge {judges.get(judge, judge)}" if judge else ""
-        case Is(bib=bib):
-            return f"athlete is {bib}"
-        case Scale():
-            return "changed for today"
-        case Absent(absent=absent):
-            return "absent" if absent else "here after all"
-        case _:
-            return ""
-
-
-def _official(body: Body) -> str:
-    match body:
-        case Accept(who=who, signed=signed):
-            return f"{who} {'accepts' if signed else 'has not signed'}"
-        case Dispute(about=about):
-            return f"disputed: {about}"
-        case Rule(why=why):
-            return f"ruling: {why}"
-        case _:
-            return ""
-
-
-def _odd(body: Body) -> str:
-    match body:
-        case Early():
-            return "before zero: not counted"
-        case Ignored(why="held key", key=key, many=many):
-            return f"held {key}: {repeats(many)} not counted"
-        case Ignored(why=why, key=key):
-            return f"{key} {why}: not counted"
-        case Gap(why=why):
-            return f"away: {why}"
-        case ClockJump(by_ms=by):
-            return f"clock jumped {by / 1000:g} s"
-        case _:
-            return ""
