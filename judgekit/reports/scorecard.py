@@ -26,7 +26,6 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
-    standing_word,
 )
 from judgekit.reports.remarks import (
     corrections,
@@ -34,6 +33,7 @@ from judgekit.reports.remarks import (
     press_time,
     remarks,
 )
+from judgekit.reports.standingwords import standing_word
 from judgekit.review.faults import missed
 
 if TYPE_CHECKING:

@@ -33,9 +33,8 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
-    standing_word,
-    standing_words,
 )
+from judgekit.reports.standingwords import standing_word, standing_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
