@@ -30,16 +30,11 @@ from judgekit.core.tiebreaks import tie_moments
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import (
-    beside_bib,
-    has_score,
-    numbered_name,
-    shown_name,
-    time_of_day,
-)
+from judgekit.reports.names import beside_bib, has_score, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.remarks import effect_words
 from judgekit.reports.standings import rank, status_words
+from judgekit.reports.standingwords import time_of_day
 from judgekit.reports.twojudges import judges_words
 from judgekit.review.whatif import Otherwise, otherwise
 

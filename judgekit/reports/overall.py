@@ -24,7 +24,8 @@ from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import scaled_words, shown_name, standing_word
+from judgekit.reports.names import scaled_words, shown_name
+from judgekit.reports.standingwords import standing_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -28,7 +28,6 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
-    standing_word,
 )
 from judgekit.reports.remarks import (
     corrections,
@@ -36,6 +35,7 @@ from judgekit.reports.remarks import (
     press_time,
     remarks,
 )
+from judgekit.reports.standingwords import standing_word
 from judgekit.reports.watchwords import watched_words
 from judgekit.review.faults import Watched, is_told, missed, watched_of
 

@@ -34,9 +34,8 @@ from judgekit.reports.names import (
     scaled_words,
     score_words,
     shown_name,
-    standing_word,
-    standing_words,
 )
+from judgekit.reports.standingwords import standing_word, standing_words
 from judgekit.review.faults import is_told, watched_of
 
 if TYPE_CHECKING:

@@ -14,8 +14,8 @@ from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
-from judgekit.reports.names import time_of_day
 from judgekit.reports.scorecard import scorecard
+from judgekit.reports.standingwords import time_of_day
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
