@@ -9,7 +9,14 @@ import pytest
 from judgekit.core.entry import Correct, Cue, GoOn, NoRep, Reading, Rep, Stop, Time
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import fold
-from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
+from judgekit.core.plan import (
+    Member,
+    Plan,
+    PlanPart,
+    PlanTeam,
+    PlanTieBreak,
+    SetKey,
+)
 from judgekit.core.press import (
     Act,
     Called,
@@ -178,6 +185,30 @@ def test_a_failed_attempt_is_none_of_it_and_spent() -> None:
     played.press(20, ReportSet(n=0))
     assert score(played.lane).shown == "60 kg"
     assert score(played.lane).status == "finished"
+
+
+def test_a_hold_is_reported_in_seconds_and_over_when_it_was_let_go() -> None:
+    part = PlanPart(
+        id="A", kind="hold", rounds=1, movements=(movement("row", 60, unit="seconds"),)
+    )
+    played = class_of(for_time(parts=(part,), score="reading", cap_ms=0))
+    played.press(50, ReportSet(n=45))
+    assert score(played.lane).shown == "45"
+    assert score(played.lane).status == "finished"
+    played.press(51, ReportSet())
+    assert played.refusals == ["There is no set to report."]
+    same_when_folded(played)
+
+
+def test_nobody_saw_who_of_a_team_did_too_little() -> None:
+    members = (Member(bib="1", name="Ana"), Member(bib="2", name="Bo"))
+    team = PlanTeam(members=members, how="shared", least=3)
+    judged = Played(simple(4, team=team)).go()
+    judged.each(Rep(), 3, 6, 9, 12)
+    assert any("at least" in why for why in score(judged.lane).provisional)
+    reported = class_of(simple(4, team=team))
+    reported.press(12, ReportSet())
+    assert score(reported.lane).provisional == ("not accepted yet",)
 
 
 def test_a_report_while_stopped_is_held() -> None:

@@ -4,25 +4,59 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from judgekit.core import entry as e
 from judgekit.core import press as p
 from judgekit.core.lane import fold
-from judgekit.core.watchentry import Look, Result
+from judgekit.core.plan import Plan, SetKey
+from judgekit.core.ruling import Ref
+from judgekit.core.score import score
+from judgekit.core.watchentry import Look, LookEnd, Result, ResultUnit, SetReported
+from judgekit.core.workout import Watching
+from judgekit.reports.scorecard import scorecard
+from judgekit.reports.scorecardtext import as_text
 from judgekit.review.faults import fault_rates
 from tests.fuzz.class_model import ClassModel, Seen, Wall
-from tests.support import Played, for_time, simple
+from tests.support import Played, for_time, simple, window
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.plan import Plan
     from judgekit.core.state import Attempt
 
 SEQUENCES = 800
+WHOLE = st.integers(-3, 60) | st.integers(-(2**53) + 1, 2**53 - 1)
+REFS = st.builds(Ref, st.just("b"), st.integers(1, 16))
+# What a log from elsewhere may hold, whatever a desk would have refused.
+BODIES: st.SearchStrategy[e.Body] = st.one_of(
+    st.builds(SetReported, n=WHOLE),
+    st.just(Look()),
+    st.builds(LookEnd, seen=WHOLE),
+    st.builds(
+        Result,
+        unit=st.sampled_from(get_args(ResultUnit)),
+        amount=WHOLE,
+        rounds=WHOLE,
+        load=st.sampled_from(["", "80 kg", "heavy", "1e9 kg"]),
+    ),
+    st.builds(e.Rep, n=st.integers(1, 60)),
+    st.builds(e.NoRep, faults=st.sampled_from([(), ("depth",), ("gone",)])),
+    st.builds(e.NameFault, target=REFS, fault=st.sampled_from(["depth", "gone"])),
+    st.builds(e.TakeBack, target=REFS),
+    st.builds(e.PutBack, target=REFS),
+    st.builds(e.Reading, shows=WHOLE, why=st.sampled_from(["", "misread"])),
+    st.builds(e.Correct, by=WHOLE, said=st.just("so many")),
+    st.just(e.Stop()),
+    st.builds(e.GoOn, by_mistake=st.booleans()),
+    st.just(e.Time()),
+    st.builds(e.Accept, who=st.sampled_from(get_args(e.Signer)), signed=st.just(True)),
+)
+SETS = st.builds(SetKey, st.integers(1, 3), st.integers(1, 3), st.integers(1, 2))
 ACTS: tuple[tuple[int, p.Act], ...] = (
     (12, p.ReportSet()),
     (6, p.ReportSet(n=1)),
@@ -115,3 +149,29 @@ def test_random_classes_are_what_the_model_says(plan: Plan) -> None:
             listed = "\n".join(f"{at:7d} {act}" for at, act in made)
             error.add_note(f"seed {seed}\n{listed}")
             raise
+
+
+ANY_PLAN = st.sampled_from([for_time(), window(), simple(5), for_time(score="placing")])
+
+
+@settings(max_examples=400)
+@given(
+    ANY_PLAN,
+    st.sampled_from(get_args(Watching)),
+    st.lists(st.tuples(BODIES, st.integers(0, 300_000), st.none() | SETS), max_size=14),
+)
+def test_any_log_has_a_lane_a_score_and_words(
+    plan: Plan, watching: Watching, steps: list[tuple[e.Body, int, SetKey | None]]
+) -> None:
+    played = Played(replace(plan, watching=watching)).go()
+    at = 0
+    for body, gap, key in steps:
+        at += gap
+        played.put(body, at, key)
+    lane = played.lane
+    assert fold(played.plan, played.entries) == lane
+    assert all(0 <= done.good <= done.target for done in lane.work.sets)
+    assert as_text(scorecard(lane, score(lane)), 80)
+    found = fault_rates([lane])
+    assert not (found.total.attempts and watching == "reported")
+    assert not (found.sampled.attempts and watching == "judged")
