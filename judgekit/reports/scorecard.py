@@ -239,7 +239,6 @@ def _splits(lane: Lane) -> tuple[SplitRow, ...]:
         # What was waited for before a round is no work of it.
         begins = (ends.get(part), line.opening(done.key))
         since = max((ms for ms in begins if ms is not None), default=None)
-        rows.append(_split(lane.plan, done, misses[done.key], since))
         missing = None if is_told(lane) else misses[done.key]
         row = _split(lane.plan, done, missing, since)
         rows.append(replace(row, note=_and(row.note, told.get(done.key, ""))))

@@ -415,8 +415,9 @@ def test_results_and_reported_sets_are_ranked_and_say_what_they_are() -> None:
     found = standings([result(timed("1", 60_000)), result(told), result(reported)])
     made = rows(report.as_csv(found))
     columns = ("bib", "rank", "watched", "status")
+    waits = "provisional: not accepted yet"
     assert [tuple(row[column] for column in columns) for row in made] == [
-        ("2", "1", "reported", "finished, reported"),
-        ("3", "2", "reported", "finished, reported, provisional"),
-        ("1", "3", "judged", "finished, provisional"),
+        ("2", "1", "reported", "finished, reported, official"),
+        ("3", "2", "reported", f"finished, reported, {waits}"),
+        ("1", "3", "judged", f"finished, {waits}"),
     ]
