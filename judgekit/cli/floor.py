@@ -137,17 +137,16 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
 
-    (lane,) = wish.lanes
     clock = SystemClock()
-    planned = folder.plan_of(_chosen(folder.lanes(wish.heat), lane, None), ())
+    rows = [row for row in folder.lanes(wish.heat) if row.lane in wish.lanes]
     coming = Coming(
         partial(_open, folder, wish, clock),
-        lane=empty(planned),
+        planned={row.lane: empty(folder.plan_of(row, ())) for row in rows},
         clock=clock,
         second=wish.second,
     )
     try:
-        return run_floor(coming, lane, folder=folder)
+        return run_floor(coming, folder=folder)
     except BookError as error:
         return _held(error, folder, wish)
     finally:

@@ -1,4 +1,4 @@
-"""The Textual application around the Floor and the scorecard of one lane.
+"""The Textual application around the Floor and the scorecards of its lanes.
 
 Import it through `judgekit.ui.start`, which sets the frame limit first.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from contextlib import suppress
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
+from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from textual.driver import Driver
+    from textual.screen import Screen
 
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
@@ -42,9 +45,9 @@ NOT_OPENED = 2
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
-    """One lane: its Floor, and its scorecard once the work is over.
+    """A desk: the Floor of its lanes, and each one's scorecard once its work is over.
 
-    `times` is asked each time the scorecard opens which time this is and why;
+    `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
@@ -58,10 +61,9 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def __init__(
         self,
         desk: Desk | Coming,
-        number: int,
         *,
         folder: EventFolder | None = None,
-        times: Callable[[], str] = str,
+        times: Callable[[int], str] = lambda _lane: "",
         standing: Standing | None = None,
     ) -> None:
         super().__init__()
@@ -70,7 +72,6 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._given = desk
         if not isinstance(desk, Coming):
             self._desk = desk
-        self._number = number
         self._folder = folder
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
@@ -79,17 +80,15 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._times = times
-        self._card: ScorecardScreen | None = None
-        self._check: LaneCheckScreen | None = None
+        self._cards: dict[int, ScorecardScreen] = {}
+        self._checks: dict[int, LaneCheckScreen] = {}
 
-    def get_default_screen(self) -> FloorScreen:
+    def get_default_screen(self) -> JudgeScreen:
         """The Floor is the first screen, with nothing under it."""
-        keys = self._folder.event.keys if self._folder is not None else ()
         return FloorScreen(
             self._given,
-            self._number,
             known=self._known(),
-            extra_keys=keys,
+            extra_keys=self._folder.event.keys if self._folder is not None else (),
             standing=self._standing,
         )
 
@@ -103,39 +102,40 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._signal:
             self._signalled(self._signal)
 
-    def on_floor_screen_ready(self, message: FloorScreen.Ready) -> None:
+    def on_judge_screen_ready(self, message: JudgeScreen.Ready) -> None:
         if message.desk is None:
             self.exit(return_code=NOT_OPENED)
         else:
             self._given = self._desk = message.desk
 
-    def on_floor_screen_left(self, message: FloorScreen.Left) -> None:
+    def on_judge_screen_left(self, message: JudgeScreen.Left) -> None:
         if message.to_card:
-            self._open_card()
+            self._open_card(message.lane)
         else:
             self.leave("closed by the judge")
 
-    def on_floor_screen_checks(self) -> None:
+    def on_judge_screen_checks(self, message: JudgeScreen.Checks) -> None:
         from judgekit.ui.screens.lanecheck import LaneCheckScreen
 
-        if self._check is None:
-            self._check = LaneCheckScreen(
+        lane = message.lane
+        check = self._checks.get(lane)
+        if check is None:
+            check = self._checks[lane] = LaneCheckScreen(
                 self._desk,
-                self._number,
+                lane,
                 people=tuple(self._known().judges.values()),
-                earlier=self._earlier_checks,
+                earlier=partial(self._earlier_checks, lane),
                 standing=self._standing,
             )
-            self.install_screen(self._check, _CHECK)
-        self._check.asked_for()
-        self.push_screen(_CHECK)
+        check.asked_for()
+        self.push_screen(_kept(self, check, f"{_CHECK}-{lane}"))
 
-    def _earlier_checks(self) -> tuple[Entry, ...]:
+    def _earlier_checks(self, lane: int) -> tuple[Entry, ...]:
         from judgekit.desk.lastchecks import last_checks
 
         if self._folder is None:
             return ()
-        return last_checks(self._folder, self._desk.heat, self._number)
+        return last_checks(self._folder, self._desk.heat, lane)
 
     def on_lane_check_screen_left(self) -> None:
         self.pop_screen()
@@ -153,20 +153,20 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         )
         thread.start()
 
-    def _open_card(self) -> None:
+    def _open_card(self, lane: int) -> None:
         from judgekit.ui.screens.scorecard import ScorecardScreen
 
-        if self._card is None:
-            self._card = ScorecardScreen(
+        card = self._cards.get(lane)
+        if card is None:
+            card = self._cards[lane] = ScorecardScreen(
                 self._desk,
-                self._number,
+                lane,
                 judges=self._known().judges,
-                times=self._times,
+                times=partial(self._times, lane),
                 standing=self._standing,
             )
-            self.install_screen(self._card, _CARD)
-        self._card.asked_for()
-        self.push_screen(_CARD)
+        card.asked_for()
+        self.push_screen(_kept(self, card, f"{_CARD}-{lane}"))
 
     def leave(self, why: str, return_code: int = 0) -> None:
         """Everything pressed is written, the session's end too; then the app ends.
@@ -177,7 +177,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._ending is not None:
             return
         self._standing.closing = True
-        for screen in (self._card, self._check, self.screen):
+        for screen in (*self._cards.values(), *self._checks.values(), self.screen):
             show_soon = getattr(screen, "show_soon", None)
             if show_soon is not None:
                 show_soon()
@@ -194,7 +194,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _stalled(self, ms: int) -> None:
         """The screen did nothing for so long; keys keep the times of their presses."""
         screen = self.screen
-        if isinstance(screen, FloorScreen) and self._given.zero_boot_ms is not None:
+        if isinstance(screen, JudgeScreen) and self._given.zero_boot_ms is not None:
             says = f"The screen stood still for {ms / 1000:.1f} s; every press keeps "
             news = DeskNews(Told(says=f"{says}its own time."))
             # Keys that waited come first: each of them clears the line.
@@ -245,3 +245,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
+
+
+def _kept(app: App[None], screen: Screen[None], name: str) -> str:
+    """The name under which a screen is kept while others are shown."""
+    if not app.is_screen_installed(name):
+        app.install_screen(screen, name)
+    return name

@@ -20,7 +20,6 @@ from judgekit.core.entry import (
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
-from judgekit.core.lanecheck import LaneCheck
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
@@ -84,8 +83,8 @@ class Moment:
     """When a key was pressed (boot clock and heat time), and the lane as it stood.
 
     `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
-    decided: after those the lane may stand at another set. `check` is the lane check
-    before go, None where there is none.
+    decided: after those the lane may stand at another set. `checks` says whether there
+    is a lane check to be done before go, with so many `open_items` unexplained.
     """
 
     lane: Lane
@@ -93,7 +92,8 @@ class Moment:
     heat_ms: int | None
     waiting: int = 0
     in_hand: int = 0
-    check: LaneCheck | None = None
+    checks: bool = False
+    open_items: int = 0
 
     @property
     def at(self) -> int | None:
@@ -297,10 +297,9 @@ class Controls:
     def _answer(self, name: str, moment: Moment, asked: Question) -> Effect | None:
         """What closes the desk or starts the clock, and what asks whether to close."""
         if name == "yes" and asked == "go" and moment.phase == "before go":
-            left = moment.check.unexplained if moment.check is not None else ()
-            menu = panels.open_items_menu(len(left))
-            return self._show(menu, moment) if left else Go()
-        if name == "reading" and moment.phase == "before go" and moment.check:
+            menu = panels.open_items_menu(moment.open_items)
+            return self._show(menu, moment) if moment.open_items else Go()
+        if name == "reading" and moment.phase == "before go" and moment.checks:
             return ToCheck()
         words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)
         if words is None:
@@ -311,10 +310,10 @@ class Controls:
         match moment.phase:
             case "before go":
                 self._asking.ask("go", moment.boot_ms)
-                left = moment.check.unexplained if moment.check is not None else ()
+                left = moment.open_items
                 says = "GO? y starts all lanes in ten seconds"
                 if left:
-                    says = f"GO? {_items(len(left))} of the lane check open: "
+                    says = f"GO? {_items(left)} of the lane check open: "
                     says += "y asks why and goes, enter shows them"
                 return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
             case "stopped":

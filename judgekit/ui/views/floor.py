@@ -35,6 +35,8 @@ from judgekit.ui.views.phase import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from judgekit.core.plan import Plan, PlanCard, PlanFault, SetKey
     from judgekit.core.state import Lane
 
@@ -138,13 +140,17 @@ def _small(counted: Count, *, resting: bool) -> str:
     return f"{counted.big} {counted.beside}".strip()
 
 
-def opened_again(lane: Lane, heat_ms: int | None) -> str:
+def opened_again(lanes: Sequence[Lane], heat_ms: int | None) -> str:
     """What a judge must know who opens a desk in a running heat; empty in no other."""
-    at = None if heat_ms is None else own_ms(lane, heat_ms)
-    if phase_of(lane, at) not in _RUNNING or not lane.work.attempts:
+    if not any(_is_running(lane, heat_ms) for lane in lanes):
         return ""
-    good = lane.work.good
+    good = sum(lane.work.good for lane in lanes)
     return f"Opened again: {good} rep{'' if good == 1 else 's'}, the clock ran on."
+
+
+def _is_running(lane: Lane, heat_ms: int | None) -> bool:
+    at = None if heat_ms is None else own_ms(lane, heat_ms)
+    return phase_of(lane, at) in _RUNNING and bool(lane.work.attempts)
 
 
 _RUNNING: frozenset[Phase] = frozenset({"work", "rest", "horn", "stopped", "frozen"})
