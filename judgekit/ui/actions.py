@@ -174,7 +174,7 @@ def keymap(extra: Iterable[tuple[str, tuple[str, ...]]] = ()) -> Mapping[str, st
 
     `extra` is the event's `[keys]`. An action's own key cannot be taken away, and
     the neighbours of STOP stay dead; names for one lane of several ("1.good") are
-    not for this screen.
+    `lane_keys`.
     """
     keys = {
         key.casefold(): name
@@ -184,3 +184,17 @@ def keymap(extra: Iterable[tuple[str, tuple[str, ...]]] = ()) -> Mapping[str, st
         if key.casefold() not in BESIDE_STOP
     }
     return keys | {known.key: known.name for known in ACTIONS}
+
+
+def lane_keys(
+    extra: Iterable[tuple[str, tuple[str, ...]]],
+) -> Mapping[str, tuple[int, str]]:
+    """Key name -> (place, action name), for "1.good": the first lane of the desk."""
+    named = ((*name.partition("."), more) for name, more in extra)
+    return {
+        key.casefold(): (int(place), name)
+        for place, _, name, more in named
+        if place.isdecimal() and name in ACTION_NAMES
+        for key in more
+        if key.casefold() not in BESIDE_STOP
+    }

@@ -35,10 +35,12 @@ if TYPE_CHECKING:
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
+    from judgekit.ui.screens.many import ManyScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
 
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
+_MANY_MODULE = "judgekit.ui.screens.many"
 _AFTER_KEYS_S = 0.3
 # The lane could not be opened: whoever opens it says why.
 NOT_OPENED = 2
@@ -85,7 +87,11 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def get_default_screen(self) -> JudgeScreen:
         """The Floor is the first screen, with nothing under it."""
-        return FloorScreen(
+        kind: type[FloorScreen | ManyScreen] = FloorScreen
+        if len(self._given.lanes) > 1:
+            # One lane's Floor need not wait for it.
+            kind = import_module(_MANY_MODULE).ManyScreen
+        return kind(
             self._given,
             known=self._known(),
             extra_keys=self._folder.event.keys if self._folder is not None else (),

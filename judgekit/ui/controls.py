@@ -19,7 +19,6 @@ from judgekit.core.entry import (
     Stop,
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
-from judgekit.core.lane import own_ms
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
@@ -28,8 +27,6 @@ from judgekit.core.press import (
     Keyed,
     TakeBackOne,
 )
-from judgekit.core.state import Lane
-from judgekit.core.values import dataclass
 from judgekit.ui import panels
 from judgekit.ui.actions import BESIDE_STOP, action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
@@ -53,7 +50,6 @@ from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
     judged_set,
-    phase_of,
     shown_set,
     voiding,
 )
@@ -62,8 +58,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from judgekit.core.plan import PlanFault
+    from judgekit.core.state import Lane
     from judgekit.ui.asking import Question
-    from judgekit.ui.views.phase import Phase
+    from judgekit.ui.moment import Moment
 
 PANEL_MS = 8000
 TYPING_MS = 30_000
@@ -76,34 +73,6 @@ CLOSED_MS = 2000
 NEXT_DIGIT_MS = 1000
 # What is typed of a unit after a measured number, which has its unit already.
 _UNIT_KEYS = frozenset({"space", *"cmftinkglb"})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
-    """When a key was pressed (boot clock and heat time), and the lane as it stood.
-
-    `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
-    decided: after those the lane may stand at another set. `checks` says whether there
-    is a lane check to be done before go, with so many `open_items` unexplained.
-    """
-
-    lane: Lane
-    boot_ms: int
-    heat_ms: int | None
-    waiting: int = 0
-    in_hand: int = 0
-    checks: bool = False
-    open_items: int = 0
-
-    @property
-    def at(self) -> int | None:
-        """The time on the lane's own clock, None before go."""
-        return None if self.heat_ms is None else own_ms(self.lane, self.heat_ms)
-
-    @property
-    def phase(self) -> Phase:
-        """What is going on."""
-        return phase_of(self.lane, self.at)
 
 
 class Controls:
@@ -151,6 +120,31 @@ class Controls:
         """Whether the key goes into a number, where the same digit may come twice."""
         typed = key.isdecimal() or key == "backspace"
         return typed and isinstance(self.panel, Typing)
+
+    def wants(self, key: str, boot_ms: int) -> bool:
+        """Whether the key is for the open panel, or for one that has just closed."""
+        self.lapse(boot_ms)
+        panel = self.panel
+        if panel is None:
+            first_stop = key == "0" and not self._late_digits
+            return key.isdecimal() and boot_ms < self._late_until and not first_stop
+        if key == "escape" or self._keys.get(key) == panel.opener:
+            return True
+        if isinstance(panel, Menu):
+            return key.isdecimal() and key != "0"
+        if not isinstance(panel, Typing):
+            return False
+        ends = key == "enter" or (key == "backspace" and bool(panel.typed))
+        return ends or takes(panel, key)
+
+    def asks(self, boot_ms: int) -> bool:
+        """Whether a question is open that `y` answers."""
+        return self._asking.is_open(boot_ms)
+
+    def leave_off(self) -> None:
+        """Close the panel, and ask nothing any more: the judge turns elsewhere."""
+        self.panel = None
+        self._asking.taken(0)
 
     def panel_keys(self, boot_ms: int) -> tuple[str, ...]:
         """The keys of the open panel, and that it is about to close by itself."""

@@ -41,13 +41,15 @@ class Press:
     """One key, and when, on the boot clock.
 
     `read` is the same for all keys that were read from the terminal in one go, and
-    `many` says how many those are.
+    `many` says how many those are. `place` is the lane it is about, where a screen has
+    several: the same key for another lane is no repeat.
     """
 
     key: str
     at: int
     read: float = 0.0
     many: int = 1
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +61,7 @@ class Run:
     last_ms: int
     many: int
     why: str = HELD
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,10 +75,14 @@ class _Seen:
 
 
 class Guard:
-    """Tells presses from repeats, for each key on its own, and from pastes."""
+    """Tells presses from repeats, for each key on its own, and from pastes.
 
-    def __init__(self) -> None:
-        self._seen: dict[str, _Seen] = {}
+    `most` keys that came at once may all be a hand's.
+    """
+
+    def __init__(self, most: int = MOST_AT_ONCE) -> None:
+        self._most = most
+        self._seen: dict[tuple[int, str], _Seen] = {}
         self._last: Press | None = None
         self._together = 0
         self._burst: Run | None = None
@@ -89,7 +96,7 @@ class Guard:
         near = self._last is not None and _at_once(self._last, press)
         self._together = self._together + 1 if near else 1
         self._last = press
-        too_many = max(self._together, press.many) > MOST_AT_ONCE
+        too_many = max(self._together, press.many) > self._most
         if self._is_held(press, limit_ms, too_many=too_many):
             return "held"
         if too_many:
@@ -98,9 +105,10 @@ class Guard:
         return "at once" if self._together > 1 else "counts"
 
     def _is_held(self, press: Press, limit_ms: int, *, too_many: bool) -> bool:
-        before = self._seen.get(press.key)
+        which = press.place, press.key
+        before = self._seen.get(which)
         if before is None:
-            self._seen[press.key] = _Seen(press=press)
+            self._seen[which] = _Seen(press=press)
             return False
         times = before.times + 1 if _one_read(before.press, press) else 1
         seen = _Seen(press=press, times=times, run=before.run)
@@ -108,13 +116,17 @@ class Guard:
         held = before.held or not too_many
         if not (held and _repeats(before, press, limit_ms)):
             self._finish(before.run)
-            self._seen[press.key] = replace(seen, run=None)
+            self._seen[which] = replace(seen, run=None)
             return False
         run = before.run or Run(
-            key=press.key, first_ms=press.at, last_ms=press.at, many=0
+            key=press.key,
+            first_ms=press.at,
+            last_ms=press.at,
+            many=0,
+            place=press.place,
         )
         run = replace(run, last_ms=press.at, many=run.many + 1)
-        self._seen[press.key] = replace(seen, held=True, run=run)
+        self._seen[which] = replace(seen, held=True, run=run)
         return True
 
     def _add_to_burst(self, press: Press, *, near: bool) -> None:
@@ -138,12 +150,12 @@ class Guard:
     def ended(self, now: int, limit_ms: int) -> tuple[Run, ...]:
         """The runs that have ended by `now`; each is given once."""
         done, self._finished = self._finished, []
-        for key, seen in self._seen.items():
+        for which, seen in self._seen.items():
             run = seen.run
             limit = AGAIN_MS if seen.times > 1 else limit_ms
             if run is not None and now - run.last_ms > limit:
                 done.append(run)
-                self._seen[key] = replace(seen, run=None)
+                self._seen[which] = replace(seen, run=None)
         burst = self._burst
         if burst is not None and now - burst.last_ms > AT_ONCE_MS:
             done.append(burst)

@@ -9,8 +9,9 @@ from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Judged, Refused, Told
-from judgekit.ui.controls import Controls, Moment
+from judgekit.ui.controls import Controls
 from judgekit.ui.guard import repeat_limit_ms
+from judgekit.ui.moment import Moment
 from judgekit.ui.screens.hand import at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.views import history

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from textual import events
 
     from judgekit.desk import Desk, News
-    from judgekit.ui.controls import Moment
+    from judgekit.ui.moment import Moment
     from judgekit.ui.screens.early import Typed
 
 # So long one kept key waits for the one before it, looked at so often.

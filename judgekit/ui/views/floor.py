@@ -108,11 +108,11 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         phase=phase,
         workout=lane.plan.workout_name,
         where=_where(lane.plan, second=now.second),
-        clock=_clock(lane, phase, at),
+        clock=clock_words(lane, phase, at),
         cap=_cap(lane, key, at),
-        athlete=_athlete(lane.plan),
-        place=_place(lane.plan, key),
-        movement=("REST",) if resting else _movement(lane, key, phase, judged),
+        athlete=athlete_words(lane.plan),
+        place=place_words(lane.plan, key),
+        movement=("REST",) if resting else movement_words(lane, key, phase, judged),
         no_reps=_no_reps(lane, phase),
         letters=_letters(lane, key, judged),
         big=counted.big,
@@ -121,9 +121,9 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         target=counted.target,
         following=_held(lane, key, judged)
         or following(lane.plan, key, phase, resting=resting),
-        calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
+        calls=call_rows(lane, judged, everything=waits_for_why(lane, at)),
         last=tuple(history.stamped(lane, e, now.judges) for e in newest),
-        mark=_mark(lane, key, phase, at),
+        mark=mark_words(lane, key, phase, at),
         large=large_words(lane, phase, now),
         banner=asks,
         banner_kind=kind,
@@ -210,12 +210,12 @@ def _where(plan: Plan, *, second: bool) -> str:
     return f"heat {plan.heat}  lane {plan.lane}{more}"
 
 
-def _athlete(plan: Plan) -> tuple[str, str]:
+def athlete_words(plan: Plan) -> tuple[str, str]:
     shown = who(plan.name, plan.show, plan.bib)
     return f"{shown}   {plan.division_name}".strip(), shown
 
 
-def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
+def clock_words(lane: Lane, phase: Phase, at: int | None) -> str:
     if at is None or phase in ("before go", "countdown"):
         return "0:00"
     done = lane.work.done_ms
@@ -238,7 +238,7 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     return f"{word} {show_time(horn)}   {show_time(left)} left"
 
 
-def _place(plan: Plan, key: SetKey) -> tuple[str, str]:
+def place_words(plan: Plan, key: SetKey) -> tuple[str, str]:
     part = plan.part(key)
     several = sum(1 for p in plan.parts if p.movements) > 1
     round_ = round_words(part, key)
@@ -247,7 +247,9 @@ def _place(plan: Plan, key: SetKey) -> tuple[str, str]:
     return named.rstrip(), brief.rstrip()
 
 
-def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> tuple[str, ...]:
+def movement_words(
+    lane: Lane, key: SetKey, phase: Phase, judged: SetKey
+) -> tuple[str, ...]:
     """What is done and with what: fully, without conversions, and the name alone."""
     movement = lane.plan.movement(key)
     name = lane.plan.card_of(key).name.upper()
@@ -320,7 +322,7 @@ def _held(lane: Lane, key: SetKey, judged: SetKey) -> tuple[str, ...]:
 # --- the count ----------------------------------------------------------------------
 
 
-def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
+def mark_words(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     """The sign of the newest judgement, for as long as it is news."""
     attempts = looking.work_now(lane).attempts
     here = bool(attempts) and attempts[-1].set.part == key.part
@@ -332,7 +334,7 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     return history.mark(lane) if fresh else ""
 
 
-def _calls(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
+def call_rows(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
     card = lane.plan.card_of(key)
     watched = lane.plan.movement(key).watch
     faults = sorted(

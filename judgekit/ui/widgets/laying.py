@@ -34,7 +34,10 @@ _BELOW_COUNT = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Over:
-    """What stands over the lane's own texts just now; empty where nothing does."""
+    """What stands over the lane's own texts just now; empty where nothing does.
+
+    Of several lanes, `flashing` are those just no-repped.
+    """
 
     notice: str = ""
     flash: tuple[str, ...] = ()
@@ -42,6 +45,7 @@ class Over:
     panel: Panel | None = None
     typed_for: str = ""
     panel_keys: tuple[str, ...] = ()
+    flashing: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
