@@ -13,9 +13,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from textual.app import App
+from textual.events import Resize
 
 from judgekit.desk import Coming, Told
-from judgekit.ui.compat import SureTimers, driver_for
+from judgekit.ui.compat import SureTimers, driver_for, size_of
 from judgekit.ui.ending import ended_by
 from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
@@ -42,6 +43,8 @@ _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _MANY_MODULE = "judgekit.ui.screens.many"
 _AFTER_KEYS_S = 0.3
+# Longer than Textual waits for the last of several sizes.
+_RESIZED_S = 0.02
 # The lane could not be opened: whoever opens it says why.
 NOT_OPENED = 2
 
@@ -107,6 +110,22 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self.call_after_refresh(self._import_card)
         if self._signal:
             self._signalled(self._signal)
+
+    def on_resize(self) -> None:
+        self.set_timer(_RESIZED_S, self._look_at_size)
+
+    def _look_at_size(self) -> None:
+        """Take the size that the window has, and draw all of it.
+
+        A window that was small for a moment has lost some rows, though to Textual a
+        size that came back in time is no other size. And of two signals that came
+        together the first may be heard last.
+        """
+        size = size_of(self._driver)
+        if size is not None and size != self.size:
+            self.post_message(Resize(size, size))
+        else:
+            self.screen.refresh()
 
     def on_judge_screen_ready(self, message: JudgeScreen.Ready) -> None:
         if message.desk is None:

@@ -66,7 +66,7 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Seen:
-    """The last press of a key, and how often the key was in that read."""
+    """The last press of a key, and how often it came in a row in that read."""
 
     press: Press
     times: int = 1
@@ -93,24 +93,29 @@ class Guard:
 
         "at once" counts too: it is one of a few that came together.
         """
-        near = self._last is not None and _at_once(self._last, press)
+        last, self._last = self._last, press
+        near = last is not None and _at_once(last, press)
         self._together = self._together + 1 if near else 1
-        self._last = press
         too_many = max(self._together, press.many) > self._most
-        if self._is_held(press, limit_ms, too_many=too_many):
+        # A held key sends nothing else in between.
+        in_a_row = last is not None and _same_key(last, press)
+        if self._is_held(press, limit_ms, too_many=too_many, in_a_row=in_a_row):
             return "held"
         if too_many:
             self._add_to_burst(press, near=near)
             return "too fast"
         return "at once" if self._together > 1 else "counts"
 
-    def _is_held(self, press: Press, limit_ms: int, *, too_many: bool) -> bool:
+    def _is_held(
+        self, press: Press, limit_ms: int, *, too_many: bool, in_a_row: bool
+    ) -> bool:
         which = press.place, press.key
         before = self._seen.get(which)
         if before is None:
             self._seen[which] = _Seen(press=press)
             return False
-        times = before.times + 1 if _one_read(before.press, press) else 1
+        bundled = in_a_row and _one_read(before.press, press)
+        times = before.times + 1 if bundled else 1
         seen = _Seen(press=press, times=times, run=before.run)
         # In a paste a letter that comes again is no repeat, unless it was one before.
         held = before.held or not too_many
@@ -171,6 +176,10 @@ class Guard:
 
 def _one_read(before: Press, press: Press) -> bool:
     return bool(press.read) and before.read == press.read
+
+
+def _same_key(before: Press, press: Press) -> bool:
+    return (before.key, before.place) == (press.key, press.place)
 
 
 def _at_once(before: Press, press: Press) -> bool:
