@@ -21,11 +21,14 @@ if TYPE_CHECKING:
 def command(ctx: click.Context, event: str, output: Output) -> None:
     """Print fault rates over all lanes that were judged.
 
-    Only attempts that a judge watched have a rate; what a monitor counted has none.
-    CSV has a row for each fault, with movement, fault, call, attempts, no_reps, rate,
-    low, high (between 0 and 1, empty without attempts), athletes and of_athletes.
-    JSON: format (1), faults (those rows), movements, lanes and total. Exit code 1:
-    the log is damaged, or a lane is disputed between two desks.
+    Only attempts that were watched have a rate: by a judge, or by a coach in a look
+    (watched: sampled). What a monitor counted or the athlete reported has none.
+    CSV has a row for each fault, with movement, watched (judged, sampled, reported),
+    fault, call, attempts, no_reps, rate, low, high (between 0 and 1, empty without
+    attempts), athletes and of_athletes. JSON: format (1), faults (those rows),
+    movements, lanes, total, sampled (the total of looks) and noticed (faults seen
+    outside of looks). Exit code 1: the log is damaged, or a lane is disputed between
+    two desks.
     """
     from judgekit.cli.eventlog import look_at
 

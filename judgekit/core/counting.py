@@ -146,4 +146,10 @@ def with_uncounted(base: Work, onward: Work) -> Work:
         a._replace(counts=False, marks=(*a.marks, "not counted"))
         for a in onward.attempts[len(base.attempts) :]
     )
-    return replace(base, attempts=base.attempts + more, cues=onward.cues)
+    return replace(
+        base,
+        attempts=base.attempts + more,
+        cues=onward.cues,
+        looks=onward.looks,
+        noticed=onward.noticed,
+    )

@@ -11,16 +11,13 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking, trying
 from judgekit.core.checkentry import Check
 from judgekit.core.correcting import correction
-from judgekit.core.disputing import disputed
 from judgekit.core.entry import (
     Absent,
-    Accept,
     BackTo,
     Body,
     Correct,
     Counting,
     Cue,
-    Dispute,
     Early,
     Freeze,
     Go,
@@ -30,13 +27,11 @@ from judgekit.core.entry import (
     MoveOn,
     NameFault,
     NoRep,
-    Note,
     Official,
     OfHeat,
     Reading,
     Recall,
     Rep,
-    Rule,
     Scale,
     Stop,
     Time,
@@ -48,8 +43,9 @@ from judgekit.core.errors import Refusal
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
 from judgekit.core.lanecheck import answered
+from judgekit.core.officials import official
 from judgekit.core.plan import OPEN
-from judgekit.core.pointing import Decided, draft, faulted, pointing, rule_at
+from judgekit.core.pointing import Decided, draft, faulted, pointing
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
@@ -57,18 +53,21 @@ from judgekit.core.press import (
     CountAgain,
     Counted,
     DisputeAt,
+    EndLook,
     GoBack,
     Keyed,
     Meant,
     Name,
     Press,
+    ReportSet,
     RuleAt,
     TakeBackOne,
     WasClose,
 )
 from judgekit.core.quantity import show_time
-from judgekit.core.ruling import Percent, RepsInSet
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
+from judgekit.core.watching import Seen, Watched, seen, watched
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey
@@ -77,14 +76,14 @@ if TYPE_CHECKING:
 # While "why?" shows, the next call names the no-rep just made.
 WHY_MS = 2000
 # Why a press on a machine's set is kept and counts nothing: it is typed instead.
-AFTER_HORN = "after the horn"
 IN_REST = "in the rest"
-_WHOLE = 100
 _POINTING = (TakeBackOne, CountAgain, Name, WasClose, AnswerExtra, AnswerHorn)
 _JUDGING = (
     Counting
     | Called
     | Counted
+    | ReportSet
+    | EndLook
     | TakeBackOne
     | CountAgain
     | Name
@@ -121,9 +120,15 @@ _COUNTING = (
     Cue,
     HoldOn,
     HoldOff,
+    SetReported,
+    ReportSet,
+    Look,
+    LookEnd,
+    EndLook,
+    Result,
 )
 _Tried = NoRep | Rep | Reading | Correct | Counted | Cue | HoldOn | HoldOff
-_Count = Called | _Tried
+_Count = Called | _Tried | Watched
 
 
 def decide(lane: Lane, press: Press) -> Decided:
@@ -150,7 +155,7 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
     if isinstance(act, (MoveOn, GoBack, Withdraw, Bar, Works)):
         return _moving(lane, press, act)
     if isinstance(act, Official | RuleAt | DisputeAt):
-        return _official(lane, press, act)
+        return official(lane, press, act)
     found = answered(lane.plan, lane.entries, act) if isinstance(act, Check) else act
     return found if isinstance(found, Refusal) else (draft(press, found),)
 
@@ -246,10 +251,11 @@ def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
         if isinstance(act, Rep):
             return (draft(press, Early()),)
         return Refusal(says="Nothing counts before zero.")
-    if lane.absent:
-        return Refusal(says="This athlete is marked absent.")
-    if lane.withdrawn_ms is not None:
-        return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
+    gone = _gone(lane, act)
+    if gone is not None:
+        return gone
+    if isinstance(act, Watched):
+        return watched(lane, press, act)
     lane, ended = trying.with_hold_done(lane, press)
     if ended and isinstance(act, Rep | HoldOff):
         return ended
@@ -259,12 +265,25 @@ def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
     return decided
 
 
-def _of_try(lane: Lane, press: Press, at: int, act: _Count) -> Decided:
+def _gone(lane: Lane, act: _Count) -> Refusal | None:
+    """Why nothing is counted any more of an athlete; a look may still be closed."""
+    if lane.absent:
+        return Refusal(says="This athlete is marked absent.")
+    if lane.withdrawn_ms is not None and not isinstance(act, LookEnd | EndLook):
+        return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
+    if looking.work_now(lane).given is not None:
+        return Refusal(says="This lane has its result as reported; take it back first.")
+    return None
+
+
+def _of_try(lane: Lane, press: Press, at: int, act: Called | _Tried) -> Decided:
     if isinstance(act, Called):
         named = _second_reason(lane, press, act.fault)
         if named is not None:
             return named
         act = NoRep(faults=(act.fault,))
+    if lane.plan.watching == "reported" and isinstance(act, Seen):
+        return seen(lane, press, act)
     return _counted(lane, press, at, act)
 
 
@@ -299,7 +318,7 @@ def _held(
 
 def _too_late(lane: Lane, at: int, act: Body) -> Ignored:
     done = looking.work_now(lane).cursor is None
-    return _kept("after the last rep" if done else AFTER_HORN, at, act)
+    return _kept(looking.AFTER_LAST if done else looking.AFTER_HORN, at, act)
 
 
 def _kept(why: str, at: int, act: Body) -> Ignored:
@@ -310,7 +329,7 @@ def _rep(lane: Lane, press: Press, key: SetKey, at: int, act: Rep) -> Decided:
     after = looking.past_horn(lane, key, at)
     if looking.on_monitor(lane.plan, key):
         if after:
-            return (draft(press, _kept(AFTER_HORN, press.at or 0, act)),)
+            return (draft(press, _kept(looking.AFTER_HORN, press.at or 0, act)),)
         if looking.is_resting(lane, key, at):
             # Nobody has rowed the whole set there: the hand was too quick.
             return (draft(press, _kept(IN_REST, press.at or 0, act)),)
@@ -330,9 +349,9 @@ def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
     if lane.plan.movement(key).unit in ("reps", "segments"):
         return Refusal(says=f"{name} is counted rep by rep; there is no monitor here.")
     before = lane.plan.target(key) - looking.left(lane, key)
-    if act.shows < before:
+    if act.shows < before and not act.why:
         return Refusal(
-            says=f"{name}: the monitor showed {before} before; take that back first."
+            says=f"{name}: the monitor showed {before} before. Say why it shows less."
         )
     return (draft(press, act, key),)
 
@@ -389,58 +408,3 @@ def _go_back(lane: Lane, press: Press, act: GoBack) -> Decided:
         name = lane.plan.card_of(back).name
         return Refusal(says=f"{name} is full there; take reps back instead.")
     return (draft(press, BackTo(why=act.why), back),)
-
-
-# --- official ------------------------------------------------------------------------
-
-
-def _official(lane: Lane, press: Press, act: Official | RuleAt | DisputeAt) -> Decided:
-    if isinstance(act, RuleAt):
-        return rule_at(lane, press, act)
-    if isinstance(act, Accept):
-        return _accept(lane, press, act)
-    if isinstance(act, Dispute | DisputeAt):
-        return disputed(lane, press, act)
-    return _said_officially(lane, press, act)
-
-
-def _said_officially(lane: Lane, press: Press, act: Note | Rule) -> Decided:
-    if isinstance(act, Note) and not act.text:
-        return Refusal(says="Say what about.")
-    if isinstance(act, Rule):
-        if not act.why:
-            return Refusal(says="A ruling needs its reason.")
-        effect = act.effect
-        if isinstance(effect, Percent) and not 1 <= effect.percent <= _WHOLE:
-            return Refusal(says="A percentage lies between 1 and 100.")
-        if isinstance(effect, RepsInSet):
-            refused = _reps_refusal(lane, effect)
-            if refused:
-                return Refusal(says=refused)
-    return (draft(press, act),)
-
-
-def _reps_refusal(lane: Lane, effect: RepsInSet) -> str:
-    """Why a ruling cannot move a set's count by so much; empty if it can."""
-    if not lane.plan.holds(effect.set):
-        return "The workout has no such set."
-    # A ruling moves the score: under a hold, the one from before it.
-    done = lane.work.set_done(effect.set)
-    good = done.good if done is not None else 0
-    short = lane.plan.target(effect.set) - good
-    if -good <= effect.by <= short:
-        return ""
-    return f"That set has {good} good and {short} left: it cannot move {effect.by:+d}."
-
-
-def _accept(lane: Lane, press: Press, act: Accept) -> Decided:
-    if lane.horn_asks:
-        return Refusal(says="A rep waits at the horn: answer yes or no first.")
-    if not looking.is_over(lane):
-        return Refusal(says="The work is not over yet.")
-    if any(hold.kind == "freeze" for hold in lane.holds):
-        return Refusal(says="The lane is frozen: let work go on, or drop it, first.")
-    if any(s.who == act.who for s in lane.signatures):
-        return Refusal(says=f"The {act.who} has answered already.")
-    body = Accept(who=act.who, signed=act.signed, covers=looking.read_up_to(lane))
-    return (draft(press, body),)

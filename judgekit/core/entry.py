@@ -13,6 +13,7 @@ from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.values import dataclass
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
 Signer = Literal["athlete", "judge"]
 Source = Literal["live", "transcribed", "second"]
@@ -56,10 +57,14 @@ class Cue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What the monitor or clock shows in this set, in the set's unit."""
+    """What the monitor or clock shows in this set, in the set's unit.
+
+    It goes up; a lower one than before has its reason in `why`.
+    """
 
     kind: ClassVar[str] = "reading"
     shows: int
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -386,7 +391,8 @@ class ClockJump:
 # What the athlete did: held back by a stop, taken back by the judge, and counting no
 # more once both have signed.
 Trying = Bar | HoldOn | HoldOff
-Counting = Rep | NoRep | Reading | Correct | Cue | Trying
+OfWatch = SetReported | Look | LookEnd | Result
+Counting = Rep | NoRep | Reading | Correct | Cue | Trying | OfWatch
 Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw | Works
 Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn

@@ -52,12 +52,24 @@ def of_parts(lane: Lane, status: Status, numbers: Sequence[int]) -> Counted:
     """The best loads of some parts, added up."""
     bests = [best_of(lane, number) for number in numbers]
     steps = [_step(lane, n, b) for n, b in zip(numbers, bests, strict=True)]
+    loads = [best.load for best in bests if best.load is not None]
+    over = sum(best.over for best in bests)
+    return _added_up(lane, status, loads, over, steps)
+
+
+def told_load(lane: Lane, load: str) -> Counted:
+    """A load as the athlete told it."""
+    step = Step(label="reported", value=load)
+    return _added_up(lane, "finished", [parse(load)], 0, [step])
+
+
+def _added_up(
+    lane: Lane, status: Status, loads: list[Quantity], over: int, steps: list[Step]
+) -> Counted:
     steps += corrections(lane, ())
     seconds_without_use(lane, steps)
-    loads = [best.load for best in bests if best.load is not None]
     raw = sum((load.amount for load in loads), Fraction())
     total = percent_exact(lane, raw, steps, worse=-1)
-    over = sum(best.over for best in bests)
     shown = _shown(total, loads, changed=total != raw)
     steps.append(Step(label="score", value=shown))
     told = shown if total else _NOTHING

@@ -65,6 +65,11 @@ def _finished(lane: Lane) -> Counted:
     return _as_time(lane, value, steps, "")
 
 
+def told_time(lane: Lane, ms: int) -> Counted:
+    """A time as the athlete told it: whatever comes off it is off already."""
+    return _as_time(lane, ms, [Step(label="reported", value=show_time(ms, 1))], "")
+
+
 def _on_the_clock(lane: Lane, steps: list[Step]) -> int:
     done = lane.work.done_ms
     raw = done if done is not None else cap_of(lane) or lane.over_ms or 0

@@ -12,11 +12,13 @@ from judgekit.core.entry import (
     Entry,
     MoveOn,
     NoRep,
+    OfWatch,
     Reading,
     Rep,
     Trying,
 )
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey
@@ -26,22 +28,33 @@ if TYPE_CHECKING:
 def count(now: Running, entry: Entry, body: Counting, key: SetKey, at: int) -> bool:
     """One judgement in its set; whether it waits for an answer at the horn."""
     match body:
-        case Rep(n=n):
-            now.rep(entry, key, at, n)
-            return now.waits_for_horn(entry.ref)
-        case NoRep(faults=faults):
-            now.no_rep(entry, key, at, faults)
-        case Reading(shows=shows):
-            now.reading(entry, key, at, shows)
+        case Rep() | NoRep():
+            return _rep(now, entry, body, key, at)
+        case Reading():
+            now.reading(entry, key, at, body)
         case Correct(by=by, said=said):
             now.correct(entry, key, at, by, said)
         case Cue(fault=fault):
             now.cue(entry, key, at, fault)
         case Bar() | HoldOn() | HoldOff():
             _try(now, entry, body, key, at)
+        case SetReported() | Look() | LookEnd() | Result():
+            _watch(now, entry, body, key, at)
         case _:
             assert_never(body)
     return False
+
+
+def _rep(now: Running, entry: Entry, body: Rep | NoRep, key: SetKey, at: int) -> bool:
+    """A rep judged, or only seen where sets are reported."""
+    if now.plan.watching == "reported":
+        now.seeing.press(entry, body, key, at)
+        return False
+    if isinstance(body, NoRep):
+        now.no_rep(entry, key, at, body.faults)
+        return False
+    now.rep(entry, key, at, body.n)
+    return now.waits_for_horn(entry.ref)
 
 
 def _try(now: Running, entry: Entry, body: Trying, key: SetKey, at: int) -> None:
@@ -52,6 +65,23 @@ def _try(now: Running, entry: Entry, body: Trying, key: SetKey, at: int) -> None
             now.hold_on(entry.ref, key, at)
         case HoldOff(faults=faults):
             now.hold_off(entry.ref, at, faults)
+        case _:
+            assert_never(body)
+
+
+def _watch(now: Running, entry: Entry, body: OfWatch, key: SetKey, at: int) -> None:
+    if isinstance(body, Result):
+        now.give(entry.ref, body)
+        return
+    if now.plan.watching != "reported":
+        return  # a log from elsewhere: here every rep is judged
+    match body:
+        case SetReported(n=n):
+            now.report(entry, key, at, n)
+        case Look():
+            now.seeing.begin(entry, key, at)
+        case LookEnd(seen=seen):
+            now.seeing.end(at, seen)
         case _:
             assert_never(body)
 

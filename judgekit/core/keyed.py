@@ -9,6 +9,7 @@ from judgekit.core.entry import Cue
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import own_ms
 from judgekit.core.press import Called
+from judgekit.core.watching import watched_set
 
 if TYPE_CHECKING:
     from judgekit.core.plan import PlanCard, PlanFault
@@ -30,7 +31,7 @@ def fault_of(card: PlanCard, key: str) -> PlanFault | None:
 
 def keyed(lane: Lane, at: int | None, key: str) -> Called | Cue | Refusal:
     """What a key pressed at that heat time calls on the card of its set."""
-    where = None if at is None else looking.set_for(lane, own_ms(lane, at))
+    where = watched_set(lane, None if at is None else own_ms(lane, at))
     work = looking.work_now(lane)
     where = where or work.cursor or (work.sets[-1].key if work.sets else None)
     if where is None:

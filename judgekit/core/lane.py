@@ -380,6 +380,7 @@ class _Folding:
             case TakeBack(target=target) | Extra(target=target):
                 self._gone.add(target)
                 late = is_late(self._entries, target, self._gone, self._fore)
+                late = late and self._from.plan.watching == "judged"
                 self._taken.append(
                     TakenBack(
                         target=target,

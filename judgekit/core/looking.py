@@ -30,6 +30,10 @@ from judgekit.core.timeline import (
     timeline,
 )
 
+# Why a press is kept that comes after its work.
+AFTER_HORN = "after the horn"
+AFTER_LAST = "after the last rep"
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -78,7 +82,7 @@ def by_the_clock(lane: Lane, key: SetKey, at: int) -> SetKey:
     now = at if end is None else min(at, end)
     while not lane.plan.part(key).ends_by_work:
         horn = line.horn(key)
-        following = _next_by_clock(lane, key)
+        following = next_by_clock(lane, key)
         if horn is None or now <= horn or following is None:
             break
         key = following
@@ -98,7 +102,7 @@ def shown_set(lane: Lane, at: int | None = None) -> SetKey:
 
 def _opened(lane: Lane, line: Timeline, key: SetKey, at: int) -> SetKey | None:
     """The set that the clock has on next; within the thumb's lag no rest is broken."""
-    following = _next_by_clock(lane, key)
+    following = next_by_clock(lane, key)
     if following is None:
         return None
     opens, before = line.opening(following), line.horn(key)
@@ -109,7 +113,7 @@ def _opened(lane: Lane, line: Timeline, key: SetKey, at: int) -> SetKey | None:
     return following
 
 
-def _next_by_clock(lane: Lane, key: SetKey) -> SetKey | None:
+def next_by_clock(lane: Lane, key: SetKey) -> SetKey | None:
     """The open set that the clock puts on at the horn of one; None at the last."""
     part = lane.plan.part(key)
     if part.ends_by_work:
@@ -379,7 +383,9 @@ def just_no_repped(lane: Lane) -> Entry | None:
 
 def reasons_of(lane: Lane, no_rep: Entry) -> tuple[str, ...]:
     """The reasons that a no-rep has so far."""
-    for attempt in reversed(work_now(lane).attempts):
+    work = work_now(lane)
+    seen = (one for look in work.looks for one in look.presses)
+    for attempt in (*reversed(work.attempts), *work.noticed, *seen):
         if attempt.ref == no_rep.ref:
             return attempt.faults
     return ()
@@ -415,6 +421,7 @@ def is_over(lane: Lane) -> bool:
     """Whether no more work can come: done, time called, stopped, gone or absent."""
     return (
         lane.work.done_ms is not None
+        or lane.work.given is not None
         or lane.over_ms is not None
         or lane.withdrawn_ms is not None
         or lane.stopped

@@ -9,7 +9,7 @@ from judgekit.core.plates import Plates
 from judgekit.core.points import Overall
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
-from judgekit.core.workout import MassUnit
+from judgekit.core.workout import MassUnit, Watching
 
 Doubt = Literal["athlete", "no-rep"]
 EarlyStart = Literal["no-rep", "seconds", "counts"]
@@ -89,6 +89,7 @@ class Rules:
     lane_check: LaneChecks = "on"
     disputes: Disputes = "count-and-time"
     dispute_ms: int = 1_800_000
+    watching: Watching = "judged"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from judgekit.core.card import CriterionKind, Ends, Moment, Weight
-from judgekit.core.people import CueKeys, Disputes, Doubt, EarlyStart, ShowAs
+from judgekit.core.people import (
+    CueKeys,
+    Disputes,
+    Doubt,
+    EarlyStart,
+    ShowAs,
+)
 from judgekit.core.values import dataclass
 from judgekit.core.workout import (
     CapRule,
@@ -19,6 +25,7 @@ from judgekit.core.workout import (
     Take,
     TeamWork,
     Unit,
+    Watching,
 )
 
 # The target of a set without one, which nobody reaches.
@@ -231,6 +238,7 @@ class Plan:
     disputes: Disputes = "count-and-time"
     dispute_ms: int = 0
     team: PlanTeam = PlanTeam()
+    watching: Watching = "judged"
 
     def card(self, card_id: str) -> PlanCard:
         """The card of that id; KeyError if the plan has none."""

@@ -40,6 +40,24 @@ class Counted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReportSet:
+    """The athlete says that a set is done, or that `n` units of it are.
+
+    Without `set` it is the one that the clock has on, and in a rest the one before.
+    """
+
+    n: int | None = None
+    set: SetKey | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndLook:
+    """The look is over; without `seen`, as many were seen as were pressed."""
+
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeBackOne:
     """Take back the newest live entry, or the one stamped `at` ms."""
 
@@ -119,6 +137,8 @@ Meant = (
     Body
     | Called
     | Counted
+    | ReportSet
+    | EndLook
     | TakeBackOne
     | CountAgain
     | Name

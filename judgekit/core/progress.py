@@ -79,6 +79,10 @@ class Progress:
         if now.first_ms is None:
             now.first_ms = at
         now.last_ms = at
+        self.reach(key, at)
+
+    def reach(self, key: SetKey, at: int) -> None:
+        """The work has come to that set by that time."""
         self.pressed(key, at)
         # Whoever works in a later part has left this one, short or not.
         for earlier in self.left_by(key):

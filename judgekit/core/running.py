@@ -8,23 +8,28 @@ from typing import TYPE_CHECKING
 from judgekit.core.counting import Streak
 from judgekit.core.marking import early_due, marks_of, pace_of
 from judgekit.core.progress import Progress
+from judgekit.core.resulting import misfit, sets_told
+from judgekit.core.seeing import Seeing
 from judgekit.core.state import (
     Attempt,
     Correction,
     CueGiven,
     EarlyWork,
+    Given,
     Holding,
     Mark,
     OnBar,
+    SetSaid,
     Work,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Container, Sequence
 
-    from judgekit.core.entry import Entry
+    from judgekit.core.entry import Entry, Reading
     from judgekit.core.plan import Plan, SetKey
     from judgekit.core.ruling import Ref
+    from judgekit.core.watchentry import Result
 
 
 class Running(Progress):
@@ -42,6 +47,9 @@ class Running(Progress):
         self._bars = {(bar.part, bar.round): bar for bar in work.bars}
         self._hold = work.hold
         self._turns = list(work.turns)
+        self._reported = list(work.reported)
+        self._given = work.given
+        self.seeing = Seeing(work)
 
     def frozen(self) -> Work:
         """The work as it stands."""
@@ -60,6 +68,10 @@ class Running(Progress):
             bars=tuple(self._bars.values()),
             hold=self._hold,
             turns=tuple(self._turns),
+            reported=tuple(self._reported),
+            looks=self.seeing.looks,
+            noticed=self.seeing.noticed,
+            given=self._given,
         )
 
     def call_time(self, at: int, as_pressed: int) -> None:
@@ -83,6 +95,8 @@ class Running(Progress):
         """Take a streak of the set under way; the index of the first not taken."""
         key = self.cursor
         if key is None or entries[start].set is not key or not self._attempts:
+            return start
+        if self.plan.watching == "reported":
             return start
         now = self._live.get(key)
         if now is None or self._attempts[-1].set is not key or self.left_by(key):
@@ -151,18 +165,43 @@ class Running(Progress):
 
     def name_fault(self, target: Ref, fault: str) -> None:
         """One more reason for a no-rep."""
+        self.seeing.name_fault(target, fault)
         for index in self._indexes(target):
             attempt = self._attempts[index]
             if fault not in attempt.faults:
                 faults = (*attempt.faults, fault)
                 self._attempts[index] = attempt._replace(faults=faults)
 
-    def reading(self, entry: Entry, key: SetKey, at: int, shows: int) -> None:
+    def report(self, entry: Entry, key: SetKey, at: int, n: int) -> None:
+        """So much of a set is done, as the athlete says; nobody saw when."""
+        when = self.by_the_horn(key, at)
+        n = min(n, self.plan.target(key))
+        self._reported.append(SetSaid(ref=entry.ref, set=key, at=when, n=n))
+        self.reach(key, when)
+        self.add(key, max(0, n - self.set_now(key).good), when)
+        if self.plan.part(key).kind in _TRIED and self.is_open(key):
+            self.spend(key, when)
+
+    def give(self, ref: Ref, result: Result) -> None:
+        """The whole result, as reported: what it tells of sets has no times."""
+        if misfit(self.plan, result):
+            return
+        self._given = Given(ref=ref, result=result)
+        for key, n in sets_told(self.plan, result):
+            self.set_now(key).good = n
+        self.cursor = None if result.unit == "ms" else self.cursor
+        if result.unit == "ms":
+            self._done_ms = result.amount
+
+    def reading(self, entry: Entry, key: SetKey, at: int, body: Reading) -> None:
         """What the monitor shows; read after the horn, it is what the horn left."""
         when = self.by_the_horn(key, at)
-        more = max(0, min(shows, self.plan.target(key)) - self.set_now(key).good)
+        shows = body.shows
+        more = min(shows, self.plan.target(key)) - self.set_now(key).good
+        # It goes up, but where a reason says that the one before was wrong.
+        more = more if body.why else max(0, more)
         marks: list[Mark] = ["held"] if self.holding else []
-        pace = pace_of(self.line, self._attempts, (key, when, more))
+        pace = pace_of(self.line, self._attempts, (key, when, max(0, more)))
         if when < at:
             marks.append("at the horn")
         elif pace:
@@ -186,6 +225,8 @@ class Running(Progress):
         self._attempts.append(attempt)
         self.touch(key, when)
         if counts:
+            if more < 0:
+                self.reopen(key)
             self.add(key, more, when)
 
     def bar(self, key: SetKey, load: str, *, confirmed: bool) -> None:

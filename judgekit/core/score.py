@@ -22,6 +22,7 @@ from judgekit.core.disputing import unruled
 from judgekit.core.forload import in_loads, loads_unsaid
 from judgekit.core.forparts import PartScore, part_scores, placed_apart
 from judgekit.core.forreps import in_readings, in_reps
+from judgekit.core.forresult import as_reported
 from judgekit.core.fortime import timed
 from judgekit.core.status import UNRANKED, Status, status_of
 from judgekit.core.teams import below_least
@@ -104,6 +105,9 @@ def tie_key(ties: tuple[TieBreak, ...]) -> RankKey:
 
 
 def _counted(lane: Lane, status: Status, parts: tuple[PartScore, ...]) -> Counted:
+    given = lane.work.given
+    if given is not None:
+        return as_reported(lane, given.result, status)
     match lane.plan.score:
         case "time":
             return timed(lane, status)
@@ -132,6 +136,7 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
         why.append("stopped")
     if unruled(lane):
         why.append("disputed")
-    if not lane.closed:
+    # Nobody signs for what the athlete has told.
+    if not lane.closed and lane.work.given is None:
         why.append(NOT_ACCEPTED)
     return tuple(why)

@@ -156,6 +156,7 @@ def resolve(
         disputes=rules.disputes,
         dispute_ms=rules.dispute_ms,
         team=plan_team(team, athlete),
+        watching=workout.watching or rules.watching,
         substituted=any(_changes(s) for s in _used(workout, division, need.scales)),
     )
 

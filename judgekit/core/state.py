@@ -10,6 +10,7 @@ from judgekit.core.entry import Entry, Rule, Signer
 from judgekit.core.plan import Plan, SetKey
 from judgekit.core.ruling import Ref
 from judgekit.core.values import dataclass
+from judgekit.core.watchentry import Result
 
 Mark = Literal[
     "early",  # made before the rest was over
@@ -54,6 +55,40 @@ class CueGiven:
     set: SetKey
     at: int
     fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetSaid:
+    """A set as reported: `n` units of it done in all, said at `at`."""
+
+    ref: Ref
+    set: SetKey
+    at: int
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookMade:
+    """A while in which a coach watched one set rep by rep; nothing of it counts.
+
+    `presses` were made meanwhile. `seen` says how many attempts were watched, at least
+    as many as were pressed; None while it is open, or if it never was closed.
+    """
+
+    ref: Ref
+    set: SetKey
+    from_ms: int
+    until_ms: int | None = None
+    seen: int | None = None
+    presses: tuple[Attempt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """A whole result as reported, and by which entry."""
+
+    ref: Ref
+    result: Result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,6 +185,10 @@ class Work:
     `done_ms` is when everything was done, else None. `bars` are the loads said for
     attempts, `hold` the hold under way; `turns` say who of
     a team worked, from which time on.
+
+    Where sets are reported, `reported` has what was said of them, `looks` what was
+    watched meanwhile and `noticed` the faults seen outside of looks: those three are no
+    attempts. `given` is a whole result; the sets that it tells of have no times.
     """
 
     sets: tuple[SetDone, ...] = ()
@@ -166,6 +205,10 @@ class Work:
     bars: tuple[OnBar, ...] = ()
     hold: Holding | None = None
     turns: tuple[tuple[int, str], ...] = ()
+    reported: tuple[SetSaid, ...] = ()
+    looks: tuple[LookMade, ...] = ()
+    noticed: tuple[Attempt, ...] = ()
+    given: Given | None = None
 
     def set_done(self, key: SetKey) -> SetDone | None:
         """The set as it stands, or None if untouched."""

@@ -82,6 +82,9 @@ def cap_of(lane: Lane) -> int | None:
 
 
 def _at_work(lane: Lane) -> Status:
+    if lane.work.given is not None:
+        short = lane.plan.score == "time" and lane.work.given.result.unit != "ms"
+        return "capped" if short else "finished"
     complete = missing(lane) == 0
     if lane.work.done_ms is not None and complete:
         return "finished"

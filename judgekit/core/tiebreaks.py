@@ -59,6 +59,9 @@ def label_of(plan: Plan, tie: PlanTieBreak) -> str:
 
 def _tiebreak(lane: Lane, tie: PlanTieBreak) -> TieBreak:
     label = label_of(lane.plan, tie)
+    if not _was_seen(lane, tie):
+        is_time = tie.kind not in _NOT_TIMES
+        return TieBreak(label=label, value=None, shown="", is_time=is_time)
     if tie.kind in _NOT_TIMES:
         value, words = _NOT_TIMES[tie.kind](lane)
         shown = "" if value is None else words
@@ -68,6 +71,15 @@ def _tiebreak(lane: Lane, tie: PlanTieBreak) -> TieBreak:
     kept = None if ms is None else ms // precision * precision
     shown = "" if kept is None else show_time(kept, precision)
     return TieBreak(label=label, value=kept, shown=shown, is_time=True)
+
+
+def _was_seen(lane: Lane, tie: PlanTieBreak) -> bool:
+    """Whether anybody saw what the tie-break asks for; a result tells no times."""
+    if tie.kind == "lighter-body":
+        return True
+    if lane.work.given is not None:
+        return False
+    return tie.kind != "fewer-no-reps" or lane.plan.watching == "judged"
 
 
 # --- times ---------------------------------------------------------------------------

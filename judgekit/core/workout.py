@@ -15,6 +15,8 @@ Unit = Literal["reps", "calories", "metres", "seconds", "segments"]
 Take = Literal["sum", "worst", "best", "kept"]
 MassUnit = Literal["kg", "lb"]
 LastLift = Literal["complete", "started"]
+# Every rep is seen by a judge, or the athlete says how many of a set are done.
+Watching = Literal["judged", "reported"]
 TeamWork = Literal["", "shared", "relay", "together"]
 
 T = TypeVar("T")
@@ -230,3 +232,4 @@ class Workout:
     settings: tuple[tuple[str, str], ...] = ()
     last_lift: LastLift = "complete"
     team: Team | None = None
+    watching: Watching | None = None

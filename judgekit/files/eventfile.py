@@ -32,6 +32,7 @@ from judgekit.core.plates import Plates
 from judgekit.core.points import Overall
 from judgekit.core.quantity import Quantity
 from judgekit.core.values import dataclass
+from judgekit.core.workout import Watching
 from judgekit.files import keynames, toml
 from judgekit.files.cleaning import clean
 from judgekit.files.fields import Id, Short, Text, mass_of
@@ -61,6 +62,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "cues": get_args(CueKeys),
     "lane-check": get_args(LaneChecks),
     "disputes": get_args(Disputes),
+    "watching": get_args(Watching),
 }
 
 
@@ -270,6 +272,7 @@ class _Settings(_Table):
             lane_check=self.words.get("lane-check", default.lane_check),
             disputes=self.words.get("disputes", default.disputes),
             dispute_ms=self.durations.get("dispute-time", default.dispute_ms),
+            watching=self.words.get("watching", default.watching),
         )
 
     def _word(self, path: Sequence[str], key: str, value: object) -> None:

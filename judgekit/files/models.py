@@ -19,7 +19,7 @@ from judgekit.core.card import (
     Weight,
 )
 from judgekit.core.quantity import Quantity
-from judgekit.core.workout import CapRule, LastLift, RestRule, Take
+from judgekit.core.workout import CapRule, LastLift, RestRule, Take, Watching
 from judgekit.files.fields import (
     Call,
     Cues,
@@ -329,5 +329,6 @@ class WorkoutModel(FileModel):
     tiebreak: list[TieBreakModel] = Field(default_factory=list, max_length=5)
     settings: dict[str, Any] = Field(default_factory=dict)
     last_lift: LastLift = "complete"
+    watching: Watching | None = None
     team: TeamModel | None = None
     part: Annotated[list[PartModel], Field(min_length=1, max_length=99)]

@@ -26,8 +26,10 @@ from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    EndLook,
     GoBack,
     Name,
+    ReportSet,
     TakeBackOne,
     WasClose,
 )
@@ -57,7 +59,7 @@ __all__ = [
 
 _MOST_BYTES = 1_000_000
 _FORMS = {form.keyword: form for form in GRAMMAR}
-_COUNTED = Counting | Called
+_COUNTED = Counting | Called | ReportSet | EndLook
 _AFTER_GO = (
     _COUNTED
     | TakeBackOne

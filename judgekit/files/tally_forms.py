@@ -50,6 +50,7 @@ from judgekit.core.press import (
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.files.cleaning import quoted
 from judgekit.files.tally_rulings import DISPUTES, RULINGS
+from judgekit.files.tally_watching import WATCHING
 from judgekit.files.tally_words import (
     MANY,
     SET,
@@ -234,11 +235,12 @@ GRAMMAR: tuple[Form, ...] = (
         lambda r: Cue(fault=one_fault(r)),
     ),
     form(
-        "reading N",
-        "what the monitor shows",
+        "reading N [WHY]",
+        "what the monitor shows; why, where it shows less than before",
         "reading 15",
-        lambda r: Reading(shows=number(r, "what the monitor shows")),
+        lambda r: Reading(shows=number(r, "what the monitor shows"), why=r.rest()),
     ),
+    *WATCHING,
     form(
         'bar "LOAD"',
         "the load said for the attempt that comes, or for one judged without",

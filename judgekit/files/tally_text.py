@@ -41,6 +41,7 @@ from judgekit.core.entry import (
     OfDay,
     Official,
     OfHeat,
+    OfWatch,
     Reading,
     Recall,
     Rep,
@@ -58,6 +59,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
+from judgekit.core.resulting import result_text
 from judgekit.core.ruling import (
     Credit,
     Effect,
@@ -72,6 +74,7 @@ from judgekit.core.ruling import (
     VoidAttempt,
 )
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
 
 if TYPE_CHECKING:
@@ -167,7 +170,7 @@ class _Writer:
 
     def _judged(self, entry: Entry, body: Judged) -> str:
         if isinstance(body, Counting):
-            return _counting(body)
+            return _counting(body, self._label(entry.set))
         return self._steering(entry, body)
 
     def _steering(self, entry: Entry, body: Steering) -> str:
@@ -260,20 +263,36 @@ def _about(entry: Entry) -> Ref:
     return entry.ref
 
 
-def _counting(body: Counting) -> str:
+def _counting(body: Counting, where: str) -> str:
     match body:
         case Rep(n=n):
             return "rep" if n == 1 else f"rep x{n}"
         case NoRep(faults=faults):
             return _joined("no-rep", *faults)
-        case Reading(shows=shows):
-            return f"reading {shows}"
+        case Reading(shows=shows, why=why):
+            return _joined(f"reading {shows}", _text(why))
         case Correct(by=by, said=said):
             return _joined("correct", f"{by:+d}", _text(said))
         case Cue(fault=fault):
             return f"cue {fault}"
         case Bar() | HoldOn() | HoldOff():
             return _trying(body)
+        case SetReported() | Look() | LookEnd() | Result():
+            return _watching(body, where)
+        case _:
+            assert_never(body)
+
+
+def _watching(body: OfWatch, where: str) -> str:
+    match body:
+        case SetReported(n=n):
+            return _joined("set-reported", where, str(n))
+        case Look():
+            return "look"
+        case LookEnd(seen=seen):
+            return f"look-end {seen}"
+        case Result():
+            return f"result {_text(result_text(body))}"
         case _:
             assert_never(body)
 

@@ -80,6 +80,7 @@ def workout_from(
         tiebreaks=tiebreaks,
         settings=settings,
         last_lift=model.last_lift,
+        watching=model.watching,
         team=team,
     )
 

@@ -1,14 +1,17 @@
 """The fault report: which faults, out of how many attempts, and how sure that is.
 
 CSV has one row for each fault. JSON is an object with `format` (its version, 1),
-`faults` (the rows of the CSV by their keys), `movements`, `lanes` and `total`, each
-with attempts, no_reps, rate, low and high. There a rate lies between 0 and 1 and is
-null where there was no attempt; tables for people say the same in per cent.
+`faults` (the rows of the CSV by their keys), `movements`, `lanes`, `total` and
+`sampled`, each with attempts, no_reps, rate, low and high, and `noticed`. There a rate
+lies between 0 and 1 and is null where there was no attempt; tables for people say the
+same in per cent. `watched` is judged, sampled or reported; people see it where not all
+was judged.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
@@ -31,6 +34,11 @@ _READ = (
     "high: the 95 % interval. First comes what is surely frequent (low) and shared "
     "by many athletes."
 )
+_LOOKED = (
+    "Sampled: out of the attempts that a coach saw in looks. Reported: the athlete "
+    "said how many were done, so that faults noticed there have no rate."
+)
+_WATCHED = Column(name="Watched", key="watched")
 _COUNTS = (
     Column(name="Attempts", key="attempts", align="right"),
     Column(name="No-reps", key="no_reps", align="right"),
@@ -44,14 +52,18 @@ _ATHLETES = (
 )
 _FAULTS = (
     Column(name="Movement", key="movement"),
+    _WATCHED,
     Column(name="Fault", key="fault"),
     Column(name="Call", key="call"),
     *_COUNTS,
     *_ATHLETES,
 )
+_REPORTED = Column(name="Reported", key="reported", align="right")
 _MOVEMENTS = (
     Column(name="Movement", key="movement"),
+    _WATCHED,
     *_COUNTS,
+    _REPORTED,
     *_ATHLETES,
     Column(name="Cues", key="cues"),
 )
@@ -59,6 +71,7 @@ _LANES = (
     Column(name="Heat", key="heat"),
     Column(name="Lane", key="lane", align="right"),
     Column(name="Bib", key="bib"),
+    _WATCHED,
     *_COUNTS,
 )
 
@@ -83,18 +96,20 @@ def as_json(found: Faults) -> str:
         ],
         "lanes": [_object(_LANES, _lane(x, _numbers(x.rate))) for x in found.lanes],
         "total": _object(_COUNTS, _numbers(found.total)),
+        "sampled": _object(_COUNTS, _numbers(found.sampled)),
+        "noticed": found.noticed,
     }
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
 def tables(found: Faults) -> tuple[Table, ...]:
     """Faults, movements and lanes, for people."""
-    return (
+    every = (
         Table(
             title="Faults",
             columns=_FAULTS,
             rows=tuple(_fault(f, _percents(f.rate)) for f in found.faults),
-            notes=(*([_READ] if found.faults else []), total_words(found.total)),
+            notes=_notes(found),
         ),
         Table(
             title="Movements",
@@ -107,6 +122,44 @@ def tables(found: Faults) -> tuple[Table, ...]:
             rows=tuple(_lane(lane, _percents(lane.rate)) for lane in found.lanes),
         ),
     )
+    if _is_told(found):
+        return every
+    return tuple(_without(table, {_WATCHED, _REPORTED}) for table in every)
+
+
+def _without(table: Table, columns: set[Column]) -> Table:
+    """The table without columns that say the same in each row."""
+    kept = [place for place, c in enumerate(table.columns) if c not in columns]
+    return replace(
+        table,
+        columns=tuple(table.columns[place] for place in kept),
+        rows=tuple(tuple(row[place] for place in kept) for row in table.rows),
+    )
+
+
+def _is_told(found: Faults) -> bool:
+    """Whether athletes told of some of it themselves."""
+    return any(lane.watched != "judged" for lane in found.lanes)
+
+
+def _notes(found: Faults) -> tuple[str, ...]:
+    notes = [_READ] if found.faults else []
+    told = _is_told(found)
+    judged = any(row.watched == "judged" for row in found.lanes)
+    if told:
+        notes.append(_LOOKED)
+    if judged or not told:
+        notes.append(total_words(found.total))
+    if found.sampled.attempts:
+        notes.append(f"In looks: {_start_small(total_words(found.sampled))}")
+    if found.noticed:
+        many = "1 fault" if found.noticed == 1 else f"{found.noticed} faults"
+        notes.append(f"Noticed outside of looks: {many}.")
+    return tuple(notes)
+
+
+def _start_small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
 
 
 def total_words(total: Rate) -> str:
@@ -129,17 +182,19 @@ def _fault(fault: FaultRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
     call = fault.call or (OFF_CARD if fault.fault else None)
     name = fault.fault or NO_REASON
     athletes = (fault.athletes, fault.of_athletes)
-    return (fault.movement, name, call, *counts, *athletes)
+    return (fault.movement, fault.watched, name, call, *counts, *athletes)
 
 
 def _movement(movement: MovementRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
     cues = ", ".join(f"{fault} {count}" for fault, count in movement.cues)
     athletes = (movement.athletes, movement.of_athletes)
-    return (movement.movement, *counts, *athletes, cues or None)
+    reported = movement.reported if movement.watched == "reported" else None
+    watched = movement.watched
+    return (movement.movement, watched, *counts, reported, *athletes, cues or None)
 
 
 def _lane(lane: LaneRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
-    return (lane.heat, lane.lane, lane.bib, *counts)
+    return (lane.heat, lane.lane, lane.bib, lane.watched, *counts)
 
 
 def _numbers(rate: Rate) -> tuple[Cell, ...]:

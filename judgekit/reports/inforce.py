@@ -40,7 +40,12 @@ def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         "second-per-rep": "cap and 1 s for each rep short",
     }[plan.capped]
     rest = {"excluded": "comes off the score", "included": "stays in the score"}
+    watching = {
+        "judged": "every rep is judged",
+        "reported": "sets are reported by the athlete",
+    }[plan.watching]
     rules = [
+        ("watching", watching),
         ("in doubt", doubt),
         ("rep before a rest is over", early),
         ("thumb's lag at the horn", f"{plan.horn_lag_ms / 1000:g} s"),

@@ -12,7 +12,9 @@ from zoneinfo import ZoneInfo
 
 from judgekit.core.plan import SetKey
 from judgekit.core.quantity import show_time
+from judgekit.core.resulting import result_text
 from judgekit.core.ruling import Effect, Ref
+from judgekit.core.watchentry import Result
 from judgekit.reports.layout import Cell, Column, Table
 
 if TYPE_CHECKING:
@@ -87,6 +89,8 @@ def says(body: object, book: str) -> str:
 
     Another entry is named by its number, and by its log where that is not `book`.
     """
+    if isinstance(body, Result):
+        return result_text(body)
     return ", ".join(_facts(body, book))
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.doubt import extra_of
+from judgekit.core.resulting import result_text
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from judgekit.core.entry import Entry
+    from judgekit.core.entry import Body, Entry
     from judgekit.core.people import ShowAs
     from judgekit.core.plan import Plan, PlanCard, SetKey
     from judgekit.core.runs import Run
@@ -104,6 +106,21 @@ def taken_off_words(lane: Lane, pressed: Entry | None, when: str = "") -> str:
     return f"extra {lane.plan.card_of(key).name.lower()}{when} taken off"
 
 
+def said_words(body: Body) -> str:
+    """A report, a look or a result in a few words; empty for anything else."""
+    match body:
+        case SetReported(n=n):
+            return f"{n} reported"
+        case Look():
+            return "look"
+        case LookEnd(seen=seen):
+            return f"look over, {seen} seen"
+        case Result():
+            return f"result {result_text(body)}"
+        case _:
+            return ""
+
+
 def run_words(runs: Sequence[Run], run: Run | None) -> str:
     """Which run of a lane this is and why; empty for the only live one.
 
@@ -118,7 +135,8 @@ def run_words(runs: Sequence[Run], run: Run | None) -> str:
         why = f": {run.why}" if run.why else ""
         words.append(f"run {run.number} of {many}{why}")
     if run.source == "transcribed":
-        words.append("transcribed from a tally")
+        told = any(isinstance(entry.body, Result) for entry in run.entries)
+        words.append("as reported" if told else "transcribed from a tally")
     words += (
         f"entries up to {ref.number} of the log {ref.book} are not here"
         for ref in run.missing

@@ -54,7 +54,8 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
-from judgekit.reports.names import call_of, taken_off_words
+from judgekit.reports.names import call_of, said_words, taken_off_words
+from judgekit.reports.watchwords import looks
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Entry
@@ -84,7 +85,7 @@ def remarks(lane: Lane, names: Names) -> tuple[str, ...]:
     `names` gives names to the ids of those who rule.
     """
     lines = (_remark(lane, entry, names) for entry in lane.entries)
-    return (*(line for line in lines if line), *lane.flags)
+    return (*(line for line in lines if line), *looks(lane), *lane.flags)
 
 
 def corrections(lane: Lane, names: Names) -> tuple[str, ...]:
@@ -303,9 +304,11 @@ def what(plan: Plan, entry: Entry) -> str:
     call = _caller(plan, entry.set)
     match entry.body:
         case Rep(n=n):
-            return "rep" if n == 1 else f"{n} reps"
+            seen = "seen: " if plan.watching == "reported" else ""
+            return f"{seen}rep" if n == 1 else f"{seen}{n} reps"
         case NoRep(faults=faults):
-            return f"no-rep {' + '.join(map(call, faults))}".rstrip()
+            seen = "seen: " if plan.watching == "reported" else ""
+            return f"{seen}no-rep {' + '.join(map(call, faults))}".rstrip()
         case NameFault(fault=fault):
             return f"reason {call(fault)}"
         case Cue(fault=fault):
@@ -315,7 +318,8 @@ def what(plan: Plan, entry: Entry) -> str:
         case Correct(by=by):
             return f"correction {by:+d}"
         case _:
-            return _PLAIN.get(type(entry.body), "entry")
+            plain = _PLAIN.get(type(entry.body), "entry")
+            return said_words(entry.body) or plain
 
 
 def _caller(plan: Plan, key: SetKey | None) -> Callable[[str], str]:

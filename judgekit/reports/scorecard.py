@@ -7,6 +7,7 @@ is cut to the workout's precision, so that a value looks the same wherever it st
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -32,7 +33,8 @@ from judgekit.reports.remarks import (
     press_time,
     remarks,
 )
-from judgekit.review.faults import missed
+from judgekit.reports.watchwords import watched_words
+from judgekit.review.faults import Watched, is_told, missed, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -105,6 +107,8 @@ class Scorecard:
     steps: tuple[Step, ...]
     status: str
     score: str
+    watched: Watched
+    watched_words: str
     scaled: str
     tiebreak: str
     provisional: tuple[str, ...]
@@ -169,6 +173,8 @@ def scorecard(
         steps=score.steps,
         status=score.status,
         score=score.detail if has_score(score) else "",
+        watched=watched_of(lane),
+        watched_words=watched_words(lane),
         scaled=scaled_words(plan),
         tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
         provisional=_still_open(lane, score),
@@ -188,6 +194,9 @@ def aloud(lane: Lane, score: Score) -> str:
     parts = [_score_aloud(lane, score)]
     if score.tiebreak:
         parts.append(f"tie-break {score.tiebreak}")
+    if is_told(lane):
+        # Nobody counted no-reps, so that none is no praise.
+        return ", ".join([*parts, watched_words(lane)])
     standing = missed(lane)
     reasons = Counter(
         reason.lower() for a in standing for reason in _calls(lane.plan, a)
@@ -209,12 +218,16 @@ def aloud(lane: Lane, score: Score) -> str:
 def _splits(lane: Lane) -> tuple[SplitRow, ...]:
     opens = looking.line_of_work(lane, lane.work).opens
     misses = Counter(a.set for a in missed(lane))
+    told = dict.fromkeys((said.set for said in lane.work.reported), "reported")
+    if lane.work.given is not None:
+        told = dict.fromkeys((done.key for done in lane.work.sets), "reported")
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}
     for done in lane.work.sets:
         part = done.key.part
         since = ends.get(part, opens.get(part))
-        rows.append(_split(lane.plan, done, misses[done.key], since))
+        row = _split(lane.plan, done, misses[done.key], since)
+        rows.append(replace(row, note=_and(row.note, told.get(done.key, ""))))
         ends[part] = done.done_ms if done.done_ms is not None else done.last_ms
     return tuple(rows)
 
@@ -238,6 +251,10 @@ def _split(plan: Plan, done: SetDone, misses: int, since: int | None) -> SplitRo
         took=took,
         note=_note(done, movement.instead_of),
     )
+
+
+def _and(note: str, more: str) -> str:
+    return "; ".join(words for words in (note, more) if words)
 
 
 def _note(done: SetDone, instead_of: str) -> str:

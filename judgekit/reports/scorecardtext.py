@@ -42,6 +42,7 @@ _LANE = (
     Column(name="Status", key="status"),
     Column(name="Score", key="score", is_time=True),
     Column(name="Scaled", key="scaled"),
+    Column(name="Watched", key="watched"),
 )
 _AT = (
     Column(name="At", key="at", align="right"),
@@ -90,6 +91,7 @@ def as_csv(cards: Sequence[Scorecard]) -> str:
         (
             *(card.heat, card.lane, card.bib, card.name, card.division),
             *(card.workout, card.status, card.score, card.scaled or None),
+            card.watched,
             *split,
         )
         for card in cards
@@ -134,6 +136,7 @@ def _head(card: Scorecard) -> Table:
         ("judge", card.judge),
         ("status", card.status),
         ("score", card.score),
+        ("watched", card.watched_words),
         ("scaled", card.scaled),
         ("tie-break", card.tiebreak),
         ("log code", card.log_code),

@@ -4,7 +4,8 @@ JSON is an object with `format` (its version, 1) and `standings`, a list of obje
 with workout, division, rows (the columns of the CSV by their keys) and notes. `score`
 is the value as shown and alone, `score_ms`, `score_reps`, `score_kg` or `score_count`
 (in `score_unit`) the value in its unit, `scaled` what was done otherwise than
-written.
+written, `watched` whether every rep was judged, the sets reported, or those and some
+looks taken (sampled).
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ from judgekit.reports.names import (
     score_words,
     shown_name,
 )
+from judgekit.review.faults import is_told, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -66,6 +68,7 @@ _COLUMNS = (
     Column(name="Score", key="score_count", align="right"),
     Column(name="Unit", key="score_unit"),
     Column(name="Scaled", key="scaled"),
+    Column(name="Watched", key="watched"),
     Column(name="Tie-break", key="tiebreak", align="right", is_time=True),
     Column(name="Tie-break", key="tiebreak_ms", align="right", unit="ms"),
     Column(name="Workout", key="workout"),
@@ -169,6 +172,8 @@ def _tie_order(result: Result) -> _TieOrder:
 def status_words(result: Result) -> str:
     """The status, and whether it is provisional, amended, or mended late."""
     words = [result.unscored or result.score.status]
+    if is_told(result.lane) and result.score.status not in NOTHING_DONE:
+        words.append("reported")
     if result.score.provisional and result.score.status not in NOTHING_DONE:
         words.append("provisional")
     if result.score.amended:
@@ -233,6 +238,7 @@ def _cells(one: Standings, place: Placed[Result]) -> tuple[Cell, ...]:
         None if score.unit in _UNITS else _number(value),
         None if value is None else score.unit,
         scaled_words(plan) or None,
+        watched_of(place.row.lane),
         score.tiebreak or None,
         score.tiebreak_ms,
         one.workout_name,

@@ -12,7 +12,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.values import dataclass
 from judgekit.store.codec import canonical, parsed
 
-FORMAT = 2
+FORMAT = 3
 
 
 class NewerFormat(BookError):  # noqa: N818 - says what is, not what failed
@@ -69,7 +69,22 @@ def _list(value: object) -> list[object]:
     return value
 
 
-LIFTS: dict[int, Lift] = {1: Lift(entry=_more_of_a_dispute, plan=_more_formats)}
+def _why_a_reading(value: object) -> object:
+    """An entry from before a lower reading had its reason."""
+    if not isinstance(value, list) or value[_BODY - 1] != "reading":
+        return value
+    return [*value[:_BODY], {"why": ""} | _table(value[_BODY])]
+
+
+def _watched(value: object) -> object:
+    """A plan from before sets could be reported: every rep was judged."""
+    return {"watching": "judged"} | _table(value)
+
+
+LIFTS: dict[int, Lift] = {
+    1: Lift(entry=_more_of_a_dispute, plan=_more_formats),
+    2: Lift(entry=_why_a_reading, plan=_watched),
+}
 
 
 def check_format(written: int, name: str) -> None:

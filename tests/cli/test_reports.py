@@ -135,6 +135,7 @@ def test_fault_rows_have_their_attempts_and_their_uncertainty(tmp_path: Path) ->
     (fault,) = json.loads(done.out)["faults"]
     assert fault == {
         "movement": "Front squat",
+        "watched": "judged",
         "fault": "shallow",
         "call": "DEPTH",
         "attempts": 6,

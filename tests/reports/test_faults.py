@@ -4,6 +4,8 @@ import json
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Cue, NoRep, Rep
+from judgekit.core.press import Called, EndLook, ReportSet
+from judgekit.core.watchentry import Look
 from judgekit.reports import faults as report
 from judgekit.reports.layout import EMPTY, as_table
 from judgekit.review.faults import fault_rates, rate
@@ -25,8 +27,9 @@ def lane(number: int, good: int, *reasons: tuple[str, ...]) -> Lane:
 def test_csv_has_rates_between_nought_and_one() -> None:
     found = fault_rates([lane(1, 2, ("depth",))])
     assert report.as_csv(found) == (
-        "movement,fault,call,attempts,no_reps,rate,low,high,athletes,of_athletes\r\n"
-        "Front squat,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1\r\n"
+        "movement,watched,fault,call,attempts,no_reps,rate,low,high,"
+        "athletes,of_athletes\r\n"
+        "Front squat,judged,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1\r\n"
     )
 
 
@@ -97,7 +100,9 @@ def test_reasons_are_named_as_logged_in_every_export() -> None:
         ("no reason given", None, 1),
     ]
     assert data["total"]["no_reps"] == 5
-    assert "Front squat,squat_depth,no longer on the card,11,4" in report.as_csv(found)
+    assert "Front squat,judged,squat_depth,no longer on the card,11,4" in report.as_csv(
+        found
+    )
 
 
 def test_movements_and_cues_are_in_the_json() -> None:
@@ -109,14 +114,57 @@ def test_movements_and_cues_are_in_the_json() -> None:
     assert data["movements"] == [
         {
             "movement": "Front squat",
+            "watched": "judged",
             "attempts": 1,
             "no_reps": 0,
             "rate": 0.0,
             "low": 0.0,
             "high": 0.7935,
+            "reported": None,
             "athletes": 0,
             "of_athletes": 1,
             "cues": {"heels": 1},
         }
     ]
     assert report.tables(fault_rates([played.lane]))[1].rows[0][-1] == "heels 1"
+
+
+def test_ways_of_watching_are_told_apart_in_every_format() -> None:
+    played = Played(simple(60, bib="1", lane=1, watching="reported")).go()
+    played.press(2, Look())
+    played.press(3, Called(fault="depth"))
+    played.press(9, EndLook(seen=4))
+    played.press(11, Called(fault="lock"))
+    played.press(20, ReportSet(n=30))
+    found = fault_rates([lane(2, 9), played.lane])
+    assert report.as_csv(found).splitlines()[1:] == [
+        "Front squat,sampled,depth,DEPTH,4,1,0.25,0.0456,0.6994,1,1",
+        "Front squat,reported,lock,LOCK,,1,,,,1,1",
+    ]
+    data = json.loads(report.as_json(found))
+    assert [
+        (m["watched"], m["attempts"], m["reported"]) for m in data["movements"]
+    ] == [
+        ("judged", 9, None),
+        ("reported", None, 30),
+        ("sampled", 4, None),
+    ]
+    assert (data["total"]["attempts"], data["sampled"]["attempts"]) == (9, 4)
+    assert data["noticed"] == 1
+    faults, movements, lanes = report.tables(found)
+    assert [row[1] for row in faults.rows] == ["sampled", "reported"]
+    assert [row[3] for row in lanes.rows] == ["sampled", "reported", "judged"]
+    assert "Reported" in [column.name for column in movements.columns]
+    assert faults.notes[1:] == (
+        (
+            "Sampled: out of the attempts that a coach saw in looks. Reported: the "
+            "athlete said how many were done, so that faults noticed there have no "
+            "rate."
+        ),
+        "No faults: 0 no-reps in 9 attempts.",
+        (
+            "In looks: 1 no-rep in 4 attempts: 25.0 %, likely between 4.6 % and 69.9 % "
+            "(95 %)."
+        ),
+        "Noticed outside of looks: 1 fault.",
+    )

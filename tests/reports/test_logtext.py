@@ -19,6 +19,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Percent, Ref, RepsInSet
+from judgekit.core.watchentry import LookEnd, Result, SetReported
 from judgekit.reports.logtext import log_table, says, wall_text
 
 
@@ -49,6 +50,11 @@ from judgekit.reports.logtext import log_table, says, wall_text
             "effect percent (percent 15), why bar",
         ),
         (Time(), ""),
+        (SetReported(n=8), "n 8"),
+        (LookEnd(seen=12), "seen 12"),
+        (Result(unit="ms", amount=461_000), "7:41.0"),
+        (Result(unit="reps", rounds=5, amount=8), "5+8"),
+        (Result(unit="load", load="80 kg"), "80 kg"),
         (Go(boot="x", boot_ms=5, zero_ms=9, plans=((1, "ff"),)), ""),
         (Go(boot="x", boot_ms=5, zero_ms=9, offset_ms=2000), "offset ms 2000"),
     ],

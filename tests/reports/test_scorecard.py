@@ -18,9 +18,19 @@ from judgekit.core.entry import (
     Time,
 )
 from judgekit.core.plan import PlanTieBreak
-from judgekit.core.press import AnswerHorn, Called, RuleAt, TakeBackOne, WasClose
+from judgekit.core.press import (
+    AnswerHorn,
+    Called,
+    EndLook,
+    ReportSet,
+    RuleAt,
+    TakeBackOne,
+    WasClose,
+)
 from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.score import Step, score
+from judgekit.core.watchentry import Look
+from judgekit.core.watchentry import Result as WholeResult
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.names import shown_name
 from judgekit.reports.scorecard import (
@@ -127,6 +137,8 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         ),
         status="finished",
         score="0:49",
+        watched="judged",
+        watched_words="",
         scaled="",
         tiebreak="",
         provisional=(),
@@ -137,6 +149,7 @@ def test_a_scorecard_says_everything_that_was_counted_and_why() -> None:
         ),
         signed=("judge: accepted", "athlete: not signed"),
         settings=(
+            ("watching", "every rep is judged"),
             ("in doubt", "the rep counts"),
             ("rep before a rest is over", "the rep does not count"),
             ("thumb's lag at the horn", "1 s"),
@@ -377,6 +390,7 @@ def test_settings_and_cautions_of_the_cards_in_use_are_printed() -> None:
     )
     made = card_of(Played(plan))
     assert made.settings == (
+        ("watching", "every rep is judged"),
         ("in doubt", "no rep"),
         ("rep before a rest is over", "the rep does not count"),
         ("thumb's lag at the horn", "1 s"),
@@ -469,3 +483,61 @@ def test_tie_breaks_stand_in_words_with_their_values() -> None:
     played.press(61, Rep())
     card = scorecard(played.lane, score(played.lane))
     assert card.tiebreak == "last rep 1:01, 0 no-reps"
+
+
+# --- reported sets, looks and results ------------------------------------------------
+
+
+def looked_at() -> Played:
+    """Two sets of a class reported, with a look, one never closed, and one notice."""
+    played = Played(for_time(watching="reported")).go()
+    played.press(5, Look())
+    played.press(6, Rep(n=2))
+    played.press(7, Called(fault="depth"))
+    played.press(7.5, Called(fault="lock"))
+    played.press(9, NoRep())
+    played.press(12, EndLook(seen=9))
+    played.press(20, ReportSet())
+    played.press(31.5, Called(fault="lock"))
+    played.press(40, ReportSet(n=1))
+    played.press(50, Look())
+    played.press(51, Called(fault="depth"))
+    return played
+
+
+def test_a_scorecard_of_reported_sets_says_so_and_what_looks_saw() -> None:
+    made = card_of(looked_at())
+    assert (made.watched, made.watched_words) == (
+        "sampled",
+        "sets as the athlete reported them and looks",
+    )
+    assert [(s.good, s.no_reps, s.note) for s in made.splits] == [
+        (3, 0, "reported"),
+        (1, 0, "reported"),
+    ]
+    assert made.no_reps == ()
+    assert made.remarks == (
+        (
+            "look at 0:05.0: Front squat, 9 seen, 2 no-reps (DEPTH 1, LOCK 1, "
+            "no reason given 1)"
+        ),
+        "look at 0:50.0: Toes to bar, never closed, 1 no-rep (DEPTH 1)",
+        "noticed at 0:31.5: Toes to bar LOCK",
+    )
+    assert (
+        made.aloud == "4 of 16, 12 short, sets as the athlete reported them and looks"
+    )
+
+
+def test_a_scorecard_of_a_result_has_sets_without_times() -> None:
+    played = Played(for_time()).go()
+    played.press(0, WholeResult(unit="ms", amount=461_000))
+    made = card_of(played)
+    assert (made.score, made.status, made.watched) == ("7:41", "finished", "reported")
+    assert {(s.done, s.took, s.note) for s in made.splits} == {("", "", "reported")}
+    assert [(step.label, step.value) for step in made.steps] == [
+        ("reported", "7:41.000"),
+        ("score", "7:41"),
+    ]
+    assert (made.provisional, made.no_reps) == ((), ())
+    assert made.aloud == "7:41, result as the athlete reported it"

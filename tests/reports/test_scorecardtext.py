@@ -78,6 +78,7 @@ Rules in force
 
 Rule                       Set to
 -------------------------  -----------------------------------
+watching                   every rep is judged
 in doubt                   the rep counts
 rep before a rest is over  the rep does not count
 thumb's lag at the horn    1 s
@@ -130,6 +131,7 @@ def test_csv_has_a_row_for_each_set_with_lane_and_score_before_it() -> None:
         "status": "finished",
         "score": "0:49",
         "scaled": "",
+        "watched": "judged",
         "part": "A",
         "round": "1",
         "movement": "Front squat",

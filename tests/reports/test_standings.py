@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from judgekit.core.entry import Absent, Accept, Rep, Rule, Time, Withdraw
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
-from judgekit.core.press import TakeBackOne
+from judgekit.core.press import ReportSet, TakeBackOne
 from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import score
+from judgekit.core.watchentry import Result as WholeResult
 from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import standings as report
 from judgekit.reports.standings import Result, standings
@@ -283,6 +284,7 @@ def test_json_has_the_columns_of_the_csv_and_nulls_where_there_is_nothing() -> N
                         "score_count": None,
                         "score_unit": "ms",
                         "scaled": None,
+                        "watched": "judged",
                         "tiebreak": None,
                         "tiebreak_ms": None,
                         "workout": "Quayside",
@@ -356,3 +358,18 @@ def test_whoever_has_no_score_yet_has_nothing_with_it() -> None:
     waiting = Played(scaled("knee-raise").plan)
     (table,) = report.tables(standings([result(waiting)]))
     assert table.rows[0][3] is None
+
+
+def test_results_and_reported_sets_are_ranked_and_say_what_they_are() -> None:
+    told = Played(simple(10, bib="2", lane=2)).go()
+    told.press(0, WholeResult(unit="ms", amount=50_000))
+    reported = Played(simple(10, bib="3", lane=3, watching="reported")).go()
+    reported.press(55, ReportSet())
+    found = standings([result(timed("1", 60_000)), result(told), result(reported)])
+    made = rows(report.as_csv(found))
+    columns = ("bib", "rank", "watched", "status")
+    assert [tuple(row[column] for column in columns) for row in made] == [
+        ("2", "1", "reported", "finished, reported"),
+        ("3", "2", "reported", "finished, reported, provisional"),
+        ("1", "3", "judged", "finished, provisional"),
+    ]

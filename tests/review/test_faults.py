@@ -7,8 +7,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Cue, GoOn, NoRep, Reading, Rep, Stop, Time
+from judgekit.core.lane import fold
 from judgekit.core.plan import PlanPart
-from judgekit.core.press import Called, RuleAt
+from judgekit.core.press import (
+    Act,
+    Called,
+    CountAgain,
+    EndLook,
+    ReportSet,
+    RuleAt,
+    TakeBackOne,
+)
+from judgekit.core.score import score
+from judgekit.core.watchentry import Look, Result
 from judgekit.review.faults import (
     FaultRate,
     Faults,
@@ -17,6 +28,7 @@ from judgekit.review.faults import (
     Rate,
     fault_rates,
     rate,
+    watched_of,
 )
 from judgekit.review.intervals import wilson
 from tests.support import Played, card, fault, for_time, movement, simple, window
@@ -72,6 +84,7 @@ def test_a_fault_s_rate_is_its_no_reps_out_of_all_attempts_of_its_movement() -> 
             LaneRate(heat="3", lane=2, bib="2", rate=rate(0, 2)),
         ),
         total=rate(1, 10),
+        sampled=NOBODY,
     )
 
 
@@ -96,7 +109,8 @@ def test_a_lane_without_a_single_press_has_no_faults_and_totals_of_nought() -> N
 
 
 def test_nothing_at_all_is_no_fault() -> None:
-    assert fault_rates([]) == Faults(faults=(), movements=(), lanes=(), total=NOBODY)
+    nothing = Faults(faults=(), movements=(), lanes=(), total=NOBODY, sampled=NOBODY)
+    assert fault_rates([]) == nothing
 
 
 def test_a_no_rep_without_a_reason_is_a_row_of_its_own() -> None:
@@ -240,3 +254,132 @@ def test_no_no_rep_is_lost(reasons: list[tuple[str, ...]]) -> None:
     found = fault_rates([squats("1", 3, *reasons)])
     assert found.total == rate(len(reasons), 3 + len(reasons))
     assert sum(f.rate.no_reps for f in found.faults) == len(reasons)
+
+
+# --- ways of watching kept apart -----------------------------------------------------
+
+
+def looked_at(bib: str = "1", lane: int = 1) -> Played:
+    """Ten squats reported; a look at twelve attempts, one shallow; one noticed."""
+    plan = simple(60, bib=bib, lane=lane, watching="reported")
+    played = Played(plan).go()
+    played.press(5, Look())
+    played.press(6, Rep())
+    played.press(7, Called(fault="depth"))
+    played.press(20, EndLook(seen=12))
+    played.press(25, Called(fault="lock"))
+    played.press(30, ReportSet(n=10))
+    return played
+
+
+def test_judged_sampled_and_reported_are_never_added_up() -> None:
+    found = fault_rates([squats("2", 7, ("depth",), lane=2), looked_at().lane])
+    assert [(f.watched, f.fault, f.rate) for f in found.faults] == [
+        ("judged", "depth", rate(1, 8)),
+        ("sampled", "depth", rate(1, 12)),
+        ("reported", "lock", rate(1, None)),
+    ]
+    assert [(m.watched, m.rate, m.reported) for m in found.movements] == [
+        ("judged", rate(1, 8), 0),
+        ("reported", rate(1, None), 10),
+        ("sampled", rate(1, 12), 0),
+    ]
+    assert [(row.bib, row.watched, row.rate) for row in found.lanes] == [
+        ("1", "sampled", rate(1, 12)),
+        ("1", "reported", rate(1, None)),
+        ("2", "judged", rate(1, 8)),
+    ]
+    assert (found.total, found.sampled, found.noticed) == (rate(1, 8), rate(1, 12), 1)
+
+
+def test_a_look_never_closed_has_no_rate() -> None:
+    played = Played(simple(60, watching="reported")).go()
+    played.press(5, Look())
+    played.press(6, Rep())
+    played.press(7, Called(fault="depth"))
+    played.press(60, Time())
+    found = fault_rates([played.lane])
+    assert (found.sampled, found.noticed) == (NOBODY, 1)
+    assert only(found).rate == rate(1, None)
+    played.press(61, EndLook(seen=4))
+    assert fault_rates([played.lane]).sampled == rate(1, 4)
+
+
+def test_a_look_without_a_press_is_attempts_without_a_fault() -> None:
+    played = Played(simple(60, watching="reported")).go()
+    played.press(5, Look())
+    played.press(30, EndLook(seen=20))
+    found = fault_rates([played.lane])
+    sampled = next(m for m in found.movements if m.watched == "sampled")
+    assert (found.sampled, sampled.of_athletes) == (rate(0, 20), 1)
+
+
+def test_a_whole_result_is_reported_and_has_no_rate() -> None:
+    played = Played(window(bib="1")).go()
+    played.press(0, Result(unit="reps", rounds=2, amount=6))
+    found = fault_rates([played.lane])
+    assert [(m.movement, m.watched, m.reported) for m in found.movements] == [
+        ("Front squat", "reported", 15),
+        ("Toes to bar", "reported", 17),
+    ]
+    assert {m.rate for m in found.movements} == {rate(0, None)}
+    assert (found.total, found.sampled) == (NOBODY, NOBODY)
+    assert watched_of(played.lane) == "reported"
+
+
+def test_how_a_lane_was_watched() -> None:
+    assert watched_of(squats("1", 3)) == "judged"
+    assert watched_of(looked_at().lane) == "sampled"
+    assert watched_of(Played(simple(watching="reported")).lane) == "reported"
+
+
+@given(
+    st.lists(
+        st.sampled_from(
+            [
+                ReportSet(n=2),
+                ReportSet(),
+                Look(),
+                EndLook(),
+                EndLook(seen=9),
+                Rep(),
+                Called(fault="depth"),
+                Cue(fault="heels"),
+                TakeBackOne(),
+                CountAgain(),
+                Stop(),
+                GoOn(by_mistake=True),
+                GoOn(by_mistake=False, by="coach"),
+                Time(),
+            ]
+        ),
+        max_size=30,
+    )
+)
+def test_a_look_never_moves_a_count_and_a_report_never_a_rate(acts: list[Act]) -> None:
+    """Without the looks the count is the same, without the reports the rates are."""
+    whole, unseen, unsaid = (
+        Played(for_time(watching="reported")).go() for _ in range(3)
+    )
+    seen = (Look, EndLook, Rep, Called, Cue)
+    undoing = any(isinstance(act, TakeBackOne | CountAgain) for act in acts)
+    for at, act in enumerate(acts, 1):
+        before = whole.lane.work.sets
+        whole.press(at, act)
+        if isinstance(act, seen):
+            assert whole.lane.work.sets == before
+        else:
+            unseen.press(at, act)
+        if not isinstance(act, ReportSet):
+            unsaid.press(at, act)
+    assert fold(whole.plan, whole.entries) == whole.lane
+    assert whole.lane.work.attempts == ()
+    if not undoing:
+        assert unseen.lane.work.sets == whole.lane.work.sets
+        assert score(unseen.lane) == score(whole.lane)
+    found = fault_rates([whole.lane])
+    assert found.total == NOBODY
+    if not undoing and whole.lane.work.done_ms is None:
+        looks = [look.seen for look in whole.lane.work.looks]
+        assert [look.seen for look in unsaid.lane.work.looks] == looks
+        assert fault_rates([unsaid.lane]).sampled == found.sampled

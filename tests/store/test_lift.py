@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.entry import Reading
 from judgekit.core.errors import BookError
 from judgekit.store import lift, sqlfile, sqlite
 from judgekit.store.book import Header, Row, Snapshot, header_bytes
@@ -60,9 +62,16 @@ def lift_plan(value: object) -> object:
     return as_table(value) | {"repeat_ms": 80}
 
 
+def plan_of_format_2() -> bytes:
+    """A plan as it was kept before sets could be reported."""
+    table = as_table(parsed(plan_bytes()))
+    del table["watching"]
+    return canonical(table)
+
+
 def plan_of_format_1() -> bytes:
     """A plan as it was kept before intervals, attempts, holds and teams."""
-    table = as_table(parsed(plan_bytes()))
+    table = as_table(parsed(plan_of_format_2()))
     new = ("last_lift", "body_grams", "units", "team", "disputes", "dispute_ms")
     for key in new:
         del table[key]
@@ -81,6 +90,20 @@ def plan_of_format_1() -> bytes:
 def test_a_plan_of_format_1_is_lifted_to_what_it_meant() -> None:
     assert lift.lift_plan(1, plan_of_format_1()) == plan_bytes()
     assert lift.lift_plan(1, plan_of_format_1()) != plan_of_format_1()
+
+
+def test_a_plan_of_format_2_is_lifted_to_every_rep_judged() -> None:
+    assert lift.lift_plan(2, plan_of_format_2()) == plan_bytes()
+    assert lift.lift_plan(2, plan_of_format_2()) != plan_of_format_2()
+
+
+@pytest.mark.parametrize("written", [1, 2])
+def test_a_reading_of_an_older_format_had_no_reason(written: int) -> None:
+    new = replace(entry(7), body=Reading(shows=15))
+    row = as_list(parsed(encode_entry(new)))
+    older = canonical([*row[:7], {"shows": 15}])
+    assert lift.lift_entry(written, older) == encode_entry(new)
+    assert lift.lift_entry(written, encode_entry(entry(8))) == encode_entry(entry(8))
 
 
 LIFT = lift.Lift(entry=lift_entry, plan=lift_plan)

@@ -43,7 +43,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.quantity import show_time
-from judgekit.reports.names import taken_off_words
+from judgekit.reports.names import said_words, taken_off_words
 from judgekit.ui.keys import DEAD
 from judgekit.ui.views.checkwords import check_words
 from judgekit.ui.views.naming import who
@@ -149,7 +149,7 @@ def mark(lane: Lane) -> str:
         case PutBack():
             return "↷ counted again"
         case _:
-            return tried_words(lane, entry)
+            return tried_words(lane, entry) or said_words(entry.body)
 
 
 def _good(lane: Lane, ref: Ref) -> str:
@@ -202,7 +202,8 @@ def repeats(many: int) -> str:
 def _rep(lane: Lane, entry: Entry, n: int) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return "rep" if n == 1 else f"{n} reps"
+        seen = ", seen" if lane.plan.watching == "reported" else ""
+        return f"{'rep' if n == 1 else f'{n} reps'}{seen}"
     if "held" in attempt.marks and lane.holds:
         return "rep, held"
     if not attempt.counts:
@@ -259,7 +260,8 @@ def _number(lane: Lane, wanted: Attempt) -> int:
 def _no_rep(lane: Lane, entry: Entry) -> str:
     attempt = _attempt(lane, entry.ref)
     if attempt is None:
-        return _undone_no_rep(lane, entry)
+        seen = " seen" if lane.plan.watching == "reported" else ""
+        return f"{_undone_no_rep(lane, entry)}{seen}"
     return f"NO REP {called(lane, entry.ref)}".rstrip() + _early(attempt)
 
 
@@ -339,7 +341,7 @@ def _what(lane: Lane, target: Entry) -> str:
     """What was undone, with its reason where it has one."""
     if isinstance(target.body, NoRep):
         return _undone_no_rep(lane, target)
-    what = _TARGETS.get(type(target.body), "")
+    what = _TARGETS.get(type(target.body), "") or said_words(target.body)
     if isinstance(target.body, NameFault):
         return f"{what} {call_of(lane, target.set, target.body.fault)}"
     return what

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.checkentry import Check
-from judgekit.core.decide import AFTER_HORN, IN_REST
+from judgekit.core.decide import IN_REST
 from judgekit.core.entry import (
     Early,
     Entry,
@@ -17,6 +17,7 @@ from judgekit.core.entry import (
     TakeBack,
 )
 from judgekit.core.lane import own_ms
+from judgekit.core.looking import AFTER_HORN
 from judgekit.ui.views import history
 from judgekit.ui.views.checkwords import check_told
 
