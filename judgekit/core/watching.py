@@ -93,7 +93,7 @@ def seen(lane: Lane, press: Press, act: Seen) -> Decided:
     """A judging press where sets are reported: seen in a look, or a fault noticed."""
     if open_look(lane) is None and not isinstance(act, NoRep):
         return Refusal(
-            says="No look is on: v begins one. Enter says that the set is done."
+            says="No look is on: * begins one. Enter says that the set is done."
         )
     if isinstance(act, HoldOn | HoldOff):
         return Refusal(
@@ -171,7 +171,7 @@ def _number_refusal(lane: Lane, key: SetKey, n: int | None) -> str:
 def _look(lane: Lane, press: Press) -> Decided:
     look = open_look(lane)
     if look is not None:
-        return Refusal(says=f"A look is on since {show_time(look.from_ms)}; v ends it.")
+        return Refusal(says=f"A look is on since {show_time(look.from_ms)}; * ends it.")
     at = own_ms(lane, press.at or 0)
     key = watched_set(lane, at)
     if key is None or looking.past_horn(lane, key, at):
@@ -182,7 +182,7 @@ def _look(lane: Lane, press: Press) -> Decided:
 def _look_end(lane: Lane, press: Press, seen: int | None) -> Decided:
     look = open_look(lane)
     if look is None:
-        return Refusal(says="No look is on: v begins one.")
+        return Refusal(says="No look is on: * begins one.")
     pressed = seen_in(look.presses)
     if seen is None:
         seen = pressed

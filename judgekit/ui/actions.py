@@ -115,6 +115,22 @@ ACTIONS: tuple[Action, ...] = (
         says="types what the machine's monitor shows",
     ),
     Action(
+        name="several",
+        key="+",
+        when="heat",
+        short="reps at once",
+        big=("REPS", "+10"),
+        says="then enter: ten good reps at once, or as many as you type",
+    ),
+    Action(
+        name="look",
+        key="*",
+        when="heat",
+        short="look, where sets are reported",
+        big=("LOOK",),
+        says="where sets are reported: you watch rep by rep until * again",
+    ),
+    Action(
         name="more",
         key="w",
         when="always",

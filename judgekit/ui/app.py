@@ -254,6 +254,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 for a in self._folder.athletes
             },
             judges={j.id: j.name for j in self._folder.event.judges},
+            emergency=self._folder.event.emergency,
         )
 
     def _handle_exception(self, error: Exception) -> None:

@@ -27,11 +27,11 @@ from judgekit.core.press import (
     Keyed,
     TakeBackOne,
 )
-from judgekit.ui import panels
-from judgekit.ui.actions import BESIDE_STOP, action, keymap
+from judgekit.ui import panels, watchpanels
+from judgekit.ui.actions import action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
-from judgekit.ui.keys import DEAD, dead_key, latin_of
+from judgekit.ui.keys import DEAD, latin_of
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import (
     Go,
@@ -44,6 +44,7 @@ from judgekit.ui.panels import (
     ToCheck,
     Typing,
 )
+from judgekit.ui.sayings import choices, items, no_such_key
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
@@ -53,6 +54,7 @@ from judgekit.ui.views.phase import (
     shown_set,
     voiding,
 )
+from judgekit.ui.watchpanels import offered_act
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -141,6 +143,10 @@ class Controls:
         """Whether a question is open that `y` answers."""
         return self._asking.is_open(boot_ms)
 
+    def open(self, panel: Panel, boot_ms: int) -> None:
+        """Open a panel that no key has asked for."""
+        self.panel, self._touched_ms = panel, boot_ms
+
     def leave_off(self) -> None:
         """Close the panel, and ask nothing any more: the judge turns elsewhere."""
         self.panel = None
@@ -157,6 +163,8 @@ class Controls:
         return (f"closes in {-(-left // 1000)} s", *words)
 
     def _left_ms(self, boot_ms: int) -> int:
+        if isinstance(self.panel, Menu) and self.panel.stays:
+            return PANEL_MS
         slow = isinstance(self.panel, Typing) or (
             isinstance(self.panel, Menu) and self.panel.opener == "go"
         )
@@ -198,6 +206,10 @@ class Controls:
         self._touched_ms = moment.boot_ms
         return Opened()
 
+    def _shown(self, found: Effect | Typing, moment: Moment) -> Effect:
+        """Open what is a panel; the rest is an effect already."""
+        return self._show(found, moment) if isinstance(found, Typing) else found
+
     def _in_panel(self, key: str, moment: Moment) -> Effect | None:
         """What the key does in the open panel, None if it is none of its business."""
         self.lapse(moment.boot_ms)
@@ -216,7 +228,7 @@ class Controls:
             return None
         if int(key) > len(menu.choices):
             self._touched_ms = moment.boot_ms
-            return Say(text=_choices(len(menu.choices)))
+            return Say(text=choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
         if isinstance(leads, Older):
             leads = log_menu(moment.lane, self._known, leads.skip)
@@ -242,7 +254,7 @@ class Controls:
     def _typed(self, panel: Typing, moment: Moment) -> Effect:
         self._show(None, moment)
         if not panel.typed.strip("."):
-            return Opened()
+            return offered_act(panel) or Opened()
         act = typed_act(panel, self._known, moment.boot_ms, moment.heat_ms)
         return self._show(act, moment) if isinstance(act, Menu) else act
 
@@ -280,6 +292,12 @@ class Controls:
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),
+            "several": lambda: self._shown(
+                watchpanels.several(moment.lane, moment.phase, moment.at), moment
+            ),
+            "look": lambda: self._shown(
+                watchpanels.look(moment.lane, moment.phase), moment
+            ),
             "log": lambda: self._show(log_menu(moment.lane, self._known), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(
@@ -307,7 +325,7 @@ class Controls:
                 left = moment.open_items
                 says = "GO? y starts all lanes in ten seconds"
                 if left:
-                    says = f"GO? {_items(left)} of the lane check open: "
+                    says = f"GO? {items(left)} of the lane check open: "
                     says += "y asks why and goes, enter shows them"
                 return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
             case "stopped":
@@ -353,6 +371,12 @@ class Controls:
 
     def _enter(self, moment: Moment) -> Effect:
         lane = moment.lane
+        if lane.plan.watching == "reported" and moment.phase in (
+            "work",
+            "rest",
+            "horn",
+        ):
+            return self._shown(watchpanels.report(lane, moment.at or 0), moment)
         key = looking.monitor_set(lane, moment.at)
         if key is not None and not lane.closed:
             movement = lane.plan.movement(key)
@@ -380,7 +404,7 @@ class Controls:
         card = lane.plan.card_of(judged_set(lane, moment.at))
         fault = fault_of(card, key)
         if fault is None:
-            return Say(text=_no_such_key(key, card.name), dead=DEAD)
+            return Say(text=no_such_key(key, card.name), dead=DEAD)
         if fault.weight == "void":
             return self._call(fault, moment)
         if lane.plan.cues == "on" and working:
@@ -397,6 +421,8 @@ class Controls:
         return Trial(big=("NO REP", fault.call), says=f"{fault.key}: {must}")
 
 
+# When a set can be reported.
+_REPORTED = frozenset({"work", "rest", "horn"})
 _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
     "good": Rep,
     "take-back": TakeBackOne,
@@ -408,21 +434,3 @@ _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
 def _calls_somewhere(lane: Lane, key: str) -> bool:
     """Whether the key names a fault on any card of the workout."""
     return any(fault_of(card, key) is not None for card in lane.plan.cards)
-
-
-def _items(many: int) -> str:
-    return "1 item" if many == 1 else f"{many} items"
-
-
-def _choices(many: int) -> str:
-    if many > 1:
-        return f"1 to {many} choose here."
-    return "1 chooses here." if many else "There is nothing to choose here."
-
-
-def _no_such_key(key: str, card: str) -> str:
-    if key in BESIDE_STOP:
-        return f"{key} does nothing: it lies beside STOP."
-    if key in ("ctrl+q", "ctrl+c"):
-        return f"{key} does nothing here: q, then y closes the desk."
-    return f"{dead_key(key, f'on {card}')} ? lists the keys."

@@ -295,9 +295,9 @@ def test_one_look_at_a_time_and_none_without() -> None:
     played.press(5, Look())
     played.press(6, HoldOn())
     assert played.refusals == [
-        "No look is on: v begins one.",
-        *["No look is on: v begins one. Enter says that the set is done."] * 2,
-        "A look is on since 0:04; v ends it.",
+        "No look is on: * begins one.",
+        *["No look is on: * begins one. Enter says that the set is done."] * 2,
+        "A look is on since 0:04; * ends it.",
         "A hold is seen like any rep: space is good, a letter is its fault.",
     ]
 

@@ -107,7 +107,7 @@ repeat = "60 ms"
 "wall-ball-shot.line" = "above"
 
 [keys]
-good = ["pagedown", "+"]
+good = ["pagedown", "/"]
 "1.no-rep" = "PageUp"
 
 [emergency]
@@ -143,7 +143,7 @@ first-aid = "Kim Brandt"
             repeat_ms=60,
         ),
         card_settings=(("wall-ball-shot.line", "above"),),
-        keys=(("good", ("pagedown", "+")), ("1.no-rep", ("pageup",))),
+        keys=(("good", ("pagedown", "/")), ("1.no-rep", ("pageup",))),
         emergency=Emergency(
             call="112",
             say="Boat shed, Quay 4",

@@ -26,7 +26,7 @@ _PACE = threading.Event()
 # A minute's worth of keys at twenty a second, in bursts as a slow line delivers them.
 KEYS = 1200
 KEYS_PAGE = "KEYS"
-LEAST, BURST = 4, 8
+LEAST, BURST = 4, 6
 LANES = tuple(range(1, 13))
 FLOOR = ("floor", ".", "--heat", "7")
 FAULTS = {"d": "shallow", "s": "not-tall", "k": "elbow-touch"}
@@ -89,6 +89,7 @@ def keys(chance: random.Random) -> Iterator[str]:
     for a no-rep in the very millisecond of it.
     """
     page = lane = 0
+    last = dict.fromkeys(LANES, "")
     while True:
         if chance.random() < 0.2:
             page = 1 - page
@@ -97,11 +98,10 @@ def keys(chance: random.Random) -> Iterator[str]:
         digit = chance.choice(others)
         lane = page * 9 + digit
         yield str(digit)
-        last = ""
         for _ in range(chance.randint(1, 4)):
-            acts = " \x7f" if last in FAULTS else " " * 5 + "dsk\x7f"
-            last = chance.choice(acts.replace(last, ""))
-            yield last
+            acts = " \x7f" if last[lane] in FAULTS else " " * 5 + "dsk\x7f"
+            last[lane] = chance.choice(acts.replace(last[lane], "") or " ")
+            yield last[lane]
 
 
 def lists_keys(text: str) -> bool:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
+from judgekit.core.people import Emergency, Event
+from judgekit.files.folder import EventFolder
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
 from tests.ui.fake_desk import faint, rows, text, until
@@ -320,3 +323,156 @@ async def test_stop_without_a_lane_freezes_every_lane_and_asks_whose() -> None:
         assert [n for n in floor.desk.lanes if floor.lane(n).stopped] == [6]
         assert all(floor.lane(n).holds for n in floor.desk.lanes)
         assert asked not in text(floor.app)
+
+
+# --- STOP -----------------------------------------------------------------------------
+
+EMERGENCY = Emergency(
+    call="112",
+    say="Boat shed, Quay 4, gate on the water side",
+    defibrillator="left of the door",
+    first_aid="Kim Brandt",
+)
+BOX = """\
+   ████ ██████   ██   ████                              ██████    ██  ██   ██
+ ██       ██   ██  ██ ██  ██                            ██  ██ ██ ██  ██ ████
+   ██     ██   ██  ██ ████                              ██  ██    ██████   ██
+     ██   ██   ██  ██ ██                                ██  ██ ██     ██   ██
+ ████     ██     ██   ██                                ██████        ██ ██████
+
+ lane 7   26  Eva Brook
+ Front squat frozen at 2 of 12
+
+ CALL           112
+ SAY            Boat shed, Quay 4, gate on the water side
+ DEFIBRILLATOR  left of the door
+ FIRST AID      Kim Brandt
+
+ Which sign?
+ 1  Sharp pain
+
+
+
+
+
+
+
+ escape lanes   f freeze all   g by mistake   w let go on                 saved"""
+
+
+def with_box(many: int = 12) -> ClassFloor:
+    floor = class_of(many)
+    event = Event(name="E", date="2027-05-08", divisions=(), emergency=EMERGENCY)
+    floor.app._folder = EventFolder(
+        folder=Path(), event=event, athletes=(), heats=(), workouts={}, cards={}
+    )
+    return floor
+
+
+async def test_after_stop_the_emergency_box_fills_the_screen() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "7", "0")
+        assert "\n".join(rows(floor.app)) == BOX
+        assert faint(floor.app) == []
+        await floor.tap(pilot, "space")
+        assert "Front squat frozen at 2 of 12, 1 held" in text(floor.app)
+        await floor.tap(pilot, "1")
+        shown = text(floor.app)
+        assert ("Sign: Sharp pain" in shown, "Which sign?" in shown) == (True, False)
+        lane = floor.lane(7)
+        assert [stop.body for stop in lane.stops] == [Stop(sign="Sharp pain")]
+        assert [hold.at for hold in lane.holds] == [41_400]
+        await floor.tap(pilot, "escape")
+        assert rows(floor.app)[1].endswith("■ STOP 0:41, 1 held")
+
+
+@pytest.mark.parametrize("size", [(40, 12), (30, 8), (20, 5), (120, 40)])
+async def test_the_box_says_whom_to_call_at_every_size(size: tuple[int, int]) -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "7", "0")
+        shown = rows(floor.app)
+        assert any("CALL" in row and row.endswith("112") for row in shown)
+        assert len(shown) == size[1]
+
+
+async def test_the_box_stays_until_the_coach_turns_away_or_it_was_a_mistake() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "7", "0")
+        floor.clock.pass_(60_000)
+        floor.screen._tick()
+        await pilot.pause()
+        assert "FIRST AID" in text(floor.app)
+        # One key freezes every lane, and the box and its signs stay.
+        await floor.tap(pilot, "f")
+        assert all(floor.lane(n).holds for n in floor.desk.lanes)
+        assert all(w in text(floor.app) for w in ("FIRST AID", "Which sign?"))
+        await floor.tap(pilot, "g")
+        assert "FIRST AID" not in text(floor.app)
+        assert not floor.lane(7).stopped
+
+
+async def test_a_stop_that_waited_for_its_lane_opens_the_box_of_that_lane() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "0", "3")
+        assert "lane 3   22  Zoé Marr" in text(floor.app)
+        await floor.tap(pilot, "escape", "3", "w", "1")
+        assert not floor.lane(3).stopped
+        # The others stay frozen until the coach lets them go on.
+        assert len(floor.lane(4).holds) == 1
+
+
+# --- many at once, sets as reported, looks --------------------------------------------
+
+
+async def test_plus_and_enter_are_ten_reps_at_once_or_as_many_as_are_typed() -> None:
+    floor = ClassFloor(many=3, plan=work(50))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "+", "enter", after=6000)
+        assert floor.good() == [0, 10, 0]
+        await floor.tap(pilot, "2", "+", "2", "5", "enter", after=6000)
+        assert [e.body for e in floor.lane(2).entries[-2:]] == [Rep(n=10), Rep(n=25)]
+        assert floor.good() == [0, 35, 0]
+        await floor.tap(pilot, "2", "+", "4", "0", "enter")
+        assert "Lane 2: Front squat: 15 left in this set, not 40." in text(floor.app)
+
+
+async def test_where_sets_are_reported_enter_says_that_the_set_is_done() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "enter", after=6000)
+        await floor.tap(pilot, "3", "+", "7", "enter", after=2000)
+        assert floor.good() == [0, 12, 7]
+        shown = rows(floor.app)
+        assert shown[2][30:58].split() == ["TOES", "TO", "BAR", "0/20"]
+        assert shown[3][30:58].split() == ["FRONT", "SQUAT", "7/12"]
+        assert "enter set done   + how many   * look" in shown[-1]
+        await floor.tap(pilot, "space")
+        assert "No look is on: * begins one." in text(floor.app)
+        assert floor.good() == [0, 12, 7]
+
+
+async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "*", "space", "space", "d", after=3000)
+        assert rows(floor.app)[2].endswith("○ LOOK 3 seen  ✗1")
+        await floor.tap(pilot, "*")
+        assert "enter 3" in text(floor.app)
+        await floor.tap(pilot, "5", "enter")
+        [look] = floor.lane(2).work.looks
+        assert (look.seen, len(look.presses), floor.good()) == (5, 3, [0, 0, 0])
+        assert "LOOK" not in rows(floor.app)[2]
+
+
+async def test_a_look_in_a_judged_lane_is_refused_with_words() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "*")
+        assert "Lane 2: Every rep is judged in this lane" in text(floor.app)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import doubt
@@ -10,7 +9,7 @@ from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
-from judgekit.desk import Judged, Refused, Told
+from judgekit.desk import Coming, Judged, Refused, Told
 from judgekit.ui.controls import Controls
 from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
 from judgekit.ui.manykeys import (
@@ -27,9 +26,9 @@ from judgekit.ui.moment import Moment
 from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.manyrows import LaneRows
-from judgekit.ui.views.floor import floor_view
-from judgekit.ui.views.many import early_rows, many_view
+from judgekit.ui.screens.manyrows import Picture, boxed, open_items
+from judgekit.ui.stoppanels import signs_menu
+from judgekit.ui.views.box import sign_said
 from judgekit.ui.views.phase import Now, shown_set
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
@@ -43,12 +42,11 @@ if TYPE_CHECKING:
 
     from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
-    from judgekit.desk import Coming, Desk, News
+    from judgekit.desk import Desk, News
     from judgekit.ui.manykeys import Step
-    from judgekit.ui.panels import Known
-    from judgekit.ui.screens.early import Early
+    from judgekit.ui.panels import Known, Submit
     from judgekit.ui.screens.heard import Standing
-    from judgekit.ui.views.many import LaneRow, ManyView
+    from judgekit.ui.views.many import ManyView
 
 # The desk's own keys: go, freeze, close.
 _DESK = 0
@@ -76,7 +74,9 @@ class ManyScreen(JudgeScreen):
         self._face = ManyFace()
         self._flashing: dict[int, int] = {}
         self._flashes = 0
-        self._rows = LaneRows()
+        self._picture = Picture(self._keys, self._standing)
+        # Whose emergency box fills the screen.
+        self._boxed: int | None = None
 
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
@@ -102,6 +102,7 @@ class ManyScreen(JudgeScreen):
         self._notice.clear()
         for step in self._keys.press(key, boot_ms, scene):
             self._step(step)
+        self._box_after(key, boot_ms)
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -160,6 +161,26 @@ class ManyScreen(JudgeScreen):
         self._do(number, effect, moment, key)
         self._leave_off(but=of)
 
+    def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
+        super()._submit(number, effect, moment, key)
+        if isinstance(effect.act, Stop) and not effect.act.sign:
+            self._boxed = number
+
+    def _box_after(self, key: str, boot_ms: int) -> None:
+        """The box goes when the coach turns elsewhere, or the athlete goes on."""
+        number = self._boxed
+        if number is None:
+            return
+        lane = self._desk.lane(number)
+        stopped = lane.stopped or number in self._stops
+        if key == "escape" or self._keys.chosen != number or not stopped:
+            self._boxed = None
+            return
+        if not sign_said(lane) and not self._panel_open():
+            heat_ms = self._desk.heat_ms(boot_ms)
+            at = None if heat_ms is None else own_ms(lane, heat_ms)
+            self._of(number).open(signs_menu(lane, at), boot_ms)
+
     def _leave_off(self, but: int | None = None) -> None:
         """Whatever is open elsewhere is closed: the coach has turned away from it."""
         for other, controls in self._controls.items():
@@ -179,10 +200,10 @@ class ManyScreen(JudgeScreen):
         in_hand = self._desk.at_stake
         lane = self._desk.lane(number)
         started = self._desk.zero_boot_ms is not None
-        open_items = 0
+        items = 0
         if not started:
             asked = self._lanes if desk else (number,)
-            open_items = sum(map(self._open_items, asked))
+            items = sum(open_items(self._desk, each) for each in asked)
         return Moment(
             lane=lane,
             boot_ms=boot_ms,
@@ -190,12 +211,8 @@ class ManyScreen(JudgeScreen):
             waiting=self._standing.waiting,
             in_hand=in_hand,
             checks=not started and self._desk.checks_lanes,
-            open_items=open_items,
+            open_items=items,
         )
-
-    def _open_items(self, number: int) -> int:
-        check = self._desk.lane_check(number)
-        return 0 if check is None else len(check.unexplained)
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -205,6 +222,7 @@ class ManyScreen(JudgeScreen):
             self._trial,
             self._notice.at(self._clock.boot_ms()),
             panels,
+            self._boxed,
             dict(self._stops),
             keys.chosen,
             keys.page,
@@ -266,7 +284,7 @@ class ManyScreen(JudgeScreen):
         self.set_timer(WHY_S, lambda: self._look_again(number))
 
     def _look_again(self, number: int) -> None:
-        self._rows.forget(number)
+        self._picture.forget(number)
         self.show_soon()
 
     def _end_flash(self, number: int, which: int) -> None:
@@ -283,28 +301,13 @@ class ManyScreen(JudgeScreen):
         self._face.show(self._view(), self._over())
 
     def _view(self) -> ManyView:
-        pages = self._keys.page + 1, self._keys.pages
-        if self._early is not None:
-            return self._early_view(self._early, pages)
-        number = self._front()
-        return many_view(
-            [self._row(each) for each in self._lanes],
-            floor_view(self._desk.lane(number), self._now(number)),
-            chosen=self._keys.chosen,
-            pages=pages,
-            asks=self._asks(),
-        )
-
-    def _early_view(self, early: Early, pages: tuple[int, int]) -> ManyView:
-        lanes = [self._shown.lane(number) for number in self._lanes]
-        read = f"Reading the log, {early.percent} %."
-        return many_view(
-            early_rows(lanes),
-            floor_view(lanes[0], Now(heat_ms=None, second=self._shown.second)),
-            chosen=None,
-            pages=pages,
-            asks=f"STOP. {read}" if early.stopped else f"{read} Keys are kept",
-        )
+        if self._early is not None and isinstance(self._shown, Coming):
+            return self._picture.early(self._shown, self._early)
+        view = self._picture.view(self._desk, self._front(), self._now)
+        if self._boxed is None:
+            return view
+        lane = self._desk.lane(self._boxed)
+        return boxed(view, lane, self._now(self._boxed), self._known.emergency)
 
     def _now(self, number: int) -> Now:
         return Now(
@@ -316,24 +319,6 @@ class ManyScreen(JudgeScreen):
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
         )
-
-    def _row(self, number: int) -> LaneRow:
-        lane, now = self._desk.lane(number), self._now(number)
-        open_items = 0 if lane.started else self._open_items(number)
-        row = self._rows.row(lane, now, self._keys.digit_of(number), open_items)
-        to = self._standing.lost.get(number)
-        return (
-            row if to is None else replace(row, kind="over", says=(f"- {to} judges",))
-        )
-
-    def _asks(self) -> str:
-        waiting = self._keys.waiting
-        if not waiting:
-            return ""
-        if self._keys.asks_stop:
-            return "STOP: all lanes are frozen. Whose is it? Press the lane's digit"
-        keys = " ".join(key for key, _ in waiting[-4:])
-        return f"{keys}   Which lane? Press its digit; escape drops it"
 
     def _over(self) -> Over:
         now = self._clock.boot_ms()

@@ -13,6 +13,7 @@ from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
+from judgekit.core.watching import open_look
 from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
 from judgekit.ui.views.count import (
@@ -178,6 +179,8 @@ def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, 
 def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
     """The keys of a set that is not counted rep by rep; none where they are usual."""
     plan = lane.plan
+    if plan.watching == "reported":
+        return _reported(lane) if phase in ("work", "rest", "horn") else ()
     if plan.part(key).kind == "attempts" and phase == "work":
         return _at_the_bar(lane, key)
     if looking.is_held(plan, key):
@@ -192,6 +195,12 @@ def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
         return (typed,) if target == OPEN else (typed, f"space all {target}")
     read = ("enter type the monitor", "g scorecard")
     return read if phase in ("horn", "over") else ()
+
+
+def _reported(lane: Lane) -> tuple[str, ...]:
+    if open_look(lane) is not None:
+        return ("* look ends", "space seen good", "backspace take back")
+    return ("enter set done", "+ how many", "* look")
 
 
 def _at_the_bar(lane: Lane, key: SetKey) -> tuple[str, ...]:

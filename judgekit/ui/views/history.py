@@ -370,8 +370,8 @@ _TARGETS: Mapping[type[Body], str] = {
 
 def _heat(body: Body) -> str:
     match body:
-        case Stop():
-            return "STOP"
+        case Stop(sign=sign):
+            return f"STOP: {sign}" if sign else "STOP"
         case GoOn(by_mistake=by_mistake, by=by):
             return "stopped by mistake" if by_mistake else f"let go on by {by}"
         case Recall():

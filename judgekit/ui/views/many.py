@@ -14,7 +14,10 @@ from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
+from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
+from judgekit.core.watching import open_look
+from judgekit.ui.views.box import Box
 from judgekit.ui.views.count import UNITS, count
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.floor import (
@@ -83,6 +86,8 @@ class LaneRow:
 class ManyView:
     """All lanes. `front` is the chosen lane's Floor, or the desk's where none is.
 
+    The emergency `box` fills the screen while there is one.
+
     `asks` is what must be answered by a digit; `tells` what is worth knowing while no
     lane is chosen, each said fully first.
     """
@@ -91,6 +96,7 @@ class ManyView:
     front: FloorView
     chosen: int | None = None
     asks: str = ""
+    box: Box | None = None
     tells: tuple[tuple[str, ...], ...] = ()
 
 
@@ -193,7 +199,10 @@ def _count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
 
 def _faults(lane: Lane) -> tuple[str, ...]:
     """No-reps so far: by their calls, then with the last call, then how many."""
-    attempts = [a for a in looking.work_now(lane).attempts if not a.good]
+    work = looking.work_now(lane)
+    seen = (press for look in work.looks for press in look.presses)
+    tried = sorted((*work.attempts, *seen, *work.noticed), key=lambda one: one.at)
+    attempts = [attempt for attempt in tried if not attempt.good]
     if not attempts:
         return ("",)
     many = sum(a.n for a in attempts)
@@ -227,6 +236,10 @@ def _state(
         return "over", ("■ TIME",)
     if waits_for_why(lane, at):
         return "ask", ("✗ NO REP why?", "✗ why?")
+    look = open_look(lane)
+    if look is not None:
+        seen = seen_in(look.presses)
+        return "good", (f"○ LOOK {seen} seen", f"○ LOOK {seen}", f"○{seen}")
     if phase == "rest":
         return _resting(rest_left(lane, at))
     return _working(lane, phase, at)
@@ -260,8 +273,10 @@ def _just_opened(lane: Lane, at: int) -> bool:
     line = looking.line_of(lane)
     ends = [rest.until_ms for rest in line.rests if rest.until_ms <= at]
     opened = max((*ends, line.opening(key) or 0))
-    attempts = looking.work_now(lane).attempts
-    done = bool(attempts) and attempts[-1].at >= opened
+    work = looking.work_now(lane)
+    newest = [attempt.at for attempt in work.attempts[-1:]]
+    newest += [said.at for said in work.reported[-1:]]
+    done = any(at >= opened for at in newest)
     return not done and 0 <= at - opened < GO_MS
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from judgekit.ui.text import cut, fitting, joined, packed, width_of
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.block import block_lines
+from judgekit.ui.widgets.boxlaying import box_rows
 from judgekit.ui.widgets.row import Row, filled, fit, run
 from judgekit.ui.widgets.side import KEY_COLUMNS, panel_rows, side_rows
 
@@ -57,6 +58,8 @@ _TONES: dict[RowKind, Tone] = {
 
 def many_rows(view: ManyView, over: Over, width: int, height: int) -> tuple[Row, ...]:
     """All rows of the Floor, each exactly `width` cells."""
+    if view.box is not None:
+        return box_rows(view.box, over, width, height)
     if width < _LEAST[0] or height < _LEAST[1]:
         return _tiny(view, over, width, height)
     columns = width - _ENDS
