@@ -141,6 +141,10 @@ class ManyKeys:
         """The digit that chooses a lane on this page, empty for one of another."""
         return _DIGITS[(lane - 1) % PAGE] if page_of(lane) == self.page else ""
 
+    def last_lane(self, boot_ms: int) -> int | None:
+        """Whose press a take-back would take: that of its own key, or the chosen."""
+        return self._lane_of("take-back", boot_ms)
+
     def place_of(self, key: str) -> int:
         """Which lane a repeat of the key would be about, 0 where none is chosen."""
         if key in self._places:

@@ -19,6 +19,7 @@ from tests.ui.many_desk import ClassFloor
 if TYPE_CHECKING:
     from judgekit.core.entry import Body
     from judgekit.core.plan import Plan
+    from judgekit.core.ruling import Ref
 
 SIZE = (80, 24)
 NORMAL = """\
@@ -476,3 +477,86 @@ async def test_a_look_in_a_judged_lane_is_refused_with_words() -> None:
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "2", "*")
         assert "Lane 2: Every rep is judged in this lane" in text(floor.app)
+
+
+# --- two lanes ------------------------------------------------------------------------
+
+TWO = """\
+ Quayside   heat 3  2 lanes                     cap 10:00   9:48 left      0:12
+   1  20  Ines Varga   Women           │    2  21  Bo Lindt   Women
+ FRONT SQUAT  47.5 kg            A 1/3 │  FRONT SQUAT  47.5 kg            A 1/3
+ ████████████  ████████████            │  ████████████  ████████████
+ ████████████  ████████████            │  ████████████  ████████████
+ ████    ████          ████            │  ████    ████          ████
+ ████    ████          ████            │  ████    ████          ████
+ ████    ████  ████████████            │  ████    ████      ████████
+ ████    ████  ████████████            │  ████    ████      ████████
+ ████    ████  ████                    │  ████    ████          ████
+ ████    ████  ████                    │  ████    ████          ████
+ ████████████  ████████████            │  ████████████  ████████████
+ ████████████  ████████████            │  ████████████  ████████████
+ of 12                                 │  of 12
+ ✗ NO REP depth  no-reps 1: depth 1    │  ✓ good
+ ■ ■ □ □ □ □ □ □ □ □ □ □               │  ■ ■ ■ □ □ □ □ □ □ □ □ □
+ next  toes to bar 20                  │  next  toes to bar 20
+ z good   x no rep                     │  , good   . no rep
+ d DEPTH   k LOCK   n why next         │  d DEPTH   k LOCK   n why next
+ 0 STOP                                │  0 STOP
+
+
+
+ backspace take back right   a digit chooses   0 STOP   ? keys            saved"""
+TWO_SMALL = """\
+ Quayside   heat 3  2 lanes        0:12
+   1  20  Ines Va… │    2  21  Bo Lindt
+ FRONT SQUAT A 1/3 │  FRONT SQUAT A 1/3
+ ██████ ██████     │  ██████ ██████
+ ██  ██     ██     │  ██  ██     ██
+ ██  ██ ██████     │  ██  ██   ████
+ ██  ██ ██         │  ██  ██     ██
+ ██████ ██████     │  ██████ ██████
+ of 12             │  of 12
+ ✗ NO REP depth    │  ✓ good
+ z good   x no rep │  , good   . no rep
+ backspace take back right        saved"""
+
+
+@pytest.mark.parametrize(("size", "shown"), [(SIZE, TWO), ((40, 12), TWO_SMALL)])
+async def test_two_lanes_stand_side_by_side_and_need_no_choosing(
+    size: tuple[int, int], shown: str
+) -> None:
+    floor = ClassFloor(many=2, plan=work())
+    floor.go()
+    floor.act(1, Rep(), Rep())
+    floor.act(2, Rep(), Rep())
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "x", after=2200)
+        await floor.tap(pilot, "d", after=900)
+        await floor.tap(pilot, ",", after=900)
+        # The no-rep's second is over: its lane is not turned over any more.
+        floor.screen._flashing.clear()
+        floor.screen.show_soon()
+        await pilot.pause()
+        assert "\n".join(rows(floor.app)) == shown
+        assert judged(floor, 1)[2:] == [
+            NoRep(),
+            NameFault(target=ref(floor), fault="depth"),
+        ]
+        assert faint(floor.app) == []
+
+
+def ref(floor: ClassFloor) -> Ref:
+    """The no-rep of the first lane."""
+    return next(e.ref for e in floor.lane(1).entries if isinstance(e.body, NoRep))
+
+
+async def test_of_two_lanes_the_left_one_stays_left_whoever_is_stopped() -> None:
+    floor = ClassFloor(many=2, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "0", "escape")
+        shown = rows(floor.app)
+        assert (shown[1].index("Ines"), shown[1].index("Bo")) == (10, 51)
+        await floor.tap(pilot, "z", ",", after=2200)
+        assert (floor.good(), floor.lane(2).held) == ([1, 0], 1)
+        assert "■ STOP 0:00, 1 held" in text(floor.app)

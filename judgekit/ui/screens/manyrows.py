@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
+from judgekit.ui.manykeys import TWO
 from judgekit.ui.views.box import box_view
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.many import (
@@ -51,13 +52,18 @@ class Picture:
 
     def view(self, desk: Desk, front: int, now_of: Callable[[int], Now]) -> ManyView:
         """All lanes of a desk; `front` is the lane that stands for them."""
-        return many_view(
+        view = many_view(
             [self._row(desk, number, now_of(number)) for number in desk.lanes],
             floor_view(desk.lane(front), now_of(front)),
             chosen=self._keys.chosen,
             pages=(self._keys.page + 1, self._keys.pages),
             asks=self._asks(),
+            last=self._keys.last_lane(desk.clock.boot_ms()),
         )
+        if len(desk.lanes) != TWO:
+            return view
+        pair = (floor_view(desk.lane(number), now_of(number)) for number in desk.lanes)
+        return replace(view, pair=tuple(pair))
 
     def early(self, coming: Coming, early: Early) -> ManyView:
         """All planned lanes while their log is read."""

@@ -52,6 +52,7 @@ if TYPE_CHECKING:
 # So long "GO" stands once a rest is over, and so long before it is counted down.
 GO_MS = 4000
 SOON_MS = 3000
+_TWO = 2
 # How a lane's state is drawn; its sign and word say the same.
 RowKind = Literal["", "good", "no-rep", "rest", "go", "ask", "stopped", "over"]
 
@@ -86,7 +87,8 @@ class LaneRow:
 class ManyView:
     """All lanes. `front` is the chosen lane's Floor, or the desk's where none is.
 
-    The emergency `box` fills the screen while there is one.
+    The emergency `box` fills the screen while there is one. Of two lanes, `pair` are
+    the Floors of both.
 
     `asks` is what must be answered by a digit; `tells` what is worth knowing while no
     lane is chosen, each said fully first.
@@ -97,6 +99,7 @@ class ManyView:
     chosen: int | None = None
     asks: str = ""
     box: Box | None = None
+    pair: tuple[FloorView, ...] = ()
     tells: tuple[tuple[str, ...], ...] = ()
 
 
@@ -143,17 +146,20 @@ def many_view(
     chosen: int | None,
     pages: tuple[int, int],
     asks: str,
+    last: int | None = None,
 ) -> ManyView:
     """All rows in their order, and what stands above and below them.
 
     `front` is the Floor of the chosen lane, else of any; `pages` are the page that
-    digits are about and how many there are.
+    digits are about and how many there are. A take-back would be lane `last`'s.
     """
     ordered = sorted(rows, key=lambda row: (row.phase != "stopped", row.lane))
     where = f"{front.where.partition('  lane')[0]}  {len(rows)} lanes"
     if front.where.endswith("SECOND JUDGE"):
         where += "   SECOND JUDGE"
     hint = _hint(front, pages, chosen=chosen is not None)
+    if len(rows) == _TWO:
+        hint = _hint_of_two(front, rows, last)
     front = replace(front, where=where, hint=hint)
     if chosen is None:
         front = replace(front, banner="", banner_kind="", last=(), flags=())
@@ -166,6 +172,17 @@ def many_view(
         asks=asks,
         tells=_tells(rows) if chosen is None else (),
     )
+
+
+def _hint_of_two(
+    view: FloorView, rows: Sequence[LaneRow], last: int | None
+) -> tuple[str, ...]:
+    """The keys of two lanes; which of them a take-back would be about."""
+    if view.phase == "before go":
+        return (view.hint[0], "a digit chooses", "0 STOP", "? keys")
+    places = {row.lane: ("left", "right")[n] for n, row in enumerate(rows)}
+    back = f"backspace take back {places[last]}" if last in places else "0 STOP"
+    return (back, "a digit chooses", "0 STOP", "? keys")[last not in places :]
 
 
 def _hint(view: FloorView, pages: tuple[int, int], *, chosen: bool) -> tuple[str, ...]:

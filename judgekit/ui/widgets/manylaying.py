@@ -14,6 +14,7 @@ from judgekit.ui.widgets.block import block_lines
 from judgekit.ui.widgets.boxlaying import box_rows
 from judgekit.ui.widgets.row import Row, filled, fit, run
 from judgekit.ui.widgets.side import KEY_COLUMNS, panel_rows, side_rows
+from judgekit.ui.widgets.twolaying import two_rows
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -83,6 +84,8 @@ def _middle(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     """The lanes; below them the chosen one, or beside them an open panel."""
     if over.panel is not None:
         return _with_panel(view, over, columns, rows)
+    if view.pair:
+        return two_rows(view, over, columns, rows)
     lanes = _lanes(view, over, columns, rows)
     left = rows - len(lanes)
     if left > 1:
