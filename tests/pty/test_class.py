@@ -8,12 +8,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import NoRep, Rep, TakeBack
-from judgekit.desk import SystemClock
-from judgekit.desk.opening import Wish, open_desk
-from judgekit.files.folder import load_event
 from judgekit.store.folder import read_all
+from tests.class_event import LANES, a_class
 from tests.pty.terminal import Terminal
-from tests.small_event import EVENT, WORKOUT, write_event
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,32 +24,11 @@ _PACE = threading.Event()
 KEYS = 1200
 KEYS_PAGE = "KEYS"
 LEAST, BURST = 4, 6
-LANES = tuple(range(1, 13))
 FLOOR = ("floor", ".", "--heat", "7")
 FAULTS = {"d": "shallow", "s": "not-tall", "k": "elbow-touch"}
 SIZES = ((80, 24), (40, 12), (120, 40), (100, 30), (30, 8), (60, 20))
 # No guard against held keys and no second reason: each key stands for itself.
 _BARE = 'repeat = "0 s"\nsecond-reason = "0 s"\n'
-
-
-def a_class(folder: Path) -> EventFolder:
-    """Twelve lanes under one coach, under way for 20 s, with one long set each."""
-    event = write_event(folder)
-    (event / "event.toml").write_text(EVENT + _BARE, encoding="utf-8")
-    head, one, _ = WORKOUT.split("[[part.movement]]")
-    long = head.replace("rounds = 2", "rounds = 1") + "[[part.movement]]"
-    long += one.replace("[3, 2]", "5000")
-    (event / "workouts" / "quayside.toml").write_text(long, encoding="utf-8")
-    with (event / "people.csv").open("a", encoding="utf-8") as people:
-        people.writelines(f"1{lane:02},Athlete {lane},women,\n" for lane in LANES)
-    with (event / "heats.csv").open("a", encoding="utf-8") as heats:
-        heats.writelines(f"7,12:00,quayside,{n},1{n:02},kb\n" for n in LANES)
-    loaded = load_event(event)
-    clock = SystemClock()
-    desk, _ = open_desk(loaded, Wish(heat="7", lanes=LANES), clock)
-    desk.call_go(boot_ms=clock.boot_ms() - 30_000)
-    desk.close()
-    return loaded
 
 
 @dataclass
@@ -125,7 +101,7 @@ def logged(folder: EventFolder) -> list[tuple[int, str, str]]:
 def test_a_minutes_keys_in_bursts_across_twelve_lanes_are_exact(
     tmp_path: Path,
 ) -> None:
-    folder = a_class(tmp_path / "event")
+    folder = a_class(tmp_path / "event", _BARE)
     chance = random.Random(20)  # noqa: S311 - the same keys every time
     hand, model, pressed = keys(chance), Model(), 0
     with Terminal(FLOOR, folder=folder.folder) as terminal:
