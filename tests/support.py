@@ -16,6 +16,7 @@ from judgekit.core.plan import (
     PlanFault,
     PlanMovement,
     PlanPart,
+    SetKey,
 )
 from judgekit.core.press import Act, Press
 from judgekit.core.state import Lane
@@ -165,7 +166,7 @@ class Played:
         self.put(Go(boot="boot", boot_ms=0, zero_ms=ZERO_WALL), 0)
         return self
 
-    def put(self, body: Body, at: int | None) -> None:
+    def put(self, body: Body, at: int | None, key: SetKey | None = None) -> None:
         """An entry straight into the log."""
         self._add(
             Entry(
@@ -175,7 +176,7 @@ class Played:
                 at=at,
                 wall=ZERO_WALL + (at or 0),
                 who="kb",
-                set=None,
+                set=key,
                 body=body,
             )
         )

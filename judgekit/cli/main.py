@@ -23,6 +23,7 @@ COMMANDS = {
     "scale": "Write what an athlete does instead today.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "transcribe": "Put a tally into the log, whole or not at all.",
+    "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
     "faults": "Print fault rates over all lanes that were judged.",

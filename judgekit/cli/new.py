@@ -42,6 +42,7 @@ name = "Second judge"
 doubt = "athlete"               # or "no-rep": what a judge does when unsure
 early-start = "no-rep"          # or "seconds", "counts": a rep before a rest is over
 cues = "off"                    # "on": letters of cue faults note them
+watching = "judged"             # "reported": athletes say what they did, as in a class
 lane-check = "on"               # "off": nothing is looked at before go
 # "wall-ball-shot.line" = "above"       # a card's own setting
 

@@ -351,7 +351,8 @@ def _reading(lane: Lane, press: Press, key: SetKey, act: Reading) -> Decided:
     before = lane.plan.target(key) - looking.left(lane, key)
     if act.shows < before and not act.why:
         return Refusal(
-            says=f"{name}: the monitor showed {before} before. Say why it shows less."
+            says=f"{name}: the monitor showed {before} before. "
+            "Take that back, or say why it shows less."
         )
     return (draft(press, act, key),)
 

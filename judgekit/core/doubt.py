@@ -9,7 +9,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Entry, Extra, Odd, Reading, Rep
+from judgekit.core.entry import Entry, Extra, Go, Odd, Reading, Rep
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import SetKey
 from judgekit.core.values import dataclass
@@ -81,7 +81,7 @@ def of(lane: Lane, entry: Entry) -> Doubt | None:
     else:
         return None
     attempt = attempts[index]
-    if not is_doubtful(attempt):
+    if not is_doubtful(lane, attempt):
         return None
     before = attempts[index - 1] if index else None
     return Doubt(entry=entry, before=_other_movement(lane, before, entry))
@@ -109,14 +109,24 @@ def _other_movement(
 
 def unanswered(lane: Lane, attempt: Attempt) -> bool:
     """Whether a press came too soon and nobody has said what it was."""
-    return is_doubtful(attempt) and not answered(lane, attempt.ref)
+    return is_doubtful(lane, attempt) and not answered(lane, attempt.ref)
 
 
-def is_doubtful(attempt: Attempt) -> bool:
-    """Whether one press counts that came too soon; many at once are no slip."""
+def is_doubtful(lane: Lane, attempt: Attempt) -> bool:
+    """Whether a press counts that came too soon.
+
+    One that stands for many reps is a slip as easily; many reps on one line of a tally
+    are none, as nobody pressed a key there.
+    """
     soon = "soon" in attempt.marks or "changeover" in attempt.marks
-    one = attempt.n == 1 or attempt.shows is not None
-    return soon and one and attempt.counts
+    if not soon or not attempt.counts:
+        return False
+    return attempt.n == 1 or attempt.shows is not None or _is_live(lane)
+
+
+def _is_live(lane: Lane) -> bool:
+    """Whether the lane was judged at a desk: a start on paper knows of no machine."""
+    return any(isinstance(e.body, Go) and e.body.boot for e in lane.entries)
 
 
 def answered(lane: Lane, target: Ref) -> bool:

@@ -73,7 +73,8 @@ def told_time(lane: Lane, ms: int) -> Counted:
 def _on_the_clock(lane: Lane, steps: list[Step]) -> int:
     done = lane.work.done_ms
     raw = done if done is not None else cap_of(lane) or lane.over_ms or 0
-    steps.append(Step(label="last rep at", value=show_time(raw, 1)))
+    last = "set reported" if lane.plan.watching == "reported" else "rep"
+    steps.append(Step(label=f"last {last} at", value=show_time(raw, 1)))
     pauses = [_pause(lane, rest) for rest in lane.work.rests if rest.from_ms < raw]
     return raw - _rest_off(lane, [*pauses, *_waits(lane)], steps)
 

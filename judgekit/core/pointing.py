@@ -107,7 +107,8 @@ def _count_again(lane: Lane, press: Press, act: CountAgain) -> Decided:
     if target is None:
         return Refusal(says="Nothing to count again.")
     key = target.set
-    if isinstance(target.body, Rep) and key is not None:
+    counts = lane.plan.watching == "judged"
+    if counts and isinstance(target.body, Rep) and key is not None:
         left = looking.left(lane, key)
         if target.body.n > left:
             return Refusal(says=f"That set has {left} left; it cannot take this again.")

@@ -28,9 +28,13 @@ def reps_by_member(lane: Lane) -> dict[str, int]:
 
 
 def below_least(lane: Lane) -> tuple[str, ...]:
-    """Members who have not done the least that each must do, in words."""
+    """Members who have not done the least that each must do, in words.
+
+    Where the athletes said what was done, nobody saw who did it.
+    """
     least = lane.plan.team.least
-    if not least:
+    seen = lane.plan.watching == "judged" and lane.work.given is None
+    if not least or not seen:
         return ()
     return tuple(
         f"{bib} has done {many} of at least {least}"

@@ -146,6 +146,8 @@ class Sitting:
         plan = self._seat.resolve(number, [*self.day, entry])
         if self.zero_boot_ms is None:
             return {number: plan}, draft
+        # What was pressed so far stays what it was, whatever the files say by now.
+        plan = replace(plan, watching=self.states[number].plan.watching)
         sealed = replace(body, plan=plan_hash(encode_plan(plan)))
         return {number: plan}, replace(draft, body=sealed)
 

@@ -15,6 +15,7 @@ from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.lanecheck import TRANSCRIBED, LaneCheck, checks_in
 from judgekit.core.people import HeatLane
 from judgekit.core.press import Act, Draft, Press
+from judgekit.core.ruling import Ref
 from judgekit.core.runs import day_entries, runs_of
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
@@ -41,6 +42,30 @@ class Transcript:
     plans: tuple[bytes, ...]
     lane: Lane
     wall: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """A run to carry on: what it holds, and which of its books claim the lane."""
+
+    number: int
+    entries: tuple[Entry, ...]
+    claimed: frozenset[str]
+    lane: Lane
+
+    @property
+    def at(self) -> int:
+        """The heat time that it has come to."""
+        return max([0, *(self.lane.when(e) or 0 for e in self.entries)])
+
+    @property
+    def covers(self) -> tuple[Ref, ...]:
+        """The last number of each book that is taken over."""
+        last: dict[str, int] = {}
+        for entry in self.entries:
+            if entry.book in self.claimed:
+                last[entry.book] = max(entry.number, last.get(entry.book, 0))
+        return tuple(Ref(book, number) for book, number in last.items())
 
 
 def transcribe(
@@ -76,14 +101,23 @@ def transcribe(
         run=len(runs) + 1,
         day=day_entries(books),
     )
+    write(folder, script)
+    return log / f"{script.book}{sqlite.SUFFIX}"
+
+
+def write(folder: EventFolder, script: Transcript) -> None:
+    """A transcript into a book of its own."""
     book = sqlite.create(
-        log, script.book, event=folder.event.name, heat=row.heat, wall=script.wall
+        folder.log,
+        script.book,
+        event=folder.event.name,
+        heat=script.heat.heat,
+        wall=script.wall,
     )
     try:
         book.append(script.entries, script.plans)
     finally:
         book.close()
-    return log / f"{script.book}{sqlite.SUFFIX}"
 
 
 def read_tally(  # noqa: PLR0913 - what makes the book the same every time
@@ -96,11 +130,21 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
     again: str = "",
     run: int = 1,
     day: Sequence[Entry] = (),
+    carried: Carried | None = None,
 ) -> Transcript:
-    """Decide a whole tally in memory: nothing is written, every refusal is told."""
+    """Decide a whole tally in memory: nothing is written, every refusal is told.
+
+    It begins a run, or carries one on.
+    """
     book_id = transcribed_book_id(folder.event.name, row.heat, row.lane, data, run)
-    playing = _Playing(folder, row, book_id, day)
-    playing.add(None, Draft(at=None, set=None, body=_claim(row, again)))
+    playing = _Playing(folder, row, book_id, day, carried)
+    claim = Claim(
+        judge=row.judge,
+        why=again,
+        covers=() if carried is None else carried.covers,
+        source="transcribed",
+    )
+    playing.add(None, Draft(at=None, set=None, body=claim))
     for line in tally.lines:
         refused = playing.press(line.at, line.act)
         if refused is not None:
@@ -119,10 +163,6 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
     )
 
 
-def _claim(row: HeatLane, again: str) -> Claim:
-    return Claim(judge=row.judge, why=again, source="transcribed")
-
-
 def heat_start_ms(folder: EventFolder, row: HeatLane) -> int:
     """The wall clock at the heat's start in the event's zone, UTC ms since 1970."""
     midnight = datetime.fromisoformat(row.date)
@@ -135,7 +175,12 @@ class _Playing:
     """One tally under way."""
 
     def __init__(
-        self, folder: EventFolder, row: HeatLane, book: str, day: Sequence[Entry]
+        self,
+        folder: EventFolder,
+        row: HeatLane,
+        book: str,
+        day: Sequence[Entry],
+        carried: Carried | None,
     ) -> None:
         self._folder = folder
         self._row = row
@@ -145,7 +190,13 @@ class _Playing:
         self.entries: list[Entry] = []
         self.sealed: list[bytes] = []
         self.problems: list[Problem] = []
-        self.lane = empty(self._resolved(self._day))
+        self._before = carried.entries if carried is not None else ()
+        if carried is None:
+            self.lane = empty(self._resolved(self._day))
+        else:
+            # What is said now comes after all that it carries on.
+            self.zero = max(self.zero, *(e.wall + 1 for e in self._before))
+            self.lane = carried.lane
 
     def _resolved(self, day: Sequence[Entry]) -> Plan:
         return self._folder.plan_of(self._row, day)
@@ -214,7 +265,9 @@ class _Playing:
     def _change_of_day(self, entry: Entry, body: Is | Scale) -> Entry:
         plan = self._resolved([*self._day, entry])
         self._day.append(entry)
-        self.lane = fold(plan, self.entries)
+        if self.lane.started:
+            plan = replace(plan, watching=self.lane.plan.watching)
+        self.lane = fold(plan, (*self._before, *self.entries))
         if not self.lane.started:
             return entry
         data = encode_plan(plan)

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.points import Substituted
     from judgekit.core.ranking import Placed
+    from judgekit.core.ruling import Ref
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result, Standings
 
@@ -210,15 +211,26 @@ def _number(value: Fraction) -> str:
 def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:
     """What changed the count or the score, and the last thing that counted."""
     attempts = {a.ref: a for a in lane.work.attempts}
-    last = next((a.ref for a in reversed(lane.work.attempts) if a.counts), None)
+    last = _last_counted(lane)
     for entry in lane.entries:
         attempt = attempts.get(entry.ref)
         odd = attempt is not None and bool(attempt.marks)
+        seen = isinstance(entry.body, NoRep) and lane.plan.watching == "reported"
         kept = isinstance(entry.body, NoRep | Correct | Rule | Extra | TakeBack)
-        if kept or odd or entry.ref == last:
+        if (kept and not seen) or odd or entry.ref == last:
             told = _decides(lane, entry, names)
             is_last = entry.ref == last
             yield replace(told, says=f"last: {told.says}") if is_last else told
+
+
+def _last_counted(lane: Lane) -> Ref | None:
+    """The last thing that counted: a result, a set reported, or a rep."""
+    work = lane.work
+    if work.given is not None:
+        return work.given.ref
+    counted = [a.ref for a in work.attempts if a.counts]
+    reported = [said.ref for said in work.reported]
+    return next(iter([*reported[-1:], *counted[-1:]]), None)
 
 
 def _decides(lane: Lane, entry: Entry, names: Mapping[str, str]) -> Deciding:

@@ -58,6 +58,7 @@ class SplitRow:
     """One set touched; `took` counts from the end of the set or rest before.
 
     `took` is the difference of the times shown, so that the column adds up to them.
+    No-reps are None where nobody judged every rep.
     """
 
     part: str
@@ -66,7 +67,7 @@ class SplitRow:
     good: int
     target: int
     unit: str
-    no_reps: int
+    no_reps: int | None
     done: str
     took: str
     note: str
@@ -181,7 +182,7 @@ def scorecard(
         amended=_amended(score),
         remarks=remarks(lane, known),
         signed=tuple(_signature(s) for s in lane.signatures),
-        settings=settings_of(plan),
+        settings=_settings(lane),
         cautions=cautions_of(plan),
         log_code=log_code,
         proves=PROVES if log_code else "",
@@ -226,13 +227,16 @@ def _splits(lane: Lane) -> tuple[SplitRow, ...]:
     for done in lane.work.sets:
         part = done.key.part
         since = ends.get(part, opens.get(part))
-        row = _split(lane.plan, done, misses[done.key], since)
+        missing = None if is_told(lane) else misses[done.key]
+        row = _split(lane.plan, done, missing, since)
         rows.append(replace(row, note=_and(row.note, told.get(done.key, ""))))
         ends[part] = done.done_ms if done.done_ms is not None else done.last_ms
     return tuple(rows)
 
 
-def _split(plan: Plan, done: SetDone, misses: int, since: int | None) -> SplitRow:
+def _split(
+    plan: Plan, done: SetDone, misses: int | None, since: int | None
+) -> SplitRow:
     precision = plan.precision_ms
     took = ""
     if done.done_ms is not None and since is not None and since <= done.done_ms:
@@ -377,6 +381,14 @@ def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
     return tuple(
         named if named and why == NOT_ACCEPTED else why for why in score.provisional
     )
+
+
+def _settings(lane: Lane) -> tuple[tuple[str, str], ...]:
+    """The rules in force; a result told afterwards was watched by nobody."""
+    rules = settings_of(lane.plan)
+    if lane.work.given is None:
+        return rules
+    return (("watching", watched_words(lane)), *rules[1:])
 
 
 def _signature(signature: Signature) -> str:

@@ -12,6 +12,7 @@ from judgekit.core.entry import (
     Entry,
     Extra,
     Gap,
+    Go,
     GoOn,
     NoRep,
     Reading,
@@ -212,8 +213,22 @@ def test_the_last_rep_of_a_workout_taken_off_opens_the_set_again() -> None:
     assert played.lane.work.cursor == SQUATS
 
 
-def test_many_reps_on_one_line_are_no_slip() -> None:
+def test_many_reps_at_one_press_are_asked_about_and_come_off_together() -> None:
     played = Played(simple()).go()
+    played.press(2, Rep())
+    played.press(4, Rep(n=5))
+    assert marks(played)[-1] == ("soon",)
+    assert played.lane.work.good == 6
+    assert doubt.newest(played.lane) is not None
+    played.press(5, AnswerExtra(yes=True))
+    assert played.lane.work.good == 1
+    played.press(12, Rep(n=5))
+    assert marks(played)[-1] == ()
+
+
+def test_many_reps_on_one_line_of_a_tally_are_no_slip() -> None:
+    played = Played(simple())
+    played.put(Go(boot="", boot_ms=0, zero_ms=0), 0)
     played.press(2, Rep())
     played.press(4, Rep(n=5))
     assert marks(played)[-1] == ("soon",)

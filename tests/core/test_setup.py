@@ -46,6 +46,7 @@ from judgekit.core.workout import (
     Shape,
     Team,
     Unit,
+    Watching,
     Window,
     Workout,
 )
@@ -589,6 +590,24 @@ def test_the_order_of_cards_athletes_and_day_entries_never_matters(
 
 def member(bib: str, division: str = "women-open", team: str = "Pier") -> Athlete:
     return Athlete(bib=bib, name=f"N{bib}", division=division, team=team)
+
+
+@pytest.mark.parametrize(
+    ("event", "own", "plan"),
+    [
+        ("judged", None, "judged"),
+        ("reported", None, "reported"),
+        ("reported", "judged", "judged"),
+        ("judged", "reported", "reported"),
+    ],
+)
+def test_a_workout_may_be_watched_otherwise_than_its_event(
+    event: Watching, own: Watching | None, plan: Watching
+) -> None:
+    rules = replace(EVENT.rules, watching=event)
+    written = workout(rounds(SQUATS), watching=own)
+    found = resolved(written, event=replace(EVENT, rules=rules))
+    assert found.watching == plan
 
 
 def team_plan(*athletes: Athlete) -> Plan:

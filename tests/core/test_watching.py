@@ -9,7 +9,14 @@ import pytest
 from judgekit.core.entry import Correct, Cue, GoOn, NoRep, Reading, Rep, Stop, Time
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import fold
-from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
+from judgekit.core.plan import (
+    Member,
+    Plan,
+    PlanPart,
+    PlanTeam,
+    PlanTieBreak,
+    SetKey,
+)
 from judgekit.core.press import (
     Act,
     Called,
@@ -62,6 +69,7 @@ def test_part_of_a_set_is_told_in_all_and_then_the_whole() -> None:
     assert played.lane.work.done_ms == 50_000
     assert score(played.lane).status == "finished"
     assert score(played.lane).shown == "0:50"
+    assert score(played.lane).steps[0].label == "last set reported at"
     same_when_folded(played)
 
 
@@ -179,6 +187,30 @@ def test_a_failed_attempt_is_none_of_it_and_spent() -> None:
     assert score(played.lane).status == "finished"
 
 
+def test_a_hold_is_reported_in_seconds_and_over_when_it_was_let_go() -> None:
+    part = PlanPart(
+        id="A", kind="hold", rounds=1, movements=(movement("row", 60, unit="seconds"),)
+    )
+    played = class_of(for_time(parts=(part,), score="reading", cap_ms=0))
+    played.press(50, ReportSet(n=45))
+    assert score(played.lane).shown == "45"
+    assert score(played.lane).status == "finished"
+    played.press(51, ReportSet())
+    assert played.refusals == ["There is no set to report."]
+    same_when_folded(played)
+
+
+def test_nobody_saw_who_of_a_team_did_too_little() -> None:
+    members = (Member(bib="1", name="Ana"), Member(bib="2", name="Bo"))
+    team = PlanTeam(members=members, how="shared", least=3)
+    judged = Played(simple(4, team=team)).go()
+    judged.each(Rep(), 3, 6, 9, 12)
+    assert any("at least" in why for why in score(judged.lane).provisional)
+    reported = class_of(simple(4, team=team))
+    reported.press(12, ReportSet())
+    assert score(reported.lane).provisional == ("not accepted yet",)
+
+
 def test_a_report_while_stopped_is_held() -> None:
     played = class_of(simple(10))
     played.press(5, Stop())
@@ -286,6 +318,17 @@ def test_what_was_seen_is_taken_back_like_a_judgement() -> None:
     same_when_folded(played)
 
 
+def test_a_rep_seen_is_seen_again_though_its_set_is_full() -> None:
+    played = class_of(simple(10))
+    played.press(1, Look())
+    played.press(2, ReportSet())
+    played.press(3, Rep())
+    played.press(4, TakeBackOne())
+    played.press(5, CountAgain())
+    assert played.refusals == []
+    assert len(played.lane.work.looks[0].presses) == 1
+
+
 def test_one_look_at_a_time_and_none_without() -> None:
     played = class_of(simple(10))
     played.press(1, EndLook())
@@ -354,7 +397,7 @@ def test_a_monitor_goes_down_only_with_a_reason() -> None:
     played.press(20, Reading(shows=12))
     played.press(25, Reading(shows=10))
     assert played.refusals == [
-        "Row: the monitor showed 12 before. Say why it shows less."
+        "Row: the monitor showed 12 before. Take that back, or say why it shows less."
     ]
     played.press(26, Reading(shows=10, why="misread"))
     assert played.lane.work.good == 10

@@ -272,6 +272,23 @@ def test_another_athlete_in_the_lane_is_an_entry_and_another_plan(
     again.close()
 
 
+def test_what_was_judged_stays_judged_whatever_the_files_say_by_then(
+    folder: EventFolder, clock: FakeClock
+) -> None:
+    reported = replace(folder.event.rules, watching="reported")
+    changed = replace(folder, event=replace(folder.event, rules=reported))
+    desk, _ = open_desk(folder, ONE, clock)
+    with closing(desk):
+        start(desk, clock)
+        press(desk, clock, Rep())
+    desk, _ = open_desk(changed, ONE, clock)
+    with closing(desk):
+        press(desk, clock, Is(bib="007"))
+        state = desk.lane(1)
+        assert state.plan.bib == "007"
+        assert (state.plan.watching, state.work.good) == ("judged", 1)
+
+
 def test_absent_is_an_entry_before_go(
     folder: EventFolder, clock: FakeClock, sit: Sit
 ) -> None:

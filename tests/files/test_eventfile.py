@@ -104,6 +104,7 @@ early-start = "seconds"
 horn-lag = "0.5 s"
 second-reason = "2 s"
 repeat = "60 ms"
+watching = "reported"
 "wall-ball-shot.line" = "above"
 
 [keys]
@@ -141,6 +142,7 @@ first-aid = "Kim Brandt"
             horn_lag_ms=500,
             second_reason_ms=2000,
             repeat_ms=60,
+            watching="reported",
         ),
         card_settings=(("wall-ball-shot.line", "above"),),
         keys=(("good", ("pagedown", "/")), ("1.no-rep", ("pageup",))),

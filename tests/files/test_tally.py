@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from typing import TYPE_CHECKING, get_args
 
 import pytest
@@ -22,13 +23,16 @@ from judgekit.core.press import (
     AnswerHorn,
     Called,
     CountAgain,
+    EndLook,
     GoBack,
     Name,
     Press,
+    ReportSet,
     RuleAt,
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
 from judgekit.files.tally import (
     GRAMMAR,
@@ -141,6 +145,17 @@ def test_hours_may_stand_before_the_minutes() -> None:
         ("name lock at 0:04.1", Name(fault="lock", at=4_100)),
         ("cue low-catch", e.Cue(fault="low-catch")),
         ("reading 0", e.Reading(shows=0)),
+        ("reading 9 misread it", e.Reading(shows=9, why="misread it")),
+        ("set-reported", ReportSet()),
+        ("set-reported 8", ReportSet(n=8)),
+        ("set-reported 1.2.1", ReportSet(set=SetKey(1, 2, 1))),
+        ("set-reported 1.2.1 8", ReportSet(n=8, set=SetKey(1, 2, 1))),
+        ("look", Look()),
+        ("look-end", EndLook()),
+        ("look-end 12", EndLook(seen=12)),
+        ("result 7:41", Result(unit="ms", amount=461_000)),
+        ("result 5 + 8", Result(unit="reps", rounds=5, amount=8)),
+        ("result 62.5 kg", Result(unit="load", load="62.5 kg")),
         ("stop", e.Stop()),
         ("stop knees fall in", e.Stop(sign="knees fall in")),
         ("go-on mistake", e.GoOn(by_mistake=True)),
@@ -566,11 +581,25 @@ effects = st.one_of(
     st.builds(ruling.Reopen),
     st.builds(ruling.Close),
 )
+counted = st.sampled_from(["reps", "calories", "metres", "seconds", "segments"])
 plain_bodies: st.SearchStrategy[e.Body] = st.one_of(
     st.builds(e.Rep, n=st.integers(1, 999)),
     st.builds(e.NoRep, faults=st.lists(ids, unique=True).map(tuple)),
     st.builds(e.Cue, fault=ids),
-    st.builds(e.Reading, shows=st.integers(0, 9999)),
+    st.builds(e.Reading, shows=st.integers(0, 9999), why=some_words),
+    st.builds(SetReported, n=st.integers(0, 9999)),
+    st.just(Look()),
+    st.builds(LookEnd, seen=st.integers(0, 999)),
+    st.builds(Result, unit=st.just("ms"), amount=lengths),
+    st.builds(Result, unit=counted, amount=st.integers(0, 99_999)),
+    st.builds(
+        Result,
+        unit=st.just("reps"),
+        rounds=st.integers(1, 99),
+        amount=st.integers(0, 99),
+    ),
+    st.builds(Result, unit=st.just("rounds"), rounds=st.integers(0, 99)),
+    st.builds(Result, unit=st.just("load"), load=st.sampled_from(["80 kg", "9 lb"])),
     st.builds(e.Stop, sign=some_words),
     st.just(e.GoOn(by_mistake=True)),
     st.builds(e.GoOn, by_mistake=st.just(False), by=words),
@@ -614,7 +643,9 @@ def as_act(body: e.Body, key: SetKey | None) -> Act:
     """What a press would have to say for such an entry, where it points at nothing."""
     if isinstance(body, e.BackTo):
         return GoBack(why=body.why, to=key)
-    return body
+    if isinstance(body, SetReported):
+        return ReportSet(n=body.n, set=key)
+    return EndLook(seen=body.seen) if isinstance(body, LookEnd) else body
 
 
 @given(st.lists(st.tuples(st.integers(0, 5_000), plain_bodies, sets), max_size=12))
@@ -634,9 +665,9 @@ def test_what_is_written_reads_back_the_same(
 # --- a lane played, written, and played again ----------------------------------------
 
 
-def play(lines: list[tuple[int, Act]]) -> Lane:
+def play(lines: list[tuple[int, Act]], plan: Plan = PLAN) -> Lane:
     """The lane that these acts make; what is refused leaves no trace."""
-    lane = empty(PLAN)
+    lane = empty(plan)
     for at, one in lines:
         decided = decide(lane, Press(at=at, act=one, who="kb"))
         if isinstance(decided, Refusal):
@@ -688,6 +719,25 @@ def test_a_lane_written_out_and_played_again_is_the_same_lane(made: list[Act]) -
     lines = parse(write(first.entries, PLAN), "t", PLAN).lines
     again = play([(line.at, line.act) for line in lines])
     assert again == first
+
+
+class_presses: st.SearchStrategy[Act] = st.one_of(
+    st.builds(ReportSet, n=st.none() | st.integers(1, 3)),
+    st.just(Look()),
+    st.builds(EndLook, seen=st.none() | st.integers(0, 9)),
+    st.just(Result(unit="ms", amount=300_000)),
+    presses,
+)
+
+
+@settings(max_examples=200)
+@given(st.lists(class_presses, max_size=30))
+def test_a_class_written_out_and_played_again_is_the_same_lane(made: list[Act]) -> None:
+    plan = replace(PLAN, watching="reported")
+    acts = [(0, GO), *((n * 700, one) for n, one in enumerate(made, 1))]
+    first = play(acts, plan)
+    lines = parse(write(first.entries, plan), "t", plan).lines
+    assert play([(line.at, line.act) for line in lines], plan) == first
 
 
 SET_BACK = """0:00.0  go

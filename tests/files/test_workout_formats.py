@@ -216,6 +216,12 @@ def test_every_tie_break() -> None:
     assert intervals.tiebreaks == (IntervalSeconds(),)
 
 
+def test_a_workout_says_how_it_is_watched() -> None:
+    window = part('window = "3:00"', TOES)
+    assert read("reps", window).watching is None
+    assert read("reps", "watching = 'reported'", window).watching == "reported"
+
+
 def test_a_team() -> None:
     team = '[team]\nsize = 3\nhow = "shared"\nleast = 10\njudges = 2'
     found = read("reps", team, part('window = "3:00"', TOES))

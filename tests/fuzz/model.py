@@ -268,7 +268,7 @@ class Model:
         asked = [
             tried.number
             for tried in self.read().onward.tried
-            if tried.soon and tried.counts and self._is_one(tried)
+            if tried.soon and tried.counts
         ]
         found = [line for line in pressed if line.stands and line.number in asked]
         if not found:
@@ -278,9 +278,6 @@ class Model:
             found[-1].stands, found[-1].extra = False, True
             self.undone.append((found[-1].number, len(self.lines)))
         return "kept"
-
-    def _is_one(self, tried: Tried) -> bool:
-        return tried.many == 1 or self.lines[tried.number - 1].kind == "reading"
 
     def _count_again(self, at: int) -> str:
         if not self.undone:

@@ -512,8 +512,8 @@ def test_a_scorecard_of_reported_sets_says_so_and_what_looks_saw() -> None:
         "sets as the athlete reported them and looks",
     )
     assert [(s.good, s.no_reps, s.note) for s in made.splits] == [
-        (3, 0, "reported"),
-        (1, 0, "reported"),
+        (3, None, "reported"),
+        (1, None, "reported"),
     ]
     assert made.no_reps == ()
     assert made.remarks == (
@@ -540,4 +540,5 @@ def test_a_scorecard_of_a_result_has_sets_without_times() -> None:
         ("score", "7:41"),
     ]
     assert (made.provisional, made.no_reps) == ((), ())
+    assert made.settings[0] == ("watching", "result as the athlete reported it")
     assert made.aloud == "7:41, result as the athlete reported it"

@@ -497,6 +497,14 @@ def test_a_cap_ends_the_first_window_and_no_other_comes_on() -> None:
     assert shown(played, 21) == ("FRONT SQUAT", "part A  round 1", "horn")
 
 
+def test_many_reps_at_one_press_that_come_too_soon_are_asked_about() -> None:
+    played = Played(two_windows()).go()
+    played.press(5, Rep())
+    played.press(6, Rep(n=4))
+    asked = floor_view(played.lane, Now(heat_ms=7_000)).banner
+    assert asked == "4 reps so soon?   y one too many, else it stands"
+
+
 def test_yes_answers_no_horn_that_is_not_asked_about_yet() -> None:
     """A rep at the horn of the first window: while the second is on, slips go first."""
     played = Played(two_windows()).go()

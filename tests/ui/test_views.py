@@ -36,18 +36,22 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.press import (
+    Act,
     AnswerExtra,
     AnswerHorn,
     Called,
     CountAgain,
+    EndLook,
     GoBack,
     Name,
+    ReportSet,
     TakeBackOne,
     WasClose,
 )
 from judgekit.core.ruling import Close
 from judgekit.core.runs import AFTER_RECALL
 from judgekit.core.score import score
+from judgekit.core.watchentry import Look, Result
 from judgekit.reports.scorecard import scorecard
 from judgekit.store.book import BookHeld
 from judgekit.ui import panels
@@ -398,6 +402,42 @@ def test_the_log_says_what_happened_in_a_judges_words() -> None:
         "away: the computer slept 0:08",
         "clock jumped 8 s",
     ]
+
+
+def test_a_class_says_what_was_seen_and_what_was_said() -> None:
+    played = Played(for_time(watching="reported")).go()
+    acts: list[Act] = [
+        Look(),
+        Rep(),
+        Rep(n=3),
+        Called(fault="depth"),
+        EndLook(seen=9),
+        TakeBackOne(),
+        CountAgain(),
+        ReportSet(n=2),
+    ]
+    for at, act in enumerate(acts, 2):
+        played.press(at, act)
+    lane = played.lane
+    assert [history.words(lane, e) for e in lane.entries[2:]] == [
+        "look",
+        "rep, seen",
+        "3 reps, seen",
+        "NO REP depth seen",
+        "look over, 9 seen",
+        "undone: look over, 9 seen",
+        "counted again: look over, 9 seen",
+        "2 reported",
+    ]
+    assert history.mark(lane) == "2 reported"
+    assert state_of(lane) == "under way, 2 good at 0:09"
+    played.press(20, Look())
+    played.press(21, Called(fault="depth"))
+    assert history.mark(played.lane) == "NO REP depth seen"
+    told = Played(for_time()).go()
+    told.press(0, Result(unit="ms", amount=300_000))
+    assert history.words(told.lane, told.entries[-1]) == "result 5:00.0"
+    assert state_of(told.lane) == "to be accepted, 5:00"
 
 
 def test_reps_that_do_not_count_say_why() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import doubt, looking
+from judgekit.core.entry import Rep
 from judgekit.ui.views.phase import horn_asked
 
 if TYPE_CHECKING:
@@ -42,6 +43,8 @@ def question(lane: Lane, phase: Phase, at: int | None) -> str:
         what = f"Extra {lane.plan.card_of(found.before).name.lower()}?"
     elif _gap_ms(*_pair(lane, found.entry.ref)) < lane.plan.repeat_ms:
         what = "Two presses at once?"
+    elif isinstance(found.entry.body, Rep) and found.entry.body.n > 1:
+        what = f"{found.entry.body.n} reps so soon?"
     return f"{what}   y one too many, else it stands"
 
 

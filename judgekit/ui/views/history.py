@@ -57,6 +57,8 @@ if TYPE_CHECKING:
     from judgekit.core.state import Attempt, Lane
 
 TENTHS_MS = 100
+# What a press in a look may be: it says what was seen, not what counts.
+Seen = Rep | NoRep | NameFault
 
 
 _NOBODY: Mapping[str, str] = {}
@@ -133,6 +135,12 @@ def mark(lane: Lane) -> str:
     entry = next(iter(newest(lane, 1)), None)
     if entry is None:
         return ""
+    if lane.plan.watching == "reported" and isinstance(entry.body, Seen):
+        return words(lane, entry)
+    return _mark(lane, entry)
+
+
+def _mark(lane: Lane, entry: Entry) -> str:
     match entry.body:
         case Rep() | Reading():
             return _good(lane, entry.ref)
@@ -291,7 +299,7 @@ def _counting(lane: Lane, entry: Entry) -> str:
         case Cue(fault=fault):
             return f"cue {call_of(lane, entry.set, fault)}"
         case _:
-            return tried_words(lane, entry)
+            return tried_words(lane, entry) or said_words(entry.body)
 
 
 def _steering(lane: Lane, entry: Entry) -> str:

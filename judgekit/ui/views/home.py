@@ -86,7 +86,8 @@ def state_of(lane: Lane | None) -> str:
         return f"{closed}, {result.detail}"
     if looking.is_over(lane):
         return f"to be accepted, {result.detail}"
-    last = lane.work.attempts[-1].at if lane.work.attempts else 0
+    pressed = [one.at for one in lane.work.attempts[-1:]]
+    last = max([*pressed, *(one.at for one in lane.work.reported[-1:])], default=0)
     return f"under way, {lane.work.good} good at {show_time(max(0, last))}"
 
 
