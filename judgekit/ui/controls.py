@@ -45,6 +45,7 @@ from judgekit.ui.panels import (
     Typing,
 )
 from judgekit.ui.sayings import choices, items, no_such_key
+from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
@@ -363,7 +364,7 @@ class Controls:
     def _more(self, moment: Moment) -> Effect:
         lane = moment.lane
         menu = (
-            panels.stopped_menu(lane)
+            with_signs(panels.stopped_menu(lane), lane, moment.at)
             if lane.stopped and not lane.closed
             else with_team(lane, panels.more_menu(lane, self._known, moment.at))
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Stop
@@ -23,3 +24,9 @@ def signs_menu(lane: Lane, at: int | None) -> Menu:
         ),
         stays=True,
     )
+
+
+def with_signs(menu: Menu, lane: Lane, at: int | None) -> Menu:
+    """What may follow a STOP, and which sign it was for."""
+    sign = Choice(says="which sign it was", leads=signs_menu(lane, at))
+    return replace(menu, choices=(*menu.choices, sign))

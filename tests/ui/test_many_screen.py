@@ -358,7 +358,7 @@ BOX = """\
 
 
 
- escape lanes   f freeze all   g by mistake   w let go on                 saved"""
+ escape back   f freeze all   g by mistake   w let go on                  saved"""
 
 
 def with_box(many: int = 12) -> ClassFloor:

@@ -8,6 +8,7 @@ from judgekit.core import doubt
 from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
+from judgekit.core.people import Emergency
 from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.controls import Controls
 from judgekit.ui.guard import repeat_limit_ms
@@ -89,17 +90,28 @@ class FloorScreen(JudgeScreen):
         self._trial = None
         self._notice.clear()
         self._do(self._number, self._controls.press(key, moment), moment, key)
+        self._box_after(key, boot_ms)
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
         if stood != self._stands():
             self.show_soon()
 
+    def _has_box(self) -> bool:
+        return self._known.emergency != Emergency()
+
+    def _box_after(self, key: str, boot_ms: int) -> None:
+        """The box goes when the judge wants the count back, or the athlete goes on."""
+        if key == "escape":
+            self._boxed = None
+        elif self._keeps_box(self._number) and self._controls.panel is None:
+            self._ask_sign(self._number, self._controls, boot_ms)
+
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
         notice = self._notice.at(self._clock.boot_ms())
         stop_ms = self._stops.get(self._number)
-        return self._trial, notice, self._controls.panel, stop_ms
+        return self._trial, notice, self._controls.panel, stop_ms, self._boxed
 
     def _limit_ms(self, lane: Lane, heat_ms: int | None) -> int:
         at = None if heat_ms is None else own_ms(lane, heat_ms)
@@ -171,16 +183,18 @@ class FloorScreen(JudgeScreen):
                 stopped=self._early.stopped,
                 second=self._shown.second,
             )
-        now = Now(
+        return floor_view(lane, self._now(self._number))
+
+    def _now(self, number: int) -> Now:
+        return Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
             waiting=self._standing.waiting,
-            stop_ms=self._stops.get(self._number),
+            stop_ms=self._stops.get(number),
             panel=self._controls.panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
         )
-        return floor_view(lane, now)
 
     def _over(self) -> Over:
         now = self._clock.boot_ms()
@@ -192,4 +206,5 @@ class FloorScreen(JudgeScreen):
             panel=self._controls.panel,
             typed_for=self._controls.typed_for(),
             panel_keys=self._controls.panel_keys(now),
+            box=self._box(),
         )

@@ -14,6 +14,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from judgekit.core.entry import Stop
+from judgekit.core.lane import own_ms
 from judgekit.desk import Coming, Reading, Ready
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
@@ -23,14 +24,19 @@ from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
+from judgekit.ui.stoppanels import signs_menu
+from judgekit.ui.views.box import box_view, sign_said
 from judgekit.ui.views.floor import opened_again
 
 if TYPE_CHECKING:
     from textual import events
 
     from judgekit.desk import Desk, News
+    from judgekit.ui.controls import Controls
     from judgekit.ui.moment import Moment
     from judgekit.ui.screens.early import Typed
+    from judgekit.ui.views.box import Box
+    from judgekit.ui.views.phase import Now
 
 # So long one kept key waits for the one before it, looked at so often.
 DECIDED_S = 0.25
@@ -87,6 +93,8 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._standing = standing or Standing()
         # Heat times of a STOP that was pressed and is not durable yet, by lane.
         self._stops: dict[int, int | None] = {}
+        # Whose emergency box fills the screen.
+        self._boxed: int | None = None
         self._notice = Notice()
         self._trial: Trial | None = None
         self._trial_until: int | None = None
@@ -118,6 +126,10 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _lapse(self, now: int) -> None:
         """What has stood for its time is over: panels, choices."""
+        raise NotImplementedError
+
+    def _now(self, number: int) -> Now:
+        """The moment, as it is drawn for a lane."""
         raise NotImplementedError
 
     def _draw(self) -> None:
@@ -236,10 +248,35 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
                 pass
 
     def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
-        if isinstance(effect.act, Stop):
+        if isinstance(effect.act, Stop) and not effect.act.sign:
             self._stops[number] = moment.at
+            self._boxed = number if self._has_box() else None
         made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
         self._desk.submit(number, effect.act, boot_ms=made, key=key)
+
+    def _has_box(self) -> bool:
+        """Whether a box fills the screen after STOP."""
+        return True
+
+    def _keeps_box(self, number: int) -> bool:
+        """Whether the box stands still: not once the athlete goes on."""
+        if not (self._desk.lane(number).stopped or number in self._stops):
+            self._boxed = None
+        return self._boxed is not None
+
+    def _ask_sign(self, number: int, controls: Controls, boot_ms: int) -> None:
+        lane, heat_ms = self._desk.lane(number), self._desk.heat_ms(boot_ms)
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        if not sign_said(lane):
+            controls.open(signs_menu(lane, at), boot_ms)
+
+    def _box(self) -> Box | None:
+        """The emergency box, while there is one."""
+        number = self._boxed
+        if number is None or not self._keeps_box(number):
+            return None
+        lane, now = self._desk.lane(number), self._now(number)
+        return box_view(lane, now, self._known.emergency)
 
     def _go_to(self, number: int, effect: ToCheck | ToCard | Leave) -> None:
         self._left = not isinstance(effect, Leave)

@@ -26,9 +26,7 @@ from judgekit.ui.moment import Moment
 from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.manyrows import Picture, boxed, open_items
-from judgekit.ui.stoppanels import signs_menu
-from judgekit.ui.views.box import sign_said
+from judgekit.ui.screens.manyrows import Picture, open_items
 from judgekit.ui.views.phase import Now, shown_set
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
@@ -44,7 +42,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
     from judgekit.ui.manykeys import Step
-    from judgekit.ui.panels import Known, Submit
+    from judgekit.ui.panels import Known
     from judgekit.ui.screens.heard import Standing
     from judgekit.ui.views.many import ManyView
 
@@ -75,8 +73,6 @@ class ManyScreen(JudgeScreen):
         self._flashing: dict[int, int] = {}
         self._flashes = 0
         self._picture = Picture(self._keys, self._standing)
-        # Whose emergency box fills the screen.
-        self._boxed: int | None = None
 
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
@@ -161,25 +157,15 @@ class ManyScreen(JudgeScreen):
         self._do(number, effect, moment, key)
         self._leave_off(but=of)
 
-    def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
-        super()._submit(number, effect, moment, key)
-        if isinstance(effect.act, Stop) and not effect.act.sign:
-            self._boxed = number
-
     def _box_after(self, key: str, boot_ms: int) -> None:
         """The box goes when the coach turns elsewhere, or the athlete goes on."""
         number = self._boxed
         if number is None:
             return
-        lane = self._desk.lane(number)
-        stopped = lane.stopped or number in self._stops
-        if key == "escape" or self._keys.chosen != number or not stopped:
+        if key == "escape" or self._keys.chosen != number:
             self._boxed = None
-            return
-        if not sign_said(lane) and not self._panel_open():
-            heat_ms = self._desk.heat_ms(boot_ms)
-            at = None if heat_ms is None else own_ms(lane, heat_ms)
-            self._of(number).open(signs_menu(lane, at), boot_ms)
+        elif self._keeps_box(number) and not self._panel_open():
+            self._ask_sign(number, self._of(number), boot_ms)
 
     def _leave_off(self, but: int | None = None) -> None:
         """Whatever is open elsewhere is closed: the coach has turned away from it."""
@@ -303,11 +289,7 @@ class ManyScreen(JudgeScreen):
     def _view(self) -> ManyView:
         if self._early is not None and isinstance(self._shown, Coming):
             return self._picture.early(self._shown, self._early)
-        view = self._picture.view(self._desk, self._front(), self._now)
-        if self._boxed is None:
-            return view
-        lane = self._desk.lane(self._boxed)
-        return boxed(view, lane, self._now(self._boxed), self._known.emergency)
+        return self._picture.view(self._desk, self._front(), self._now)
 
     def _now(self, number: int) -> Now:
         return Now(
@@ -333,4 +315,5 @@ class ManyScreen(JudgeScreen):
             typed_for=controls.typed_for(),
             panel_keys=controls.panel_keys(now),
             flashing=frozenset(self._flashing),
+            box=self._box(),
         )

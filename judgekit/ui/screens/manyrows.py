@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.ui.manykeys import TWO
-from judgekit.ui.views.box import box_view
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.many import (
     LaneRow,
@@ -21,7 +20,6 @@ from judgekit.ui.views.phase import Now
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from judgekit.core.people import Emergency
     from judgekit.desk import Coming, Desk
     from judgekit.ui.manykeys import ManyKeys
     from judgekit.ui.screens.early import Early
@@ -106,11 +104,6 @@ class Picture:
             return "STOP: all lanes are frozen. Whose is it? Press the lane's digit"
         keys = " ".join(key for key, _ in waiting[-_LISTED:])
         return f"{keys}   Which lane? Press its digit; escape drops it"
-
-
-def boxed(view: ManyView, lane: Lane, now: Now, emergency: Emergency) -> ManyView:
-    """The view with the emergency box of a lane over it."""
-    return replace(view, box=box_view(lane, now, emergency))
 
 
 def open_items(desk: Desk, number: int) -> int:

@@ -32,7 +32,7 @@ class Box:
     sign: str
     saved: str
     keys: tuple[str, ...] = (
-        "escape lanes",
+        "escape back",
         "f freeze all",
         "g by mistake",
         "w let go on",

@@ -17,7 +17,6 @@ from judgekit.core.quantity import show_time
 from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
 from judgekit.core.watching import open_look
-from judgekit.ui.views.box import Box
 from judgekit.ui.views.count import UNITS, count
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.floor import (
@@ -87,8 +86,7 @@ class LaneRow:
 class ManyView:
     """All lanes. `front` is the chosen lane's Floor, or the desk's where none is.
 
-    The emergency `box` fills the screen while there is one. Of two lanes, `pair` are
-    the Floors of both.
+    Of two lanes, `pair` are the Floors of both.
 
     `asks` is what must be answered by a digit; `tells` what is worth knowing while no
     lane is chosen, each said fully first.
@@ -98,7 +96,6 @@ class ManyView:
     front: FloorView
     chosen: int | None = None
     asks: str = ""
-    box: Box | None = None
     pair: tuple[FloorView, ...] = ()
     tells: tuple[tuple[str, ...], ...] = ()
 

@@ -18,7 +18,7 @@ class ManyFace(AnyFace[ManyView], can_focus=False):
     """Rows of lanes. One lane's NO REP turns its row over, STOP the screen."""
 
     def _ground_of(self, view: ManyView, over: Over) -> Ground:
-        return "usual" if view.box is None else "stopped"
+        return "usual" if over.box is None else "stopped"
 
     def _laid(self, view: ManyView, over: Over) -> tuple[Row, ...]:
         return many_rows(view, over, *self.size)

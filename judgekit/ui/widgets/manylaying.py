@@ -59,8 +59,8 @@ _TONES: dict[RowKind, Tone] = {
 
 def many_rows(view: ManyView, over: Over, width: int, height: int) -> tuple[Row, ...]:
     """All rows of the Floor, each exactly `width` cells."""
-    if view.box is not None:
-        return box_rows(view.box, over, width, height)
+    if over.box is not None:
+        return box_rows(over.box, over, width, height)
     if width < _LEAST[0] or height < _LEAST[1]:
         return _tiny(view, over, width, height)
     columns = width - _ENDS
