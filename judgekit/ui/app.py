@@ -43,6 +43,7 @@ _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _MANY_MODULE = "judgekit.ui.screens.many"
 _AFTER_KEYS_S = 0.3
+_SEVERAL = 2
 # Longer than Textual waits for the last of several sizes.
 _RESIZED_S = 0.02
 # The lane could not be opened: whoever opens it says why.
@@ -173,10 +174,22 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _import_card(self) -> None:
         """What the scorecard is made of, now that the Floor is there."""
-        thread = threading.Thread(
-            target=import_module, args=(_CARD_MODULE,), name="scorecard", daemon=True
-        )
+        thread = threading.Thread(target=self._beside, name="scorecard", daemon=True)
         thread.start()
+
+    def _beside(self) -> None:
+        """What can wait until the Floor stands: in a thread of its own."""
+        import_module(_CARD_MODULE)
+        folder, lanes = self._folder, self._given.lanes
+        if folder is None or len(lanes) < _SEVERAL or not folder.event.shared:
+            return
+        from judgekit.reports.brieffloor import shared_words
+        from judgekit.ui.screens.many import Shared
+
+        plans = [self._given.lane(number).plan for number in lanes]
+        with suppress(Exception):
+            words = shared_words(folder.event, plans, folder.cards)
+            self.screen_stack[0].post_message(Shared(words))
 
     def _open_card(self, lane: int) -> None:
         from judgekit.ui.screens.scorecard import ScorecardScreen

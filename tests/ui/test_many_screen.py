@@ -11,6 +11,7 @@ import pytest
 from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
 from judgekit.core.people import Emergency, Event
 from judgekit.files.folder import EventFolder
+from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
 from tests.ui.fake_desk import faint, rows, text, until
@@ -285,6 +286,7 @@ async def test_an_own_rest_runs_down_to_go() -> None:
             "… REST 0:40",
             "… REST 1:00",
         ]
+        assert "Next: lane 1 in 0:40, lane 2 in 1:00" in text(floor.app)
         seen = []
         for wait in (37_200, 2000, 2000, 4000):
             floor.clock.pass_(wait)
@@ -315,7 +317,7 @@ async def test_stop_without_a_lane_freezes_every_lane_and_asks_whose() -> None:
         await floor.tap(pilot, "0")
         made = floor.desk.heat_ms()
         assert all(floor.lane(n).holds for n in floor.desk.lanes)
-        asked = "STOP: all lanes are frozen. Whose is it? Press the lane's digit"
+        asked = "STOP, all frozen. Whose? Press a digit"
         assert asked in text(floor.app)
         await floor.tap(pilot, "6", after=20_000)
         lane = floor.lane(6)
@@ -341,7 +343,7 @@ BOX = """\
      ██   ██   ██  ██ ██                                ██  ██ ██     ██   ██
  ████     ██     ██   ██                                ██████        ██ ██████
 
- lane 7   26  Eva Brook
+ lane 7   26  Eva Brook                                              clock 0:41
  Front squat frozen at 2 of 12
 
  CALL           112
@@ -560,3 +562,13 @@ async def test_of_two_lanes_the_left_one_stays_left_whoever_is_stopped() -> None
         await floor.tap(pilot, "z", ",", after=2200)
         assert (floor.good(), floor.lane(2).held) == ([1, 0], 1)
         assert "■ STOP 0:00, 1 held" in text(floor.app)
+
+
+async def test_what_lanes_share_is_said_while_none_is_chosen() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.screen.post_message(Shared("Shared by 3 lanes: 1 x rowing machine"))
+        await pilot.pause()
+        assert "Shared by 3 lanes: 1 x rowing machine" in text(floor.app)
+        await floor.tap(pilot, "2")
+        assert "Shared by" not in text(floor.app)

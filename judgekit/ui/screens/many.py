@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from textual.message import Message
+
 from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
@@ -50,6 +52,14 @@ if TYPE_CHECKING:
 _DESK = 0
 # An act takes two keys here, its lane's digit and its own.
 _MOST_AT_ONCE = 2 * MOST_AT_ONCE
+
+
+class Shared(Message, bubble=False):
+    """What of the equipment several lanes have to share, once that is known."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
 
 
 class ManyScreen(JudgeScreen):
@@ -277,6 +287,10 @@ class ManyScreen(JudgeScreen):
         if self._flashing.get(number) == which:
             del self._flashing[number]
             self.show_soon()
+
+    def on_shared(self, message: Shared) -> None:
+        self._picture.shared = message.words
+        self.show_soon()
 
     # --- showing ----------------------------------------------------------------------
 

@@ -10,6 +10,7 @@ from judgekit.core.values import dataclass
 from judgekit.ui.manykeys import TWO
 from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.many import (
+    Choosing,
     LaneRow,
     early_rows,
     lane_row,
@@ -47,16 +48,21 @@ class Picture:
         self._keys = keys
         self._standing = standing
         self._made: dict[int, _Made] = {}
+        # What of the equipment several lanes have to share, in words.
+        self.shared = ""
 
     def view(self, desk: Desk, front: int, now_of: Callable[[int], Now]) -> ManyView:
         """All lanes of a desk; `front` is the lane that stands for them."""
         view = many_view(
             [self._row(desk, number, now_of(number)) for number in desk.lanes],
             floor_view(desk.lane(front), now_of(front)),
-            chosen=self._keys.chosen,
-            pages=(self._keys.page + 1, self._keys.pages),
-            asks=self._asks(),
-            last=self._keys.last_lane(desk.clock.boot_ms()),
+            Choosing(
+                pages=(self._keys.page + 1, self._keys.pages),
+                chosen=self._keys.chosen,
+                asks=self._asks(),
+                last=self._keys.last_lane(desk.clock.boot_ms()),
+            ),
+            self.shared,
         )
         if len(desk.lanes) != TWO:
             return view
@@ -70,9 +76,10 @@ class Picture:
         return many_view(
             early_rows(lanes),
             floor_view(lanes[0], Now(heat_ms=None, second=coming.second)),
-            chosen=None,
-            pages=(1, self._keys.pages),
-            asks=f"STOP. {read}" if early.stopped else f"{read} Keys are kept",
+            Choosing(
+                pages=(1, self._keys.pages),
+                asks=f"STOP. {read}" if early.stopped else f"{read} Keys are kept",
+            ),
         )
 
     def forget(self, number: int) -> None:
@@ -101,7 +108,7 @@ class Picture:
         if not waiting:
             return ""
         if self._keys.asks_stop:
-            return "STOP: all lanes are frozen. Whose is it? Press the lane's digit"
+            return "STOP, all frozen. Whose? Press a digit"
         keys = " ".join(key for key, _ in waiting[-_LISTED:])
         return f"{keys}   Which lane? Press its digit; escape drops it"
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 class Box:
     """The emergency box. `calls` pair what to do with how, and `sign` is the one said.
 
-    `saved` says so where the stop is not in the log yet.
+    `saved` says so where the stop is not in the log yet. The clock runs on: `now`.
     """
 
     who: str
@@ -31,6 +31,7 @@ class Box:
     calls: tuple[tuple[str, str], ...]
     sign: str
     saved: str
+    now: str = ""
     keys: tuple[str, ...] = (
         "escape back",
         "f freeze all",
@@ -59,6 +60,7 @@ def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
         frozen=f"{plan.card_of(key).name} frozen at {done.strip()}{held}",
         calls=tuple((what, how) for what, how in calls if how),
         sign=sign_said(lane),
+        now="" if at is None else f"clock {show_time(max(0, at))}",
         saved=f"NOT SAVED: {now.waiting} waiting" if now.waiting else "saved",
     )
 

@@ -62,7 +62,8 @@ class LaneRow:
 
     `key` is the digit that chooses it, empty while it is on another page. `says` is
     its state and `faults` its no-reps so far. `late` is its own start, where that was
-    later than the others'. `watched` are the keys and calls to look at first.
+    later than the others'. `watched` are the keys and calls to look at first. Of a
+    rest so many ms are left, 0 where there is none.
     """
 
     lane: int
@@ -80,6 +81,7 @@ class LaneRow:
     faults: tuple[str, ...]
     following: tuple[str, ...]
     watched: tuple[str, ...]
+    rest_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +100,19 @@ class ManyView:
     asks: str = ""
     pair: tuple[FloorView, ...] = ()
     tells: tuple[tuple[str, ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choosing:
+    """What digits are about: the page of so many `pages`, and the lane `chosen` there.
+
+    `asks` is what waits for a digit. A take-back would be lane `last`'s.
+    """
+
+    pages: tuple[int, int]
+    chosen: int | None = None
+    asks: str = ""
+    last: int | None = None
 
 
 def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
@@ -126,6 +141,7 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         faults=_faults(lane),
         following=following(lane.plan, set_, phase, resting=resting),
         watched=_watched(lane, judged),
+        rest_ms=0 if at is None or phase != "rest" else rest_left(lane, at),
     )
 
 
@@ -137,24 +153,19 @@ def _watched(lane: Lane, key: SetKey) -> tuple[str, ...]:
 
 
 def many_view(
-    rows: Sequence[LaneRow],
-    front: FloorView,
-    *,
-    chosen: int | None,
-    pages: tuple[int, int],
-    asks: str,
-    last: int | None = None,
+    rows: Sequence[LaneRow], front: FloorView, choice: Choosing, shared: str = ""
 ) -> ManyView:
     """All rows in their order, and what stands above and below them.
 
-    `front` is the Floor of the chosen lane, else of any; `pages` are the page that
-    digits are about and how many there are. A take-back would be lane `last`'s.
+    `front` is the Floor of the chosen lane, else of any; `shared` says which equipment
+    several lanes have together.
     """
+    chosen, asks, last = choice.chosen, choice.asks, choice.last
     ordered = sorted(rows, key=lambda row: (row.phase != "stopped", row.lane))
     where = f"{front.where.partition('  lane')[0]}  {len(rows)} lanes"
     if front.where.endswith("SECOND JUDGE"):
         where += "   SECOND JUDGE"
-    hint = _hint(front, pages, chosen=chosen is not None)
+    hint = _hint(front, choice.pages, chosen=chosen is not None)
     if len(rows) == _TWO:
         hint = _hint_of_two(front, rows, last)
     front = replace(front, where=where, hint=hint)
@@ -167,7 +178,7 @@ def many_view(
         front=front,
         chosen=chosen,
         asks=asks,
-        tells=_tells(rows) if chosen is None else (),
+        tells=_tells(rows, shared) if chosen is None else (),
     )
 
 
@@ -323,15 +334,28 @@ def _over(lane: Lane) -> tuple[str, ...]:
 # --- all lanes ------------------------------------------------------------------------
 
 
-def _tells(rows: Sequence[LaneRow]) -> tuple[tuple[str, ...], ...]:
-    """What is worth knowing of them all: the faults of the day."""
+def _tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
+    """What is worth knowing of them all: who goes next, the faults of the day."""
+    resting = sorted((row for row in rows if row.rest_ms), key=lambda row: row.rest_ms)
+    found: list[tuple[str, ...]] = []
+    if resting:
+        goes = [_goes(row) for row in resting]
+        ways = (goes[:many] for many in range(len(goes), 0, -1))
+        found.append(tuple(f"Next: {', '.join(way)}" for way in ways))
     watched: dict[str, None] = {}
     for row in rows:
         watched |= dict.fromkeys(row.watched)
-    if not watched:
-        return ()
-    words = f"Watched: {'   '.join(watched)}"
-    return ((f"{words}   then the lane's digit", words),)
+    if watched:
+        words = f"Watched: {'   '.join(watched)}"
+        found.append((f"{words}   then the lane's digit", words))
+    if shared:
+        found.append((shared,))
+    return tuple(found)
+
+
+def _goes(row: LaneRow) -> str:
+    """Who goes in how long: "lane 3 in 0:12"."""
+    return f"lane {row.lane} in {show_time(-(-row.rest_ms // 1000) * 1000)}"
 
 
 def early_rows(lanes: Sequence[Lane]) -> tuple[LaneRow, ...]:

@@ -58,9 +58,11 @@ def _head(box: Box, columns: int, height: int) -> list[Row]:
     if height < _ROWS_FOR_GAPS:
         # Whom to call goes before what the count is.
         said = said[:1]
+    named = parts.ends((said[0],), (box.now, ""), ("bold", "bold"), columns)
     return [
         *((run(line, "text", columns),) for line in lines),
-        *((run(line, "bold", columns),) for line in said),
+        named,
+        *((run(line, "bold", columns),) for line in said[1:]),
     ]
 
 
