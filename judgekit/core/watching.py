@@ -101,13 +101,19 @@ def seen(lane: Lane, press: Press, act: Seen) -> Decided:
         )
     at = own_ms(lane, press.at or 0)
     key = watched_set(lane, at)
-    if key is None or looking.past_horn(lane, key, at):
+    if key is None or _is_over(lane, at):
         return (draft(press, _after_all(lane, press, act)),)
     if isinstance(act, NoRep):
         return faulted(lane, press, key, act.faults, act, weight="void")
     if not 1 <= act.n <= MOST_AT_ONCE:
         return Refusal(says=f"One press is 1 to {MOST_AT_ONCE} reps, not {act.n}.")
     return (draft(press, act, key),)
+
+
+def _is_over(lane: Lane, at: int) -> bool:
+    """Whether the clock has ended the last work; an interval's horn ends no look."""
+    end = looking.end_ms(lane)
+    return end is not None and at > end
 
 
 def _after_all(lane: Lane, press: Press, act: Rep | NoRep) -> Ignored:
@@ -174,7 +180,7 @@ def _look(lane: Lane, press: Press) -> Decided:
         return Refusal(says=f"A look is on since {show_time(look.from_ms)}; * ends it.")
     at = own_ms(lane, press.at or 0)
     key = watched_set(lane, at)
-    if key is None or looking.past_horn(lane, key, at):
+    if key is None or _is_over(lane, at):
         return Refusal(says="The work is over: there is nothing left to look at.")
     return (draft(press, Look(), key),)
 
