@@ -30,7 +30,7 @@ def test_every_command_is_told() -> None:
 def test_every_key_of_the_floor_is_told() -> None:
     rows = [line for line in README.splitlines() if line.startswith("| ")]
     keys = {
-        key.strip(" *`")
+        key.strip(" *`") or key.strip(" `")
         for row in rows
         for key in row.split("|")[1].replace(" to ", ",").split(",")
     }

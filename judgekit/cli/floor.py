@@ -1,8 +1,9 @@
-"""`judgekit floor`: judge a lane."""
+"""`judgekit floor`: judge a lane, or several at one desk."""
 
 from __future__ import annotations
 
 import gc
+import re
 import shlex
 import sys
 from functools import partial
@@ -23,11 +24,16 @@ if TYPE_CHECKING:
     from judgekit.desk.wish import Wish
     from judgekit.files.eventfolder import EventFolder
 
+_LANES = re.compile(r"([1-9]\d?)(?:-([1-9]\d?))?", re.ASCII)
+
 
 @click.command("floor")
 @click.argument("event")
 @click.option("--heat", required=True, help="The heat, as heats.csv names it.")
-@click.option("--lane", type=int, help="The lane; not needed if the judge has one.")
+@click.option(
+    "--lane",
+    help="The lane, several (1,2,5 or 1-12) or all; not needed if one judge has them.",
+)
 @click.option("--judge", help="Who judges, by the id in event.toml.")
 @click.option("--again", default="", help="Why there is one more run of this lane.")
 @click.option("--second", is_flag=True, help="A second judge, who never scores alone.")
@@ -44,14 +50,18 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
     event: str,
     heat: str,
-    lane: int | None,
+    lane: str | None,
     judge: str | None,
     again: str,
     second: bool,
     take_over: bool,
     trust_disk: bool,
 ) -> None:
-    """Judge a lane; opened again, it carries on where it stood.
+    """Judge a lane, or several; opened again, it carries on where it stood.
+
+    Several lanes share one Floor: a digit chooses the lane, and two lanes have keys of
+    their own. Without --lane it is the judge's lanes, or the whole heat where one
+    judge has all of it.
 
     Exit codes: 0 the desk was closed; 1 the screen ended by itself (what was shown is
     in the log), or presses could not be saved, and it says how many; 2 there is no
@@ -71,10 +81,9 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     check_heat(heat, folder.heat_names())
     judges = [one.id for one in folder.event.judges]
     check_known("judge", judge if judges else None, judges)
-    row = _chosen(folder.lanes(heat), lane, judge)
     wish = Wish(
         heat=heat,
-        lanes=(row.lane,),
+        lanes=_chosen(folder.lanes(heat), lane, judge),
         judge=judge or "",
         again=again,
         second=second,
@@ -105,24 +114,40 @@ def _load(event: str) -> EventFolder:
 
 
 def _chosen(
-    rows: tuple[HeatLane, ...], lane: int | None, judge: str | None
-) -> HeatLane:
-    """The lane named, or the only one it can be."""
-    fitting = [
-        row
-        for row in rows
-        if (row.lane == lane if lane is not None else judge in (None, row.judge))
-    ]
-    if len(fitting) == 1:
-        return fitting[0]
-    known = ", ".join(f"{row.lane} (bib {row.bib}, judge {row.judge})" for row in rows)
-    raise click.UsageError(f"say which lane with --lane: {known}")
+    rows: tuple[HeatLane, ...], lane: str | None, judge: str | None
+) -> tuple[int, ...]:
+    """The lanes named, or those that one judge has."""
+    known = {row.lane for row in rows}
+    if lane is None:
+        mine = [row for row in rows if judge in (None, row.judge)]
+        if mine and len({row.judge for row in mine}) == 1:
+            return tuple(row.lane for row in mine)
+    elif lane == "all" and rows:
+        return tuple(sorted(known))
+    else:
+        named = lanes_named(lane)
+        if named and set(named) <= known:
+            return named
+    listed = ", ".join(f"{row.lane} (bib {row.bib}, judge {row.judge})" for row in rows)
+    raise click.UsageError(f"say which lane with --lane: {listed}; several: 1,2 or all")
+
+
+def lanes_named(text: str) -> tuple[int, ...]:
+    """The lanes of "4", "1,2,5" or "1-12", by number; none if it says no lanes."""
+    found: set[int] = set()
+    for word in text.split(","):
+        match = _LANES.fullmatch(word.strip())
+        if match is None:
+            return ()
+        first, last = int(match[1]), int(match[2] or match[1])
+        found |= set(range(first, last + 1))
+    return tuple(sorted(found))
 
 
 def _take_over(folder: EventFolder, wish: Wish) -> str:
     """The command that carries on from the desk that holds the lane."""
     words = ["judgekit", "floor", str(folder.folder), "--heat", wish.heat]
-    words += ["--lane", str(wish.lanes[0])]
+    words += ["--lane", ",".join(map(str, wish.lanes))]
     if wish.judge:
         words += ["--judge", wish.judge]
     if wish.second:
@@ -133,23 +158,22 @@ def _take_over(folder: EventFolder, wish: Wish) -> str:
 
 
 def sit_down(folder: EventFolder, wish: Wish) -> int:
-    """Show a lane's Floor, open its desk behind it, and stay until that is closed."""
+    """Show the Floor, open its desk behind it, and stay until that is closed."""
     from judgekit.core.lane import empty
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
 
-    (lane,) = wish.lanes
     _refuse_judged(folder, wish)
     clock = SystemClock()
-    planned = folder.plan_of(_chosen(folder.lanes(wish.heat), lane, None), ())
+    rows = [row for row in folder.lanes(wish.heat) if row.lane in wish.lanes]
     coming = Coming(
         partial(_open, folder, wish, clock),
-        lane=empty(planned),
+        planned={row.lane: empty(folder.plan_of(row, ())) for row in rows},
         clock=clock,
         second=wish.second,
     )
     try:
-        return run_floor(coming, lane, folder=folder)
+        return run_floor(coming, folder=folder)
     except BookError as error:
         return _held(error, folder, wish)
     finally:

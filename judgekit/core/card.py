@@ -54,6 +54,8 @@ RESERVED_KEYS: Mapping[str, str] = {
     "q": "close the desk",
     "y": "yes",
     "l": "the log",
+    "+": "reps at once",
+    "*": "a look",
     **{str(digit): "a fault by its place, or STOP" for digit in range(10)},
 }
 

@@ -201,7 +201,7 @@ def _start_refusal(lane: Lane, act: OfHeat) -> str | None:
 def _hold_refusal(lane: Lane, act: OfHeat) -> str | None:
     frozen = any(hold.kind == "freeze" for hold in lane.holds)
     match act:
-        case Stop() if lane.stopped:
+        case Stop(sign="") if lane.stopped:
             stop = next(hold for hold in lane.holds if hold.kind == "stop")
             return f"Stopped already, at {show_time(stop.at)}."
         case GoOn() if not lane.stopped:

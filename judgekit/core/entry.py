@@ -69,7 +69,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """STOP: the score is frozen at once; sign and action may follow as a note."""
+    """STOP: the score is frozen at once; a second one while stopped names the sign."""
 
     kind: ClassVar[str] = "stop"
     sign: str = ""

@@ -6,6 +6,7 @@ exactly what folding all entries would give.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core import judging
@@ -309,8 +310,7 @@ class _Folding:
                 as_pressed = (entry.at or 0) - self._fore.offset_ms
                 self._now.call_time(self._own(entry), as_pressed)
             case Stop(sign=sign):
-                self._stops.append(entry)
-                self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
+                self._stop(entry, sign)
             case WallSet():
                 pass  # foreknown: it moves what came before it
             case Freeze(why=why):
@@ -320,6 +320,14 @@ class _Folding:
                 self._release(kind, mistake=mistake)
             case _:
                 assert_never(body)
+
+    def _stop(self, entry: Entry, sign: str) -> None:
+        """A stop; said once more with its sign, it is still the same one."""
+        if any(hold.kind == "stop" for hold in self._holds):
+            self._stops[-1] = replace(self._stops[-1], body=Stop(sign=sign))
+            return
+        self._stops.append(entry)
+        self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
 
     def _hold(self, hold: Hold) -> None:
         if any(h.kind == hold.kind for h in self._holds):
@@ -433,14 +441,10 @@ class _Folding:
     def _odd(self, body: Odd) -> None:
         match body:
             case Gap(off_ms=off):
-                self._flags.append(f"away; the clock may be off by {_seconds(off)}")
+                self._flags.append(f"away; the clock may be off by {off / 1000:g} s")
             case ClockJump(by_ms=by):
-                self._flags.append(f"clock jumped {_seconds(by)}")
+                self._flags.append(f"clock jumped {by / 1000:g} s")
             case Session() | Early() | Ignored():
                 pass
             case _:
                 assert_never(body)
-
-
-def _seconds(ms: int) -> str:
-    return f"{ms / 1000:g} s"

@@ -93,7 +93,7 @@ def seen(lane: Lane, press: Press, act: Seen) -> Decided:
     """A judging press where sets are reported: seen in a look, or a fault noticed."""
     if open_look(lane) is None and not isinstance(act, NoRep):
         return Refusal(
-            says="No look is on: v begins one. Enter says that the set is done."
+            says="No look is on: * begins one. Enter says that the set is done."
         )
     if isinstance(act, HoldOn | HoldOff):
         return Refusal(
@@ -101,13 +101,19 @@ def seen(lane: Lane, press: Press, act: Seen) -> Decided:
         )
     at = own_ms(lane, press.at or 0)
     key = watched_set(lane, at)
-    if key is None or looking.past_horn(lane, key, at):
+    if key is None or _is_over(lane, at):
         return (draft(press, _after_all(lane, press, act)),)
     if isinstance(act, NoRep):
         return faulted(lane, press, key, act.faults, act, weight="void")
     if not 1 <= act.n <= MOST_AT_ONCE:
         return Refusal(says=f"One press is 1 to {MOST_AT_ONCE} reps, not {act.n}.")
     return (draft(press, act, key),)
+
+
+def _is_over(lane: Lane, at: int) -> bool:
+    """Whether the clock has ended the last work; an interval's horn ends no look."""
+    end = looking.end_ms(lane)
+    return end is not None and at > end
 
 
 def _after_all(lane: Lane, press: Press, act: Rep | NoRep) -> Ignored:
@@ -171,10 +177,10 @@ def _number_refusal(lane: Lane, key: SetKey, n: int | None) -> str:
 def _look(lane: Lane, press: Press) -> Decided:
     look = open_look(lane)
     if look is not None:
-        return Refusal(says=f"A look is on since {show_time(look.from_ms)}; v ends it.")
+        return Refusal(says=f"A look is on since {show_time(look.from_ms)}; * ends it.")
     at = own_ms(lane, press.at or 0)
     key = watched_set(lane, at)
-    if key is None or looking.past_horn(lane, key, at):
+    if key is None or _is_over(lane, at):
         return Refusal(says="The work is over: there is nothing left to look at.")
     return (draft(press, Look(), key),)
 
@@ -182,7 +188,7 @@ def _look(lane: Lane, press: Press) -> Decided:
 def _look_end(lane: Lane, press: Press, seen: int | None) -> Decided:
     look = open_look(lane)
     if look is None:
-        return Refusal(says="No look is on: v begins one.")
+        return Refusal(says="No look is on: * begins one.")
     pressed = seen_in(look.presses)
     if seen is None:
         seen = pressed

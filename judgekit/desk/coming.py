@@ -16,7 +16,7 @@ from judgekit.desk.news import News, Reading, Ready
 from judgekit.store.collector import collector_still
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
@@ -28,16 +28,16 @@ class Coming:
     """Stands in for a desk until `open_` has made it, or was refused with `error`.
 
     `open_` is given whom to tell how many percent are read, and gives a desk that is
-    not started, with its follower. `lane` is as the files
-    have it, before any entry. `kept` are the presses of a screen, as it was given
-    them; whoever takes them out hands them to the desk.
+    not started, with its follower. `planned` are the lanes as the files have them,
+    before any entry. `kept` are the presses of a screen, as it was given them; whoever
+    takes them out hands them to the desk.
     """
 
     def __init__(
         self,
         open_: Callable[[Callable[[int], None]], tuple[Desk, Follower | None]],
         *,
-        lane: Lane,
+        planned: Mapping[int, Lane],
         clock: Clock,
         second: bool = False,
     ) -> None:
@@ -47,7 +47,7 @@ class Coming:
         self.desk: Desk | None = None
         self.error: BaseException | None = None
         self._open = open_
-        self._lane = lane
+        self._planned = planned
         self._follower: Follower | None = None
         self._thread: threading.Thread | None = None
         self._listener: Callable[[News], None] | None = None
@@ -58,9 +58,14 @@ class Coming:
 
     # --- what a screen asks of any desk ---
 
-    def lane(self, _number: int) -> Lane:
-        """The lane as it was planned."""
-        return self._lane
+    @property
+    def lanes(self) -> tuple[int, ...]:
+        """The lanes that are judged here."""
+        return tuple(sorted(self._planned))
+
+    def lane(self, number: int) -> Lane:
+        """A lane as it was planned."""
+        return self._planned[number]
 
     def heat_ms(self) -> None:
         """No heat time is known."""

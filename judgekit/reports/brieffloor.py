@@ -90,3 +90,14 @@ def need_words(need: Need) -> str:
     size = f" {as_written(need.size)}" if need.size else ""
     shared = "" if need.lanes == 1 else f" ({need.shared} if {need.lanes} lanes share)"
     return f"{need.each} x {need.what}{size}{shared}"
+
+
+def shared_words(event: Event, plans: Sequence[Plan], cards: Cards) -> str:
+    """What several of these lanes have to share; empty where each has its own."""
+    needs = (need for floor in floors_of(event, plans, cards) for need in floor.needs)
+    shared = [
+        f"{need.shared} x {need.what} {as_written(need.size)}".rstrip()
+        for need in needs
+        if need.lanes > 1
+    ]
+    return f"Shared by {len(plans)} lanes: {', '.join(shared)}" if shared else ""

@@ -132,11 +132,18 @@ def _remark(lane: Lane, entry: Entry, names: Names) -> str:
             return _of_heat(lane, entry)
 
 
+def _stopped(lane: Lane, entry: Entry, when: str) -> str:
+    """A stop with its sign; the entry that names the sign tells nothing more."""
+    stop = next((s.body for s in lane.stops if s.ref == entry.ref), None)
+    sign = stop.sign if isinstance(stop, Stop) else ""
+    return "" if stop is None else f"STOP {when}{_because(sign)}"
+
+
 def _of_heat(lane: Lane, entry: Entry) -> str:
     when = f"at {_stamp(lane, entry)}"
     match entry.body:
-        case Stop(sign=sign) if entry in lane.stops:
-            return f"STOP {when}{_because(sign)}"
+        case Stop():
+            return _stopped(lane, entry, when)
         case GoOn(by_mistake=True):
             return f"stopped by mistake, said {when}"
         case GoOn(by=by):

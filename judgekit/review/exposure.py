@@ -388,9 +388,11 @@ def _stops_since(first: PlannedLane, before: Sequence[PastLane]) -> Iterator[Sto
 def _stops(lane: Lane) -> list[Entry]:
     """The stops of a lane without those that were a mistake."""
     standing: list[Entry] = []
+    stops = {stop.ref: stop for stop in lane.stops}
     for entry in lane.entries:
-        if isinstance(entry.body, Stop):
-            standing.append(entry)
+        if entry.ref in stops:
+            # With the sign, which was said later.
+            standing.append(stops[entry.ref])
         elif isinstance(entry.body, GoOn) and entry.body.by_mistake:
             standing = standing[:-1]
     return standing

@@ -115,6 +115,22 @@ ACTIONS: tuple[Action, ...] = (
         says="types what the machine's monitor shows",
     ),
     Action(
+        name="several",
+        key="+",
+        when="heat",
+        short="reps at once",
+        big=("REPS", "+10"),
+        says="then enter: ten good reps at once, or as many as you type",
+    ),
+    Action(
+        name="look",
+        key="*",
+        when="heat",
+        short="look, where sets are reported",
+        big=("LOOK",),
+        says="where sets are reported: you watch rep by rep until * again",
+    ),
+    Action(
         name="more",
         key="w",
         when="always",
@@ -174,7 +190,7 @@ def keymap(extra: Iterable[tuple[str, tuple[str, ...]]] = ()) -> Mapping[str, st
 
     `extra` is the event's `[keys]`. An action's own key cannot be taken away, and
     the neighbours of STOP stay dead; names for one lane of several ("1.good") are
-    not for this screen.
+    `lane_keys`.
     """
     keys = {
         key.casefold(): name
@@ -184,3 +200,17 @@ def keymap(extra: Iterable[tuple[str, tuple[str, ...]]] = ()) -> Mapping[str, st
         if key.casefold() not in BESIDE_STOP
     }
     return keys | {known.key: known.name for known in ACTIONS}
+
+
+def lane_keys(
+    extra: Iterable[tuple[str, tuple[str, ...]]],
+) -> Mapping[str, tuple[int, str]]:
+    """Key name -> (place, action name), for "1.good": the first lane of the desk."""
+    named = ((*name.partition("."), more) for name, more in extra)
+    return {
+        key.casefold(): (int(place), name)
+        for place, _, name, more in named
+        if place.isdecimal() and name in ACTION_NAMES
+        for key in more
+        if key.casefold() not in BESIDE_STOP
+    }

@@ -1,4 +1,4 @@
-"""The Textual application around the Floor and the scorecard of one lane.
+"""The Textual application around the Floor and the scorecards of its lanes.
 
 Import it through `judgekit.ui.start`, which sets the frame limit first.
 """
@@ -13,14 +13,16 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from textual.app import App
+from textual.events import Resize
 
 from judgekit.desk import Coming, Told
-from judgekit.ui.compat import SureTimers, driver_for
+from judgekit.ui.compat import SureTimers, driver_for, size_of
 from judgekit.ui.ending import ended_by
 from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
+from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
@@ -28,25 +30,31 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from textual.driver import Driver
+    from textual.screen import Screen
 
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
+    from judgekit.ui.screens.many import ManyScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
 
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
+_MANY_MODULE = "judgekit.ui.screens.many"
 _AFTER_KEYS_S = 0.3
+_SEVERAL = 2
+# Longer than Textual waits for the last of several sizes.
+_RESIZED_S = 0.02
 # The lane could not be opened: whoever opens it says why.
 NOT_OPENED = 2
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
-    """One lane: its Floor, and its scorecard once the work is over.
+    """A desk: the Floor of its lanes, and each one's scorecard once its work is over.
 
-    `times` is asked each time the scorecard opens which time this is and why;
+    `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
@@ -60,10 +68,9 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def __init__(
         self,
         desk: Desk | Coming,
-        number: int,
         *,
         folder: EventFolder | None = None,
-        times: Callable[[], str] = str,
+        times: Callable[[int], str] = lambda _lane: "",
         standing: Standing | None = None,
     ) -> None:
         super().__init__()
@@ -72,7 +79,6 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._given = desk
         if not isinstance(desk, Coming):
             self._desk = desk
-        self._number = number
         self._folder = folder
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
@@ -81,17 +87,19 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._times = times
-        self._card: ScorecardScreen | None = None
-        self._check: LaneCheckScreen | None = None
+        self._cards: dict[int, ScorecardScreen] = {}
+        self._checks: dict[int, LaneCheckScreen] = {}
 
-    def get_default_screen(self) -> FloorScreen:
+    def get_default_screen(self) -> JudgeScreen:
         """The Floor is the first screen, with nothing under it."""
-        keys = self._folder.event.keys if self._folder is not None else ()
-        return FloorScreen(
+        kind: type[FloorScreen | ManyScreen] = FloorScreen
+        if len(self._given.lanes) > 1:
+            # One lane's Floor need not wait for it.
+            kind = import_module(_MANY_MODULE).ManyScreen
+        return kind(
             self._given,
-            self._number,
             known=self._known(),
-            extra_keys=keys,
+            extra_keys=self._folder.event.keys if self._folder is not None else (),
             standing=self._standing,
         )
 
@@ -105,39 +113,56 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._signal:
             self._signalled(self._signal)
 
-    def on_floor_screen_ready(self, message: FloorScreen.Ready) -> None:
+    def on_resize(self) -> None:
+        self.set_timer(_RESIZED_S, self._look_at_size)
+
+    def _look_at_size(self) -> None:
+        """Take the size that the window has, and draw all of it.
+
+        A window that was small for a moment has lost some rows, though to Textual a
+        size that came back in time is no other size. And of two signals that came
+        together the first may be heard last.
+        """
+        size = size_of(self._driver)
+        if size is not None and size != self.size:
+            self.post_message(Resize(size, size))
+        else:
+            self.screen.refresh()
+
+    def on_judge_screen_ready(self, message: JudgeScreen.Ready) -> None:
         if message.desk is None:
             self.exit(return_code=NOT_OPENED)
         else:
             self._given = self._desk = message.desk
 
-    def on_floor_screen_left(self, message: FloorScreen.Left) -> None:
+    def on_judge_screen_left(self, message: JudgeScreen.Left) -> None:
         if message.to_card:
-            self._open_card()
+            self._open_card(message.lane)
         else:
             self.leave("closed by the judge")
 
-    def on_floor_screen_checks(self) -> None:
+    def on_judge_screen_checks(self, message: JudgeScreen.Checks) -> None:
         from judgekit.ui.screens.lanecheck import LaneCheckScreen
 
-        if self._check is None:
-            self._check = LaneCheckScreen(
+        lane = message.lane
+        check = self._checks.get(lane)
+        if check is None:
+            check = self._checks[lane] = LaneCheckScreen(
                 self._desk,
-                self._number,
+                lane,
                 people=tuple(self._known().judges.values()),
-                earlier=self._earlier_checks,
+                earlier=partial(self._earlier_checks, lane),
                 standing=self._standing,
             )
-            self.install_screen(self._check, _CHECK)
-        self._check.asked_for()
-        self.push_screen(_CHECK)
+        check.asked_for()
+        self.push_screen(_kept(self, check, f"{_CHECK}-{lane}"))
 
-    def _earlier_checks(self) -> tuple[Entry, ...]:
+    def _earlier_checks(self, lane: int) -> tuple[Entry, ...]:
         from judgekit.desk.lastchecks import last_checks
 
         if self._folder is None:
             return ()
-        return last_checks(self._folder, self._desk.heat, self._number)
+        return last_checks(self._folder, self._desk.heat, lane)
 
     def on_lane_check_screen_left(self) -> None:
         self.pop_screen()
@@ -150,38 +175,48 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _import_card(self) -> None:
         """What the scorecard is made of, now that the Floor is there."""
-        thread = threading.Thread(
-            target=import_module, args=(_CARD_MODULE,), name="scorecard", daemon=True
-        )
+        thread = threading.Thread(target=self._beside, name="scorecard", daemon=True)
         thread.start()
 
-    def _open_card(self) -> None:
+    def _beside(self) -> None:
+        """What can wait until the Floor stands: in a thread of its own."""
+        import_module(_CARD_MODULE)
+        folder, lanes = self._folder, self._given.lanes
+        if folder is None or len(lanes) < _SEVERAL or not folder.event.shared:
+            return
+        from judgekit.reports.brieffloor import shared_words
+        from judgekit.ui.screens.many import Shared
+
+        plans = [self._given.lane(number).plan for number in lanes]
+        with suppress(Exception):
+            words = shared_words(folder.event, plans, folder.cards)
+            self.screen_stack[0].post_message(Shared(words))
+
+    def _open_card(self, lane: int) -> None:
         from judgekit.ui.screens.scorecard import ScorecardScreen
 
-        if self._card is None:
-            self._card = ScorecardScreen(
+        card = self._cards.get(lane)
+        if card is None:
+            card = self._cards[lane] = ScorecardScreen(
                 self._desk,
-                self._number,
+                lane,
                 judges=self._known().judges,
-                times=self._times,
+                times=partial(self._times, lane),
                 standing=self._standing,
-                other=self._other_judge(),
+                other=self._other_judge(lane),
             )
-            self.install_screen(self._card, _CARD)
-        self._card.asked_for()
-        self.push_screen(_CARD)
+        card.asked_for()
+        self.push_screen(_kept(self, card, f"{_CARD}-{lane}"))
 
-    def _other_judge(self) -> Other | None:
+    def _other_judge(self, lane: int) -> Other | None:
         """What the other judge counted, asked in a thread; None where one counts."""
         from judgekit.desk.beside import other_judges
 
-        plan = self._desk.lane(self._number).plan
+        plan = self._desk.lane(lane).plan
         if self._folder is None or plan.team.judges == 1:
             return None
         second = self._desk.second
-        return partial(
-            other_judges, self._folder, plan.heat, self._number, second=second
-        )
+        return partial(other_judges, self._folder, plan.heat, lane, second=second)
 
     def leave(self, why: str, return_code: int = 0) -> None:
         """Everything pressed is written, the session's end too; then the app ends.
@@ -192,7 +227,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._ending is not None:
             return
         self._standing.closing = True
-        for screen in (self._card, self._check, self.screen):
+        for screen in (*self._cards.values(), *self._checks.values(), self.screen):
             show_soon = getattr(screen, "show_soon", None)
             if show_soon is not None:
                 show_soon()
@@ -209,7 +244,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _stalled(self, ms: int) -> None:
         """The screen did nothing for so long; keys keep the times of their presses."""
         screen = self.screen
-        if isinstance(screen, FloorScreen) and self._given.zero_boot_ms is not None:
+        if isinstance(screen, JudgeScreen) and self._given.zero_boot_ms is not None:
             says = f"The screen stood still for {ms / 1000:.1f} s; every press keeps "
             news = DeskNews(Told(says=f"{says}its own time."))
             # Keys that waited come first: each of them clears the line.
@@ -244,6 +279,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 for a in self._folder.athletes
             },
             judges={j.id: j.name for j in self._folder.event.judges},
+            emergency=self._folder.event.emergency,
         )
 
     def _handle_exception(self, error: Exception) -> None:
@@ -260,3 +296,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
+
+
+def _kept(app: App[None], screen: Screen[None], name: str) -> str:
+    """The name under which a screen is kept while others are shown."""
+    if not app.is_screen_installed(name):
+        app.install_screen(screen, name)
+    return name

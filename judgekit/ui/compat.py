@@ -16,6 +16,7 @@ from textual import events
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._keyboard_protocol import FUNCTIONAL_KEYS
 from textual._xterm_parser import XTermParser
+from textual.geometry import Size
 from textual.keys import Keys
 from textual.message_pump import MessagePump
 
@@ -83,6 +84,12 @@ def driver_for(usual: type[Driver]) -> type[Driver]:
     from judgekit.ui.driver import KeyDriver
 
     return KeyDriver
+
+
+def size_of(driver: Driver | None) -> Size | None:
+    """The size of the terminal itself; None where the driver cannot tell."""
+    asked = getattr(driver, "_get_terminal_size", None)
+    return None if asked is None else Size(*asked())
 
 
 def keys_together(event: events.Key) -> int:

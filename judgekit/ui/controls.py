@@ -19,8 +19,6 @@ from judgekit.core.entry import (
     Stop,
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
-from judgekit.core.lane import own_ms
-from judgekit.core.lanecheck import LaneCheck
 from judgekit.core.press import (
     AnswerExtra,
     AnswerHorn,
@@ -29,13 +27,11 @@ from judgekit.core.press import (
     Keyed,
     TakeBackOne,
 )
-from judgekit.core.state import Lane
-from judgekit.core.values import dataclass
-from judgekit.ui import panels
-from judgekit.ui.actions import BESIDE_STOP, action, keymap
+from judgekit.ui import panels, watchpanels
+from judgekit.ui.actions import action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
-from judgekit.ui.keys import DEAD, dead_key, latin_of
+from judgekit.ui.keys import DEAD, latin_of
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import (
     Go,
@@ -48,23 +44,26 @@ from judgekit.ui.panels import (
     ToCheck,
     Typing,
 )
+from judgekit.ui.sayings import choices, items, no_such_key
+from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
     judged_set,
-    phase_of,
     shown_set,
     voiding,
 )
+from judgekit.ui.watchpanels import offered_act
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from judgekit.core.plan import PlanFault
+    from judgekit.core.state import Lane
     from judgekit.ui.asking import Question
-    from judgekit.ui.views.phase import Phase
+    from judgekit.ui.moment import Moment
 
 PANEL_MS = 8000
 TYPING_MS = 30_000
@@ -77,33 +76,6 @@ CLOSED_MS = 2000
 NEXT_DIGIT_MS = 1000
 # What is typed of a unit after a measured number, which has its unit already.
 _UNIT_KEYS = frozenset({"space", *"cmftinkglb"})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
-    """When a key was pressed (boot clock and heat time), and the lane as it stood.
-
-    `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
-    decided: after those the lane may stand at another set. `check` is the lane check
-    before go, None where there is none.
-    """
-
-    lane: Lane
-    boot_ms: int
-    heat_ms: int | None
-    waiting: int = 0
-    in_hand: int = 0
-    check: LaneCheck | None = None
-
-    @property
-    def at(self) -> int | None:
-        """The time on the lane's own clock, None before go."""
-        return None if self.heat_ms is None else own_ms(self.lane, self.heat_ms)
-
-    @property
-    def phase(self) -> Phase:
-        """What is going on."""
-        return phase_of(self.lane, self.at)
 
 
 class Controls:
@@ -152,6 +124,35 @@ class Controls:
         typed = key.isdecimal() or key == "backspace"
         return typed and isinstance(self.panel, Typing)
 
+    def wants(self, key: str, boot_ms: int) -> bool:
+        """Whether the key is for the open panel, or for one that has just closed."""
+        self.lapse(boot_ms)
+        panel = self.panel
+        if panel is None:
+            first_stop = key == "0" and not self._late_digits
+            return key.isdecimal() and boot_ms < self._late_until and not first_stop
+        if key == "escape" or self._keys.get(key) == panel.opener:
+            return True
+        if isinstance(panel, Menu):
+            return key.isdecimal() and key != "0"
+        if not isinstance(panel, Typing):
+            return False
+        ends = key == "enter" or (key == "backspace" and bool(panel.typed))
+        return ends or takes(panel, key)
+
+    def asks(self, boot_ms: int) -> bool:
+        """Whether a question is open that `y` answers."""
+        return self._asking.is_open(boot_ms)
+
+    def open(self, panel: Panel, boot_ms: int) -> None:
+        """Open a panel that no key has asked for."""
+        self.panel, self._touched_ms = panel, boot_ms
+
+    def leave_off(self) -> None:
+        """Close the panel, and ask nothing any more: the judge turns elsewhere."""
+        self.panel = None
+        self._asking.taken(0)
+
     def panel_keys(self, boot_ms: int) -> tuple[str, ...]:
         """The keys of the open panel, and that it is about to close by itself."""
         if self.panel is None:
@@ -163,6 +164,8 @@ class Controls:
         return (f"closes in {-(-left // 1000)} s", *words)
 
     def _left_ms(self, boot_ms: int) -> int:
+        if isinstance(self.panel, Menu) and self.panel.stays:
+            return PANEL_MS
         slow = isinstance(self.panel, Typing) or (
             isinstance(self.panel, Menu) and self.panel.opener == "go"
         )
@@ -204,6 +207,10 @@ class Controls:
         self._touched_ms = moment.boot_ms
         return Opened()
 
+    def _shown(self, found: Effect | Typing, moment: Moment) -> Effect:
+        """Open what is a panel; the rest is an effect already."""
+        return self._show(found, moment) if isinstance(found, Typing) else found
+
     def _in_panel(self, key: str, moment: Moment) -> Effect | None:
         """What the key does in the open panel, None if it is none of its business."""
         self.lapse(moment.boot_ms)
@@ -222,7 +229,7 @@ class Controls:
             return None
         if int(key) > len(menu.choices):
             self._touched_ms = moment.boot_ms
-            return Say(text=_choices(len(menu.choices)))
+            return Say(text=choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
         if isinstance(leads, Older):
             leads = log_menu(moment.lane, self._known, leads.skip)
@@ -248,7 +255,7 @@ class Controls:
     def _typed(self, panel: Typing, moment: Moment) -> Effect:
         self._show(None, moment)
         if not panel.typed.strip("."):
-            return Opened()
+            return offered_act(panel) or Opened()
         act = typed_act(panel, self._known, moment.boot_ms, moment.heat_ms)
         return self._show(act, moment) if isinstance(act, Menu) else act
 
@@ -286,6 +293,12 @@ class Controls:
             "freeze": lambda: self._freeze(moment),
             "reading": lambda: self._enter(moment),
             "more": lambda: self._more(moment),
+            "several": lambda: self._shown(
+                watchpanels.several(moment.lane, moment.phase, moment.at), moment
+            ),
+            "look": lambda: self._shown(
+                watchpanels.look(moment.lane, moment.phase), moment
+            ),
             "log": lambda: self._show(log_menu(moment.lane, self._known), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(
@@ -297,10 +310,9 @@ class Controls:
     def _answer(self, name: str, moment: Moment, asked: Question) -> Effect | None:
         """What closes the desk or starts the clock, and what asks whether to close."""
         if name == "yes" and asked == "go" and moment.phase == "before go":
-            left = moment.check.unexplained if moment.check is not None else ()
-            menu = panels.open_items_menu(len(left))
-            return self._show(menu, moment) if left else Go()
-        if name == "reading" and moment.phase == "before go" and moment.check:
+            menu = panels.open_items_menu(moment.open_items)
+            return self._show(menu, moment) if moment.open_items else Go()
+        if name == "reading" and moment.phase == "before go" and moment.checks:
             return ToCheck()
         words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)
         if words is None:
@@ -311,10 +323,10 @@ class Controls:
         match moment.phase:
             case "before go":
                 self._asking.ask("go", moment.boot_ms)
-                left = moment.check.unexplained if moment.check is not None else ()
+                left = moment.open_items
                 says = "GO? y starts all lanes in ten seconds"
                 if left:
-                    says = f"GO? {_items(len(left))} of the lane check open: "
+                    says = f"GO? {items(left)} of the lane check open: "
                     says += "y asks why and goes, enter shows them"
                 return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
             case "stopped":
@@ -352,7 +364,7 @@ class Controls:
     def _more(self, moment: Moment) -> Effect:
         lane = moment.lane
         menu = (
-            panels.stopped_menu(lane)
+            with_signs(panels.stopped_menu(lane), lane, moment.at)
             if lane.stopped and not lane.closed
             else with_team(lane, panels.more_menu(lane, self._known, moment.at))
         )
@@ -360,6 +372,12 @@ class Controls:
 
     def _enter(self, moment: Moment) -> Effect:
         lane = moment.lane
+        if lane.plan.watching == "reported" and moment.phase in (
+            "work",
+            "rest",
+            "horn",
+        ):
+            return self._shown(watchpanels.report(lane, moment.at or 0), moment)
         key = looking.monitor_set(lane, moment.at)
         if key is not None and not lane.closed:
             movement = lane.plan.movement(key)
@@ -387,7 +405,7 @@ class Controls:
         card = lane.plan.card_of(judged_set(lane, moment.at))
         fault = fault_of(card, key)
         if fault is None:
-            return Say(text=_no_such_key(key, card.name), dead=DEAD)
+            return Say(text=no_such_key(key, card.name), dead=DEAD)
         if fault.weight == "void":
             return self._call(fault, moment)
         if lane.plan.cues == "on" and working:
@@ -404,6 +422,8 @@ class Controls:
         return Trial(big=("NO REP", fault.call), says=f"{fault.key}: {must}")
 
 
+# When a set can be reported.
+_REPORTED = frozenset({"work", "rest", "horn"})
 _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
     "good": Rep,
     "take-back": TakeBackOne,
@@ -415,21 +435,3 @@ _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
 def _calls_somewhere(lane: Lane, key: str) -> bool:
     """Whether the key names a fault on any card of the workout."""
     return any(fault_of(card, key) is not None for card in lane.plan.cards)
-
-
-def _items(many: int) -> str:
-    return "1 item" if many == 1 else f"{many} items"
-
-
-def _choices(many: int) -> str:
-    if not many:
-        return "There is nothing to choose here."
-    return f"Press {panels.digits(many)} here."
-
-
-def _no_such_key(key: str, card: str) -> str:
-    if key in BESIDE_STOP:
-        return f"{key} does nothing: it lies beside STOP."
-    if key in ("ctrl+q", "ctrl+c"):
-        return f"{key} does nothing here: q, then y closes the desk."
-    return f"{dead_key(key, f'on {card}')} ? lists the keys."

@@ -41,13 +41,15 @@ class Press:
     """One key, and when, on the boot clock.
 
     `read` is the same for all keys that were read from the terminal in one go, and
-    `many` says how many those are.
+    `many` says how many those are. `place` is the lane it is about, where a screen has
+    several: the same key for another lane is no repeat.
     """
 
     key: str
     at: int
     read: float = 0.0
     many: int = 1
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +61,12 @@ class Run:
     last_ms: int
     many: int
     why: str = HELD
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Seen:
-    """The last press of a key, and how often the key was in that read."""
+    """The last press of a key, and how often it came in a row in that read."""
 
     press: Press
     times: int = 1
@@ -72,10 +75,14 @@ class _Seen:
 
 
 class Guard:
-    """Tells presses from repeats, for each key on its own, and from pastes."""
+    """Tells presses from repeats, for each key on its own, and from pastes.
 
-    def __init__(self) -> None:
-        self._seen: dict[str, _Seen] = {}
+    `most` keys that came at once may all be a hand's.
+    """
+
+    def __init__(self, most: int = MOST_AT_ONCE) -> None:
+        self._most = most
+        self._seen: dict[tuple[int, str], _Seen] = {}
         self._last: Press | None = None
         self._together = 0
         self._burst: Run | None = None
@@ -86,35 +93,45 @@ class Guard:
 
         "at once" counts too: it is one of a few that came together.
         """
-        near = self._last is not None and _at_once(self._last, press)
+        last, self._last = self._last, press
+        near = last is not None and _at_once(last, press)
         self._together = self._together + 1 if near else 1
-        self._last = press
-        too_many = max(self._together, press.many) > MOST_AT_ONCE
-        if self._is_held(press, limit_ms, too_many=too_many):
+        too_many = max(self._together, press.many) > self._most
+        # A held key sends nothing else in between.
+        in_a_row = last is not None and _same_key(last, press)
+        if self._is_held(press, limit_ms, too_many=too_many, in_a_row=in_a_row):
             return "held"
         if too_many:
             self._add_to_burst(press, near=near)
             return "too fast"
         return "at once" if self._together > 1 else "counts"
 
-    def _is_held(self, press: Press, limit_ms: int, *, too_many: bool) -> bool:
-        before = self._seen.get(press.key)
+    def _is_held(
+        self, press: Press, limit_ms: int, *, too_many: bool, in_a_row: bool
+    ) -> bool:
+        which = press.place, press.key
+        before = self._seen.get(which)
         if before is None:
-            self._seen[press.key] = _Seen(press=press)
+            self._seen[which] = _Seen(press=press)
             return False
-        times = before.times + 1 if _one_read(before.press, press) else 1
+        bundled = in_a_row and _one_read(before.press, press)
+        times = before.times + 1 if bundled else 1
         seen = _Seen(press=press, times=times, run=before.run)
         # In a paste a letter that comes again is no repeat, unless it was one before.
         held = before.held or not too_many
         if not (held and _repeats(before, press, limit_ms)):
             self._finish(before.run)
-            self._seen[press.key] = replace(seen, run=None)
+            self._seen[which] = replace(seen, run=None)
             return False
         run = before.run or Run(
-            key=press.key, first_ms=press.at, last_ms=press.at, many=0
+            key=press.key,
+            first_ms=press.at,
+            last_ms=press.at,
+            many=0,
+            place=press.place,
         )
         run = replace(run, last_ms=press.at, many=run.many + 1)
-        self._seen[press.key] = replace(seen, held=True, run=run)
+        self._seen[which] = replace(seen, held=True, run=run)
         return True
 
     def _add_to_burst(self, press: Press, *, near: bool) -> None:
@@ -138,12 +155,12 @@ class Guard:
     def ended(self, now: int, limit_ms: int) -> tuple[Run, ...]:
         """The runs that have ended by `now`; each is given once."""
         done, self._finished = self._finished, []
-        for key, seen in self._seen.items():
+        for which, seen in self._seen.items():
             run = seen.run
             limit = AGAIN_MS if seen.times > 1 else limit_ms
             if run is not None and now - run.last_ms > limit:
                 done.append(run)
-                self._seen[key] = replace(seen, run=None)
+                self._seen[which] = replace(seen, run=None)
         burst = self._burst
         if burst is not None and now - burst.last_ms > AT_ONCE_MS:
             done.append(burst)
@@ -159,6 +176,10 @@ class Guard:
 
 def _one_read(before: Press, press: Press) -> bool:
     return bool(press.read) and before.read == press.read
+
+
+def _same_key(before: Press, press: Press) -> bool:
+    return (before.key, before.place) == (press.key, press.place)
 
 
 def _at_once(before: Press, press: Press) -> bool:

@@ -23,6 +23,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.lanecheck import checks_in
+from judgekit.core.people import Emergency
 from judgekit.core.plan import SetKey
 from judgekit.core.press import (
     Act,
@@ -37,6 +38,18 @@ from judgekit.ui.views.phase import judged_set, shown_set
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
+Typed = Literal[
+    "reading",
+    "count",
+    "athlete",
+    "lane",
+    "wall",
+    "measure",
+    "load",
+    "several",
+    "report",
+    "look",
+]
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
 MOST = 8
 _SIXTIETHS = 59
@@ -97,11 +110,15 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Menu:
-    """Choices, at most eight; `opener` is the action that opened it."""
+    """Choices, at most eight; `opener` is the action that opened it.
+
+    One that `stays` does not close by itself.
+    """
 
     opener: str
     title: str
     choices: tuple[Choice, ...]
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,16 +126,17 @@ class Typing:
     """A number being typed; `set` is the one shown when a count began to be typed.
 
     What is measured is about an `item` of the lane check, in a `unit`; a load is in
-    one, too.
+    one, too. `offered` is what enter takes where nothing is typed, 0 for nothing.
     """
 
     opener: str
     title: str
-    what: Literal["reading", "count", "athlete", "lane", "wall", "measure", "load"]
+    what: Typed
     typed: str = ""
     set: SetKey | None = None
     item: str = ""
     unit: str = ""
+    offered: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,10 +172,11 @@ def keys_of(panel: Panel) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """Who may be named on the Floor: athletes by number, judges by id."""
+    """Who may be named on the Floor: athletes by number, judges by id; whom to call."""
 
     athletes: Mapping[str, str] = field(default_factory=dict)
     judges: Mapping[str, str] = field(default_factory=dict)
+    emergency: Emergency = Emergency()
 
     def bib(self, typed: str) -> str | None:
         """The athlete's number that was typed; leading zeros may be left out."""
@@ -172,8 +191,10 @@ _PAIRS = {
     "move-on": ("m b", "move on; back a set"),
     "freeze": ("f l", "freeze all; the log"),
     "no-rep": ("letters n", "no rep; n: why next"),
+    "reading": ("enter +", "check, monitor; +10"),
+    "more": ("w *", "who, more; a look"),
 }
-_PAIRED = frozenset({"keys", "back-to", "log"})
+_PAIRED = frozenset({"keys", "back-to", "log", "several", "look"})
 
 
 def keys_page(lane: Lane, at: int | None) -> Page:

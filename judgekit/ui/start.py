@@ -62,12 +62,11 @@ def import_screens() -> None:
 
 def run_floor(
     desk: Desk | Coming,
-    number: int,
     *,
     folder: EventFolder | None = None,
     mouse: bool = False,
 ) -> int:
-    """The Floor of one lane until its desk is closed; the exit code.
+    """The Floor of a desk's lanes until it is closed; the exit code.
 
     The desk is started by the caller, or is still coming, and always closed here. A
     screen that fails is begun again at the same desk, at most three times in half a
@@ -86,7 +85,7 @@ def run_floor(
     # rubbish again and again would make single keys wait.
     gc.freeze()
     with Ending(desk) as ending:
-        screens = _Screens(desk, number, folder)
+        screens = _Screens(desk, folder)
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -106,11 +105,8 @@ def run_floor(
 class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
-    def __init__(
-        self, desk: Desk | Coming, number: int, folder: EventFolder | None
-    ) -> None:
+    def __init__(self, desk: Desk | Coming, folder: EventFolder | None) -> None:
         self._desk = desk
-        self._number = number
         self._folder = folder
         self.failures: list[tuple[float, str]] = []
         self.words = ""
@@ -124,9 +120,8 @@ class _Screens:
             self._desk.listen_no_more()
             app = FloorApp(
                 self._desk,
-                self._number,
                 folder=self._folder,
-                times=partial(_times, self._desk, self._number),
+                times=partial(_times, self._desk),
                 standing=standing,
             )
             ending.leave = app.end_by

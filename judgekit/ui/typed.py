@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check
-from judgekit.core.entry import Is, Reading, WallSet
-from judgekit.core.press import Counted
+from judgekit.core.entry import Is, Reading, Rep, WallSet
+from judgekit.core.press import Counted, EndLook, ReportSet
 from judgekit.core.quantity import show_time
 from judgekit.core.tryentry import Bar
 from judgekit.ui import panels
@@ -14,6 +14,7 @@ from judgekit.ui.effects import Say
 from judgekit.ui.panels import Menu, Submit, Swap, Typing
 
 if TYPE_CHECKING:
+    from judgekit.core.press import Act
     from judgekit.ui.panels import Known
 
 # A wall clock so far from this one was misread, or is another heat's.
@@ -68,7 +69,19 @@ def typed_act(
             # What is still being saved moves the count before this has its turn.
             return Submit(act=Counted(to=int(panel.typed), set=panel.set))
         case _:
-            return Submit(act=Reading(shows=int(panel.typed)))
+            return Submit(act=_number_act(panel, int(panel.typed)))
+
+
+def _number_act(panel: Typing, number: int) -> Act:
+    match panel.what:
+        case "several":
+            return Rep(n=number)
+        case "report":
+            return ReportSet(n=number, set=panel.set)
+        case "look":
+            return EndLook(seen=number)
+        case _:
+            return Reading(shows=number)
 
 
 def _with_unit(panel: Typing) -> str:

@@ -3,7 +3,7 @@
 Run as a file, `python bare.py same|stock|still|eight`, so that no judgekit is imported.
 `same` has the Floor's layout at 80 x 24 and changes as much text with a key and with a
 second; `stock` is one Digits and a clock of tenths, `still` without the clock; `eight`
-has eight lanes of Digits and a bar.
+has eight lanes of Digits and a bar, and a key counts in the first.
 """
 
 from __future__ import annotations
@@ -214,8 +214,13 @@ class EightApp(App[None]):
         yield Static("space good rep", id="hint")
 
     def on_mount(self) -> None:
+        self._done = 0
         self._began = time.monotonic()
         self.set_interval(0.1, self._tick)
+
+    def on_key(self, _: Key) -> None:
+        self._done += 1
+        self.query(Digits).first().update(f"{self._done:04}")
 
     def _tick(self) -> None:
         since = time.monotonic() - self._began

@@ -18,6 +18,7 @@ from tests.bench.arithmetic import Measured
 from tests.bench.console import ROOT, Console, drain_all, python
 from tests.bench.heat import COUNTS, FLOOR, Shape, good_in, write_heat
 from tests.bench.rows import Group, Line, Row, Setting, lines, shuffled
+from tests.class_event import HEAT, a_class
 
 if TYPE_CHECKING:
     import random
@@ -26,8 +27,10 @@ if TYPE_CHECKING:
 _ROUNDS, _KEYS, _WARM_UP = 6, 100, 5
 _GAP_S, _JITTER_S = 0.088, 0.02
 _STOCK_FRAMES = "60"
-# The row of the terminal where the stock app's Digits end.
-_DIGITS_END = b"\x1b[3;"
+# The rows of the terminal where the stock app's Digits end, and the first lane's.
+_DIGITS_END, _LANE_END = b"\x1b[3;", b"\x1b[4;"
+_CLASS_REPS = 9000
+_CHOSEN_S = 5.0
 
 _ROWS = {
     row.name: (row, product, floor)
@@ -68,6 +71,15 @@ _ROWS = {
             "floor-5000",
             "floor",
         ),
+        (
+            Row(
+                name="key-class",
+                says="key to paint on twelve lanes against a bare app of eight",
+                goals={"p50": 1.4, "p95": 1.4, "p99": 1.6},
+            ),
+            "class",
+            "eight",
+        ),
     )
 }
 
@@ -76,15 +88,17 @@ _ROWS = {
 class Program:
     """One contender: how it is started, and what it paints once it is there.
 
-    `judged` is how many entries its book begins with, None without a book. `counts`
-    says whether it paints the number of the rep in words.
+    `judged` is how many entries its book begins with, None without a book; `first` is
+    a key that it needs before it counts. `paints` is what a key paints: the number of
+    the rep, or always the same.
     """
 
     command: Sequence[str]
     ready: bytes
     frames: str = ""
     judged: int | None = None
-    counts: bool = True
+    first: bytes = b""
+    paints: bytes = b"rep %d"
 
 
 def bare(which: str) -> list[str]:
@@ -100,7 +114,16 @@ _PROGRAMS = {
     "still": Program(command=_STILL, ready=COUNTS, judged=50),
     "same": Program(command=bare("same"), ready=COUNTS, frames=FRAMES),
     "stock": Program(
-        command=bare("stock"), ready=b"0.1", frames=_STOCK_FRAMES, counts=False
+        command=bare("stock"), ready=b"0.1", frames=_STOCK_FRAMES, paints=_DIGITS_END
+    ),
+    "class": Program(
+        command=python("-m", "judgekit", "floor", ".", "--heat", HEAT),
+        ready=COUNTS,
+        first=b"1",
+        paints=b"%%d/%d" % _CLASS_REPS,
+    ),
+    "eight": Program(
+        command=bare("eight"), ready=b"0.1", frames=FRAMES, paints=_LANE_END
     ),
 }
 
@@ -112,7 +135,9 @@ class Player:
         self._program = program
         folder = setting.folder / name
         self._count = 0
-        if program.judged is None:
+        if program.first:
+            a_class(folder, reps=_CLASS_REPS)
+        elif program.judged is None:
             folder.mkdir(parents=True)
         else:
             write_heat(folder, Shape(judged=program.judged))
@@ -131,6 +156,10 @@ class Player:
         now = time.perf_counter()
         if self._next > now:
             time.sleep(self._next - now)
+        if self._program.first and now - self._next > _CHOSEN_S:
+            # The lane that was chosen is no longer, or was not yet.
+            self.console.press(self._program.first)
+            time.sleep(_GAP_S)
         self._count += 1
         sent = self.console.press(b" ")
         painted = self.console.wait(self._marker())
@@ -139,11 +168,14 @@ class Player:
         return painted - sent
 
     def _marker(self) -> bytes:
-        if not self._program.counts:
-            return _DIGITS_END
+        paints = self._program.paints
+        if b"%d" not in paints:
+            return paints
+        if self._program.first:
+            return paints % self._count
         # Only what differs may be painted: of two reps in one tenth of a second that is
         # the newest number and all that follows, so that the rep before is seen whole.
-        return b"rep %d" % (self._count - 1 if self._started else self._count)
+        return paints % (self._count - 1 if self._started else self._count)
 
 
 def race(

@@ -176,6 +176,11 @@ def test_a_screen_without_a_terminal_is_refused_in_words(
     [
         (("--heat", "9", "--lane", "1"), 'there is no heat "9"'),
         (("--heat", "1"), "say which lane with --lane: 1 (bib 27, judge kb), 2"),
+        (("--heat", "1", "--lane", "1,3"), "say which lane with --lane: 1 (bib 27"),
+        (
+            ("--heat", "1", "--lane", "one"),
+            "2 (bib 007, judge mo); several: 1,2 or all",
+        ),
         (("--heat", "1", "--judge", "xx"), 'there is no judge "xx"; there is kb, mo'),
     ],
 )
@@ -232,7 +237,32 @@ def test_a_judge_s_own_lane_needs_no_number(
     monkeypatch.setattr(floor, "sit_down", seat)
     event = write_event(tmp_path / "event")
     assert run("floor", event, "--heat", "1", "--judge", "mo").code == 0
-    assert lanes == [(2,)]
+    # One judge has all of heat 2.
+    assert run("floor", event, "--heat", "2").code == 0
+    for lane in ("2", "2,1", "1-2", "all"):
+        assert run("floor", event, "--heat", "1", "--lane", lane).code == 0
+    assert lanes == [(2,), (1,), (2,), (1, 2), (1, 2), (1, 2)]
+
+
+@pytest.mark.parametrize(
+    ("text", "lanes"),
+    [
+        ("4", (4,)),
+        ("5, 1,2", (1, 2, 5)),
+        ("1-3,9", (1, 2, 3, 9)),
+        ("10-12", (10, 11, 12)),
+        ("3-1", ()),
+        ("", ()),
+        ("0", ()),
+        ("1,", ()),
+        ("1-2-3", ()),
+        ("١", ()),  # noqa: RUF001 - a digit of another script
+    ],
+)
+def test_lanes_are_named_by_number_as_lists_and_from_one_to_another(
+    text: str, lanes: tuple[int, ...]
+) -> None:
+    assert floor.lanes_named(text) == lanes
 
 
 def test_a_closed_pipe_ends_without_a_traceback(tmp_path: Path) -> None:

@@ -333,3 +333,18 @@ def test_any_log_whatever_folds_the_same_step_by_step_and_stays_in_bounds(
     score(lane)
     for act in (Called(fault="lock"), TakeBackOne(), CountAgain(), Name(fault="lock")):
         decide(lane, Press(at=95_000, act=act))
+
+
+def test_a_stop_said_once_more_with_its_sign_is_still_the_same_stop() -> None:
+    lane = Played(for_time()).go()
+    lane.press(3, Rep())
+    lane.press(4, Stop())
+    lane.press(5, Stop())
+    assert lane.refusals == ["Stopped already, at 0:04."]
+    lane.press(9, Stop(sign="Sharp pain"))
+    stopped = lane.lane
+    assert [(stop.at, stop.body) for stop in stopped.stops] == [
+        (4000, Stop(sign="Sharp pain"))
+    ]
+    assert [(hold.kind, hold.at) for hold in stopped.holds] == [("stop", 4000)]
+    assert fold(lane.plan, lane.entries) == stopped

@@ -338,9 +338,9 @@ def test_one_look_at_a_time_and_none_without() -> None:
     played.press(5, Look())
     played.press(6, HoldOn())
     assert played.refusals == [
-        "No look is on: v begins one.",
-        *["No look is on: v begins one. Enter says that the set is done."] * 2,
-        "A look is on since 0:04; v ends it.",
+        "No look is on: * begins one.",
+        *["No look is on: * begins one. Enter says that the set is done."] * 2,
+        "A look is on since 0:04; * ends it.",
         "A hold is seen like any rep: space is good, a letter is its fault.",
     ]
 
@@ -381,6 +381,19 @@ def test_a_look_is_left_open_by_whatever_ends_the_work() -> None:
     assert played.lane.work.looks[0].seen == 1
     played.press(11, Look())
     assert played.refusals == ["The work is over: there is nothing left to look at."]
+
+
+def test_a_look_goes_on_from_one_interval_to_the_next() -> None:
+    played = class_of(_intervals())
+    played.press(30, Look())
+    played.each(Rep(), 31, 50, 90)
+    played.press(91, Called(fault="depth"))
+    played.press(200, Rep())
+    (look,) = played.lane.work.looks
+    assert [a.at for a in look.presses] == [31_000, 50_000, 90_000, 91_000]
+    assert played.entries[-1].body.kind == "ignored"
+    played.press(201, EndLook())
+    assert played.lane.work.looks[0].seen == 4
 
 
 # --- monitors and many at once -------------------------------------------------------

@@ -25,7 +25,8 @@ def a_desk() -> Desk:
 
 
 def coming(open_: Callable[[Callable[[int], None]], Desk]) -> Coming:
-    return Coming(lambda tell: (open_(tell), None), lane=empty(PLAN), clock=FakeClock())
+    planned = {LANE: empty(PLAN)}
+    return Coming(lambda tell: (open_(tell), None), planned=planned, clock=FakeClock())
 
 
 def test_whoever_listens_hears_how_far_it_is_and_of_its_end_once() -> None:

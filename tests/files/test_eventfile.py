@@ -108,7 +108,7 @@ watching = "reported"
 "wall-ball-shot.line" = "above"
 
 [keys]
-good = ["pagedown", "+"]
+good = ["pagedown", "/"]
 "1.no-rep" = "PageUp"
 
 [emergency]
@@ -145,7 +145,7 @@ first-aid = "Kim Brandt"
             watching="reported",
         ),
         card_settings=(("wall-ball-shot.line", "above"),),
-        keys=(("good", ("pagedown", "+")), ("1.no-rep", ("pageup",))),
+        keys=(("good", ("pagedown", "/")), ("1.no-rep", ("pageup",))),
         emergency=Emergency(
             call="112",
             say="Boat shed, Quay 4",

@@ -11,7 +11,7 @@ from judgekit.core.plates import Disc, Plates
 from judgekit.core.quantity import parse
 from judgekit.core.workout import ByDivision, Movement, Part, Rounds
 from judgekit.files.folder import EventFolder, load_event
-from judgekit.reports.brieffloor import Ground, need_words
+from judgekit.reports.brieffloor import Ground, need_words, shared_words
 from judgekit.reports.briefheights import Mark
 from judgekit.reports.briefing import briefing
 from judgekit.reports.briefloads import Bar
@@ -267,6 +267,11 @@ def test_the_floor_needs_stand_heat_by_heat_and_shared(demo: EventFolder) -> Non
     event = replace(demo.event, shared=(("rowing machine", 4),))
     shared = briefing(replace(demo, event=event), demo.workouts["three-gates"], {})
     assert "6 x rowing machine (2 if 4 lanes share)" in page_text(brief_page(shared))
+    rows = [row for row in demo.heats if row.workout == "three-gates"]
+    plans = [demo.plan_of(row, ()) for row in rows if row.heat == rows[0].heat]
+    said = shared_words(event, plans, demo.cards)
+    assert said == f"Shared by {len(plans)} lanes: 2 x rowing machine"
+    assert shared_words(demo.event, plans, demo.cards) == ""
     assert brief.grounds == (
         Ground(
             movement="Walking lunge",

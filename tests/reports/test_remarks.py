@@ -72,6 +72,8 @@ def test_a_stop_has_its_sign_and_who_let_the_athlete_go_on() -> None:
         "STOP at 0:09.0 (dizzy)",
         "let go on at 0:25.0 by the physician",
     )
+    # A sign said later is told with the stop itself.
+    assert said((9, Stop()), (14, Stop(sign="dizzy"))) == ("STOP at 0:09.0 (dizzy)",)
     assert said((9, Stop()), (12, GoOn(by_mistake=True))) == (
         "STOP at 0:09.0",
         "stopped by mistake, said at 0:12.0",

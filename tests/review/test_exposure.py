@@ -294,6 +294,9 @@ def test_a_stop_is_at_the_movement_under_way_with_its_sign() -> None:
     )
     three = ((2.0, Rep()), (5.0, Rep()), (8.0, Rep()))
     assert stopped(*three, (9, Stop())) == (StopMade(movement="Toes to bar", sign=""),)
+    assert stopped(*three, (9, Stop()), (20, Stop(sign="pale"))) == (
+        StopMade(movement="Toes to bar", sign="pale"),
+    )
     assert stopped(*three[:2], (9, Stop())) == (
         StopMade(movement="Front squat", sign=""),
     )

@@ -76,7 +76,7 @@ class Floor:
         self.desk = InlineDesk(seat, self.book, self.clock)
         self.desk.begin([] if kept else [(LANE, Claim(judge="kb"))])
         self.app = FloorApp(
-            self.desk, LANE, folder=self.folder, times=lambda: self.times
+            self.desk, folder=self.folder, times=lambda _lane: self.times
         )
 
     @property

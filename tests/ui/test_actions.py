@@ -38,10 +38,10 @@ def test_what_needs_a_second_key_says_which() -> None:
 
 
 def test_extra_keys_join_the_own_ones() -> None:
-    keys = keymap([("good", ("pagedown", "+")), ("no-rep", ("PageUp",))])
-    assert {key: keys[key] for key in ("pagedown", "+", "pageup", "space", "n")} == {
+    keys = keymap([("good", ("pagedown", "/")), ("no-rep", ("PageUp",))])
+    assert {key: keys[key] for key in ("pagedown", "/", "pageup", "space", "n")} == {
         "pagedown": "good",
-        "+": "good",
+        "/": "good",
         "pageup": "no-rep",
         "space": "good",
         "n": "no-rep",

@@ -38,8 +38,9 @@ from judgekit.core.press import (
 )
 from judgekit.ui import panels
 from judgekit.ui.asking import ANSWER_MS
-from judgekit.ui.controls import Controls, Moment
+from judgekit.ui.controls import Controls
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
+from judgekit.ui.moment import Moment
 from judgekit.ui.panels import (
     Go,
     Known,

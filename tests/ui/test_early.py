@@ -51,9 +51,9 @@ class SlowBook:
 
     def __post_init__(self) -> None:
         self.coming = Coming(
-            self._open, lane=empty(self.floor.plan), clock=self.floor.clock
+            self._open, planned={LANE: empty(self.floor.plan)}, clock=self.floor.clock
         )
-        self.app = FloorApp(self.coming, LANE)
+        self.app = FloorApp(self.coming)
 
     def _open(self, tell: Callable[[int], None]) -> tuple[Desk, None]:
         tell(self.percent)
@@ -225,7 +225,7 @@ def test_a_refusal_is_raised_once_the_floor_is_gone_and_lost_keys_are_told(
 
     monkeypatch.setattr(FloorApp, "run", run)
     with pytest.raises(BookError, match="it is damaged"):
-        run_floor(book.coming, LANE)
+        run_floor(book.coming)
     assert capsys.readouterr().err == (
         "2 presses could not be saved: the log was not opened. "
         "Write down what was counted.\n"
@@ -247,6 +247,6 @@ def test_what_was_kept_outlives_a_screen_that_fails(
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", run)
-    assert run_floor(book.coming, LANE) == 1
+    assert run_floor(book.coming) == 1
     assert [app._given for app in begun] == [book.coming, book.coming]
     assert [*book.coming.kept] == ["a key"]

@@ -179,3 +179,21 @@ def test_every_press_counts_or_is_in_one_run(
             told += sum(run.many for run in guard.ended(at, LIMIT))
     told += sum(run.many for run in guard.ended(at + 1000, LIMIT))
     assert (many + told, guard.waiting) == (sum(len(keys) for _, keys in gaps), False)
+
+
+def test_a_key_for_another_lane_is_no_repeat_and_one_between_others_no_held_one() -> (
+    None
+):
+    guard = Guard(most=8)
+    spaces = [
+        Press(key="space", at=1000, place=4),
+        Press(key="space", at=1040, place=5),
+    ]
+    assert [guard.press(press, 80) for press in spaces] == ["counts", "counts"]
+    # A slow line hands over "4 space 4 d", and soon after it the same lane once more.
+    bundle = ("4", "space", "4", "d")
+    first = [Press(key=key, at=2000, read=2.0, many=4) for key in bundle]
+    again = [Press(key=key, at=2200, read=2.2, many=4) for key in bundle]
+    assert [guard.press(press, 80) for press in (*first, *again)] == ["counts"] + [
+        "at once"
+    ] * 3 + ["counts"] + ["at once"] * 3

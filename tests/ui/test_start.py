@@ -68,7 +68,7 @@ def test_without_a_terminal_the_desk_is_closed_and_the_exit_code_is_two(
 ) -> None:
     floor = Floor()
     monkeypatch.setattr(sys, "stdin", Screen(terminal=False))
-    assert run_floor(floor.desk, LANE) == 2
+    assert run_floor(floor.desk) == 2
     assert "start it without sending" in capsys.readouterr().out
     assert floor.bodies()[-1] == Session(start=False, why="no usable terminal")
 
@@ -89,7 +89,7 @@ def test_presses_that_a_dead_disk_cost_are_told_and_the_exit_code_is_one(
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", judge_two)
-    assert run_floor(floor.desk, LANE) == 1
+    assert run_floor(floor.desk) == 1
     assert capsys.readouterr().err == (
         "2 presses could not be saved: the log ends before them. "
         "Write down what was counted.\n"
@@ -104,14 +104,14 @@ def test_the_screen_is_told_which_time_this_desk_opened_the_lane(
     seen: list[str] = []
 
     def look(app: FloorApp, *, mouse: bool) -> None:
-        seen.append(app._times())
+        seen.append(app._times(1))
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", look)
     for again in ("", "", "the clock failed"):
         wish = Wish(heat="1", lanes=(1,), again=again)
         desk, _ = open_desk(folder, wish, SystemClock())
-        assert run_floor(desk, 1, folder=folder) == 0
+        assert run_floor(desk, folder=folder) == 0
     assert seen == ["", "", "second time, because the clock failed"]
 
 
@@ -123,20 +123,20 @@ def test_a_recall_at_this_desk_makes_another_time_here_and_when_opened_again(
     seen: list[str] = []
 
     def recall(app: FloorApp, *, mouse: bool) -> None:
-        seen.append(app._times())
+        seen.append(app._times(1))
         desk = app._desk
         if len(seen) == 1:
             now = desk.clock.boot_ms()
             desk.call_go(boot_ms=now)
             desk.submit(1, Recall(why="false start"), boot_ms=now + 10)
             desk.work_off()
-            seen.append(app._times())
+            seen.append(app._times(1))
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", recall)
     for _ in range(2):
         desk, _ = open_desk(folder, Wish(heat="1", lanes=(1,)), SystemClock())
-        assert run_floor(desk, 1, folder=folder) == 0
+        assert run_floor(desk, folder=folder) == 0
     again = "second time, after a recall"
     assert seen == ["", again, again]
 
@@ -149,13 +149,13 @@ def test_a_second_judges_count_is_no_other_time(
     seen: list[str] = []
 
     def look(app: FloorApp, *, mouse: bool) -> None:
-        seen.append(app._times())
+        seen.append(app._times(1))
         app._return_code = 0
 
     monkeypatch.setattr(FloorApp, "run", look)
     wish = Wish(heat="1", lanes=(1,), second=True, again="asked for")
     desk, _ = open_desk(folder, wish, SystemClock())
-    assert run_floor(desk, 1, folder=folder) == 0
+    assert run_floor(desk, folder=folder) == 0
     assert seen == [""]
 
 
@@ -283,7 +283,7 @@ def test_a_screen_that_failed_is_begun_again_at_the_same_desk(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     floor, begun = screens_that(monkeypatch, "ValueError", KeyError("x"), None, 0)
-    assert run_floor(floor.desk, LANE) == 1
+    assert run_floor(floor.desk) == 1
     assert [app.standing.back.partition(" and")[0] for app in begun] == [
         "The screen failed (it ended by itself)"
     ] * 4
@@ -297,7 +297,7 @@ def test_a_screen_that_fails_too_often_is_not_begun_again(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     floor, begun = screens_that(monkeypatch, *["ValueError"] * 9)
-    assert run_floor(floor.desk, LANE) == 1
+    assert run_floor(floor.desk) == 1
     assert len(begun) == 4
 
 
@@ -307,7 +307,7 @@ def test_failures_long_apart_never_end_the_heat(
     floor, begun = screens_that(monkeypatch, *["ValueError"] * 9, 0)
     hours = iter(range(0, 100_000, 3600))
     monkeypatch.setattr(start, "monotonic", lambda: next(hours))
-    assert run_floor(floor.desk, LANE) == 1
+    assert run_floor(floor.desk) == 1
     assert len(begun) == 10
 
 
@@ -317,5 +317,5 @@ def test_a_screen_before_the_one_that_counts_hears_no_more(
     floor, _ = screens_that(monkeypatch, "ValueError", 0)
     heard: list[object] = []
     floor.desk.listen(heard.append)
-    assert run_floor(floor.desk, LANE) == 1
+    assert run_floor(floor.desk) == 1
     assert heard == []

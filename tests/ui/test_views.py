@@ -512,11 +512,11 @@ def test_a_desk_opened_again_says_what_it_found_only_while_the_heat_is_on() -> N
     done = Played(simple(reps=1)).go()
     done.press(3, Rep())
     assert [
-        opened_again(Played(for_time()).lane, None),
-        opened_again(Played(for_time()).go().lane, 5000),
-        opened_again(at_work().lane, -1),
-        opened_again(at_work().lane, 9000),
-        opened_again(done.lane, 9000),
+        opened_again([Played(for_time()).lane], None),
+        opened_again([Played(for_time()).go().lane], 5000),
+        opened_again([at_work().lane], -1),
+        opened_again([at_work().lane], 9000),
+        opened_again([done.lane], 9000),
     ] == ["", "", "", "Opened again: 2 reps, the clock ran on.", ""]
 
 

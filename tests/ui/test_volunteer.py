@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from judgekit.core.entry import NameFault, NoRep, Rep, Stop
 from judgekit.core.press import Name
-from judgekit.ui.controls import Controls, Moment
+from judgekit.ui.controls import Controls
 from judgekit.ui.logmenu import log_menu
+from judgekit.ui.moment import Moment
 from judgekit.ui.panels import Known, Menu, Submit, Typing
 from judgekit.ui.screens.heard import Stamps
 from judgekit.ui.views.telling import telling

@@ -6,14 +6,11 @@ from typing import TYPE_CHECKING
 
 from textual import events
 
-from judgekit.ui.views.early import early_view
-
 if TYPE_CHECKING:
     from collections import deque
     from collections.abc import Iterator
 
     from judgekit.desk import Coming
-    from judgekit.ui.views.floor import FloorView
 
 Typed = events.Key | events.Paste
 # The key's name, its event, and when it was on the boot clock.
@@ -21,18 +18,20 @@ Pressed = tuple[str, Typed, int]
 
 
 class Early:
-    """What stands on a Floor while its log is read. `percent` of it is read."""
+    """What stands on a Floor while its log is read.
 
-    def __init__(self, coming: Coming, number: int) -> None:
+    `percent` of it is read; `stopped` once STOP was pressed.
+    """
+
+    def __init__(self, coming: Coming) -> None:
         self.percent = 0
+        self.stopped = False
         self._coming = coming
-        self._lane = coming.lane(number)
-        self._stopped = False
 
     def keep(self, pressed: Pressed, *, stops: bool) -> None:
         """Keep what was pressed until the desk is there."""
         self._coming.kept.append(pressed)
-        self._stopped = self._stopped or stops
+        self.stopped = self.stopped or stops
 
     def kept(self) -> Iterator[Pressed]:
         """What was kept, in order, each once."""
@@ -40,12 +39,7 @@ class Early:
         while kept:
             yield kept.popleft()
 
-    def view(self) -> FloorView:
-        """The Floor by now."""
-        return early_view(
-            self._lane,
-            percent=self.percent,
-            kept=len(self._coming.kept),
-            stopped=self._stopped,
-            second=self._coming.second,
-        )
+    @property
+    def many(self) -> int:
+        """How many keys are kept."""
+        return len(self._coming.kept)

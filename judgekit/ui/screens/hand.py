@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.ui.compat import keys_together
-from judgekit.ui.guard import HELD, Guard, Press, Run
+from judgekit.ui.guard import HELD, MOST_AT_ONCE, Guard, Press, Run
 from judgekit.ui.views import otherwords
 
 if TYPE_CHECKING:
@@ -23,7 +23,12 @@ class Hand:
     """Asks the guard about each key; what does not count is told, and logged once."""
 
     def __init__(
-        self, screen: Screen[None], desk: Desk, number: int, say: Callable[[str], None]
+        self,
+        screen: Screen[None],
+        desk: Desk,
+        number: int,
+        say: Callable[[str], None],
+        most: int = MOST_AT_ONCE,
     ) -> None:
         self._screen = screen
         self._desk = desk
@@ -31,14 +36,22 @@ class Hand:
         self._say = say
         # Why keys did nothing, where the screen has said so in words of its own.
         self.told: set[str] = set()
-        self._guard = Guard()
+        self._guard = Guard(most)
         self._limit_ms = 0
         self._telling = False
 
-    def takes(self, key: str, event: Key, boot_ms: int, limit_ms: int) -> bool:
-        """Whether the key is a press of its own."""
+    def takes(
+        self, key: str, event: Key, boot_ms: int, limit_ms: int, place: int = 0
+    ) -> bool:
+        """Whether the key is a press of its own; `place` is the lane it is about."""
         self._limit_ms = limit_ms
-        press = Press(key=key, at=boot_ms, read=event.time, many=keys_together(event))
+        press = Press(
+            key=key,
+            at=boot_ms,
+            read=event.time,
+            many=keys_together(event),
+            place=place,
+        )
         verdict = self._guard.press(press, limit_ms)
         self._tell(boot_ms)
         if verdict == "held":
@@ -67,7 +80,7 @@ class Hand:
         # Before go there is nothing that a key could have counted.
         if self._desk.zero_boot_ms is not None:
             self._desk.ignored(
-                self._number,
+                run.place or self._number,
                 run.key,
                 why=run.why,
                 first_ms=run.first_ms,
@@ -75,14 +88,19 @@ class Hand:
                 many=run.many,
             )
 
-    def drop(self, key: str, why: str, boot_ms: int, *, told: bool = True) -> None:
+    def drop(
+        self, key: str, why: str, boot_ms: int, *, told: bool = True, place: int = 0
+    ) -> None:
         """A key, or a paste, that did nothing for another reason.
 
         `told` if this screen says so in its own words.
         """
         if told:
             self.told.add(why)
-        self._log(Run(key=key, first_ms=boot_ms, last_ms=boot_ms, many=1, why=why))
+        run = Run(
+            key=key, first_ms=boot_ms, last_ms=boot_ms, many=1, why=why, place=place
+        )
+        self._log(run)
 
 
 def _words(run: Run) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -54,7 +55,7 @@ class Standing:
     """What the desk told that stays so until it says otherwise; for every screen.
 
     `waiting` presses are not saved, for a reason of the disk's in `why`; a `slow` one
-    has only not answered yet. `lost` says who judges the lane by now. A `closing` desk
+    has only not answered yet. `lost` says who judges a lane by now. A `closing` desk
     takes no key any more. `back` is what a screen says that took the place of one that
     failed.
     """
@@ -62,12 +63,12 @@ class Standing:
     waiting: int = 0
     why: str = ""
     slow: bool = False
-    lost: str = ""
+    lost: dict[int, str] = field(default_factory=dict)
     closing: bool = False
     back: str = ""
 
-    def hear(self, news: News, number: int) -> None:
-        """News of the lane of that number; hearing it twice changes nothing."""
+    def hear(self, news: News) -> None:
+        """News of the desk; hearing it twice changes nothing."""
         match news:
             case Unsaved(waiting=waiting, why=why):
                 # The reason comes last, after the name of the file.
@@ -77,16 +78,17 @@ class Standing:
                 self.waiting, self.why, self.slow = waiting, _SLOW, True
             case Saved():
                 self.waiting, self.why, self.slow = 0, "", False
-            case Lost(lane=lane, to=to) if lane == number:
-                self.lost = f"{to} judges this lane now. This desk counts no more."
+            case Lost(lane=lane, to=to):
+                self.lost[lane] = to
             case _:
                 pass
 
-    @property
-    def over_all(self) -> str:
-        """What no other words may cover."""
+    def over_all(self, number: int) -> str:
+        """What no other words may cover, on a screen about that lane."""
         if not self.closing:
-            return self.lost
+            to = self.lost.get(number)
+            says = f"{to} judges this lane now. This desk counts no more."
+            return "" if to is None else says
         many = f" {self.waiting} presses" if self.waiting > 1 else ""
         return f"Closing, saving{many}… No key counts any more."
 

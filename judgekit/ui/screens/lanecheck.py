@@ -126,7 +126,7 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
         self.show_soon()
 
     def _hear(self, news: News) -> None:
-        self._standing.hear(news, self._number)
+        self._standing.hear(news)
         match news:
             case Started():
                 # Whoever called it: nothing is typed any more when it is open again.
@@ -226,7 +226,11 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
             return
         plan = self._desk.lane(self._number).plan
         view = check_view(plan, check, self._keys)
-        said = self._standing.over_all or self._notice or self._standing.unsaved
+        said = (
+            self._standing.over_all(self._number)
+            or self._notice
+            or self._standing.unsaved
+        )
         self._paper.put(check_rows(view, said, *self.size))
 
     def _alarm(self, words: str) -> None:

@@ -140,7 +140,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         self.show_soon()
 
     def _hear(self, news: News) -> None:
-        self._standing.hear(news, self._number)
+        self._standing.hear(news)
         match news:
             case Judged(lane=number, state=lane) if number == self._number:
                 odd = [e for e in news.entries if isinstance(e.body, Ignored)]
@@ -270,7 +270,7 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         answers = packed(self._keys()[0], self.size.width)
         self.query_one("#sign", Line).show(*answers, layout=True)
         self._draw_keys()
-        self._alarm(self._standing.over_all or self._unsaved())
+        self._alarm(self._standing.over_all(self._number) or self._unsaved())
 
     def _draw_keys(self) -> None:
         """The other keys, with what of the card is not on the screen."""

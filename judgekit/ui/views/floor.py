@@ -14,6 +14,7 @@ from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
 from judgekit.core.teams import at_work
 from judgekit.core.values import dataclass
+from judgekit.core.watching import open_look
 from judgekit.ui.views import history
 from judgekit.ui.views.banner import BannerKind, banner, large_words
 from judgekit.ui.views.count import (
@@ -36,6 +37,8 @@ from judgekit.ui.views.phase import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from judgekit.core.plan import Plan, PlanCard, PlanFault, SetKey
     from judgekit.core.state import Lane
 
@@ -107,11 +110,11 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         phase=phase,
         workout=lane.plan.workout_name,
         where=_where(lane.plan, second=now.second),
-        clock=_clock(lane, phase, at),
+        clock=clock_words(lane, phase, at),
         cap=_cap(lane, key, at),
-        athlete=_athlete(lane, key),
-        place=_place(lane, key, phase),
-        movement=("REST",) if resting else _movement(lane, key, phase, judged),
+        athlete=athlete_words(lane, key),
+        place=place_words(lane, key, phase),
+        movement=("REST",) if resting else movement_words(lane, key, phase, judged),
         no_reps=_no_reps(lane, phase),
         letters=_letters(lane, key, judged),
         big=counted.big,
@@ -120,9 +123,9 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         target=counted.target,
         following=_held(lane, key, judged)
         or following(lane.plan, key, phase, resting=resting),
-        calls=_calls(lane, judged, everything=waits_for_why(lane, at)),
+        calls=call_rows(lane, judged, everything=waits_for_why(lane, at)),
         last=tuple(history.stamped(lane, e, now.judges) for e in newest),
-        mark=_mark(lane, key, phase, at),
+        mark=mark_words(lane, key, phase, at),
         large=large_words(lane, phase, now),
         banner=asks,
         banner_kind=kind,
@@ -139,13 +142,17 @@ def _small(counted: Count, *, resting: bool) -> str:
     return f"{counted.big} {counted.beside}".strip()
 
 
-def opened_again(lane: Lane, heat_ms: int | None) -> str:
+def opened_again(lanes: Sequence[Lane], heat_ms: int | None) -> str:
     """What a judge must know who opens a desk in a running heat; empty in no other."""
-    at = None if heat_ms is None else own_ms(lane, heat_ms)
-    if phase_of(lane, at) not in _RUNNING or not lane.work.attempts:
+    if not any(_is_running(lane, heat_ms) for lane in lanes):
         return ""
-    good = lane.work.good
+    good = sum(lane.work.good for lane in lanes)
     return f"Opened again: {good} rep{'' if good == 1 else 's'}, the clock ran on."
+
+
+def _is_running(lane: Lane, heat_ms: int | None) -> bool:
+    at = None if heat_ms is None else own_ms(lane, heat_ms)
+    return phase_of(lane, at) in _RUNNING and bool(lane.work.attempts)
 
 
 _RUNNING: frozenset[Phase] = frozenset({"work", "rest", "horn", "stopped", "frozen"})
@@ -175,6 +182,8 @@ def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, 
 def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
     """The keys of a set that is not counted rep by rep; none where they are usual."""
     plan = lane.plan
+    if plan.watching == "reported":
+        return _reported(lane) if phase in ("work", "rest", "horn") else ()
     if plan.part(key).kind == "attempts" and phase == "work":
         return _at_the_bar(lane, key)
     if looking.is_held(plan, key):
@@ -193,6 +202,12 @@ def _at_monitor(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, ...]:
     return read if phase in ("horn", "over") else ()
 
 
+def _reported(lane: Lane) -> tuple[str, ...]:
+    if open_look(lane) is not None:
+        return ("* look ends", "space seen good", "backspace take back")
+    return ("enter set done", "+ how many", "* look")
+
+
 def _at_the_bar(lane: Lane, key: SetKey) -> tuple[str, ...]:
     bar = looking.bar_of(lane, key)
     if bar is None:
@@ -209,7 +224,7 @@ def _where(plan: Plan, *, second: bool) -> str:
     return f"heat {plan.heat}  lane {plan.lane}{more}"
 
 
-def _athlete(lane: Lane, key: SetKey) -> tuple[str, str]:
+def athlete_words(lane: Lane, key: SetKey) -> tuple[str, str]:
     """Who is in the lane; of a team who works, as far as that is known."""
     plan = lane.plan
     shown = who(plan.name, plan.show, plan.bib)
@@ -219,7 +234,7 @@ def _athlete(lane: Lane, key: SetKey) -> tuple[str, str]:
     return f"{shown}   {plan.division_name}".strip(), shown
 
 
-def _clock(lane: Lane, phase: Phase, at: int | None) -> str:
+def clock_words(lane: Lane, phase: Phase, at: int | None) -> str:
     if at is None or phase in ("before go", "countdown"):
         return "0:00"
     done = lane.work.done_ms
@@ -243,7 +258,7 @@ def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     return f"{word} {show_time(horn)}   {show_time(left)} left"
 
 
-def _place(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, str]:
+def place_words(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, str]:
     plan, part = lane.plan, lane.plan.part(key)
     several = sum(1 for p in plan.parts if p.movements) > 1
     round_ = round_words(part, key)
@@ -255,7 +270,9 @@ def _place(lane: Lane, key: SetKey, phase: Phase) -> tuple[str, str]:
     return named.rstrip(), brief.rstrip()
 
 
-def _movement(lane: Lane, key: SetKey, phase: Phase, judged: SetKey) -> tuple[str, ...]:
+def movement_words(
+    lane: Lane, key: SetKey, phase: Phase, judged: SetKey
+) -> tuple[str, ...]:
     """What is done and with what: fully, without conversions, and the name alone."""
     movement = lane.plan.movement(key)
     name = lane.plan.card_of(key).name.upper()
@@ -328,7 +345,7 @@ def _held(lane: Lane, key: SetKey, judged: SetKey) -> tuple[str, ...]:
 # --- the count ----------------------------------------------------------------------
 
 
-def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
+def mark_words(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     """The sign of the newest judgement, for as long as it is news."""
     attempts = looking.work_now(lane).attempts
     here = bool(attempts) and attempts[-1].set.part == key.part
@@ -342,7 +359,7 @@ def _mark(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     return history.mark(lane) if fresh else ""
 
 
-def _calls(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
+def call_rows(lane: Lane, key: SetKey, *, everything: bool) -> tuple[CallRow, ...]:
     card = lane.plan.card_of(key)
     watched = lane.plan.movement(key).watch
     faults = sorted(

@@ -39,8 +39,8 @@ def repeats(many: int) -> str:
 
 def of_heat(body: Body) -> str:
     match body:
-        case Stop():
-            return "STOP"
+        case Stop(sign=sign):
+            return f"STOP: {sign}" if sign else "STOP"
         case GoOn(by_mistake=by_mistake, by=by):
             return "stopped by mistake" if by_mistake else f"let go on by {by}"
         case Recall():

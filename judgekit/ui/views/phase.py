@@ -11,6 +11,7 @@ from judgekit.core.decide import WHY_MS
 from judgekit.core.entry import NoRep
 from judgekit.core.lane import own_ms
 from judgekit.core.values import dataclass
+from judgekit.core.watching import watched_set
 
 if TYPE_CHECKING:
     from judgekit.core.plan import PlanCard, PlanFault, SetKey
@@ -129,7 +130,7 @@ def good_in(lane: Lane, key: SetKey) -> int:
 
 def judged_set(lane: Lane, at: int | None) -> SetKey:
     """The set that a fault's key would be judged by."""
-    key = None if at is None else looking.set_for(lane, at)
+    key = watched_set(lane, at)
     if key is not None:
         return key
     under_way = looking.work_now(lane).cursor

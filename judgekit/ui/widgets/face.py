@@ -1,13 +1,14 @@
-"""Everything seen on the Floor, drawn by one widget: a key repaints what it changed.
+"""Everything seen on a Floor, drawn by one widget: a key repaints what it changed.
 
 One widget of rows costs a fifth of what twenty small ones do with each key.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from judgekit.ui.text import wrapped
+from judgekit.ui.views.floor import FloorView
 from judgekit.ui.widgets.laying import Over, face_rows
 from judgekit.ui.widgets.painted import Painted
 from judgekit.ui.widgets.row import filled, fit
@@ -15,30 +16,31 @@ from judgekit.ui.widgets.row import filled, fit
 if TYPE_CHECKING:
     from textual import events
 
-    from judgekit.ui.views.floor import FloorView
     from judgekit.ui.widgets.painted import Ground
+    from judgekit.ui.widgets.row import Row
+
+View = TypeVar("View")
 
 
-class Face(Painted, can_focus=False):
+class AnyFace(Painted, Generic[View], can_focus=False):
     """Shows what it is given and asks nothing."""
 
     def __init__(self) -> None:
         super().__init__(id="face")
-        self._given: tuple[FloorView, Over] | None = None
+        self._given: tuple[View, Over] | None = None
 
     @property
-    def given(self) -> tuple[FloorView, Over]:
+    def given(self) -> tuple[View, Over]:
         """What it shows, as it was given last."""
         assert self._given is not None  # noqa: S101 - asked of a screen that is drawn
         return self._given
 
-    def show(self, view: FloorView, over: Over) -> None:
+    def show(self, view: View, over: Over) -> None:
         """Show a view, and what stands over it."""
         if (view, over) == self._given:
             return
         self._given = view, over
-        ground: Ground = "stopped" if view.phase == "stopped" else "usual"
-        self._draw("no-rep" if over.flash else ground)
+        self._draw(self._ground_of(view, over))
 
     def alarm(self, words: str) -> None:
         """Words over whatever is drawn, when a view of it cannot be made."""
@@ -59,4 +61,23 @@ class Face(Painted, can_focus=False):
     def _draw(self, ground: Ground) -> None:
         if self._given is not None and self.size.area:
             view, over = self._given
-            self.put(face_rows(view, over, *self.size), ground)
+            self.put(self._laid(view, over), ground)
+
+    def _ground_of(self, view: View, over: Over) -> Ground:
+        """Whether the whole screen is turned over, and why."""
+        raise NotImplementedError
+
+    def _laid(self, view: View, over: Over) -> tuple[Row, ...]:
+        raise NotImplementedError
+
+
+class Face(AnyFace[FloorView], can_focus=False):
+    """The Floor of one lane."""
+
+    def _ground_of(self, view: FloorView, over: Over) -> Ground:
+        if over.flash:
+            return "no-rep"
+        return "stopped" if view.phase == "stopped" else "usual"
+
+    def _laid(self, view: FloorView, over: Over) -> tuple[Row, ...]:
+        return face_rows(view, over, *self.size)

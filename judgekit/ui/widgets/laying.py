@@ -12,8 +12,10 @@ from judgekit.core.values import dataclass
 from judgekit.ui.effects import Trial
 from judgekit.ui.panels import Panel
 from judgekit.ui.text import fitting
+from judgekit.ui.views.box import Box
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.block import block_lines
+from judgekit.ui.widgets.boxlaying import box_rows
 from judgekit.ui.widgets.narrow import narrow_rows, tiny_rows
 from judgekit.ui.widgets.row import Row, run
 from judgekit.ui.widgets.side import panel_rows, side_rows
@@ -34,7 +36,11 @@ _BELOW_COUNT = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Over:
-    """What stands over the lane's own texts just now; empty where nothing does."""
+    """What stands over the lane's own texts just now; empty where nothing does.
+
+    Of several lanes, `flashing` are those just no-repped. The emergency `box` fills the
+    screen.
+    """
 
     notice: str = ""
     flash: tuple[str, ...] = ()
@@ -42,6 +48,8 @@ class Over:
     panel: Panel | None = None
     typed_for: str = ""
     panel_keys: tuple[str, ...] = ()
+    flashing: frozenset[int] = frozenset()
+    box: Box | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +81,8 @@ def layout_for(width: int, height: int) -> str:
 
 def face_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row, ...]:
     """All rows of the Floor, each exactly `width` cells."""
+    if over.box is not None:
+        return box_rows(over.box, over, width, height)
     layout = layout_for(width, height)
     if layout == "tiny":
         return tiny_rows(view, over, width, height)

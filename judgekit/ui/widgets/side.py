@@ -143,9 +143,14 @@ def _typing_lines(panel: Typing, typed_for: str, columns: int) -> Iterator[list[
     yield []
     yield [(f"  {panel.typed:_<{TYPED_MOST}}", "bold")]
     yield [(cut(f"  {typed_for}", columns), "text")]
-    for words in ("enter that is it", "backspace one digit less"):
+    ends = f"enter {panel.offered}" if _offers(panel) else "enter that is it"
+    for words in (ends, "backspace one digit less"):
         yield [(words, "soft")]
     yield [("0 as first digit is STOP", "soft")]
+
+
+def _offers(panel: Typing) -> bool:
+    return bool(panel.offered) and not panel.typed
 
 
 def _page_lines(page: Page, columns: int) -> Iterator[list[Run]]:

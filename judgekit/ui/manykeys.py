@@ -1,0 +1,274 @@
+"""Whose key it is on a Floor of several lanes, without Textual and a clock.
+
+A digit chooses a lane; the choice goes eight seconds after the last key. An act without
+a lane waits, with its own time, until a digit says whose it is: before that it counts
+nothing. STOP without a lane freezes them all at once and then asks whose it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from judgekit.core.decide import WHY_MS
+from judgekit.core.values import dataclass
+from judgekit.ui.actions import action, keymap, lane_keys
+from judgekit.ui.keys import latin_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+CHOICE_MS = 8000
+# A lane is one of nine on a page, and 0 is STOP.
+PAGE = 9
+_DIGITS = "123456789"
+TWO = 2
+# What a Floor of two lanes has for the left and for the right one.
+_TWO_KEYS = {
+    "z": (1, "good"),
+    "x": (1, "no-rep"),
+    ",": (2, "good"),
+    ".": (2, "no-rep"),
+}
+# What follows a press of its own lane's key by nature.
+_OF_THE_LAST = frozenset({"take-back", "count-again", "yes"})
+_ALWAYS_FOR_ALL = frozenset({"close", "keys", "freeze"})
+# Before go nothing counts, but these are about one lane all the same.
+_OF_A_LANE = frozenset({"reading", "more"})
+NO_LANE = "came without a lane"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForLane:
+    """A key for one lane, and when it was pressed."""
+
+    lane: int
+    key: str
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForAll:
+    """A key that is about the desk and all of its lanes."""
+
+    key: str
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreezeAll:
+    """STOP was pressed and no lane is chosen: all are frozen at that moment."""
+
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dropped:
+    """An act for which no lane was named in time."""
+
+    key: str
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoLane:
+    """A digit to which no lane of this desk belongs."""
+
+    key: str
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """Another lane, or another page, or nothing chosen any more."""
+
+
+Step = ForLane | ForAll | FreezeAll | Dropped | NoLane | Turned
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """What else decides whose a key is.
+
+    `wanted_by` is whose open panel takes this key (0: the desk's own), `open` whether
+    a panel of the chosen lane is open, `asked` whether the desk asks a question that
+    `y` answers. `calls` says whether a key names a fault in any lane.
+    """
+
+    started: bool
+    wanted_by: int | None = None
+    open: bool = False
+    asked: bool = False
+    calls: Callable[[str], bool] = lambda _key: False
+
+
+class ManyKeys:
+    """The chosen lane, the page that digits are about, and the acts that wait."""
+
+    def __init__(
+        self, lanes: Sequence[int], extra: Iterable[tuple[str, tuple[str, ...]]] = ()
+    ) -> None:
+        given = tuple(extra)
+        self._lanes = tuple(lanes)
+        self._keys = keymap(given)
+        self._places = _places(self._lanes, given)
+        self._pages = sorted({page_of(lane) for lane in self._lanes})
+        self._touched_ms = 0
+        # The last press of a lane's own key, and the last no-rep among them.
+        self._last: tuple[int, int] | None = None
+        self._no_rep: tuple[int, int] | None = None
+        self.page = self._pages[0]
+        self.chosen: int | None = None
+        self.waiting: list[tuple[str, int]] = []
+
+    # --- what the screen asks ---------------------------------------------------------
+
+    @property
+    def pages(self) -> int:
+        """How many pages of lanes there are."""
+        return len(self._pages)
+
+    @property
+    def asks_stop(self) -> bool:
+        """Whether a STOP waits for its lane."""
+        return any(self._keys.get(key) == "stop" for key, _ in self.waiting)
+
+    def is_stop(self, key: str) -> bool:
+        """Whether the key is STOP, where no number is being typed."""
+        return self._keys.get(key) == "stop"
+
+    def digit_of(self, lane: int) -> str:
+        """The digit that chooses a lane on this page, empty for one of another."""
+        return _DIGITS[(lane - 1) % PAGE] if page_of(lane) == self.page else ""
+
+    def last_lane(self, boot_ms: int) -> int | None:
+        """Whose press a take-back would take: that of its own key, or the chosen."""
+        return self._lane_of("take-back", boot_ms)
+
+    def place_of(self, key: str) -> int:
+        """Which lane a repeat of the key would be about, 0 where none is chosen."""
+        if key in self._places:
+            return self._places[key][0]
+        return 0 if key in _DIGITS else self.chosen or 0
+
+    def lapse(self, boot_ms: int, *, panel: bool = False) -> tuple[Step, ...]:
+        """End a choice that was left alone, and with it what waits for one.
+
+        A STOP waits for its lane for ever, and a choice as long as its panel is open.
+        """
+        idle = boot_ms - self._touched_ms >= CHOICE_MS
+        if not idle or panel or self.asks_stop:
+            return ()
+        if not self.waiting and self.chosen is None and self.page == self._pages[0]:
+            return ()
+        self.chosen, self.page = None, self._pages[0]
+        return (Turned(), *self._dropped())
+
+    # --- keys -------------------------------------------------------------------------
+
+    def press(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        """What one key comes to, in order."""
+        ended = self.lapse(boot_ms, panel=scene.open)
+        self._touched_ms = max(boot_ms, self._touched_ms)
+        return (*ended, *self._pressed(self._meant(key, scene), boot_ms, scene))
+
+    def _meant(self, key: str, scene: Scene) -> str:
+        latin = latin_of(key)
+        if latin is None or self._knows(key, scene) or not self._knows(latin, scene):
+            return key
+        return latin
+
+    def _knows(self, key: str, scene: Scene) -> bool:
+        return key in self._keys or key in self._places or scene.calls(key)
+
+    def _pressed(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        if scene.wanted_by is not None:
+            if scene.wanted_by:
+                return (ForLane(lane=scene.wanted_by, key=key, boot_ms=boot_ms),)
+            return (ForAll(key=key, boot_ms=boot_ms),)
+        if key in _DIGITS:
+            return self._choose(key, boot_ms)
+        if key == "tab" and self.pages > 1:
+            return self._turn()
+        if key == "escape" and (self.waiting or self.chosen is not None):
+            self.chosen = None
+            return (Turned(), *self._dropped())
+        if key in self._places:
+            return (self._at_its_place(key, boot_ms, scene),)
+        return self._act(key, boot_ms, scene)
+
+    def _choose(self, digit: str, boot_ms: int) -> tuple[Step, ...]:
+        lane = self.page * PAGE + int(digit)
+        if lane not in self._lanes:
+            # Whatever follows was meant for a lane that is not here.
+            self.chosen = None
+            return (NoLane(key=digit, boot_ms=boot_ms),)
+        self.chosen, self._last = lane, None
+        waited, self.waiting = self.waiting, []
+        acts = (ForLane(lane=lane, key=key, boot_ms=at) for key, at in waited)
+        return (Turned(), *acts)
+
+    def _turn(self) -> tuple[Step, ...]:
+        at = self._pages.index(self.page) + 1
+        self.page = self._pages[at % len(self._pages)]
+        return (Turned(),)
+
+    def _at_its_place(self, key: str, boot_ms: int, scene: Scene) -> ForLane:
+        lane, name = self._places[key]
+        if scene.started:
+            self._last = lane, boot_ms
+            if name == "no-rep":
+                self._no_rep = lane, boot_ms
+        return ForLane(lane=lane, key=action(name).key, boot_ms=boot_ms)
+
+    def _act(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        name = self._keys.get(key)
+        known = name is not None or scene.calls(key)
+        if self._is_for_all(name, scene):
+            return (ForAll(key=key, boot_ms=boot_ms),)
+        lane = self._lane_of(name, boot_ms)
+        if lane is not None:
+            return (ForLane(lane=lane, key=key, boot_ms=boot_ms),)
+        if not known or not (scene.started or name in _OF_A_LANE):
+            return (ForAll(key=key, boot_ms=boot_ms),)
+        self.waiting.append((key, boot_ms))
+        return (FreezeAll(boot_ms=boot_ms),) if name == "stop" else (Turned(),)
+
+    def _is_for_all(self, name: str | None, scene: Scene) -> bool:
+        if name == "yes":
+            return scene.asked
+        return name in _ALWAYS_FOR_ALL or (name == "go" and not scene.started)
+
+    def _lane_of(self, name: str | None, boot_ms: int) -> int | None:
+        """Whose the act is: a reason goes where the last no-rep went."""
+        if name is None and self._no_rep is not None:
+            lane, at = self._no_rep
+            if 0 <= boot_ms - at <= WHY_MS:
+                return lane
+        if name in _OF_THE_LAST and self._last is not None:
+            lane, at = self._last
+            if 0 <= boot_ms - at <= CHOICE_MS:
+                return lane
+        return self.chosen
+
+    def _dropped(self) -> tuple[Step, ...]:
+        waited, self.waiting = self.waiting, []
+        return tuple(Dropped(key=key, boot_ms=at) for key, at in waited)
+
+
+def page_of(lane: int) -> int:
+    """The page a lane is on, counted from 0: lanes 1 to 9, then 10 to 18."""
+    return (lane - 1) // PAGE
+
+
+def _places(
+    lanes: Sequence[int], extra: Iterable[tuple[str, tuple[str, ...]]]
+) -> dict[str, tuple[int, str]]:
+    """Keys that belong to one lane: its number, and what they do."""
+    two = _TWO_KEYS if len(lanes) == TWO else {}
+    found = {**lane_keys(extra), **two}
+    return {
+        key: (lanes[place - 1], name)
+        for key, (place, name) in found.items()
+        if place <= len(lanes)
+    }

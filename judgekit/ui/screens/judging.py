@@ -1,0 +1,372 @@
+"""What every Floor does: keys come in by one door, news and time go to one picture.
+
+Nothing on a Floor can take the focus and nothing is pushed over it. It shows the newest
+durable state; STOP alone is shown at the press.
+"""
+
+from __future__ import annotations
+
+from time import monotonic, sleep
+from typing import TYPE_CHECKING
+
+from textual.events import Key
+from textual.message import Message
+from textual.screen import Screen
+
+from judgekit.core.entry import Stop
+from judgekit.core.lane import own_ms
+from judgekit.desk import Coming, Reading, Ready
+from judgekit.ui.compat import SureTimers
+from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
+from judgekit.ui.keys import name_of
+from judgekit.ui.notices import Notice
+from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
+from judgekit.ui.screens.early import Early
+from judgekit.ui.screens.hand import Hand
+from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
+from judgekit.ui.stoppanels import signs_menu
+from judgekit.ui.views.box import box_view, sign_said
+from judgekit.ui.views.floor import opened_again
+
+if TYPE_CHECKING:
+    from textual import events
+
+    from judgekit.desk import Desk, News
+    from judgekit.ui.controls import Controls
+    from judgekit.ui.moment import Moment
+    from judgekit.ui.screens.early import Typed
+    from judgekit.ui.views.box import Box
+    from judgekit.ui.views.phase import Now
+
+# So long one kept key waits for the one before it, looked at so often.
+DECIDED_S = 0.25
+_LOOK_S = 0.0005
+BACK_MS = 15_000
+_SECOND_MS = 1000
+_TENTH_MS = 100
+_TOO_LATE = "pressed on the way to the scorecard"
+_TOO_EARLY = "pressed on the way from the scorecard"
+
+
+class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
+    """A Floor of one lane or of several; each kind says what a key means on it."""
+
+    AUTO_FOCUS = None
+
+    class Left(Message):
+        """The judge leaves the Floor: to a lane's scorecard, or to close the desk."""
+
+        def __init__(self, lane: int, *, to_card: bool) -> None:
+            super().__init__()
+            self.lane = lane
+            self.to_card = to_card
+
+    class Checks(Message):
+        """The judge goes to the check of a lane."""
+
+        def __init__(self, lane: int) -> None:
+            super().__init__()
+            self.lane = lane
+
+    class Ready(Message):
+        """The log is read: here is the desk, or None where it was refused."""
+
+        def __init__(self, desk: Desk | None) -> None:
+            super().__init__()
+            self.desk = desk
+
+    def __init__(
+        self,
+        desk: Desk | Coming,
+        *,
+        known: Known | None = None,
+        standing: Standing | None = None,
+    ) -> None:
+        super().__init__()
+        # Until its log is read a desk decides nothing, and keys are kept for it.
+        self._early: Early | None = None
+        self._asked_go = False
+        self._shown = desk
+        self._clock = desk.clock
+        self._lanes = desk.lanes
+        self._known = known or Known()
+        self._standing = standing or Standing()
+        # Heat times of a STOP that was pressed and is not durable yet, by lane.
+        self._stops: dict[int, int | None] = {}
+        # Whose emergency box fills the screen.
+        self._boxed: int | None = None
+        self._notice = Notice()
+        self._trial: Trial | None = None
+        self._trial_until: int | None = None
+        self._stamps = Stamps()
+        self._ready = 0.0
+        self._stale = False
+        self._left = False
+        if isinstance(desk, Coming):
+            self._early = Early(desk)
+        else:
+            self._is_there(desk)
+
+    def _is_there(self, desk: Desk) -> None:
+        self._desk = self._shown = desk
+        self._hand = Hand(self, desk, self._lanes[0], self._say)
+
+    # --- what a kind of Floor has of its own ------------------------------------------
+
+    def _pressed(self, key: str, event: events.Key, boot_ms: int) -> None:
+        """A key that is not kept back."""
+        raise NotImplementedError
+
+    def _is_stop(self, key: str) -> bool:
+        raise NotImplementedError
+
+    def _told(self, news: News) -> None:
+        """News of the desk, once it is there."""
+        raise NotImplementedError
+
+    def _lapse(self, now: int) -> None:
+        """What has stood for its time is over: panels, choices."""
+        raise NotImplementedError
+
+    def _now(self, number: int) -> Now:
+        """The moment, as it is drawn for a lane."""
+        raise NotImplementedError
+
+    def _draw(self) -> None:
+        raise NotImplementedError
+
+    def _alarm(self, words: str) -> None:
+        """Words over a picture that cannot be made."""
+        raise NotImplementedError
+
+    # --- opening ----------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        if isinstance(self._shown, Coming):
+            self._shown.listen(self._take_news)
+            # Reading takes the whole machine's attention, so the picture comes first.
+            self.call_after_refresh(self._shown.start)
+        else:
+            self._sit_down(self._shown)
+        self._show()
+        self._tick()
+
+    def _sit_down(self, desk: Desk) -> None:
+        desk.listen(self._take_news)
+        again = opened_again([desk.lane(n) for n in self._lanes], desk.heat_ms())
+        if self._standing.back or again:
+            self._say(self._standing.back or again, BACK_MS)
+
+    def _opened(self, coming: Coming, early: Early) -> None:
+        """The log is read: what was pressed meanwhile is taken, then all that comes."""
+        self.post_message(self.Ready(coming.desk))
+        if coming.desk is None:
+            return
+        self._early = None
+        try:
+            self._is_there(coming.desk)
+            self._sit_down(coming.desk)
+            for pressed in early.kept():
+                self._take(*pressed)
+                self._until_decided(coming.desk)
+        finally:
+            coming.handed_over()
+
+    def _until_decided(self, desk: Desk) -> None:
+        """What a kept key means hangs on the one before it, as on a Floor in use.
+
+        A disk that is so slow decides later, and the keys are taken as they stand.
+        """
+        limit = monotonic() + DECIDED_S
+        while monotonic() < limit and (
+            desk.at_stake > desk.unsaved or self._going(desk)
+        ):
+            sleep(_LOOK_S)
+        self._asked_go = False
+
+    def _going(self, desk: Desk) -> bool:
+        return self._asked_go and desk.zero_boot_ms is None
+
+    def on_screen_resume(self) -> None:
+        if self._left:
+            # What was pressed before the Floor was back was meant for no count on it.
+            self._ready = monotonic()
+        self._left = False
+
+    # --- keys -------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        event.stop()
+        event.prevent_default()
+        self._take_or_keep(event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        self._take_or_keep(event)
+
+    def _take_or_keep(self, event: Typed) -> None:
+        key = name_of(event.key, event.character) if isinstance(event, Key) else ""
+        if key is None or self._standing.closing:
+            return
+        pressed = key, event, self._stamps.of(self._clock, event)
+        if self._early is None:
+            self._take(*pressed)
+        else:
+            self._early.keep(pressed, stops=self._is_stop(key))
+            self.show_soon()
+
+    def _take(self, key: str, event: Typed, boot_ms: int) -> None:
+        try:
+            if not isinstance(event, Key):
+                self._say("Pasted text counts nothing.")
+                self._hand.drop("text", "was pasted", boot_ms)
+            elif self._left or event.time < self._ready:
+                why = _TOO_LATE if self._left else _TOO_EARLY
+                self._hand.drop(key, why, boot_ms, told=False)
+            else:
+                self._pressed(key, event, boot_ms)
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            self._failed(error)
+
+    def _do(self, number: int, effect: Effect, moment: Moment, key: str) -> None:
+        """What a key of a lane comes to."""
+        match effect:
+            case Submit():
+                self._submit(number, effect, moment, key)
+            case Go() | Swap() | LateGo():
+                self._ask_desk(number, effect, moment.boot_ms)
+            case Say(dead=dead):
+                self._say(effect.text, effect.for_ms)
+                if dead:
+                    self._hand.drop(key, dead, moment.boot_ms)
+            case Trial():
+                self._try(effect)
+            case ToCheck() | ToCard() | Leave():
+                self._go_to(number, effect)
+            case Opened():
+                pass
+
+    def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
+        if isinstance(effect.act, Stop) and not effect.act.sign:
+            self._stops[number] = moment.at
+            self._boxed = number if self._has_box() else None
+        made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
+        self._desk.submit(number, effect.act, boot_ms=made, key=key)
+
+    def _has_box(self) -> bool:
+        """Whether a box fills the screen after STOP."""
+        return True
+
+    def _keeps_box(self, number: int) -> bool:
+        """Whether the box stands still: not once the athlete goes on."""
+        if not (self._desk.lane(number).stopped or number in self._stops):
+            self._boxed = None
+        return self._boxed is not None
+
+    def _ask_sign(self, number: int, controls: Controls, boot_ms: int) -> None:
+        lane, heat_ms = self._desk.lane(number), self._desk.heat_ms(boot_ms)
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        if not sign_said(lane):
+            controls.open(signs_menu(lane, at), boot_ms)
+
+    def _box(self) -> Box | None:
+        """The emergency box, while there is one."""
+        number = self._boxed
+        if number is None or not self._keeps_box(number):
+            return None
+        lane, now = self._desk.lane(number), self._now(number)
+        return box_view(lane, now, self._known.emergency)
+
+    def _go_to(self, number: int, effect: ToCheck | ToCard | Leave) -> None:
+        self._left = not isinstance(effect, Leave)
+        if isinstance(effect, ToCheck):
+            self.post_message(self.Checks(number))
+        else:
+            self.post_message(self.Left(number, to_card=self._left))
+
+    def _ask_desk(self, number: int, effect: Go | Swap | LateGo, boot_ms: int) -> None:
+        """What concerns more than one lane's work."""
+        match effect:
+            case Go(why=why):
+                self._asked_go = True
+                self._desk.call_go(boot_ms=boot_ms, why=why)
+            case Swap(other=other):
+                self._desk.swap(number, other, boot_ms=boot_ms)
+            case LateGo():
+                self._desk.call_late_go(number, boot_ms=boot_ms)
+
+    def _try(self, effect: Trial) -> None:
+        """Show in large words what a key would do."""
+        now = self._clock.boot_ms()
+        self._trial = effect
+        self._trial_until = now + effect.for_ms if effect.for_ms else None
+        if effect.for_ms:
+            self.set_timer(effect.for_ms / 1000, self._expire)
+
+    def _failed(self, error: Exception) -> None:
+        kind = type(error).__name__
+        self._say(f"Something failed here ({kind}). The log is safe; go on counting.")
+
+    def _say(self, text: str, for_ms: int = 0) -> None:
+        self._notice.say(text, self._clock.boot_ms(), for_ms)
+        if for_ms:
+            self.set_timer(for_ms / 1000, self._expire)
+        self.show_soon()
+
+    # --- news -------------------------------------------------------------------------
+
+    def _take_news(self, news: News) -> None:
+        """Called in the desk's thread; posting is safe from any."""
+        self.post_message(DeskNews(news))
+
+    def on_desk_news(self, message: DeskNews) -> None:
+        try:
+            self._hear(message.news)
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            self._failed(error)
+        self.show_soon()
+
+    def _hear(self, news: News) -> None:
+        self._standing.hear(news)
+        if self._early is None:
+            self._told(news)
+        elif isinstance(self._shown, Coming):
+            if isinstance(news, Reading):
+                self._early.percent = news.percent
+            elif isinstance(news, Ready):
+                self._opened(self._shown, self._early)
+
+    # --- showing ----------------------------------------------------------------------
+
+    def _tick(self) -> None:
+        """Once a second, or a tenth where the plan is that fine; always recomputed."""
+        self._expire()
+        plan = self._shown.lane(self._lanes[0]).plan
+        step = _TENTH_MS if plan.precision_ms < _SECOND_MS else _SECOND_MS
+        heat = self._shown.heat_ms() or 0
+        self.set_timer((step - heat % step + 1) / 1000, self._tick)
+
+    def _expire(self) -> None:
+        """What has stood for its time is over."""
+        now = self._clock.boot_ms()
+        if self._trial_until is not None and now >= self._trial_until:
+            self._trial, self._trial_until = None, None
+        self._lapse(now)
+        self.show_soon()
+
+    def show_soon(self) -> None:
+        """Draw anew: a burst of presses once, after the last of them."""
+        if not self._stale:
+            self._stale = True
+            self.call_later(self._show)
+
+    def _show(self) -> None:
+        self._stale = False
+        try:
+            self._draw()
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            good = sum(self._shown.lane(n).work.good for n in self._lanes)
+            kind = type(error).__name__
+            words = f"Drawing failed ({kind}). Counting goes on: {good} in all."
+            self._alarm(words)

@@ -1,0 +1,333 @@
+"""The Floor for several lanes: a class, or two athletes side by side."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.message import Message
+
+from judgekit.core import doubt
+from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
+from judgekit.core.keyed import FAULT_DIGITS, fault_of
+from judgekit.core.lane import own_ms
+from judgekit.core.looking import is_newest_attempt
+from judgekit.desk import Coming, Judged, Refused, Told
+from judgekit.ui.controls import Controls
+from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
+from judgekit.ui.manykeys import (
+    NO_LANE,
+    Dropped,
+    ForAll,
+    ForLane,
+    FreezeAll,
+    ManyKeys,
+    NoLane,
+    Scene,
+)
+from judgekit.ui.moment import Moment
+from judgekit.ui.screens.floor import FLASH_S, WHY_S
+from judgekit.ui.screens.hand import Hand, at_once_words
+from judgekit.ui.screens.judging import JudgeScreen
+from judgekit.ui.screens.manyrows import Picture, open_items
+from judgekit.ui.views.phase import Now, shown_set
+from judgekit.ui.views.telling import telling
+from judgekit.ui.widgets.laying import Over
+from judgekit.ui.widgets.manyface import ManyFace
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from textual import events
+    from textual.app import ComposeResult
+
+    from judgekit.core.entry import Entry
+    from judgekit.core.state import Lane
+    from judgekit.desk import Desk, News
+    from judgekit.ui.manykeys import Step
+    from judgekit.ui.panels import Known
+    from judgekit.ui.screens.heard import Standing
+    from judgekit.ui.views.many import ManyView
+
+# The desk's own keys: go, freeze, close.
+_DESK = 0
+# An act takes two keys here, its lane's digit and its own.
+_MOST_AT_ONCE = 2 * MOST_AT_ONCE
+
+
+class Shared(Message, bubble=False):
+    """What of the equipment several lanes have to share, once that is known."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
+
+
+class ManyScreen(JudgeScreen):
+    """One coach, several athletes."""
+
+    def __init__(
+        self,
+        desk: Desk | Coming,
+        *,
+        known: Known | None = None,
+        extra_keys: Iterable[tuple[str, tuple[str, ...]]] = (),
+        standing: Standing | None = None,
+    ) -> None:
+        extra = tuple(extra_keys)
+        self._keys = ManyKeys(desk.lanes, extra)
+        super().__init__(desk, known=known, standing=standing)
+        self._controls = {
+            number: Controls(self._known, extra) for number in (_DESK, *self._lanes)
+        }
+        self._face = ManyFace()
+        self._flashing: dict[int, int] = {}
+        self._flashes = 0
+        self._picture = Picture(self._keys, self._standing)
+
+    def _is_there(self, desk: Desk) -> None:
+        super()._is_there(desk)
+        self._hand = Hand(self, desk, self._lanes[0], self._say, _MOST_AT_ONCE)
+
+    def compose(self) -> ComposeResult:
+        yield self._face
+
+    # --- keys -------------------------------------------------------------------------
+
+    def _is_stop(self, key: str) -> bool:
+        return self._keys.is_stop(key)
+
+    def _pressed(self, key: str, event: events.Key, boot_ms: int) -> None:
+        scene = self._scene(key, boot_ms)
+        typed = scene.wanted_by is not None and self._of(scene.wanted_by).types(key)
+        place = self._keys.place_of(key)
+        limit = self._limit_ms(place, boot_ms)
+        if not typed and not self._hand.takes(key, event, boot_ms, limit, place):
+            return
+        stood = self._stands()
+        self._trial = None
+        self._notice.clear()
+        for step in self._keys.press(key, boot_ms, scene):
+            self._step(step)
+        self._box_after(key, boot_ms)
+        if not typed and not self._notice.at(boot_ms) and at_once_words(event):
+            self._say(at_once_words(event))
+        # A judgement is drawn once, when it is durable.
+        if stood != self._stands():
+            self.show_soon()
+
+    def _of(self, number: int) -> Controls:
+        return self._controls[number]
+
+    def _scene(self, key: str, boot_ms: int) -> Scene:
+        chosen = self._keys.chosen
+        owners = (_DESK,) if chosen is None else (chosen, _DESK)
+        wanted = (n for n in owners if self._of(n).wants(key, boot_ms))
+        return Scene(
+            started=self._desk.zero_boot_ms is not None,
+            wanted_by=next(wanted, None),
+            open=self._panel_open(),
+            asked=self._of(_DESK).asks(boot_ms),
+            calls=self._calls,
+        )
+
+    def _panel_open(self) -> bool:
+        return any(one.panel is not None for one in self._controls.values())
+
+    def _calls(self, key: str) -> bool:
+        """Whether the key names a fault in any lane; a digit never does here."""
+        if key in FAULT_DIGITS:
+            return False
+        cards = {id(c): c for n in self._lanes for c in self._desk.lane(n).plan.cards}
+        return any(fault_of(card, key) is not None for card in cards.values())
+
+    def _step(self, step: Step) -> None:
+        match step:
+            case ForLane(lane=number):
+                self._press(number, step.key, step.boot_ms)
+            case ForAll():
+                self._press(_DESK, step.key, step.boot_ms)
+            case FreezeAll(boot_ms=boot_ms):
+                number = self._front()
+                if not self._desk.lane(number).holds:
+                    self._desk.submit(number, Freeze(), boot_ms=boot_ms, key="0")
+            case Dropped():
+                self._say(f"{step.key} counted nothing: no lane was named.")
+                self._hand.drop(step.key, NO_LANE, step.boot_ms)
+            case NoLane():
+                self._say(f"There is no lane for {step.key} here. Choose again.")
+                self._hand.drop(step.key, NO_LANE, step.boot_ms)
+            case _:
+                self._leave_off()
+
+    def _press(self, of: int, key: str, boot_ms: int) -> None:
+        """A key for a lane's controls, or for the desk's."""
+        number = of or self._front()
+        moment = self._moment(number, boot_ms, desk=of == _DESK)
+        effect = self._of(of).press(key, moment)
+        self._do(number, effect, moment, key)
+        self._leave_off(but=of)
+
+    def _box_after(self, key: str, boot_ms: int) -> None:
+        """The box goes when the coach turns elsewhere, or the athlete goes on."""
+        number = self._boxed
+        if number is None:
+            return
+        if key == "escape" or self._keys.chosen != number:
+            self._boxed = None
+        elif self._keeps_box(number) and not self._panel_open():
+            self._ask_sign(number, self._of(number), boot_ms)
+
+    def _leave_off(self, but: int | None = None) -> None:
+        """Whatever is open elsewhere is closed: the coach has turned away from it."""
+        for other, controls in self._controls.items():
+            if other != but:
+                controls.leave_off()
+
+    def _front(self) -> int:
+        """The lane that stands for all: the chosen one, else the first still in it."""
+        if self._keys.chosen is not None:
+            return self._keys.chosen
+        lanes = {number: self._desk.lane(number) for number in self._lanes}
+        free = (n for n, lane in lanes.items() if not (lane.closed or lane.absent))
+        return next(free, self._lanes[0])
+
+    def _moment(self, number: int, boot_ms: int, *, desk: bool) -> Moment:
+        # Asked before the lane: what is decided meanwhile may only be counted in hand.
+        in_hand = self._desk.at_stake
+        lane = self._desk.lane(number)
+        started = self._desk.zero_boot_ms is not None
+        items = 0
+        if not started:
+            asked = self._lanes if desk else (number,)
+            items = sum(open_items(self._desk, each) for each in asked)
+        return Moment(
+            lane=lane,
+            boot_ms=boot_ms,
+            heat_ms=self._desk.heat_ms(boot_ms),
+            waiting=self._standing.waiting,
+            in_hand=in_hand,
+            checks=not started and self._desk.checks_lanes,
+            open_items=items,
+        )
+
+    def _stands(self) -> tuple[object, ...]:
+        """What a key may change on the screen at once."""
+        panels = [controls.panel for controls in self._controls.values()]
+        keys = self._keys
+        return (
+            self._trial,
+            self._notice.at(self._clock.boot_ms()),
+            panels,
+            self._boxed,
+            dict(self._stops),
+            keys.chosen,
+            keys.page,
+            len(keys.waiting),
+        )
+
+    def _limit_ms(self, number: int, boot_ms: int) -> int:
+        lane = self._desk.lane(number or self._lanes[0])
+        if not number:
+            return lane.plan.repeat_ms
+        heat_ms = self._desk.heat_ms(boot_ms)
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        card = lane.plan.card_of(shown_set(lane, at))
+        return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
+
+    def _lapse(self, now: int) -> None:
+        for controls in self._controls.values():
+            controls.lapse(now)
+        for step in self._keys.lapse(now, panel=self._panel_open()):
+            self._step(step)
+
+    # --- news -------------------------------------------------------------------------
+
+    def _told(self, news: News) -> None:
+        match news:
+            case Judged(lane=number):
+                for entry in news.entries:
+                    self._judged(number, news.state, entry)
+            case Refused(lane=number, says=says):
+                self._stops.pop(number, None)
+                self._say(f"Lane {number}: {says}")
+            case Told(says=says):
+                self._say(says)
+            case _:
+                pass
+
+    def _judged(self, number: int, lane: Lane, entry: Entry) -> None:
+        words = telling(lane, entry, self._hand.told)
+        if words:
+            self._say(f"Lane {number}: {words}")
+        if doubt.newest(lane) is not None:
+            # A question that nobody answers goes by itself.
+            asked_s = (doubt.ASKED_MS + 50) / 1000
+            self.set_timer(asked_s, lambda: self._look_again(number))
+        match entry.body:
+            case Stop():
+                self._stops.pop(number, None)
+            case NoRep():
+                self._start_flash(number)
+            case NameFault(target=target) if is_newest_attempt(lane, target):
+                self._start_flash(number)
+            case _:
+                pass
+
+    def _start_flash(self, number: int) -> None:
+        self._flashes += 1
+        this = self._flashing[number] = self._flashes
+        self.set_timer(FLASH_S, lambda: self._end_flash(number, this))
+        self.set_timer(WHY_S, lambda: self._look_again(number))
+
+    def _look_again(self, number: int) -> None:
+        self._picture.forget(number)
+        self.show_soon()
+
+    def _end_flash(self, number: int, which: int) -> None:
+        if self._flashing.get(number) == which:
+            del self._flashing[number]
+            self.show_soon()
+
+    def on_shared(self, message: Shared) -> None:
+        self._picture.shared = message.words
+        self.show_soon()
+
+    # --- showing ----------------------------------------------------------------------
+
+    def _alarm(self, words: str) -> None:
+        self._face.alarm(words)
+
+    def _draw(self) -> None:
+        self._face.show(self._view(), self._over())
+
+    def _view(self) -> ManyView:
+        if self._early is not None and isinstance(self._shown, Coming):
+            return self._picture.early(self._shown, self._early)
+        return self._picture.view(self._desk, self._front(), self._now)
+
+    def _now(self, number: int) -> Now:
+        return Now(
+            heat_ms=self._desk.heat_ms(),
+            second=self._desk.second,
+            waiting=self._standing.waiting,
+            stop_ms=self._stops.get(number),
+            panel=self._of(number).panel is not None,
+            checks=self._desk.checks_lanes,
+            judges=self._known.judges,
+        )
+
+    def _over(self) -> Over:
+        now = self._clock.boot_ms()
+        chosen = self._keys.chosen or _DESK
+        notice = self._standing.over_all(chosen) or self._notice.at(now)
+        opened = (one for one in self._controls.values() if one.panel is not None)
+        controls = next(opened, self._of(_DESK))
+        return Over(
+            notice=notice or self._standing.unsaved,
+            trial=self._trial,
+            panel=controls.panel,
+            typed_for=controls.typed_for(),
+            panel_keys=controls.panel_keys(now),
+            flashing=frozenset(self._flashing),
+            box=self._box(),
+        )

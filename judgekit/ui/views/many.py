@@ -1,0 +1,367 @@
+"""A Floor of several lanes, as text: a row for each lane, and the chosen one in full.
+
+Stopped athletes stand on top, the others in the order of their lanes. What a lane is in
+is told by a sign and a word; a colour only repeats it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core import looking
+from judgekit.core.lane import own_ms
+from judgekit.core.plan import OPEN
+from judgekit.core.quantity import show_time
+from judgekit.core.seeing import seen_in
+from judgekit.core.values import dataclass
+from judgekit.core.watching import open_look
+from judgekit.ui.views.count import UNITS, count
+from judgekit.ui.views.doubt import open_doubt
+from judgekit.ui.views.floor import (
+    FloorView,
+    athlete_words,
+    mark_words,
+    movement_words,
+    place_words,
+)
+from judgekit.ui.views.following import following
+from judgekit.ui.views.phase import (
+    Now,
+    Phase,
+    good_in,
+    horn_asked,
+    judged_set,
+    phase_of,
+    rest_left,
+    rests,
+    shown_set,
+    stopped_ms,
+    waits_for_why,
+)
+from judgekit.ui.views.tried import call_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.core.plan import SetKey
+    from judgekit.core.state import Lane
+
+# So long "GO" stands once a rest is over, and so long before it is counted down.
+GO_MS = 4000
+SOON_MS = 3000
+_TWO = 2
+# How a lane's state is drawn; its sign and word say the same.
+RowKind = Literal["", "good", "no-rep", "rest", "go", "ask", "stopped", "over"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneRow:
+    """One lane, each text said fully first.
+
+    `key` is the digit that chooses it, empty while it is on another page. `says` is
+    its state and `faults` its no-reps so far. `late` is its own start, where that was
+    later than the others'. `watched` are the keys and calls to look at first. Of a
+    rest so many ms are left, 0 where there is none.
+    """
+
+    lane: int
+    key: str
+    phase: Phase
+    athlete: tuple[str, ...]
+    late: str
+    place: tuple[str, ...]
+    movement: tuple[str, ...]
+    count: str
+    done: int
+    target: int
+    kind: RowKind
+    says: tuple[str, ...]
+    faults: tuple[str, ...]
+    following: tuple[str, ...]
+    watched: tuple[str, ...]
+    rest_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ManyView:
+    """All lanes. `front` is the chosen lane's Floor, or the desk's where none is.
+
+    Of two lanes, `pair` are the Floors of both.
+
+    `asks` is what must be answered by a digit; `tells` what is worth knowing while no
+    lane is chosen, each said fully first.
+    """
+
+    rows: tuple[LaneRow, ...]
+    front: FloorView
+    chosen: int | None = None
+    asks: str = ""
+    pair: tuple[FloorView, ...] = ()
+    tells: tuple[tuple[str, ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choosing:
+    """What digits are about: the page of so many `pages`, and the lane `chosen` there.
+
+    `asks` is what waits for a digit. A take-back would be lane `last`'s.
+    """
+
+    pages: tuple[int, int]
+    chosen: int | None = None
+    asks: str = ""
+    last: int | None = None
+
+
+def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
+    """The row of one lane; `open_items` of its check are not answered yet."""
+    at = None if now.heat_ms is None else own_ms(lane, now.heat_ms)
+    phase = phase_of(lane, at, now.stop_ms)
+    set_, judged = shown_set(lane, at), judged_set(lane, at)
+    kind, says = _state(lane, phase, at, now)
+    if phase == "before go" and open_items:
+        kind, says = "", (f"{open_items} to check",)
+    target = lane.plan.target(set_)
+    resting = rests(lane, phase, at)
+    return LaneRow(
+        lane=lane.plan.lane,
+        key=key,
+        phase=phase,
+        athlete=athlete_words(lane, set_),
+        late=_late(lane),
+        place=place_words(lane, set_, phase),
+        movement=movement_words(lane, set_, phase, judged),
+        count=_count(lane, set_, phase, at),
+        done=good_in(lane, set_),
+        target=0 if target == OPEN else target,
+        kind=kind,
+        says=says,
+        faults=_faults(lane),
+        following=following(lane.plan, set_, phase, resting=resting),
+        watched=_watched(lane, judged),
+        rest_ms=0 if at is None or phase != "rest" else rest_left(lane, at),
+    )
+
+
+def _watched(lane: Lane, key: SetKey) -> tuple[str, ...]:
+    """The faults of the day of the movement that is judged, with their keys."""
+    movement, card = lane.plan.movement(key), lane.plan.card_of(key)
+    found = (card.fault(fault_id) for fault_id in movement.watch)
+    return tuple(f"{fault.key} {fault.call.upper()}" for fault in found if fault)
+
+
+def many_view(
+    rows: Sequence[LaneRow], front: FloorView, choice: Choosing, shared: str = ""
+) -> ManyView:
+    """All rows in their order, and what stands above and below them.
+
+    `front` is the Floor of the chosen lane, else of any; `shared` says which equipment
+    several lanes have together.
+    """
+    chosen, asks, last = choice.chosen, choice.asks, choice.last
+    ordered = sorted(rows, key=lambda row: (row.phase != "stopped", row.lane))
+    where = f"{front.where.partition('  lane')[0]}  {len(rows)} lanes"
+    if front.where.endswith("SECOND JUDGE"):
+        where += "   SECOND JUDGE"
+    hint = _hint(front, choice.pages, chosen=chosen is not None)
+    if len(rows) == _TWO:
+        hint = _hint_of_two(front, rows, last)
+    front = replace(front, where=where, hint=hint)
+    if chosen is None:
+        front = replace(front, banner="", banner_kind="", last=(), flags=())
+    if asks:
+        front = replace(front, banner=asks, banner_kind="ask")
+    return ManyView(
+        rows=tuple(ordered),
+        front=front,
+        chosen=chosen,
+        asks=asks,
+        tells=_tells(rows, shared) if chosen is None else (),
+    )
+
+
+def _hint_of_two(
+    view: FloorView, rows: Sequence[LaneRow], last: int | None
+) -> tuple[str, ...]:
+    """The keys of two lanes; which of them a take-back would be about."""
+    if view.phase == "before go":
+        return (view.hint[0], "a digit chooses", "0 STOP", "? keys")
+    places = {row.lane: ("left", "right")[n] for n, row in enumerate(rows)}
+    back = f"backspace take back {places[last]}" if last in places else "0 STOP"
+    return (back, "a digit chooses", "0 STOP", "? keys")[last not in places :]
+
+
+def _hint(view: FloorView, pages: tuple[int, int], *, chosen: bool) -> tuple[str, ...]:
+    page, many = pages
+    turn = (f"tab page {page + 1 if page < many else 1}",) if many > 1 else ()
+    if chosen:
+        return (*view.hint[:-1], *turn, view.hint[-1])
+    go = view.hint[:1] if view.phase == "before go" else ()
+    return (*go, "a digit chooses a lane", *turn, "0 STOP", "? keys")
+
+
+# --- one lane -------------------------------------------------------------------------
+
+
+def _late(lane: Lane) -> str:
+    late = lane.offset_ms + lane.start_shift_ms
+    return f"+{show_time(late)}" if late > 0 else ""
+
+
+def _count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
+    """The count of the set that is shown, also while a rest keeps it shut."""
+    if phase in ("over", "accepted"):
+        return f"{lane.work.good} in all"
+    counted = count(lane, key, "work", at)
+    if not counted.target:
+        return f"{counted.big} {counted.beside.partition('  ')[0]}".strip()
+    if lane.plan.part(key).kind == "attempts":
+        return f"{counted.big} {counted.beside.partition(',')[0]}"
+    return f"{counted.done}/{counted.target}{UNITS[lane.plan.movement(key).unit]}"
+
+
+def _faults(lane: Lane) -> tuple[str, ...]:
+    """No-reps so far: by their calls, then with the last call, then how many."""
+    work = looking.work_now(lane)
+    seen = (press for look in work.looks for press in look.presses)
+    tried = sorted((*work.attempts, *seen, *work.noticed), key=lambda one: one.at)
+    attempts = [attempt for attempt in tried if not attempt.good]
+    if not attempts:
+        return ("",)
+    many = sum(a.n for a in attempts)
+    calls = [call_of(lane, a.set, fault) for a in attempts for fault in a.faults]
+    if not calls:
+        return (f"no-reps {many}", f"✗{many}")
+    by_call = ", ".join(f"{call} {n}" for call, n in Counter(calls).most_common())
+    last = f"last {calls[-1]}"
+    return (
+        f"no-reps {many}: {by_call}, {last}",
+        f"no-reps {many}: {by_call}",
+        f"✗{many} {last}",
+        f"✗{many} {calls[-1]}",
+        f"✗{many}",
+    )
+
+
+def _state(
+    lane: Lane, phase: Phase, at: int | None, now: Now
+) -> tuple[RowKind, tuple[str, ...]]:
+    """What the lane is in, by a sign and a word."""
+    if phase == "stopped":
+        since = show_time(stopped_ms(lane, now))
+        held = f", {lane.held} held" if lane.held else ""
+        return "stopped", (f"■ STOP {since}{held}", f"■ STOP {since}", "■ STOP")
+    if phase == "frozen":
+        return "stopped", (f"■ FROZEN, {lane.held} held", "■ FROZEN")
+    if at is None or phase not in ("work", "rest", "horn"):
+        return _still(lane, phase, at)
+    if phase == "horn":
+        return "over", ("■ TIME",)
+    if waits_for_why(lane, at):
+        return "ask", ("✗ NO REP why?", "✗ why?")
+    look = open_look(lane)
+    if look is not None:
+        seen = seen_in(look.presses)
+        return "good", (f"○ LOOK {seen} seen", f"○ LOOK {seen}", f"○{seen}")
+    if phase == "rest":
+        return _resting(rest_left(lane, at))
+    return _working(lane, phase, at)
+
+
+def _resting(left_ms: int) -> tuple[RowKind, tuple[str, ...]]:
+    seconds = -(-left_ms // 1000)
+    if left_ms <= SOON_MS:
+        return "go", (f"» GO in {seconds}", f"» {seconds}")
+    shown = show_time(seconds * 1000)
+    return "rest", (f"… REST {shown}", f"… {shown}")
+
+
+def _working(lane: Lane, phase: Phase, at: int) -> tuple[RowKind, tuple[str, ...]]:
+    if open_doubt(lane, phase, at) is not None:
+        return "ask", ("? one too many: y", "? y")
+    mark = mark_words(lane, shown_set(lane, at), phase, at)
+    if mark:
+        brief = mark.replace("NO REP ", "")
+        return ("no-rep" if "✗" in mark else "good"), (mark, brief, brief[:1])
+    if _just_opened(lane, at):
+        return "go", ("» GO", "»")
+    if looking.left_short(lane, at) is not None:
+        return "ask", ("! a set is short", "! short")
+    return "", ("",)
+
+
+def _just_opened(lane: Lane, at: int) -> bool:
+    """Whether the work that is on was opened just now, and nothing done since."""
+    key = shown_set(lane, at)
+    line = looking.line_of(lane)
+    ends = [rest.until_ms for rest in line.rests if rest.until_ms <= at]
+    opened = max((*ends, line.opening(key) or 0))
+    work = looking.work_now(lane)
+    newest = [attempt.at for attempt in work.attempts[-1:]]
+    newest += [said.at for said in work.reported[-1:]]
+    done = any(at >= opened for at in newest)
+    return not done and 0 <= at - opened < GO_MS
+
+
+def _still(lane: Lane, phase: Phase, at: int | None) -> tuple[RowKind, tuple[str, ...]]:
+    """Who does not work: not yet, or not any more."""
+    match phase:
+        case "countdown":
+            return "go", (f"» GO in {-((at or 0) // 1000)}",)
+        case "over" if horn_asked(lane, phase):
+            return "ask", ("? in time: y, n", "? y n")
+        case "over":
+            return "over", _over(lane)
+        case "accepted":
+            return "over", ("✓ scorecard closed", "✓ closed")
+        case "absent":
+            return "over", ("- absent", "-")
+        case _:
+            return "", ("not started", "")
+
+
+def _over(lane: Lane) -> tuple[str, ...]:
+    if lane.withdrawn_ms is not None:
+        return (f"- withdrew {show_time(lane.withdrawn_ms)}", "- withdrew", "-")
+    if lane.work.done_ms is not None:
+        done = show_time(lane.work.done_ms, lane.plan.precision_ms)
+        return (f"✓ DONE {done}", "✓ DONE", "✓")
+    return ("■ TIME", "■")
+
+
+# --- all lanes ------------------------------------------------------------------------
+
+
+def _tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
+    """What is worth knowing of them all: who goes next, the faults of the day."""
+    resting = sorted((row for row in rows if row.rest_ms), key=lambda row: row.rest_ms)
+    found: list[tuple[str, ...]] = []
+    if resting:
+        goes = [_goes(row) for row in resting]
+        ways = (goes[:many] for many in range(len(goes), 0, -1))
+        found.append(tuple(f"Next: {', '.join(way)}" for way in ways))
+    watched: dict[str, None] = {}
+    for row in rows:
+        watched |= dict.fromkeys(row.watched)
+    if watched:
+        words = f"Watched: {'   '.join(watched)}"
+        found.append((f"{words}   then the lane's digit", words))
+    if shared:
+        found.append((shared,))
+    return tuple(found)
+
+
+def _goes(row: LaneRow) -> str:
+    """Who goes in how long: "lane 3 in 0:12"."""
+    return f"lane {row.lane} in {show_time(-(-row.rest_ms // 1000) * 1000)}"
+
+
+def early_rows(lanes: Sequence[Lane]) -> tuple[LaneRow, ...]:
+    """Every planned lane while the log is read: no count is known yet."""
+    rows = (lane_row(lane, Now(heat_ms=None), "") for lane in lanes)
+    return tuple(
+        replace(row, count="", done=0, target=0, says=("",), following=("",))
+        for row in rows
+    )

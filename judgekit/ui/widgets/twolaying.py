@@ -1,0 +1,113 @@
+"""Two lanes side by side, each with its count in block figures and its own two keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.ui.text import cut, fitting, joined, packed
+from judgekit.ui.widgets import parts
+from judgekit.ui.widgets.block import block_lines
+from judgekit.ui.widgets.row import Row, fit, run
+
+if TYPE_CHECKING:
+    from judgekit.ui.views.floor import FloorView
+    from judgekit.ui.views.many import LaneRow, ManyView
+    from judgekit.ui.widgets.laying import Over
+    from judgekit.ui.widgets.row import Tone
+
+_KEYS = (("z good", "x no rep"), (", good", ". no rep"))
+_APART = "│"
+# Block figures at their smallest, and at their largest with the lines around them.
+_SMALL, _LARGE = 5, 15
+# From so many rows on a half has its bar, what comes next and its calls.
+_ROOMY = 12
+_FIXED = ("n why next", "0 STOP")
+
+
+def two_rows(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
+    """Both lanes in so many rows, the left one first whatever becomes of it."""
+    room = (columns - 3) // 2
+    ordered = sorted(view.rows, key=lambda row: row.lane)
+    halves = [
+        _half(row, own, place, view, over, (room, rows))
+        for place, (row, own) in enumerate(zip(ordered, view.pair, strict=True))
+    ]
+    apart = run(f" {_APART} ", "soft", columns - 2 * room)
+    left, right = (parts.exactly(half, rows, room) for half in halves)
+    return [(*a, apart, *b) for a, b in zip(left, right, strict=True)]
+
+
+def _half(
+    row: LaneRow,
+    own: FloorView,
+    place: int,
+    view: ManyView,
+    over: Over,
+    size: tuple[int, int],
+) -> list[Row]:
+    columns, rows = size
+    calls = _calls(own, columns) if rows >= _ROOMY else []
+    head = [_name(row, view, over, columns), _work(row, columns)]
+    keys: list[Row] = [(run(joined(_KEYS[place], columns), "key", columns),)]
+    state: list[Row] = [(run(_state(row, columns), _tone(row), columns),)]
+    below = _below(row, columns) if rows >= _ROOMY else []
+    room = rows - len(head) - len(state) - len(below) - len(keys) - len(calls)
+    # A no-rep turns its half over, to be seen at the edge of sight.
+    tone: Tone = "alarm" if row.lane in over.flashing else "bold"
+    count = _count(own, columns, room, tone)
+    return [*head, *count, *state, *below, *keys, *calls]
+
+
+def _name(row: LaneRow, view: ManyView, over: Over, columns: int) -> Row:
+    """Who it is; a sign and a tone where the lane is chosen or just no-repped."""
+    chosen = row.lane == view.chosen
+    sign = "▶" if chosen else "✗" if row.lane in over.flashing else " "
+    tone: Tone = "ask" if chosen else "bold"
+    if row.lane in over.flashing:
+        tone = "alarm"
+    said = f"{sign} {row.key or row.lane}  {fitting(row.athlete, columns - 6)}"
+    late = f"  {row.late}" if row.late else ""
+    return (run(f"{cut(said, columns - len(late))}{late}", tone, columns),)
+
+
+def _work(row: LaneRow, columns: int) -> Row:
+    place = row.place[-1].replace(" of ", "/")
+    room = columns - len(place) - 1
+    movement = cut(fitting(row.movement, room), room)
+    return (fit(movement, room + 1), "key"), (place, "soft")
+
+
+def _count(own: FloorView, columns: int, rows: int, tone: Tone) -> list[Row]:
+    """The figures, and what they are of where there is room beside them."""
+    room = min(max(_SMALL, rows - 1), _LARGE)
+    lines = list(block_lines((own.big,), (), columns, room))
+    lines = [*lines[: max(0, rows - 1)], own.beside][: max(1, rows)]
+    shown: list[Row] = [(run(line, tone, columns),) for line in lines]
+    return parts.exactly(shown, max(0, rows), columns)
+
+
+def _state(row: LaneRow, columns: int) -> str:
+    state = fitting(row.says, columns)
+    left = columns - len(state) - 2
+    faults = fitting(row.faults, left)
+    return joined([w for w in (state, faults) if w], columns, 2)
+
+
+def _tone(row: LaneRow) -> Tone:
+    if row.kind == "stopped":
+        return "alarm"
+    return "head" if row.kind == "go" else "bold"
+
+
+def _below(row: LaneRow, columns: int) -> list[Row]:
+    bar = parts.bar(row.done, row.target, columns) if row.target else ""
+    return [
+        (run(bar, "text", columns),),
+        (run(fitting(row.following, columns), "text", columns),),
+    ]
+
+
+def _calls(own: FloorView, columns: int) -> list[Row]:
+    """The lane's calls side by side: their letters go to the last no-rep's lane."""
+    calls = (*(f"{call.key} {call.call}" for call in own.calls), *_FIXED)
+    return [(run(line, "soft", columns),) for line in packed(calls, columns, 3)]

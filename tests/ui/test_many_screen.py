@@ -1,0 +1,574 @@
+"""A Floor of several lanes under its keys, and what it shows at each size."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
+from judgekit.core.people import Emergency, Event
+from judgekit.files.folder import EventFolder
+from judgekit.ui.screens.many import Shared
+from judgekit.ui.screens.scorecard import ScorecardScreen
+from tests.support import for_time, movement, simple
+from tests.ui.fake_desk import faint, rows, text, until
+from tests.ui.many_desk import ClassFloor
+
+if TYPE_CHECKING:
+    from judgekit.core.entry import Body
+    from judgekit.core.plan import Plan
+    from judgekit.core.ruling import Ref
+
+SIZE = (80, 24)
+NORMAL = """\
+ Quayside   heat 3  12 lanes                    cap 10:00   9:19 left      0:41
+   1    20  Ines Varga  A 1/3  FRONT SQUAT           3/12
+   2    21  Bo Lindt    A 1/3  FRONT SQUAT           4/12
+   3    22  Zoé Marr    A 1/3  FRONT SQUAT           6/12  ✗2 last lock
+ ▶ 4    23  Ana Ruiz    A 1/3  FRONT SQUAT           7/12  ✗ NO REP depth  ✗1
+   5    24  Cy Ohm      A 1/3  TOES TO BAR           5/20
+   6    25  Dag Holm    A 1/3  FRONT SQUAT           8/12
+   7    26  Eva Brook   A 1/3  FRONT SQUAT           2/12
+   8    27  Finn Askew  A 1/3  FRONT SQUAT           3/12
+   9    28  Gil Noor    A 1/3  FRONT SQUAT           4/12
+     10 29  Hana Weiss  A 1/3  FRONT SQUAT           5/12
+     11 30  Ivo Tamm    A 1/3  FRONT SQUAT           6/12
+     12 31  Jo Alder    A 1/3  FRONT SQUAT           7/12
+
+ ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg       7/12   no-reps 1 in all
+ d  DEPTH  hip crease below the knee
+ k  LOCK   knees and hips straight
+ n no rep, why next   0 STOP
+ next  toes to bar 20
+
+
+ 0:41.6  NO REP depth     0:41.4  rep 7     0:05.4  rep 6
+
+ space good rep   backspace take back   tab page 2   ? keys               saved
+"""
+
+
+@pytest.fixture(autouse=True)
+def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key is handled in the very instant in which it was pressed."""
+    monkeypatch.setattr("judgekit.ui.screens.heard.monotonic", lambda: 0.0)
+
+
+def work(*reps: int, **changes: object) -> Plan:
+    """Three rounds of squats and toes to bar, then a rest of a minute."""
+    plan = for_time(**changes)
+    squats = replace(
+        movement("front-squat", *(reps or (12, 10, 8))),
+        loads=("47.5 kg",),
+        watch=("depth",),
+    )
+    part = replace(
+        plan.parts[0], rounds=3, movements=(squats, movement("toes-to-bar", 20, 16))
+    )
+    return replace(plan, parts=(part, *plan.parts[1:]))
+
+
+def judged(floor: ClassFloor, number: int) -> list[Body]:
+    """What was judged in a lane, in order."""
+    kinds = (Rep, NoRep, NameFault, TakeBack, Stop)
+    return [e.body for e in floor.lane(number).entries if isinstance(e.body, kinds)]
+
+
+def class_of(many: int = 12) -> ClassFloor:
+    """A class at work for some time, with something of everything."""
+    floor = ClassFloor(many=many, plan=work())
+    floor.go()
+    for number in range(1, many + 1):
+        floor.act(number, *[Rep()] * (number % 7 + 2), after=300)
+    floor.act(3, NoRep(faults=("depth",)), Rep(), NoRep(faults=("lock",)))
+    floor.act(5, *[Rep()] * 10, after=1300)
+    floor.clock.pass_(4000)
+    return floor
+
+
+async def test_every_lane_stands_in_a_row_and_the_chosen_one_in_full_below() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "4", "space", "d")
+        assert "\n".join(rows(floor.app)) == NORMAL.removesuffix("\n")
+
+
+async def test_in_a_small_window_every_count_stands_still() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=(40, 12)) as pilot:
+        await floor.tap(pilot, "4", "space")
+        assert rows(floor.app) == [
+            " Quayside   heat 3  12 lanes       0:41",
+            "   1 Ines   3/12      7 Eva    2/12",
+            "   2 Bo     4/12      8 Finn   3/12",
+            "   3 Zoé    6/12 ✗2   9 Gil    4/12",
+            " ▶ 4 Ana    7/12 ✓   10 Hana   5/12",
+            "   5 Cy     5/20     11 Ivo    6/12",
+            "   6 Dag    8/12     12 Jo     7/12",
+            "",
+            " ▶ 4  23  Ana Ruiz   FRONT SQUAT   7/12",
+            " d DEPTH   k LOCK   n no rep, why next",
+            " next  toes to bar 20",
+            " space good rep   tab page 2      saved",
+        ]
+
+
+async def test_a_large_window_has_two_lines_for_each_and_the_count_large() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=(120, 40)) as pilot:
+        await floor.tap(pilot, "3", "space")
+        shown = rows(floor.app)
+        first = (
+            " ▶ 3    22  Zoé Marr               A 1/3  FRONT SQUAT  47.5 kg"
+            "              7/12  ✓ good"
+        )
+        second = (
+            "        ■ ■ ■ ■ ■ ■ ■ □ □ □ □ □    next  toes to bar 20"
+            "                           no-reps 2: depth 1, lock 1, last lock"
+        )
+        assert shown[5:7] == [first, second]
+        assert shown[26].startswith(" ▶ 3  22  Zoé Marr   Women   FRONT SQUAT  47.5 kg")
+        assert "of 12" in shown[28]
+
+
+async def test_no_lane_is_chosen_at_first_and_an_act_asks_which() -> None:
+    floor = class_of()
+    before = floor.good()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "Watched: d DEPTH   then the lane's digit" in text(floor.app)
+        await floor.tap(pilot, "space")
+        asked = "space   Which lane? Press its digit; escape drops it"
+        assert (asked in text(floor.app), floor.good()) == (True, before)
+        made = floor.desk.heat_ms()
+        await floor.tap(pilot, "2", after=900)
+        assert floor.lane(2).work.attempts[-1].at == made
+        assert asked not in text(floor.app)
+        before[1] += 1
+        assert floor.good() == before
+
+
+async def test_an_act_for_which_no_lane_came_is_kept_in_the_log() -> None:
+    floor = class_of()
+    before = floor.good()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "d", "escape")
+        assert "d counted nothing: no lane was named." in text(floor.app)
+        ignored = [e.body for e in floor.book.entries() if isinstance(e.body, Ignored)]
+        assert [(b.key, b.why) for b in ignored] == [("d", "came without a lane")]
+        assert floor.good() == before
+
+
+async def test_the_choice_lapses_on_the_screen_too() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "4")
+        assert "▶ 4" in text(floor.app)
+        floor.clock.pass_(8000)
+        floor.screen._tick()
+        await pilot.pause()
+        assert "▶" not in text(floor.app)
+
+
+async def test_without_colour_the_chosen_and_the_stopped_lane_are_told_by_signs() -> (
+    None
+):
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "7", "0", "escape", "2")
+        shown = rows(floor.app)
+        assert shown[1].startswith("   7    26  Eva Brook   A 1/3  FRONT SQUAT")
+        assert shown[1].endswith("■ STOP 0:41")
+        assert shown[3].startswith(" ▶ 2    21  Bo Lindt")
+        assert faint(floor.app) == []
+
+
+async def test_each_key_counts_in_its_lane_and_in_no_other() -> None:
+    floor = ClassFloor(many=12, plan=work(200))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        for key in ("4", "space", "d", "5", "space", "space", "tab", "3", "k", "n"):
+            await floor.tap(pilot, key, after=2100)
+        await floor.tap(pilot, "d", "backspace")
+        await floor.tap(pilot, "1")
+        assert judged(floor, 4) == [Rep(), NoRep(faults=("depth",))]
+        assert judged(floor, 5) == [Rep(), Rep()]
+        lane = [type(body) for body in judged(floor, 12)]
+        assert lane == [NoRep, NoRep, NameFault, TakeBack]
+        assert [n for n in range(1, 13) if judged(floor, n)] == [4, 5, 12]
+
+
+async def test_the_same_key_for_another_lane_is_no_held_key() -> None:
+    floor = ClassFloor(many=3, plan=work(200))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, *"123", after=200)
+        await floor.tap(pilot, "1", "space", "2", "space", "3", "space", after=30)
+        assert floor.good() == [1, 1, 1]
+        await floor.tap(pilot, "space", "space", after=40)
+        assert floor.good() == [1, 1, 1]
+        assert "space is held: repeats do not count." in text(floor.app)
+
+
+async def test_a_digit_is_never_a_fault_whatever_is_open() -> None:
+    floor = ClassFloor(many=3, plan=work(200))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "?")
+        assert "KEYS" in text(floor.app)
+        await floor.tap(pilot, "1")
+        assert "KEYS" not in text(floor.app)
+        await floor.tap(pilot, "space", "l", "9", "escape", "3", "w", "8", "escape")
+        assert floor.good() == [1, 0, 0]
+        assert [judged(floor, n) for n in (1, 2, 3)] == [[Rep()], [], []]
+
+
+async def test_a_panel_is_about_its_lane_and_says_so() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "4", "w")
+        shown = rows(floor.app)
+        assert shown[1].endswith("▶ 4  23  Ana Ruiz")
+        assert [line[49:].rstrip() for line in shown[2:5]] == [
+            "MORE",
+            "1  that was close",
+            "2  correct the count",
+        ]
+        await floor.tap(pilot, "2", "8", "enter")
+        assert floor.good()[3] == 8
+        # Correcting is done; the next digit is a lane again.
+        await floor.tap(pilot, "6", "space")
+        assert (floor.good()[3], floor.good()[5]) == (8, 9)
+
+
+async def test_q_then_another_key_then_y_closes_nothing() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "q")
+        assert "Close this desk?" in text(floor.app)
+        await floor.tap(pilot, "4", "y")
+        assert floor.app._ending is None
+        await floor.tap(pilot, "q", "y")
+        assert floor.app._ending is not None
+
+
+async def test_go_is_for_all_lanes_and_a_late_starter_has_an_own_clock() -> None:
+    floor = ClassFloor(many=3, plan=work(200))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space")
+        assert "space: adds one to the count" in text(floor.app)
+        await floor.tap(pilot, "g", "y")
+        await floor.tap(pilot, "escape", after=4000)
+        assert [row[58:].strip() for row in rows(floor.app)[1:4]] == ["» GO in 6"] * 3
+        floor.clock.pass_(36_000)
+        await floor.tap(pilot, "3", "w", "7", "1")
+        assert floor.lane(3).offset_ms == 30_800
+        await floor.tap(pilot, "1", "space", "3", "space", after=6000)
+        shown = rows(floor.app)
+        assert shown[3].endswith("✓ good  +0:30")
+        assert [floor.lane(n).work.attempts[-1].at for n in (1, 3)] == [42_800, 24_000]
+
+
+async def test_an_own_rest_runs_down_to_go() -> None:
+    plan = for_time()
+    part = replace(plan.parts[0], rounds=1, movements=(movement("front-squat", 2),))
+    plan = replace(plan, parts=(part, *plan.parts[1:]))
+    floor = ClassFloor(many=3, plan=plan)
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.act(1, Rep(), Rep(), after=5000)
+        floor.act(2, Rep(), Rep(), after=10_000)
+        await pilot.pause()
+        assert [row[58:].strip() for row in rows(floor.app)[1:3]] == [
+            "… REST 0:40",
+            "… REST 1:00",
+        ]
+        assert "Next: lane 1 in 0:40, lane 2 in 1:00" in text(floor.app)
+        seen = []
+        for wait in (37_200, 2000, 2000, 4000):
+            floor.clock.pass_(wait)
+            floor.screen._tick()
+            await pilot.pause()
+            seen.append(rows(floor.app)[1][58:].strip())
+        assert seen == ["» GO in 3", "» GO in 1", "» GO", ""]
+        assert rows(floor.app)[1][30:58].split() == ["ROW", "0/4", "cal"]
+
+
+async def test_a_lane_that_is_over_opens_its_own_scorecard() -> None:
+    floor = ClassFloor(many=3, plan=simple(reps=2))
+    floor.go()
+    floor.act(2, Rep(), Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2")
+        assert "✓ DONE 0:04" in text(floor.app)
+        await floor.tap(pilot, "g")
+        await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+        await pilot.pause()
+        assert "Bo Lindt" in text(floor.app)
+        assert "Ines Varga" not in text(floor.app)
+
+
+async def test_stop_without_a_lane_freezes_every_lane_and_asks_whose() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "0")
+        made = floor.desk.heat_ms()
+        assert all(floor.lane(n).holds for n in floor.desk.lanes)
+        asked = "STOP, all frozen. Whose? Press a digit"
+        assert asked in text(floor.app)
+        await floor.tap(pilot, "6", after=20_000)
+        lane = floor.lane(6)
+        stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
+        assert stops == [made]
+        assert [n for n in floor.desk.lanes if floor.lane(n).stopped] == [6]
+        assert all(floor.lane(n).holds for n in floor.desk.lanes)
+        assert asked not in text(floor.app)
+
+
+# --- STOP -----------------------------------------------------------------------------
+
+EMERGENCY = Emergency(
+    call="112",
+    say="Boat shed, Quay 4, gate on the water side",
+    defibrillator="left of the door",
+    first_aid="Kim Brandt",
+)
+BOX = """\
+   ████ ██████   ██   ████                              ██████    ██  ██   ██
+ ██       ██   ██  ██ ██  ██                            ██  ██ ██ ██  ██ ████
+   ██     ██   ██  ██ ████                              ██  ██    ██████   ██
+     ██   ██   ██  ██ ██                                ██  ██ ██     ██   ██
+ ████     ██     ██   ██                                ██████        ██ ██████
+
+ lane 7   26  Eva Brook                                              clock 0:41
+ Front squat frozen at 2 of 12
+
+ CALL           112
+ SAY            Boat shed, Quay 4, gate on the water side
+ DEFIBRILLATOR  left of the door
+ FIRST AID      Kim Brandt
+
+ Which sign?
+ 1  Sharp pain
+
+
+
+
+
+
+
+ escape back   f freeze all   g by mistake   w let go on                  saved"""
+
+
+def with_box(many: int = 12) -> ClassFloor:
+    floor = class_of(many)
+    event = Event(name="E", date="2027-05-08", divisions=(), emergency=EMERGENCY)
+    floor.app._folder = EventFolder(
+        folder=Path(), event=event, athletes=(), heats=(), workouts={}, cards={}
+    )
+    return floor
+
+
+async def test_after_stop_the_emergency_box_fills_the_screen() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "7", "0")
+        assert "\n".join(rows(floor.app)) == BOX
+        assert faint(floor.app) == []
+        await floor.tap(pilot, "space")
+        assert "Front squat frozen at 2 of 12, 1 held" in text(floor.app)
+        await floor.tap(pilot, "1")
+        shown = text(floor.app)
+        assert ("Sign: Sharp pain" in shown, "Which sign?" in shown) == (True, False)
+        lane = floor.lane(7)
+        assert [stop.body for stop in lane.stops] == [Stop(sign="Sharp pain")]
+        assert [hold.at for hold in lane.holds] == [41_400]
+        await floor.tap(pilot, "escape")
+        assert rows(floor.app)[1].endswith("■ STOP 0:41, 1 held")
+
+
+@pytest.mark.parametrize("size", [(40, 12), (30, 8), (20, 5), (120, 40)])
+async def test_the_box_says_whom_to_call_at_every_size(size: tuple[int, int]) -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "7", "0")
+        shown = rows(floor.app)
+        assert any("CALL" in row and row.endswith("112") for row in shown)
+        assert len(shown) == size[1]
+
+
+async def test_the_box_stays_until_the_coach_turns_away_or_it_was_a_mistake() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "7", "0")
+        floor.clock.pass_(60_000)
+        floor.screen._tick()
+        await pilot.pause()
+        assert "FIRST AID" in text(floor.app)
+        # One key freezes every lane, and the box and its signs stay.
+        await floor.tap(pilot, "f")
+        assert all(floor.lane(n).holds for n in floor.desk.lanes)
+        assert all(w in text(floor.app) for w in ("FIRST AID", "Which sign?"))
+        await floor.tap(pilot, "g")
+        assert "FIRST AID" not in text(floor.app)
+        assert not floor.lane(7).stopped
+
+
+async def test_a_stop_that_waited_for_its_lane_opens_the_box_of_that_lane() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "0", "3")
+        assert "lane 3   22  Zoé Marr" in text(floor.app)
+        await floor.tap(pilot, "escape", "3", "w", "1")
+        assert not floor.lane(3).stopped
+        # The others stay frozen until the coach lets them go on.
+        assert len(floor.lane(4).holds) == 1
+
+
+# --- many at once, sets as reported, looks --------------------------------------------
+
+
+async def test_plus_and_enter_are_ten_reps_at_once_or_as_many_as_are_typed() -> None:
+    floor = ClassFloor(many=3, plan=work(50))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "+", "enter", after=6000)
+        assert floor.good() == [0, 10, 0]
+        await floor.tap(pilot, "2", "+", "2", "5", "enter", after=6000)
+        assert [e.body for e in floor.lane(2).entries[-2:]] == [Rep(n=10), Rep(n=25)]
+        assert floor.good() == [0, 35, 0]
+        await floor.tap(pilot, "2", "+", "4", "0", "enter")
+        assert "Lane 2: Front squat: 15 left in this set, not 40." in text(floor.app)
+
+
+async def test_where_sets_are_reported_enter_says_that_the_set_is_done() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "enter", after=6000)
+        await floor.tap(pilot, "3", "+", "7", "enter", after=2000)
+        assert floor.good() == [0, 12, 7]
+        shown = rows(floor.app)
+        assert shown[2][30:58].split() == ["TOES", "TO", "BAR", "0/20"]
+        assert shown[3][30:58].split() == ["FRONT", "SQUAT", "7/12"]
+        assert "enter set done   + how many   * look" in shown[-1]
+        await floor.tap(pilot, "space")
+        assert "No look is on: * begins one." in text(floor.app)
+        assert floor.good() == [0, 12, 7]
+
+
+async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "*", "space", "space", "d", after=3000)
+        assert rows(floor.app)[2].endswith("○ LOOK 3 seen  ✗1")
+        await floor.tap(pilot, "*")
+        assert "enter 3" in text(floor.app)
+        await floor.tap(pilot, "5", "enter")
+        [look] = floor.lane(2).work.looks
+        assert (look.seen, len(look.presses), floor.good()) == (5, 3, [0, 0, 0])
+        assert "LOOK" not in rows(floor.app)[2]
+
+
+async def test_a_look_in_a_judged_lane_is_refused_with_words() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "*")
+        assert "Lane 2: Every rep is judged in this lane" in text(floor.app)
+
+
+# --- two lanes ------------------------------------------------------------------------
+
+TWO = """\
+ Quayside   heat 3  2 lanes                     cap 10:00   9:48 left      0:12
+   1  20  Ines Varga   Women           │    2  21  Bo Lindt   Women
+ FRONT SQUAT  47.5 kg            A 1/3 │  FRONT SQUAT  47.5 kg            A 1/3
+ ████████████  ████████████            │  ████████████  ████████████
+ ████████████  ████████████            │  ████████████  ████████████
+ ████    ████          ████            │  ████    ████          ████
+ ████    ████          ████            │  ████    ████          ████
+ ████    ████  ████████████            │  ████    ████      ████████
+ ████    ████  ████████████            │  ████    ████      ████████
+ ████    ████  ████                    │  ████    ████          ████
+ ████    ████  ████                    │  ████    ████          ████
+ ████████████  ████████████            │  ████████████  ████████████
+ ████████████  ████████████            │  ████████████  ████████████
+ of 12                                 │  of 12
+ ✗ NO REP depth  no-reps 1: depth 1    │  ✓ good
+ ■ ■ □ □ □ □ □ □ □ □ □ □               │  ■ ■ ■ □ □ □ □ □ □ □ □ □
+ next  toes to bar 20                  │  next  toes to bar 20
+ z good   x no rep                     │  , good   . no rep
+ d DEPTH   k LOCK   n why next         │  d DEPTH   k LOCK   n why next
+ 0 STOP                                │  0 STOP
+
+
+
+ backspace take back right   a digit chooses   0 STOP   ? keys            saved"""
+TWO_SMALL = """\
+ Quayside   heat 3  2 lanes        0:12
+   1  20  Ines Va… │    2  21  Bo Lindt
+ FRONT SQUAT A 1/3 │  FRONT SQUAT A 1/3
+ ██████ ██████     │  ██████ ██████
+ ██  ██     ██     │  ██  ██     ██
+ ██  ██ ██████     │  ██  ██   ████
+ ██  ██ ██         │  ██  ██     ██
+ ██████ ██████     │  ██████ ██████
+ of 12             │  of 12
+ ✗ NO REP depth    │  ✓ good
+ z good   x no rep │  , good   . no rep
+ backspace take back right        saved"""
+
+
+@pytest.mark.parametrize(("size", "shown"), [(SIZE, TWO), ((40, 12), TWO_SMALL)])
+async def test_two_lanes_stand_side_by_side_and_need_no_choosing(
+    size: tuple[int, int], shown: str
+) -> None:
+    floor = ClassFloor(many=2, plan=work())
+    floor.go()
+    floor.act(1, Rep(), Rep())
+    floor.act(2, Rep(), Rep())
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "x", after=2200)
+        await floor.tap(pilot, "d", after=900)
+        await floor.tap(pilot, ",", after=900)
+        # The no-rep's second is over: its lane is not turned over any more.
+        floor.screen._flashing.clear()
+        floor.screen.show_soon()
+        await pilot.pause()
+        assert "\n".join(rows(floor.app)) == shown
+        assert judged(floor, 1)[2:] == [
+            NoRep(),
+            NameFault(target=ref(floor), fault="depth"),
+        ]
+        assert faint(floor.app) == []
+
+
+def ref(floor: ClassFloor) -> Ref:
+    """The no-rep of the first lane."""
+    return next(e.ref for e in floor.lane(1).entries if isinstance(e.body, NoRep))
+
+
+async def test_of_two_lanes_the_left_one_stays_left_whoever_is_stopped() -> None:
+    floor = ClassFloor(many=2, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "0", "escape")
+        shown = rows(floor.app)
+        assert (shown[1].index("Ines"), shown[1].index("Bo")) == (10, 51)
+        await floor.tap(pilot, "z", ",", after=2200)
+        assert (floor.good(), floor.lane(2).held) == ([1, 0], 1)
+        assert "■ STOP 0:00, 1 held" in text(floor.app)
+
+
+async def test_what_lanes_share_is_said_while_none_is_chosen() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.screen.post_message(Shared("Shared by 3 lanes: 1 x rowing machine"))
+        await pilot.pause()
+        assert "Shared by 3 lanes: 1 x rowing machine" in text(floor.app)
+        await floor.tap(pilot, "2")
+        assert "Shared by" not in text(floor.app)
