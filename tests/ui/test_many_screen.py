@@ -628,3 +628,33 @@ async def test_keys_pressed_while_the_log_is_read_go_to_their_lanes(lanes: int) 
         go_on.set()
         coming.handed_over()
         coming.close()
+
+
+async def test_a_panel_in_a_small_window_keeps_its_lane_and_says_what_it_hides() -> (
+    None
+):
+    floor = class_of()
+    async with floor.app.run_test(size=(40, 12)) as pilot:
+        await floor.tap(pilot, "4", "w")
+        shown = rows(floor.app)
+        assert shown[1:4] == [
+            " ▶ 4 23  Ana Ruiz   6/12    … 11 hidden",
+            " MORE",
+            " 1  that was close",
+        ]
+        assert shown[9] == " 7  late start, clock"
+
+
+@pytest.mark.parametrize("size", [(30, 8), (20, 5), (10, 3), (5, 1), (1, 1), (39, 12)])
+async def test_too_small_a_window_counts_on_and_shows_what_has_room(
+    size: tuple[int, int],
+) -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "4", "space")
+        shown = rows(floor.app)
+        assert (len(shown), floor.good()[3]) == (size[1], 7)
+        assert "▶4:7/12"[: size[0] - 1] in "".join(shown)
+        await floor.tap(pilot, "w")
+        if size[1] > 3:
+            assert "MORE:" in text(floor.app)
