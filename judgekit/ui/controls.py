@@ -85,7 +85,9 @@ class Controls:
         self,
         known: Known | None = None,
         extra: Iterable[tuple[str, tuple[str, ...]]] = (),
+        lane_keys: tuple[tuple[str, str], ...] = (),
     ) -> None:
+        self._lane_keys = lane_keys
         self.panel: Panel | None = None
         self._known = known or Known()
         self._keys = keymap(extra)
@@ -302,7 +304,7 @@ class Controls:
             "log": lambda: self._show(log_menu(moment.lane, self._known), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(
-                panels.keys_page(moment.lane, moment.at), moment
+                panels.keys_page(moment.lane, moment.at, self._lane_keys), moment
             ),
         }
         return own[name]()

@@ -256,6 +256,13 @@ class ManyKeys:
         return tuple(Dropped(key=key, boot_ms=at) for key, at in waited)
 
 
+def keys_of_lanes(many: int) -> tuple[tuple[str, str], ...]:
+    """What the list of keys says first on a Floor of so many lanes."""
+    if many == TWO:
+        return ("z x", "left: good, no rep"), (", .", "right: good, no rep")
+    return (("1-9 tab", "choose a lane; page"),)
+
+
 def page_of(lane: int) -> int:
     """The page a lane is on, counted from 0: lanes 1 to 9, then 10 to 18."""
     return (lane - 1) // PAGE

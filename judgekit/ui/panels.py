@@ -197,7 +197,9 @@ _PAIRS = {
 _PAIRED = frozenset({"keys", "back-to", "log", "several", "look"})
 
 
-def keys_page(lane: Lane, at: int | None) -> Page:
+def keys_page(
+    lane: Lane, at: int | None, first: tuple[tuple[str, str], ...] = ()
+) -> Page:
     """Every key of the Floor, and the cues of the movement that is judged now."""
     lines = [
         _PAIRS.get(known.name, (known.key, known.short))
@@ -208,7 +210,7 @@ def keys_page(lane: Lane, at: int | None) -> Page:
         card = lane.plan.card_of(judged_set(lane, at))
         cues = [fault for fault in card.faults if fault.weight == "cue"]
         lines[2:2] = [(fault.key, f"{fault.call} cue") for fault in cues]
-    return Page(opener="keys", title="KEYS", lines=tuple(lines))
+    return Page(opener="keys", title="KEYS", lines=(*first, *lines))
 
 
 def move_on_menu() -> Menu:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,8 +10,11 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
+from judgekit.core.lane import empty
 from judgekit.core.people import Emergency, Event
+from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
+from judgekit.ui.app import FloorApp
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
@@ -18,9 +22,12 @@ from tests.ui.fake_desk import faint, rows, text, until
 from tests.ui.many_desk import ClassFloor
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from judgekit.core.entry import Body
     from judgekit.core.plan import Plan
     from judgekit.core.ruling import Ref
+    from judgekit.desk import Desk
 
 SIZE = (80, 24)
 NORMAL = """\
@@ -218,7 +225,7 @@ async def test_a_digit_is_never_a_fault_whatever_is_open() -> None:
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "2", "?")
-        assert "KEYS" in text(floor.app)
+        assert "choose a lane; page" in text(floor.app)
         await floor.tap(pilot, "1")
         assert "KEYS" not in text(floor.app)
         await floor.tap(pilot, "space", "l", "9", "escape", "3", "w", "8", "escape")
@@ -572,3 +579,82 @@ async def test_what_lanes_share_is_said_while_none_is_chosen() -> None:
         assert "Shared by 3 lanes: 1 x rowing machine" in text(floor.app)
         await floor.tap(pilot, "2")
         assert "Shared by" not in text(floor.app)
+
+
+async def test_stop_without_a_lane_freezes_the_others_too_while_one_is_stopped() -> (
+    None
+):
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "0", "escape")
+        await floor.tap(pilot, "0", after=9000)
+        kinds = [{hold.kind for hold in floor.lane(n).holds} for n in (1, 2, 3)]
+        assert kinds == [{"stop", "freeze"}, {"freeze"}, {"freeze"}]
+
+
+async def test_who_leaves_early_is_told_so_in_the_row_and_the_others_go_on() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "w", "3", "2", "3", "space")
+        shown = rows(floor.app)
+        assert shown[2][58:].strip() == "- withdrew 0:27"
+        assert shown[3][50:58].strip() == "7/12"
+
+
+@pytest.mark.parametrize("lanes", [2, 3])
+async def test_keys_pressed_while_the_log_is_read_go_to_their_lanes(lanes: int) -> None:
+    floor = ClassFloor(many=lanes, plan=work(50))
+    floor.go()
+    go_on = threading.Event()
+
+    def opened(_tell: Callable[[int], None]) -> tuple[Desk, None]:
+        go_on.wait()
+        return floor.desk, None
+
+    planned = {number: empty(floor.lane(number).plan) for number in floor.desk.lanes}
+    coming = Coming(opened, planned=planned, clock=floor.clock)
+    app = FloorApp(coming)
+    try:
+        async with app.run_test(size=SIZE) as pilot:
+            await pilot.pause()
+            assert "Reading the log, 0 %. Keys are kept" in text(app)
+            for key in ("2", "space", "d", "1", "space"):
+                floor.clock.pass_(300)
+                await pilot.press(key)
+            go_on.set()
+            await until(pilot, lambda: floor.good()[:2] == [1, 1])
+            assert judged(floor, 2) == [Rep(), NoRep(faults=("depth",))]
+    finally:
+        go_on.set()
+        coming.handed_over()
+        coming.close()
+
+
+async def test_a_panel_in_a_small_window_keeps_its_lane_and_says_what_it_hides() -> (
+    None
+):
+    floor = class_of()
+    async with floor.app.run_test(size=(40, 12)) as pilot:
+        await floor.tap(pilot, "4", "w")
+        shown = rows(floor.app)
+        assert shown[1:4] == [
+            " ▶ 4 23  Ana Ruiz   6/12    … 11 hidden",
+            " MORE",
+            " 1  that was close",
+        ]
+        assert shown[9] == " 7  late start, clock"
+
+
+@pytest.mark.parametrize("size", [(30, 8), (20, 5), (10, 3), (5, 1), (1, 1), (39, 12)])
+async def test_too_small_a_window_counts_on_and_shows_what_has_room(
+    size: tuple[int, int],
+) -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=size) as pilot:
+        await floor.tap(pilot, "4", "space")
+        shown = rows(floor.app)
+        assert (len(shown), floor.good()[3]) == (size[1], 7)
+        assert "▶4:7/12"[: size[0] - 1] in "".join(shown)
+        await floor.tap(pilot, "w")
+        if size[1] > 3:
+            assert "MORE:" in text(floor.app)

@@ -23,6 +23,7 @@ from judgekit.ui.manykeys import (
     ManyKeys,
     NoLane,
     Scene,
+    keys_of_lanes,
 )
 from judgekit.ui.moment import Moment
 from judgekit.ui.screens.floor import FLASH_S, WHY_S
@@ -77,7 +78,8 @@ class ManyScreen(JudgeScreen):
         self._keys = ManyKeys(desk.lanes, extra)
         super().__init__(desk, known=known, standing=standing)
         self._controls = {
-            number: Controls(self._known, extra) for number in (_DESK, *self._lanes)
+            number: Controls(self._known, extra, keys_of_lanes(len(self._lanes)))
+            for number in (_DESK, *self._lanes)
         }
         self._face = ManyFace()
         self._flashing: dict[int, int] = {}
@@ -148,7 +150,8 @@ class ManyScreen(JudgeScreen):
                 self._press(_DESK, step.key, step.boot_ms)
             case FreezeAll(boot_ms=boot_ms):
                 number = self._front()
-                if not self._desk.lane(number).holds:
+                holds = self._desk.lane(number).holds
+                if not any(hold.kind == "freeze" for hold in holds):
                     self._desk.submit(number, Freeze(), boot_ms=boot_ms, key="0")
             case Dropped():
                 self._say(f"{step.key} counted nothing: no lane was named.")

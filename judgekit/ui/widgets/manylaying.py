@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.ui.text import cut, fitting, joined, packed, width_of
+from judgekit.ui.text import cut, fitting, joined, packed, width_of, wrapped
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.block import block_lines
 from judgekit.ui.widgets.boxlaying import box_rows
+from judgekit.ui.widgets.narrow import first_words
 from judgekit.ui.widgets.row import Row, filled, fit, run
 from judgekit.ui.widgets.side import KEY_COLUMNS, panel_rows, side_rows
 from judgekit.ui.widgets.twolaying import two_rows
@@ -113,10 +114,13 @@ def _with_panel(view: ManyView, over: Over, columns: int, rows: int) -> list[Row
 
 
 def _chosen_alone(view: ManyView, over: Over, columns: int) -> list[Row]:
+    """The chosen lane, and in the same line that the others are hidden."""
     mine = [row for row in view.rows if row.lane == view.chosen][:1]
-    others = len(view.rows) - len(mine)
-    lines = [_cell(row, view, over, columns) for row in mine]
-    return [*(filled(cell, columns) for cell in lines), _hidden(others, columns)]
+    others = f"… {len(view.rows) - len(mine)} hidden"
+    room = columns - width_of(others) - 1
+    cells = [_cell(row, view, over, room) for row in mine]
+    shown = filled(cells[0], room) if cells else (run("", "text", room),)
+    return [(*shown, run(f" {others}", "soft", columns - room))]
 
 
 def _hidden(many: int, columns: int) -> Row:
@@ -357,15 +361,15 @@ def _large(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
 def _tiny(view: ManyView, over: Over, width: int, height: int) -> tuple[Row, ...]:
     """What must be known first, then as many counts as there is room for."""
     front = view.front
-    waits = front.saved if front.saved != "saved" else ""
-    first = [text for text in (front.banner, waits, over.notice) if text]
+    words = first_words(front, over)[:1] or [""]
+    first = [line for line in wrapped(words[0], width, max(1, height - 3)) if line]
     counts = [f"{_sign(row, view, over).strip()}{_brief(row)}" for row in _ranked(view)]
     lines = packed(counts, width, 1)
-    room = max(1, height - len(first[:1]) - 2)
+    room = max(1, height - len(first) - 2)
     if len(lines) > room:
         hidden = len(view.rows) - sum(len(line.split(" ")) for line in lines[:room])
         lines = [*lines[:room], f"… {hidden} hidden"]
-    said: Sequence[str] = [*first[:1], *lines, f"{_STOP} {front.clock}", _TOO_SMALL]
+    said: Sequence[str] = [*first, *lines, f"{_STOP} {front.clock}", _TOO_SMALL]
     said = [*said, *[""] * height][:height]
     return tuple(filled([run(line, "bold", width)], width) for line in said)
 

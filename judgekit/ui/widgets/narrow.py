@@ -126,7 +126,7 @@ def _left(
 
 def tiny_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row, ...]:
     """What a judge must know first; nothing pushes the count and STOP out."""
-    first = [t for text in _first(view, over) for t in wrapped(text, width, _MANY)]
+    first = [t for text in first_words(view, over) for t in wrapped(text, width, _MANY)]
     count = joined((view.small, _STOP), width)
     stop = [] if _STOP in count else [_STOP]
     if width < width_of(view.small) or (first and height == 1):
@@ -143,7 +143,8 @@ def tiny_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row
     return tuple(filled([run(line, "bold", width)], width) for line in lines[:height])
 
 
-def _first(view: FloorView, over: Over) -> list[str]:
+def first_words(view: FloorView, over: Over) -> list[str]:
+    """What is asked, warned of or told, where nothing else has room."""
     warns = view.banner if view.banner_kind in ("ask", "quiet", "alarm") else ""
     waits = view.saved if view.saved != "saved" else ""
     asked = over.trial.says if over.trial is not None else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.ui.text import cut, fitting, joined, packed
+from judgekit.ui.text import cut, fitting, joined, packed, width_of
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.block import block_lines
 from judgekit.ui.widgets.row import Row, fit, run
@@ -72,7 +72,7 @@ def _name(row: LaneRow, view: ManyView, over: Over, columns: int) -> Row:
 
 def _work(row: LaneRow, columns: int) -> Row:
     place = row.place[-1].replace(" of ", "/")
-    room = columns - len(place) - 1
+    room = columns - width_of(place) - 1
     movement = cut(fitting(row.movement, room), room)
     return (fit(movement, room + 1), "key"), (place, "soft")
 
@@ -88,7 +88,7 @@ def _count(own: FloorView, columns: int, rows: int, tone: Tone) -> list[Row]:
 
 def _state(row: LaneRow, columns: int) -> str:
     state = fitting(row.says, columns)
-    left = columns - len(state) - 2
+    left = columns - width_of(state) - 2
     faults = fitting(row.faults, left)
     return joined([w for w in (state, faults) if w], columns, 2)
 

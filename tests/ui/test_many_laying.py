@@ -1,0 +1,84 @@
+"""Rows of several lanes are exactly as wide as the window, whatever people wrote."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.entry import NoRep, Rep, Stop
+from judgekit.core.people import Emergency
+from judgekit.ui.effects import Trial
+from judgekit.ui.panels import Choice, Menu, ToCard
+from judgekit.ui.text import width_of
+from judgekit.ui.views.box import box_view
+from judgekit.ui.views.floor import floor_view
+from judgekit.ui.views.many import Choosing, lane_row, many_view
+from judgekit.ui.views.phase import Now
+from judgekit.ui.widgets.laying import Over
+from judgekit.ui.widgets.manylaying import many_rows
+from judgekit.ui.widgets.row import written
+from tests.support import Played, for_time
+from tests.ui.many_desk import plans_for
+from tests.ui.test_stress import HOSTILE, STORM
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import Plan
+    from judgekit.ui.views.many import ManyView
+
+NOW = Now(heat_ms=12_000, judges={"kb": "Kim"})
+
+
+def hostile(word: str) -> Plan:
+    """A plan in which every text that people write is that one."""
+    plan = for_time(workout_name=word, division_name=word)
+    squat = plan.cards[0]
+    card = replace(
+        squat,
+        name=word,
+        faults=tuple(replace(f, call=word) for f in squat.faults),
+        criteria=tuple(replace(c, says=word) for c in squat.criteria),
+        stop_signs=(word,),
+    )
+    return replace(plan, cards=(card, *plan.cards[1:]))
+
+
+def view_of(word: str, many: int, chosen: int | None = None) -> ManyView:
+    lanes = []
+    for plan in plans_for(hostile(word), many):
+        played = Played(replace(plan, name=word)).go()
+        played.each(Rep(), 3, 6)
+        played.press(9, NoRep(faults=("depth",)))
+        if plan.lane == many:
+            played.press(10, Stop(sign=word))
+        lanes.append(played.lane)
+    front = floor_view(lanes[(chosen or 1) - 1], NOW)
+    rows = [lane_row(lane, NOW, str(lane.plan.lane)[-1]) for lane in lanes]
+    view = many_view(rows, front, Choosing(pages=(1, 2), chosen=chosen), word)
+    if many != 2:
+        return view
+    return replace(view, pair=tuple(floor_view(lane, NOW) for lane in lanes))
+
+
+@pytest.mark.parametrize("many", [2, 3, 12, 18])
+@pytest.mark.parametrize("word", HOSTILE)
+def test_no_text_moves_a_column_at_any_size(word: str, many: int) -> None:
+    choices = (Choice(says=word, leads=ToCard()),) * 8
+    panel = Menu(opener="more", title=word, choices=choices)
+    emergency = Emergency(call=word, say=word, defibrillator=word, first_aid=word)
+    lane = Played(replace(hostile(word), name=word)).go()
+    lane.press(3, Stop(sign=word))
+    overs = (
+        Over(notice=word, flashing=frozenset({1})),
+        Over(trial=Trial(big=(word,), says=word)),
+        Over(panel=panel),
+        Over(panel=panel, box=box_view(lane.lane, NOW, emergency)),
+    )
+    for chosen in (None, 1):
+        view = view_of(word, many, chosen)
+        for over in overs:
+            for columns, rows in dict.fromkeys(STORM):
+                drawn = [written(row) for row in many_rows(view, over, columns, rows)]
+                assert [width_of(row) for row in drawn] == [columns] * rows
+                assert all(row.replace("\u200d", "").isprintable() for row in drawn)
