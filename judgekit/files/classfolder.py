@@ -33,7 +33,7 @@ _PEOPLE = ("bib", "name", "division", "id")
 _HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
 _COACH = "coach"
 # Where nothing hangs on a division, there is one for all.
-ALL = "all"
+ALL = "class"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,8 +42,8 @@ def test_names_alone_make_a_class_that_checks_clean(here: Path) -> None:
     assert run("check", "monday").err.endswith("0 problems\n")
     event = load_event(here / "monday")
     assert [(a.bib, a.name, a.division, a.person) for a in event.athletes] == [
-        ("1", "Ana", "all", "ana"),
-        ("2", "Bo", "all", "bo"),
+        ("1", "Ana", "class", "ana"),
+        ("2", "Bo", "class", "bo"),
     ]
     assert [(r.heat, r.lane, r.bib, r.workout, r.judge) for r in event.heats] == [
         ("1", 1, "1", "towpath", "coach"),
@@ -68,7 +68,7 @@ def test_more_names_are_added_and_nothing_else_changes(here: Path) -> None:
     run("class", "towpath", "ana, Dee", "--folder", "monday")
     assert (here / "monday" / "people.csv").read_text(
         encoding="utf-8"
-    ) == before + "3,Dee,all,dee\n"
+    ) == before + "3,Dee,class,dee\n"
     assert [row.lane for row in load_event(here / "monday").lanes("1")] == [1, 2, 3]
 
 
