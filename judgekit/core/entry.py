@@ -15,7 +15,7 @@ from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.values import dataclass
 
 Signer = Literal["athlete", "judge"]
-Source = Literal["live", "transcribed", "second"]
+Source = Literal["live", "transcribed", "second", "practice"]
 
 
 # --- of a lane -------------------------------------------------------------------
@@ -237,7 +237,8 @@ class Claim:
     """Opens a run of the lane, or carries one on.
 
     `covers` names, for each earlier book of the run, the last number taken over; a
-    claim that covers nothing starts a new run, and `why` says why.
+    claim that covers nothing starts a new run, and `why` says why. One for "practice"
+    opens none: nothing of its book is anybody's score.
     """
 
     kind: ClassVar[str] = "claim"
