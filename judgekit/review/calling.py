@@ -131,3 +131,14 @@ def _outcome(fault: str, call: Attempt) -> tuple[Outcome, str]:
     if fault in call.faults:
         return "right", fault
     return ("other reason", named) if named else ("no reason", "")
+
+
+def worst_cards(past: Iterable[Marks]) -> tuple[str, ...]:
+    """The cards with a rep that was not called right, the greatest share first."""
+    all_: Counter[str] = Counter()
+    wrong: Counter[str] = Counter()
+    for one in (verdict for marked in past for verdict in marked.verdicts):
+        all_[one.shown.card] += 1
+        wrong[one.shown.card] += one.outcome != "right"
+    missed = [card for card in all_ if wrong[card]]
+    return tuple(sorted(missed, key=lambda card: (-wrong[card] / all_[card], card)))

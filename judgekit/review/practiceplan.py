@@ -70,7 +70,7 @@ def practice(
         id_ = movement.card.value_for(division.id, division.standard) or ""
         if id_ in kept or id_ in left_out or id_ not in cards:
             continue
-        if movement.unit == "reps":
+        if movement.unit == "reps" and "reps" in cards[id_].counts:
             kept[id_] = movement
         else:
             left_out[id_] = f"{cards[id_].name} is not counted rep by rep"
