@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from contextlib import suppress
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.performing import Athlete
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
 
@@ -45,7 +47,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
     `times` is asked each time the scorecard opens which time this is and why;
-    `standing` is what a screen before this one had heard. `failed` names what ended
+    `standing` is what a screen before this one had heard. With an `athlete` it is a
+    rehearsal. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
     """
@@ -63,6 +66,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         folder: EventFolder | None = None,
         times: Callable[[], str] = str,
         standing: Standing | None = None,
+        athlete: Athlete | None = None,
     ) -> None:
         super().__init__()
         self.failed = ""
@@ -79,13 +83,19 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._times = times
+        self._athlete = athlete
         self._card: ScorecardScreen | None = None
         self._check: LaneCheckScreen | None = None
 
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""
         keys = self._folder.event.keys if self._folder is not None else ()
-        return FloorScreen(
+        kind: Callable[..., FloorScreen] = FloorScreen
+        if self._athlete is not None:
+            from judgekit.ui.screens.rehearsal import RehearsalScreen
+
+            kind = partial(RehearsalScreen, self._athlete)
+        return kind(
             self._given,
             self._number,
             known=self._known(),

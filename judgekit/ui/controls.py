@@ -113,12 +113,13 @@ class Controls:
         self,
         known: Known | None = None,
         extra: Iterable[tuple[str, tuple[str, ...]]] = (),
+        asking: Asking | None = None,
     ) -> None:
         self.panel: Panel | None = None
         self._known = known or Known()
         self._keys = keymap(extra)
         self._touched_ms = 0
-        self._asking = Asking()
+        self._asking = asking or Asking()
         self._late_until = 0
         self._late_digits = 0
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, TextIO
 if TYPE_CHECKING:
     from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
     from judgekit.ui.views.home import HeatRow, ToBrief
@@ -64,9 +65,12 @@ def run_floor(
     number: int,
     *,
     folder: EventFolder | None = None,
+    athlete: Athlete | None = None,
     mouse: bool = False,
 ) -> int:
     """The Floor of one lane until its desk is closed; the exit code.
+
+    With an `athlete` it is a rehearsal, over once all of it was shown.
 
     The desk is started by the caller, or is still coming, and always closed here. A
     screen that fails is begun again at the same desk, at most three times in half a
@@ -85,7 +89,7 @@ def run_floor(
     # rubbish again and again would make single keys wait.
     gc.freeze()
     with Ending(desk) as ending:
-        screens = _Screens(desk, number, folder)
+        screens = _Screens(desk, number, folder, athlete)
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -106,11 +110,16 @@ class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
     def __init__(
-        self, desk: Desk | Coming, number: int, folder: EventFolder | None
+        self,
+        desk: Desk | Coming,
+        number: int,
+        folder: EventFolder | None,
+        athlete: Athlete | None,
     ) -> None:
         self._desk = desk
         self._number = number
         self._folder = folder
+        self._athlete = athlete
         self.failures: list[tuple[float, str]] = []
         self.words = ""
 
@@ -127,6 +136,7 @@ class _Screens:
                 folder=self._folder,
                 times=partial(_times, self._desk, self._number),
                 standing=standing,
+                athlete=self._athlete,
             )
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)
