@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import UNUSABLE, say_all
+from judgekit.cli.output import UNUSABLE, say, say_all
 from judgekit.core.values import dataclass
 from judgekit.files.eventfolder import EventFolder
 from judgekit.review.practiceplan import Practice
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from judgekit.core.workout import Workout
     from judgekit.desk import Desk
     from judgekit.review.calling import Marks
-    from judgekit.review.performing import Athlete
+    from judgekit.review.performing import Athlete, Performed
     from judgekit.store.practice import Rehearsed
 
 IN_EVENT, ELSEWHERE = "practice", "judgekit-practice"
@@ -112,6 +112,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     folder = _event(event)
     place = Path(ELSEWHERE) if folder is None else folder.folder / IN_EVENT
     judge = clean(judge, _LONGEST)
+    _check_judge(folder, judge)
     past = _past(place, judge)
     found = _practice(folder, workout, cards or _weak(folder, past), reps or 0)
     wish = _Wish(
@@ -132,6 +133,13 @@ def _event(event: str | None) -> EventFolder | None:
     if event is None and not Path("event.toml").is_file():
         return None
     return load(event or ".")
+
+
+def _check_judge(folder: EventFolder | None, judge: str) -> None:
+    from judgekit.cli.asked import check_known
+
+    known = [one.id for one in folder.event.judges] if folder is not None else []
+    check_known("judge", judge if judge and known else None, known)
 
 
 def _past(place: Path, judge: str) -> list[Rehearsed]:
@@ -243,26 +251,42 @@ def _judged(wish: _Wish, past: Sequence[Rehearsed]) -> int:
         code = run_floor(desk, plan.lane, folder=wish.folder, athlete=athlete)
     finally:
         desk.close("the program ended")
-    return _told(wish, desk, athlete, past) if athlete.performed else code
+    if not athlete.performed:
+        return code
+    _keep(wish, desk.book_id, athlete.performed)
+    # Where the terminal has gone, or presses were lost, there is nothing to add.
+    return code or _told(wish, desk, athlete.performed, past)
 
 
-def _told(wish: _Wish, desk: Desk, athlete: Athlete, past: Sequence[Rehearsed]) -> int:
-    """Keep what was shown, and tell what came of it on the screen and in print."""
-    from judgekit.reports.rehearsal import as_text, sections
-    from judgekit.review.calling import marks
+def _keep(wish: _Wish, book: str, performed: Sequence[Performed]) -> None:
     from judgekit.store.practice import FORMAT, Performance, keep
-    from judgekit.ui.start import run_wall
-    from judgekit.ui.views.rehearsal import sheets
 
-    plan = wish.practice.plan
     shown = Performance(
         format=FORMAT,
         seed=wish.seed,
         percent=wish.percent,
-        performed=tuple(athlete.performed),
+        performed=tuple(performed),
     )
-    keep(wish.place, desk.book_id, shown)
-    found = marks(shown.performed, desk.lane(plan.lane).work.attempts)
+    try:
+        keep(wish.place, book, shown)
+    except OSError as error:
+        say(f"{wish.place}: this rehearsal was not kept: {error.strerror}")
+
+
+def _told(
+    wish: _Wish,
+    desk: Desk,
+    performed: Sequence[Performed],
+    past: Sequence[Rehearsed],
+) -> int:
+    """What came of it, on the screen and in print."""
+    from judgekit.reports.rehearsal import as_text, sections
+    from judgekit.review.calling import marks
+    from judgekit.ui.start import run_wall
+    from judgekit.ui.views.rehearsal import sheets
+
+    plan = wish.practice.plan
+    found = marks(performed, desk.lane(plan.lane).work.attempts)
     told = sections(plan, found, _last(wish, past))
     code = run_wall(sheets(wish.title, told))
     click.echo(as_text(wish.title, told), nl=False)

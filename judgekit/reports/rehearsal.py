@@ -18,11 +18,11 @@ if TYPE_CHECKING:
 _INDENT = " " * 5
 _HALF, _NEARLY_ALL = 50, 90
 _WRONG: tuple[tuple[Outcome, str], ...] = (
-    ("missed", "counted a bad rep"),
-    ("other reason", "named another reason"),
-    ("no reason", "named no reason"),
-    ("false", "called a good rep a no-rep"),
-    ("silent", "called nothing"),
+    ("missed", "bad, and counted"),
+    ("other reason", "bad, and another reason named"),
+    ("no reason", "bad, and no reason named"),
+    ("false", "good, and called a no-rep"),
+    ("silent", "not called"),
 )
 
 
@@ -83,18 +83,18 @@ def _share(marks: Marks) -> str:
 
 def _totals(marks: Marks, before: Marks | None) -> Iterator[tuple[str, str]]:
     if before is not None and before.percent is not None:
-        yield "last time", f"{before.percent} %"
+        yield f"{before.percent} %", "last time"
     for outcome, says in _WRONG:
         if marks.count(outcome):
-            yield says, _times(marks.count(outcome))
+            yield str(marks.count(outcome)), says
     if marks.extra:
-        yield "pressed once more", _times(marks.extra)
+        yield str(marks.extra), "pressed once more than there was a rep"
     if marks.late:
-        yield "late, the rep was over", _times(marks.late)
+        yield str(marks.late), "called late: the rep was over"
     half, nearly = marks.reaction_ms(_HALF), marks.reaction_ms(_NEARLY_ALL)
     if half is not None and nearly is not None:
-        yield "half of the calls within", _seconds(half)
-        yield "nine of ten within", _seconds(nearly)
+        yield _seconds(half), "within this came half of the calls"
+        yield _seconds(nearly), "within this came nine of ten"
 
 
 def _criteria(plan: Plan, verdicts: Iterable[Verdict]) -> Iterator[Section]:

@@ -125,6 +125,12 @@ class Athlete:
         newest = self.performed[-1] if self.performed else None
         return newest.says if newest is not None and at < newest.until_ms else ""
 
+    def back_to_the_line(self) -> None:
+        """After a recall all of it is shown anew."""
+        self.performed.clear()
+        self.due_ms = 0
+        self._waited = self._walked = False
+
     def look(self, at: int, lane: Lane) -> None:
         """Begin the next rep if it is time to; what the judge counted says which."""
         key = lane.work.cursor

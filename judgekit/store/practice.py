@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Claim
+from judgekit.core.entry import Claim, Recall
 from judgekit.core.errors import BookError
 from judgekit.core.lane import fold
 from judgekit.core.plan import Plan
@@ -21,8 +21,10 @@ from judgekit.store.shape import shape_of
 from judgekit.store.whole import write_whole
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
+    from judgekit.core.entry import Entry
     from judgekit.store.folder import BookCopy
 
 FORMAT = 1
@@ -69,6 +71,12 @@ def rehearsed(folder: Path) -> tuple[Rehearsed, ...]:
     return tuple(sorted(found, key=lambda one: one.wall))
 
 
+def _since_recall(entries: Sequence[Entry]) -> Sequence[Entry]:
+    """What was judged after everybody was called back for the last time."""
+    recalls = [n for n, e in enumerate(entries) if isinstance(e.body, Recall)]
+    return entries[recalls[-1] + 1 :] if recalls else entries
+
+
 def _one(folder: Path, copy: BookCopy) -> Rehearsed | None:
     claims = [entry for entry in copy.entries if isinstance(entry.body, Claim)]
     try:
@@ -79,7 +87,7 @@ def _one(folder: Path, copy: BookCopy) -> Rehearsed | None:
     if not claims or not copy.plans or shown.format != FORMAT:
         return None
     plan = list(copy.plans.values())[-1]
-    lane = fold(plan, [e for e in copy.entries if e.lane in (None, plan.lane)])
+    lane = fold(plan, _since_recall(copy.entries))
     return Rehearsed(
         wall=claims[0].wall,
         judge=claims[0].who,

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
+import errno
 import shutil
+from time import sleep
 from typing import TYPE_CHECKING
 
 import pytest
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.plan import Plan
+    from judgekit.desk import Desk
+    from judgekit.review.performing import Athlete
 
 
 def rehearse(folder: Path, plan: Plan, *, right: bool = True) -> None:
@@ -122,6 +126,14 @@ def test_what_cannot_be_rehearsed_is_said(
     assert says in done.err
 
 
+def test_a_judge_of_an_event_is_one_of_its_judges(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "e")
+    done = run("rehearse", event, "--plain", "--judge", "xx")
+    assert done.code == 2
+    assert 'there is no judge "xx"; there is kb, mo' in done.err
+    assert run("rehearse", event, "--plain", "--judge", "kb").code == 0
+
+
 def test_a_workout_that_is_not_there_is_named_with_those_that_are(
     tmp_path: Path,
 ) -> None:
@@ -183,6 +195,83 @@ def test_without_a_terminal_there_is_nothing_to_judge_on(tmp_path: Path) -> None
     done = run("rehearse", write_event(tmp_path / "event"))
     assert done.code == 2
     assert "this is none" in done.out
+
+
+def judge_in_place_of_a_screen(
+    monkeypatch: pytest.MonkeyPatch, *, right: bool, code: int = 0
+) -> list[object]:
+    """Nobody draws; a judge presses as each rep ends. Gives what stood on the wall."""
+    walls: list[object] = []
+
+    def run_floor(desk: Desk, number: int, *, folder: object, athlete: Athlete) -> int:
+        zero = desk.clock.boot_ms() - 3_600_000
+        desk.call_go(boot_ms=zero - 10_000)
+        while desk.zero_boot_ms is None:
+            sleep(0.001)
+        while not athlete.is_done:
+            before = len(athlete.performed)
+            athlete.look(athlete.due_ms, desk.lane(number))
+            for one in athlete.performed[before:]:
+                bad = one.fault and right
+                act = NoRep(faults=(one.fault,)) if bad else Rep()
+                desk.submit(number, act, boot_ms=zero + one.until_ms)
+            while desk.at_stake:
+                sleep(0.001)
+        return code
+
+    def run_wall(sheets: object) -> int:
+        walls.append(sheets)
+        return 0
+
+    monkeypatch.setattr("judgekit.ui.start.terminal_problem", lambda *_: "")
+    monkeypatch.setattr("judgekit.ui.start.run_floor", run_floor)
+    monkeypatch.setattr("judgekit.ui.start.run_wall", run_wall)
+    return walls
+
+
+def test_the_same_movements_are_set_beside_the_last_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    given = ("rehearse", "--card", "air-squat", "--reps", "9", "--seed", "1")
+    walls = judge_in_place_of_a_screen(monkeypatch, right=False)
+    first = run(*given)
+    (line,) = [one for one in first.out.splitlines() if one.endswith(" %")]
+    share = line.rpartition(" right, ")[2]
+    assert (first.code, share, "last time" in first.out) == (0, "55 %", False)
+    judge_in_place_of_a_screen(monkeypatch, right=True)
+    assert "last time" not in run(*given, "--judge", "kb").out
+    assert "last time" not in run("rehearse", "--card", "burpee", "--reps", "1").out
+    again = run(*given)
+    assert "\n9 of 9 right, 100 %\n  55 %   last time\n" in again.out
+    assert len(walls) == 1
+
+
+def test_a_screen_that_failed_adds_no_other_screen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    walls = judge_in_place_of_a_screen(monkeypatch, right=True, code=143)
+    done = run("rehearse", "--card", "air-squat", "--reps", "2")
+    assert (done.code, done.out, walls) == (143, "", [])
+    assert len(list(tmp_path.glob("judgekit-practice/*.shown.json"))) == 1
+
+
+def test_what_cannot_be_kept_is_told_all_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.chdir(tmp_path)
+    judge_in_place_of_a_screen(monkeypatch, right=True)
+    monkeypatch.setattr("judgekit.store.practice.keep", full)
+    done = run("rehearse", "--card", "air-squat", "--reps", "2")
+    assert done.code == 0
+    assert "2 of 2 right" in done.out
+    assert done.err == (
+        "judgekit-practice: this rehearsal was not kept: No space left on device\n"
+    )
 
 
 READERS = (

@@ -56,16 +56,16 @@ TEXT = """\
 Rehearsal
 
 3 of 8 right, 37 %
-  last time                   25 %
-  counted a bad rep           once
-  named another reason        once
-  named no reason             once
-  called a good rep a no-rep  once
-  called nothing              once
-  pressed once more           once
-  late, the rep was over      once
-  half of the calls within    1.3 s
-  nine of ten within          3.4 s
+  25 %   last time
+  1      bad, and counted
+  1      bad, and another reason named
+  1      bad, and no reason named
+  1      good, and called a no-rep
+  1      not called
+  1      pressed once more than there was a rep
+  1      called late: the rep was over
+  1.3 s  within this came half of the calls
+  3.4 s  within this came nine of ten
 
 Wall-ball shot
   1 of 2  good reps
@@ -96,8 +96,8 @@ def test_what_did_not_happen_is_not_told() -> None:
     told = sections(FOUND.plan, before(2, 2), None)
     assert as_text("Rehearsal", told) == (
         "Rehearsal\n\n2 of 2 right, 100 %\n"
-        "  half of the calls within  1.0 s\n"
-        "  nine of ten within        1.0 s\n\n"
+        "  1.0 s  within this came half of the calls\n"
+        "  1.0 s  within this came nine of ten\n\n"
         "Wall-ball shot\n  2 of 2  good reps\n"
     )
 

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Rep
+from judgekit.core.entry import Recall, Rep
 from judgekit.desk.practising import open_practice
 from judgekit.review.performing import script
 from judgekit.store.practice import FORMAT, Performance, keep, rehearsed
 from tests.desk.fakes import FakeClock
 from tests.rehearsing import athlete, rehearsal
+from tests.support import ZERO_WALL
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,11 +20,19 @@ if TYPE_CHECKING:
     from judgekit.review.performing import Performed
 
 
-def shown_to(folder: Path, judge: str, clock: FakeClock) -> tuple[Performed, ...]:
+def shown_to(
+    folder: Path, judge: str, clock: FakeClock, *, recalled: bool = False
+) -> tuple[Performed, ...]:
     """One rehearsal of three reps under a judge who counts everything."""
     found = rehearsal("air-squat", reps=3)
     performed = script(found.plan, athlete(found, reps=3, seed=2))
     desk = open_practice(folder, found.plan, judge, clock)
+    if recalled:
+        desk.call_go(boot_ms=clock.boot_now)
+        clock.pass_(12_000)
+        desk.submit(1, Rep(), boot_ms=clock.boot_now)
+        desk.submit(1, Recall(), boot_ms=clock.boot_now)
+        desk.work_off()
     desk.call_go(boot_ms=clock.boot_now)
     clock.pass_(10_000)
     zero = clock.boot_now
@@ -45,6 +54,13 @@ def test_what_was_rehearsed_is_marked_anew_from_its_book(tmp_path: Path) -> None
     assert found.shown.performed == performed
     assert (found.marks.right, found.marks.count("missed")) == (good, 3 - good)
     assert 0 < good < 3
+
+
+def test_what_was_called_before_a_recall_is_no_call(tmp_path: Path) -> None:
+    shown_to(tmp_path, "kb", FakeClock(), recalled=True)
+    shown_to(tmp_path, "kb", FakeClock(wall_now=2 * ZERO_WALL))
+    recalled, plain = rehearsed(tmp_path)
+    assert recalled.marks == plain.marks
 
 
 def test_rehearsals_come_oldest_first(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.bodies import card_body
-from judgekit.core.entry import NoRep, Rep, Withdraw
+from judgekit.core.entry import NoRep, Recall, Rep, Withdraw
 from judgekit.review.calling import marks
 from judgekit.ui.app import FloorApp
 from judgekit.ui.screens import rehearsal as screens
@@ -129,6 +129,33 @@ async def test_it_is_over_when_the_work_is() -> None:
         await until(pilot, lambda: floor.app._ending is not None)
         assert await floor.ended() == 0
     assert len(performer.performed) == 1
+
+
+async def test_who_was_stopped_by_mistake_goes_on() -> None:
+    floor, performer = rehearsed("air-squat", reps=3)
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        floor.go()
+        await next_rep(pilot, floor, performer)
+        await floor.tap(pilot, "0", after=500)
+        floor.clock.pass_(20_000)
+        await until(pilot, lambda: performer.due_ms >= 20_000)
+        assert (floor.app._ending, len(performer.performed)) == (None, 1)
+        await floor.tap(pilot, "g")
+        shown = await next_rep(pilot, floor, performer)
+        await until(pilot, lambda: seen(floor, shown.says))
+
+
+async def test_after_a_recall_all_of_it_is_shown_anew() -> None:
+    floor, performer = rehearsed("air-squat", reps=3)
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        floor.go()
+        await next_rep(pilot, floor, performer)
+        floor.act(Recall(), after=100)
+        await until(pilot, lambda: seen(floor, BEFORE_GO))
+        assert performer.performed == []
+        floor.go()
+        shown = await next_rep(pilot, floor, performer)
+        assert shown.at_ms < 1000
 
 
 async def test_a_screen_that_comes_back_goes_on_with_the_same_athlete() -> None:

@@ -55,6 +55,8 @@ class RehearsalScreen(FloorScreen):
         lane = self._desk.lane(self._number)
         heat_ms = self._desk.heat_ms()
         at = None if heat_ms is None else own_ms(lane, heat_ms)
+        if at is None and self._athlete.performed:
+            self._athlete.back_to_the_line()
         if at is not None and at >= 0:
             self._athlete.look(at, lane)
             if self._is_over(at):
@@ -67,9 +69,10 @@ class RehearsalScreen(FloorScreen):
         self.set_timer(_LOOK_S, self._look)
 
     def _is_over(self, at: int) -> bool:
-        athlete = self._athlete
+        athlete, lane = self._athlete, self._desk.lane(self._number)
         shown = athlete.is_done and at >= athlete.due_ms + LAST_MS
-        return shown or looking.is_over(self._desk.lane(self._number))
+        # Who was stopped may be let go on.
+        return shown or (looking.is_over(lane) and not lane.stopped)
 
     def _says(self, at: int | None) -> str:
         if at is None:
