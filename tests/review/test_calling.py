@@ -167,6 +167,12 @@ def test_the_edges_of_late_and_of_the_rep_before() -> None:
     ]
 
 
+def test_a_call_that_the_rep_before_needs_no_more_is_for_the_one_shown() -> None:
+    reps = [shown(0), shown(3300, "deep")]
+    found = marks(reps, [call(1000, good=True), call(3400, good=True)])
+    assert (outcomes(found), found.extra) == (["right", "missed"], 0)
+
+
 def test_a_call_before_the_first_rep_is_one_too_many() -> None:
     found = marks([shown(1000)], [call(999, good=True), call(2000, good=True)])
     assert (found.right, found.extra) == (1, 1)
