@@ -10,6 +10,7 @@ import pytest
 from judgekit.core.bodies import card_body
 from judgekit.core.entry import NoRep, Recall, Rep, Withdraw
 from judgekit.review.calling import marks
+from judgekit.ui import panels
 from judgekit.ui.app import FloorApp
 from judgekit.ui.screens import rehearsal as screens
 from judgekit.ui.screens.rehearsal import BEFORE_GO, COUNTDOWN, LAST, LAST_MS
@@ -203,6 +204,15 @@ def test_every_described_rep_is_read_whole_beside_count_letters_and_stop(
                 if size == (40, 12) or not flash:
                     assert [k for k in letters if f" {k} " not in whole] == []
                     assert "0 STOP" in whole
+
+
+def test_a_panel_is_whole_on_a_small_screen_too() -> None:
+    played = Played(simple()).go()
+    menu = panels.more_menu(played.lane, panels.Known(), 3000)
+    view = floor_view(played.lane, Now(heat_ms=3000, panel=True))
+    over = Over(performs="one " * 30, panel=menu, panel_keys=("escape closes",))
+    drawn = "\n".join(written(row) for row in face_rows(view, over, 40, 12))
+    assert [c.says for c in menu.choices if c.says not in drawn] == []
 
 
 def test_where_there_is_room_for_the_count_alone_the_words_come_first() -> None:

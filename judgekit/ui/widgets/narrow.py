@@ -39,7 +39,7 @@ _MANY = 99
 def narrow_rows(view: FloorView, over: Over, columns: int, height: int) -> list[Row]:
     """Rows for a screen that is narrow or low."""
     head = parts.top(view, max(_CLOCK, width_of(view.clock) + 1), 1, columns)
-    if over.performs is not None:
+    if over.performs is not None and over.panel is None:
         # What the athlete does needs the row more than the clock does.
         head = parts.performed(over.performs, columns, _SHOWN)
     if over.panel is not None:
