@@ -25,8 +25,6 @@ EVENT = Event(
     date="2027-05-08",
     divisions=(Division(id="men", name="", standard="men"),),
 )
-# What a judge does about a rep: the press, and how long after its words came.
-Judge = "Callable[[Performed], list[tuple[int, Act]]]"
 
 
 def rehearsal(*ids: str, reps: int = 20) -> Practice:
@@ -51,7 +49,7 @@ def called(
     performer: Athlete,
     judge: Callable[[Performed], list[tuple[int, Act]]],
 ) -> Played:
-    """A whole rehearsal under a judge who answers each rep in his own way."""
+    """A whole rehearsal; `judge` says when after a rep's words came what is pressed."""
     played = Played(found.plan).go()
     waiting: list[tuple[int, Act]] = []
     while not performer.is_done or waiting:
