@@ -99,3 +99,14 @@ def test_the_wheel_alone_plays_the_demo_away_from_the_checkout(tmp_path: Path) -
     assert outputs[0] == outputs[1]
     assert "Millrace Saturday" in outputs[0]
     assert "6:02" in outputs[0]
+    # The cards are there with the reps that they describe.
+    rehearsed = subprocess.run(
+        [place / "bin" / "judgekit", "rehearse", "--plain", "--seed", "1"],
+        cwd=tmp_path,
+        env={"PATH": "/usr/bin:/bin", "PYTHONUTF8": "1"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert rehearsed.returncode == 0, rehearsed.stderr
+    assert "  space  good rep" in rehearsed.stdout

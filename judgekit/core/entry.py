@@ -16,7 +16,7 @@ from judgekit.core.values import dataclass
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
 Signer = Literal["athlete", "judge"]
-Source = Literal["live", "transcribed", "second"]
+Source = Literal["live", "transcribed", "second", "practice"]
 
 
 # --- of a lane -------------------------------------------------------------------
@@ -242,7 +242,8 @@ class Claim:
     """Opens a run of the lane, or carries one on.
 
     `covers` names, for each earlier book of the run, the last number taken over; a
-    claim that covers nothing starts a new run, and `why` says why.
+    claim that covers nothing starts a new run, and `why` says why. One for "practice"
+    opens none: nothing of its book is anybody's score.
     """
 
     kind: ClassVar[str] = "claim"

@@ -78,7 +78,7 @@ class Run:
 
 def runs_of(books: Books, lane: int) -> tuple[Run, ...]:
     """Every run of a lane: live ones in claim order, transcribed ones, second ones."""
-    claims = _Claims(books, lane)
+    claims = _Claims(_real(books), lane)
     found: dict[tuple[Ref, ...], Run] = {}
     for last in claims.unclaimed():
         for run in claims.runs_ending_with(last):
@@ -105,12 +105,24 @@ def day_entries(books: Books) -> tuple[Entry, ...]:
         sorted(
             (
                 entry
-                for entries in books.values()
+                for entries in _real(books).values()
                 for entry in entries
                 if isinstance(entry.body, Scale | Is | Absent)
             ),
             key=_when,
         )
+    )
+
+
+def _real(books: Books) -> Books:
+    """Without those of a rehearsal, wherever somebody may have put them."""
+    return {book: entries for book, entries in books.items() if not _practised(entries)}
+
+
+def _practised(entries: Sequence[Entry]) -> bool:
+    return any(
+        isinstance(entry.body, Claim) and entry.body.source == "practice"
+        for entry in entries
     )
 
 

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.performing import Athlete
     from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
     from judgekit.ui.screens.many import ManyScreen
@@ -55,7 +56,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """A desk: the Floor of its lanes, and each one's scorecard once its work is over.
 
     `times` is asked each time a scorecard opens which time its lane works, and why;
-    `standing` is what a screen before this one had heard. `failed` names what ended
+    `standing` is what a screen before this one had heard. With an `athlete` it is a
+    rehearsal. `failed` names what ended
     the app, empty while nothing did; then it prints nothing: whoever runs it has the
     words, and no local variable of any frame ever reaches the terminal.
     """
@@ -72,6 +74,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         folder: EventFolder | None = None,
         times: Callable[[int], str] = lambda _lane: "",
         standing: Standing | None = None,
+        athlete: Athlete | None = None,
     ) -> None:
         super().__init__()
         self.failed = ""
@@ -87,15 +90,20 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._times = times
+        self._athlete = athlete
         self._cards: dict[int, ScorecardScreen] = {}
         self._checks: dict[int, LaneCheckScreen] = {}
 
     def get_default_screen(self) -> JudgeScreen:
         """The Floor is the first screen, with nothing under it."""
-        kind: type[FloorScreen | ManyScreen] = FloorScreen
+        kind: Callable[..., FloorScreen | ManyScreen] = FloorScreen
         if len(self._given.lanes) > 1:
             # One lane's Floor need not wait for it.
             kind = import_module(_MANY_MODULE).ManyScreen
+        elif self._athlete is not None:
+            from judgekit.ui.screens.rehearsal import RehearsalScreen
+
+            kind = partial(RehearsalScreen, self._athlete)
         return kind(
             self._given,
             known=self._known(),

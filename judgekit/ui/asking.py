@@ -14,9 +14,13 @@ ANSWER_MS = 3000
 
 
 class Asking:
-    """The one question that is open, for three seconds or until any other key."""
+    """The one question that is open, for three seconds or until any other key.
 
-    def __init__(self) -> None:
+    `then` says what can be done once the desk is closed.
+    """
+
+    def __init__(self, then: str = "the heat can be opened again") -> None:
+        self._then = then
         self._open: Question = ""
         self._since = 0
 
@@ -45,7 +49,7 @@ class Asking:
             return ""
         if name == "close":
             self.ask("close", boot_ms)
-            return _close_question(waiting)
+            return self._close_question(waiting)
         if name == "yes" and asked == "close" and waiting:
             self.ask("give up", boot_ms)
             return (
@@ -53,11 +57,11 @@ class Asking:
             )
         return "" if name == "yes" and asked == "close" else None
 
-
-def _close_question(waiting: int) -> str:
-    if waiting:
-        return f"{_presses(waiting)} NOT SAVED. y, if it must be closed all the same"
-    return "Close this desk? y closes; the heat can be opened again"
+    def _close_question(self, waiting: int) -> str:
+        if waiting:
+            many = _presses(waiting)
+            return f"{many} NOT SAVED. y, if it must be closed all the same"
+        return f"Close this desk? y closes; {self._then}"
 
 
 def _presses(many: int) -> str:

@@ -86,13 +86,14 @@ class Controls:
         known: Known | None = None,
         extra: Iterable[tuple[str, tuple[str, ...]]] = (),
         lane_keys: tuple[tuple[str, str], ...] = (),
+        asking: Asking | None = None,
     ) -> None:
         self._lane_keys = lane_keys
         self.panel: Panel | None = None
         self._known = known or Known()
         self._keys = keymap(extra)
         self._touched_ms = 0
-        self._asking = Asking()
+        self._asking = asking or Asking()
         self._late_until = 0
         self._late_digits = 0
 

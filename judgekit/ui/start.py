@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, TextIO
 if TYPE_CHECKING:
     from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
     from judgekit.ui.views.home import HeatRow, ToBrief
@@ -64,9 +65,12 @@ def run_floor(
     desk: Desk | Coming,
     *,
     folder: EventFolder | None = None,
+    athlete: Athlete | None = None,
     mouse: bool = False,
 ) -> int:
     """The Floor of a desk's lanes until it is closed; the exit code.
+
+    With an `athlete` it is a rehearsal, over once all of it was shown.
 
     The desk is started by the caller, or is still coming, and always closed here. A
     screen that fails is begun again at the same desk, at most three times in half a
@@ -85,7 +89,7 @@ def run_floor(
     # rubbish again and again would make single keys wait.
     gc.freeze()
     with Ending(desk) as ending:
-        screens = _Screens(desk, folder)
+        screens = _Screens(desk, folder, athlete)
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -105,9 +109,15 @@ def run_floor(
 class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
-    def __init__(self, desk: Desk | Coming, folder: EventFolder | None) -> None:
+    def __init__(
+        self,
+        desk: Desk | Coming,
+        folder: EventFolder | None,
+        athlete: Athlete | None,
+    ) -> None:
         self._desk = desk
         self._folder = folder
+        self._athlete = athlete
         self.failures: list[tuple[float, str]] = []
         self.words = ""
 
@@ -123,6 +133,7 @@ class _Screens:
                 folder=self._folder,
                 times=partial(_times, self._desk),
                 standing=standing,
+                athlete=self._athlete,
             )
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)

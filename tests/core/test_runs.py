@@ -79,6 +79,16 @@ def test_a_book_that_claims_the_lane_is_one_run() -> None:
     )
 
 
+def test_a_book_of_a_rehearsal_is_nobody_s_wherever_it_lies() -> None:
+    own = book_of(claim("a", 0), GO, Rep())
+    other = book_of(
+        claim("p", 9, source="practice"), GO, Rep(), Is(bib="9"), Note(text="n")
+    )
+    assert runs_of({"p": other}, LANE) == ()
+    assert runs_of({"a": own, "p": other}, LANE) == runs_of({"a": own}, LANE)
+    assert day_entries({"a": own, "p": other}) == ()
+
+
 def test_the_entries_of_another_lane_are_not_this_lane_s() -> None:
     mine, other = claim("a", 0), said("a", 2, Rep(), 1, lane=5)
     freeze = said("a", 3, Freeze(), 2, lane=None)

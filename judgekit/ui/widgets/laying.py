@@ -40,6 +40,8 @@ class Over:
 
     Of several lanes, `flashing` are those just no-repped. The emergency `box` fills the
     screen.
+    `performs` is what a scripted athlete does, in the place of who works here; None
+    in a heat.
     """
 
     notice: str = ""
@@ -50,6 +52,7 @@ class Over:
     panel_keys: tuple[str, ...] = ()
     flashing: frozenset[int] = frozenset()
     box: Box | None = None
+    performs: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +101,7 @@ def face_rows(view: FloorView, over: Over, width: int, height: int) -> tuple[Row
 def _whole_rows(
     view: FloorView, over: Over, frame: _Frame, columns: int, height: int
 ) -> list[Row]:
-    head = _head(view, frame, columns)
+    head = _head(view, over, frame, columns)
     foot = parts.foot(view, over, columns)
     rows = height - len(head) - len(foot)
     if over.panel is not None and rows < _panel_needs(over.panel, over, frame, columns):
@@ -115,9 +118,14 @@ def _panel_needs(panel: Panel, over: Over, frame: _Frame, columns: int) -> int:
     return above + len(panel_rows(panel, over.typed_for, "", room, _MANY))
 
 
-def _head(view: FloorView, frame: _Frame, columns: int) -> list[Row]:
+def _head(view: FloorView, over: Over, frame: _Frame, columns: int) -> list[Row]:
     """Two rows or more, a blank one, and the movement."""
-    athlete = parts.ends(view.athlete, view.place, ("text", "soft"), columns)
+    athlete = [
+        parts.ends(view.athlete, view.place, ("text", "soft"), columns),
+        parts.blank(columns),
+    ]
+    if over.performs is not None:
+        athlete = parts.performed(over.performs, columns, len(athlete))
     if not frame.side:
         movement = parts.ends(view.movement, view.no_reps, ("key", "text"), columns)
     else:
@@ -128,7 +136,7 @@ def _head(view: FloorView, frame: _Frame, columns: int) -> list[Row]:
             run(no_reps, "text", frame.side),
         )
     above = parts.top(view, frame.clock, frame.clock_rows, columns)
-    return [*above, athlete, parts.blank(columns), movement]
+    return [*above, *athlete, movement]
 
 
 def _middle(

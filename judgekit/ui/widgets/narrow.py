@@ -29,6 +29,8 @@ _WORD = 23
 _CLOCK = 6
 # With fewer rows there is one line for what was judged, asked or told.
 _ROOMY = 16
+# Rows of what a scripted athlete does; few reps need one more.
+_SHOWN = 3
 _STOP = "0 STOP"
 _TOO_SMALL = "TOO SMALL, counting goes on"
 _MANY = 99
@@ -37,13 +39,17 @@ _MANY = 99
 def narrow_rows(view: FloorView, over: Over, columns: int, height: int) -> list[Row]:
     """Rows for a screen that is narrow or low."""
     head = parts.top(view, max(_CLOCK, width_of(view.clock) + 1), 1, columns)
+    if over.performs is not None and over.panel is None:
+        # What the athlete does needs the row more than the clock does.
+        head = parts.performed(over.performs, columns, _SHOWN)
     if over.panel is not None:
         below = _with_panel(view, over, over.panel, columns, height - len(head))
         return [*head, *below]
     roomy = height >= _ROOMY
     foot = parts.foot(view, over, columns) if roomy else _foot(view, over, columns)
     # What is said just now may cover who works here, but neither the count nor a key.
-    if height - len(foot) - len(head) - 1 > _SMALL + _BELOW:
+    named = over.performs is None
+    if named and height - len(foot) - len(head) - 1 > _SMALL + _BELOW:
         where = (view.letters,) if view.letters else view.place
         head.append(parts.ends(view.athlete, where, ("text", "soft"), columns))
     # The load and the height need the room more than what no-reps are measured by.
@@ -80,8 +86,10 @@ def _foot(view: FloorView, over: Over, columns: int) -> list[Row]:
     told = bool(parts.notice(view, over, columns))
     said = parts.banner(view, over, columns, parts.MOST_LINES - told)
     said += parts.notice(view, over, columns, parts.MOST_LINES - len(said))
-    rows = said or [parts.last(view, columns)]
-    quiet = len(said) < _BELOW or view.saved != "saved"
+    last = [] if over.performs is not None else [parts.last(view, columns)]
+    rows = said or last
+    least = _BELOW if over.performs is None else 1
+    quiet = len(said) < least or view.saved != "saved"
     return [*rows, parts.keys(view, over, columns)] if quiet else rows
 
 
@@ -149,7 +157,15 @@ def first_words(view: FloorView, over: Over) -> list[str]:
     waits = view.saved if view.saved != "saved" else ""
     asked = over.trial.says if over.trial is not None else ""
     panel = _small_panel(over.panel) if over.panel is not None else ""
-    texts = (warns, "  ".join(over.flash), asked, waits, over.notice, panel)
+    texts = (
+        over.performs or "",
+        warns,
+        "  ".join(over.flash),
+        asked,
+        waits,
+        over.notice,
+        panel,
+    )
     return [text for text in texts if text]
 
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 # Lines that a question or a notice may take before it is cut.
 MOST_LINES = 3
+_MANY = 99
 _LAST_GAP = 5
 
 
@@ -84,6 +85,13 @@ def _title(view: FloorView, columns: int) -> str:
     room = columns - width_of(view.where) - _TITLE_GAP
     workout = f"{cut(view.workout, room)}{' ' * _TITLE_GAP}" if room > 1 else ""
     return f"{workout}{view.where}"
+
+
+def performed(text: str, columns: int, least: int) -> list[Row]:
+    """What a scripted athlete does: all of it, in so many rows at least."""
+    lines = wrapped(text, columns, _MANY)
+    rows: list[Row] = [(run(line, "head", columns),) for line in lines]
+    return exactly(rows, max(least, len(rows)), columns)
 
 
 def banner(
