@@ -78,6 +78,7 @@ from judgekit.core.ruling import (
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
+from judgekit.files.tally_quotes import cleaned, in_quotes, joined, option, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -85,7 +86,6 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan, SetKey
 
 _PART_ID = re.compile(r"(?!\d+$)[\w-]+")
-_PLAIN = re.compile(r'[^\s"\\]+')
 
 
 def write(entries: Sequence[Entry], plan: Plan | None) -> str:
@@ -180,19 +180,19 @@ class _Writer:
         match body:
             case NameFault(target=target, fault=fault):
                 at = "" if target == self._no_rep else self._time_of(target)
-                return _joined("name", fault, at and f"at {at}")
+                return joined("name", fault, at and f"at {at}")
             case MoveOn(why=why):
-                return _joined("move-on", _text(why))
+                return joined("move-on", cleaned(why))
             case BackTo(why=why):
-                return _joined("back-to", self._label(entry.set), _text(why))
+                return joined("back-to", self._label(entry.set), cleaned(why))
             case CloseCall(target=target):
-                return _joined("close-call", self._pointed(target))
+                return joined("close-call", self._pointed(target))
             case Horn(counts=counts):
                 return f"horn {'yes' if counts else 'no'}"
             case Withdraw(why=why):
-                return _joined("withdraw", _text(why))
+                return joined("withdraw", cleaned(why))
             case Works(bib=bib):
-                return f"works {_text(bib)}"
+                return f"works {cleaned(bib)}"
             case _:
                 assert_never(body)
 
@@ -200,7 +200,7 @@ class _Writer:
         keyword = "take-back" if isinstance(body, TakeBack) else "count-again"
         if isinstance(body, Extra):
             keyword = f"extra {'yes' if body.one_too_many else 'no'}"
-        return _joined(keyword, self._pointed(body.target))
+        return joined(keyword, self._pointed(body.target))
 
     def _official(self, entry: Entry, body: Official) -> str:
         match body:
@@ -210,12 +210,12 @@ class _Writer:
                 self._disputes.append(entry)
                 return self._dispute(body)
             case Note(text=text):
-                return _joined("note", _text(text))
+                return joined("note", cleaned(text))
             case FollowedUp(on=on, text=text):
-                return _joined("followed-up", on, _text(text) if text else "")
+                return joined("followed-up", on, cleaned(text) if text else "")
             case Rule(effect=effect, why=why):
                 answers = self._answers(entry, body)
-                return _joined("rule", self._effect(effect), answers, _text(why))
+                return joined("rule", self._effect(effect), answers, cleaned(why))
             case _:
                 assert_never(body)
 
@@ -228,9 +228,9 @@ class _Writer:
                 keyword = f"dispute-{self._effect(claim)}"
             case _:
                 pass
-        by = f"by {_in_quotes(body.by)}" if body.by else ""
-        seen = f"seen {_in_quotes(body.evidence)}" if body.evidence else ""
-        return _joined(keyword, by, seen, _text(body.about))
+        by = f"by {in_quotes(body.by)}" if body.by else ""
+        seen = f"seen {in_quotes(body.evidence)}" if body.evidence else ""
+        return joined(keyword, by, seen, cleaned(body.about))
 
     def _answers(self, ruling: Entry, rule: Rule) -> str:
         """Which of the disputes written before it a ruling answers."""
@@ -246,7 +246,7 @@ class _Writer:
             case RepsInSet(set=key, by=by):
                 return f"reps {self._label(key)} {by:+d}"
             case VoidAttempt(target=target) | RestoreAttempt(target=target):
-                return _joined(effect.effect, self._time_of(target))
+                return joined(effect.effect, self._time_of(target))
             case _:
                 return _plain_effect(effect)
 
@@ -284,11 +284,11 @@ def _counting(body: Counting, where: str) -> str:
         case Rep(n=n):
             return "rep" if n == 1 else f"rep x{n}"
         case NoRep(faults=faults):
-            return _joined("no-rep", *faults)
+            return joined("no-rep", *faults)
         case Reading(shows=shows, why=why):
-            return _joined(f"reading {shows}", _text(why))
+            return joined(f"reading {shows}", cleaned(why))
         case Correct(by=by, said=said):
-            return _joined("correct", f"{by:+d}", _text(said))
+            return joined("correct", f"{by:+d}", cleaned(said))
         case Cue(fault=fault):
             return f"cue {fault}"
         case Bar() | HoldOn() | HoldOff():
@@ -302,13 +302,13 @@ def _counting(body: Counting, where: str) -> str:
 def _watching(body: OfWatch, where: str) -> str:
     match body:
         case SetReported(n=n):
-            return _joined("set-reported", where, str(n))
+            return joined("set-reported", where, str(n))
         case Look():
             return "look"
         case LookEnd(seen=seen):
             return f"look-end {seen}"
         case Result():
-            return f"result {_text(result_text(body))}"
+            return f"result {cleaned(result_text(body))}"
         case _:
             assert_never(body)
 
@@ -316,11 +316,11 @@ def _watching(body: OfWatch, where: str) -> str:
 def _trying(body: Trying) -> str:
     match body:
         case Bar(load=load, confirmed=confirmed):
-            return "bar-checked" if confirmed else _option("bar", load)
+            return "bar-checked" if confirmed else option("bar", load)
         case HoldOn():
             return "hold-on"
         case HoldOff(faults=faults):
-            return _joined("hold-off", *faults)
+            return joined("hold-off", *faults)
         case _:
             assert_never(body)
 
@@ -330,7 +330,7 @@ def _of_heat(body: OfHeat) -> str:
         case Go(offset_ms=offset):
             return f"go +{time_text(offset)}" if offset else "go"
         case Recall(why=why) | Freeze(why=why):
-            return _joined(body.kind, _text(why))
+            return joined(body.kind, cleaned(why))
         case Unfreeze(by_mistake=mistake):
             return "unfreeze mistake" if mistake else "unfreeze"
         case Time():
@@ -338,9 +338,9 @@ def _of_heat(body: OfHeat) -> str:
         case WallSet(shows_ms=shows):
             return f"wall-set {time_text(shows)}"
         case Stop(sign=sign):
-            return _joined("stop", _text(sign))
+            return joined("stop", cleaned(sign))
         case GoOn(by_mistake=mistake, by=by):
-            return "go-on mistake" if mistake else _joined("go-on by", _text(by))
+            return "go-on mistake" if mistake else joined("go-on by", cleaned(by))
         case _:
             assert_never(body)
 
@@ -350,7 +350,7 @@ def _of_day(body: OfDay) -> str | None:
         case Claim():
             return None
         case Is(bib=bib):
-            return f"is {_text(bib)}"
+            return f"is {cleaned(bib)}"
         case Absent(absent=absent):
             return "absent" if absent else "absent no"
         case Scale():
@@ -363,24 +363,24 @@ def _of_day(body: OfDay) -> str | None:
 
 def _checked(body: Check | Unchecked) -> str:
     if isinstance(body, Unchecked):
-        return _joined("unchecked", _quoted(body.why), *body.items)
+        return joined("unchecked", quoted(body.why), *body.items)
     answer = body.answer.replace(" ", "-")
     told = body.value or body.why
-    return _joined(
+    return joined(
         f"check {body.item} {answer}",
-        _quoted(told) if told else "",
-        _joined("by", _text(body.by)) if body.by else "",
+        quoted(told) if told else "",
+        joined("by", cleaned(body.by)) if body.by else "",
     )
 
 
 def _scale(body: Scale) -> str:
-    return _joined(
+    return joined(
         f"scale {body.card}",
-        _option("as", body.substitute),
+        option("as", body.substitute),
         f"reps {body.reps}" if body.reps else "",
-        _option("load", body.load),
-        _option("height", body.height),
-        _joined("why", _text(body.why)) if body.why else "",
+        option("load", body.load),
+        option("height", body.height),
+        joined("why", cleaned(body.why)) if body.why else "",
     )
 
 
@@ -409,7 +409,7 @@ def _odd(at: int, body: Odd) -> str | None:
         case Ignored():
             return _ignored(at, body)
         case Gap(off_ms=off, why=why):
-            return _joined("gap", time_text(off), _text(why))
+            return joined("gap", time_text(off), cleaned(why))
         case ClockJump(by_ms=by):
             return f"clock-jump {_signed(by)}"
         case _:
@@ -417,35 +417,13 @@ def _odd(at: int, body: Odd) -> str | None:
 
 
 def _ignored(at: int, body: Ignored) -> str:
-    return _joined(
-        f"ignored {_quoted(body.why)}",
+    return joined(
+        f"ignored {quoted(body.why)}",
         f"x{body.many}" if body.many > 1 else "",
-        _option("key", body.key),
+        option("key", body.key),
         f"from {time_text(body.first_ms)}" if body.first_ms != at else "",
         f"to {time_text(body.last_ms)}" if body.last_ms != at else "",
     )
-
-
-def _joined(*words: str) -> str:
-    return " ".join(word for word in words if word)
-
-
-def _option(name: str, value: str) -> str:
-    return f"{name} {_quoted(value)}" if value else ""
-
-
-def _quoted(value: str) -> str:
-    text = _text(value)
-    return text if _PLAIN.fullmatch(text) else _in_quotes(text)
-
-
-def _in_quotes(value: str) -> str:
-    text = _text(value)
-    return '"' + re.sub(r'(["\\])', r"\\\1", text) + '"'
-
-
-def _text(text: str) -> str:
-    return clean(text, limit=len(text))
 
 
 def _signed(ms: int) -> str:

@@ -33,6 +33,7 @@ from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, latin_of
 from judgekit.ui.logmenu import log_menu
+from judgekit.ui.openitems import open_items_menu
 from judgekit.ui.panels import (
     Go,
     Known,
@@ -313,7 +314,7 @@ class Controls:
     def _answer(self, name: str, moment: Moment, asked: Question) -> Effect | None:
         """What closes the desk or starts the clock, and what asks whether to close."""
         if name == "yes" and asked == "go" and moment.phase == "before go":
-            menu = panels.open_items_menu(moment.open_items)
+            menu = open_items_menu(moment.open_items)
             return self._show(menu, moment) if moment.open_items else Go()
         if name == "reading" and moment.phase == "before go" and moment.checks:
             return ToCheck()

@@ -439,22 +439,6 @@ def _unit(written: str) -> str:
     return "in" if written == "ft" else written
 
 
-def open_items_menu(many: int) -> Menu:
-    """Why the lane goes though items of its check are open."""
-    words = (
-        "checked on paper",
-        "checked by the lane crew",
-        "no time left",
-        "practice",
-    )
-    items_ = "1 ITEM OPEN" if many == 1 else f"{many} ITEMS OPEN"
-    return Menu(
-        opener="go",
-        title=f"{items_}, why go?",
-        choices=tuple(Choice(says=why, leads=Go(why=why)) for why in words),
-    )
-
-
 def _absent(lane: Lane) -> Choice:
     says = "here after all" if lane.absent else "athlete is absent"
     return Choice(says=says, leads=Submit(act=Absent(absent=not lane.absent)))

@@ -59,6 +59,7 @@ from judgekit.ui.actions import ACTIONS
 from judgekit.ui.disputekeys import DisputeKeys
 from judgekit.ui.effects import Say
 from judgekit.ui.logmenu import log_menu
+from judgekit.ui.openitems import open_items_menu
 from judgekit.ui.panels import Known, Menu
 from judgekit.ui.views import history
 from judgekit.ui.views.disputing import dispute_footer
@@ -606,7 +607,7 @@ def floor_words() -> list[str]:
         found += strings(footer(lane))
         found += dispute_words_of(lane)
         found += strings(panels.keys_page(lane, None))
-    found += strings([panels.move_on_menu(), panels.open_items_menu(3)])
+    found += strings([panels.move_on_menu(), open_items_menu(3)])
     found += [text for a in ACTIONS for text in (a.short, a.says, *a.big)]
     found += [s.says for s in SIGNINGS]
     return found

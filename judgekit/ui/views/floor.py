@@ -230,7 +230,7 @@ def athlete_words(lane: Lane, key: SetKey) -> tuple[str, str]:
     shown = who(plan.name, plan.show, plan.bib)
     member = at_work(lane, key)
     if member is not None:
-        shown = f"{shown}: {member.name} works"
+        shown = f"{shown}: {who(member.name, member.show, member.bib)} works"
     return f"{shown}   {plan.division_name}".strip(), shown
 
 
