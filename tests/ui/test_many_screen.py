@@ -45,7 +45,7 @@ NORMAL = """\
      11 30  Ivo Tamm    A 1/3  FRONT SQUAT           6/12
      12 31  Jo Alder    A 1/3  FRONT SQUAT           7/12
 
- ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg       7/12   no-reps 1 in all
+ ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg              7/12   no-reps 1
  d  DEPTH  hip crease below the knee
  k  LOCK   knees and hips straight
  n no rep, why next   0 STOP
@@ -473,6 +473,7 @@ async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> 
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "2", "*", "space", "space", "d", after=3000)
         assert rows(floor.app)[2].endswith("○ LOOK 3 seen  ✗1")
+        assert "0/12   no-reps 1" in text(floor.app)
         await floor.tap(pilot, "*")
         assert "enter 3" in text(floor.app)
         await floor.tap(pilot, "5", "enter")
