@@ -36,7 +36,7 @@ def home() -> int:
     from judgekit.cli.floor import sit_down
     from judgekit.desk.wish import Wish
     from judgekit.ui.start import run_home
-    from judgekit.ui.views.home import ToBrief
+    from judgekit.ui.views.home import ToAll, ToBrief
 
     folder = load(".")
     while True:
@@ -48,8 +48,13 @@ def home() -> int:
             if code:
                 return code
             continue
-        wish = Wish(heat=chosen.heat, lanes=(chosen.lane,))
-        code = sit_down(folder, wish)
+        lanes: tuple[int, ...]
+        if isinstance(chosen, ToAll):
+            heat = chosen.row.heat
+            lanes = tuple(row.lane for row in folder.lanes(heat))
+        else:
+            heat, lanes = chosen.heat, (chosen.lane,)
+        code = sit_down(folder, Wish(heat=heat, lanes=lanes))
         if code:
             return code
 

@@ -9,7 +9,7 @@ from textual.app import App
 from judgekit.ui.compat import SureTimers, driver_for
 from judgekit.ui.screens.home import HomeScreen
 from judgekit.ui.theme import JUDGEKIT
-from judgekit.ui.views.home import HeatRow, ToBrief
+from judgekit.ui.views.home import HeatRow, Wanted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from textual.driver import Driver
 
 
-class HomeApp(SureTimers, App[HeatRow | ToBrief], inherit_bindings=False):
+class HomeApp(SureTimers, App[Wanted], inherit_bindings=False):
     """Lists the heats of one event."""
 
     CSS_PATH = "judgekit.tcss"

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
-    from judgekit.ui.views.home import HeatRow, ToBrief
+    from judgekit.ui.views.home import HeatRow, Wanted
     from judgekit.ui.views.keytrial import KeyTrial
     from judgekit.ui.views.wall import Again, Sheet
 
@@ -185,8 +185,8 @@ def _times(desk: Desk | Coming, number: int) -> str:
 
 def run_home(
     title: str, rows: tuple[HeatRow, ...], *, mouse: bool = False
-) -> tuple[int, HeatRow | ToBrief | None]:
-    """The list of heats; the exit code, and the lane to open or the heat to brief."""
+) -> tuple[int, Wanted | None]:
+    """The list of heats; the exit code, and what to open or the heat to brief."""
     if not _ready():
         return WRONG_PLACE, None
     from judgekit.ui.home_app import HomeApp

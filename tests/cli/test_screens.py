@@ -110,3 +110,16 @@ def test_home_shows_a_heats_briefing_and_comes_back(tmp_path: Path) -> None:
         terminal.wait_for("enter opens")
         terminal.send("q")
         assert ended(terminal)[0] == 0
+
+
+def test_a_opens_all_lanes_of_the_heat_on_one_floor(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    with Terminal([], folder=event) as terminal:
+        terminal.wait_for("a all lanes")
+        terminal.send("a")
+        shown = terminal.wait_for(lambda text: ", good   . no rep" in text)
+        assert ("Ines Varga" in shown, "Zoé Marr" in shown) == (True, True)
+        close_desk(terminal)
+        terminal.wait_for("a all lanes")
+        terminal.send("q")
+        assert ended(terminal)[0] == 0

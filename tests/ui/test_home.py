@@ -9,7 +9,7 @@ import pytest
 from judgekit.core.entry import Rep
 from judgekit.core.people import Athlete, HeatLane
 from judgekit.ui.home_app import HomeApp
-from judgekit.ui.views.home import HeatRow, ToBrief, heat_rows
+from judgekit.ui.views.home import HeatRow, ToAll, ToBrief, heat_rows
 from tests.support import Played, for_time
 from tests.ui.fake_desk import faint, rows, text
 
@@ -96,6 +96,14 @@ async def test_b_gives_back_the_heat_to_brief(key: str, down: int, chosen: int) 
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*["down"] * down, key)
     assert app.return_value == ToBrief(row=heats()[chosen])
+
+
+@pytest.mark.parametrize("key", ["a", "ф"])
+async def test_a_gives_back_the_heat_whose_lanes_are_all_wanted(key: str) -> None:
+    app = HomeApp("Quayside Saturday", heats())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down", key)
+    assert app.return_value == ToAll(row=heats()[1])
 
 
 async def test_without_heats_there_is_nobody_to_brief() -> None:

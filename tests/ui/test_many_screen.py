@@ -45,7 +45,7 @@ NORMAL = """\
      11 30  Ivo Tamm    A 1/3  FRONT SQUAT           6/12
      12 31  Jo Alder    A 1/3  FRONT SQUAT           7/12
 
- ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg       7/12   no-reps 1 in all
+ ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg              7/12   no-reps 1
  d  DEPTH  hip crease below the knee
  k  LOCK   knees and hips straight
  n no rep, why next   0 STOP
@@ -473,6 +473,7 @@ async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> 
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "2", "*", "space", "space", "d", after=3000)
         assert rows(floor.app)[2].endswith("○ LOOK 3 seen  ✗1")
+        assert "0/12   no-reps 1" in text(floor.app)
         await floor.tap(pilot, "*")
         assert "enter 3" in text(floor.app)
         await floor.tap(pilot, "5", "enter")
@@ -658,3 +659,29 @@ async def test_too_small_a_window_counts_on_and_shows_what_has_room(
         await floor.tap(pilot, "w")
         if size[1] > 3:
             assert "MORE:" in text(floor.app)
+
+
+async def test_go_stands_when_the_own_rest_ends_and_not_with_the_next_second(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plan = for_time()
+    part = replace(plan.parts[0], rounds=1, movements=(movement("front-squat", 2),))
+    floor = ClassFloor(many=3, plan=replace(plan, parts=(part, *plan.parts[1:])))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        floor.act(2, Rep(), after=5400)
+        await pilot.pause()
+        looks: list[tuple[float, Callable[[], None]]] = []
+        with monkeypatch.context() as patched:
+            patched.setattr(
+                floor.screen, "set_timer", lambda wait, look: looks.append((wait, look))
+            )
+            floor.act(2, Rep(), after=5400)
+            await pilot.pause()
+        waits = [wait for wait, _ in looks if wait > 10]
+        assert waits == [60.005, 59.005, 58.005, 57.005]
+        # Half a second before the clock's own next one.
+        floor.clock.pass_(60_005)
+        looks[[wait for wait, _ in looks].index(60.005)][1]()
+        await pilot.pause()
+        assert rows(floor.app)[2][58:].strip() == "» GO"

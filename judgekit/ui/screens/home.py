@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import cut, packed, plain, styled, width_of, wrapped
-from judgekit.ui.views.home import HeatRow, ToBrief
+from judgekit.ui.views.home import HeatRow, ToAll, ToBrief, Wanted
 from judgekit.ui.widgets.line import Line
 
 if TYPE_CHECKING:
@@ -30,19 +30,19 @@ _GAP = 2
 # Columns of the list's scrollbar, and blank ones at both ends.
 _BAR = 1
 _ENDS = 2
-_KEYS = ("arrows choose", "b briefs", "enter opens", "q leaves")
+_KEYS = ("arrows choose", "a all lanes", "b briefs", "enter opens", "q leaves")
 _EMPTY = ("No heats yet: write them in heats.csv.", "q leaves")
 # What the list itself answers to.
 _LIST_KEYS = frozenset({"up", "down", "home", "end", "pageup", "pagedown", "enter"})
 
 
 class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
-    """A plain list: arrows choose, Enter opens, q leaves."""
+    """A plain list: arrows choose, Enter opens, a opens all lanes, q leaves."""
 
     class Chosen(Message):
-        """A lane to open, or a heat to brief; None to leave."""
+        """A lane or a heat to open, or one to brief; None to leave."""
 
-        def __init__(self, row: HeatRow | ToBrief | None) -> None:
+        def __init__(self, row: Wanted | None) -> None:
             super().__init__()
             self.row = row
 
@@ -89,6 +89,8 @@ class HomeScreen(SureTimers, Screen[None], inherit_bindings=False):
             self.post_message(self.Chosen(None))
         elif known == "b" and self._rows:
             self.post_message(self.Chosen(ToBrief(row=self._highlighted())))
+        elif known == "a" and self._rows:
+            self.post_message(self.Chosen(ToAll(row=self._highlighted())))
         else:
             self._show_keys(dead_key(key, "here"))
 

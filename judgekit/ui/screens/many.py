@@ -30,7 +30,8 @@ from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.manyrows import Picture, open_items
-from judgekit.ui.views.phase import Now, shown_set
+from judgekit.ui.views.many import SOON_MS
+from judgekit.ui.views.phase import Now, rest_left, shown_set
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
 from judgekit.ui.widgets.manyface import ManyFace
@@ -53,6 +54,8 @@ if TYPE_CHECKING:
 _DESK = 0
 # An act takes two keys here, its lane's digit and its own.
 _MOST_AT_ONCE = 2 * MOST_AT_ONCE
+_SECOND_MS = 1000
+_JUST_AFTER_MS = 5
 
 
 class Shared(Message, bubble=False):
@@ -89,6 +92,11 @@ class ManyScreen(JudgeScreen):
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
         self._hand = Hand(self, desk, self._lanes[0], self._say, _MOST_AT_ONCE)
+
+    def _sit_down(self, desk: Desk) -> None:
+        super()._sit_down(desk)
+        for number in self._lanes:
+            self._await_go(number, desk.lane(number))
 
     def compose(self) -> ComposeResult:
         yield self._face
@@ -250,6 +258,7 @@ class ManyScreen(JudgeScreen):
             case Judged(lane=number):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
+                self._await_go(number, news.state)
             case Refused(lane=number, says=says):
                 self._stops.pop(number, None)
                 self._say(f"Lane {number}: {says}")
@@ -275,6 +284,15 @@ class ManyScreen(JudgeScreen):
                 self._start_flash(number)
             case _:
                 pass
+
+    def _await_go(self, number: int, lane: Lane) -> None:
+        """An own rest ends between two seconds of the clock: GO stands at once."""
+        heat_ms = self._desk.heat_ms()
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        left = 0 if at is None else rest_left(lane, at)
+        for before in range(0, min(left, SOON_MS + 1), _SECOND_MS):
+            look_s = (left - before + _JUST_AFTER_MS) / _SECOND_MS
+            self.set_timer(look_s, lambda: self._look_again(number))
 
     def _start_flash(self, number: int) -> None:
         self._flashes += 1

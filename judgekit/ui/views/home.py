@@ -43,6 +43,16 @@ class ToBrief:
     row: HeatRow
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToAll:
+    """A heat whose lanes are all wanted on one Floor, by one of them."""
+
+    row: HeatRow
+
+
+Wanted = HeatRow | ToBrief | ToAll
+
+
 def heat_rows(
     heats: Sequence[HeatLane],
     athletes: Sequence[Athlete],

@@ -46,7 +46,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.core.plan import SetKey
-    from judgekit.core.state import Lane
+    from judgekit.core.state import Attempt, Lane
 
 # So long "GO" stands once a rest is over, and so long before it is counted down.
 GO_MS = 4000
@@ -61,7 +61,7 @@ class LaneRow:
     """One lane, each text said fully first.
 
     `key` is the digit that chooses it, empty while it is on another page. `says` is
-    its state and `faults` its no-reps so far. `late` is its own start, where that was
+    its state and `faults` its `no_reps` so far. `late` is its own start, where that was
     later than the others'. `watched` are the keys and calls to look at first. Of a
     rest so many ms are left, 0 where there is none.
     """
@@ -78,6 +78,7 @@ class LaneRow:
     target: int
     kind: RowKind
     says: tuple[str, ...]
+    no_reps: int
     faults: tuple[str, ...]
     following: tuple[str, ...]
     watched: tuple[str, ...]
@@ -125,6 +126,7 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         kind, says = "", (f"{open_items} to check",)
     target = lane.plan.target(set_)
     resting = rests(lane, phase, at)
+    no_reps = _no_reps(lane)
     return LaneRow(
         lane=lane.plan.lane,
         key=key,
@@ -138,7 +140,8 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         target=0 if target == OPEN else target,
         kind=kind,
         says=says,
-        faults=_faults(lane),
+        no_reps=sum(a.n for a in no_reps),
+        faults=_faults(lane, no_reps),
         following=following(lane.plan, set_, phase, resting=resting),
         watched=_watched(lane, judged),
         rest_ms=0 if at is None or phase != "rest" else rest_left(lane, at),
@@ -222,12 +225,16 @@ def _count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     return f"{counted.done}/{counted.target}{UNITS[lane.plan.movement(key).unit]}"
 
 
-def _faults(lane: Lane) -> tuple[str, ...]:
-    """No-reps so far: by their calls, then with the last call, then how many."""
+def _no_reps(lane: Lane) -> list[Attempt]:
+    """Every no-rep so far, those seen in a look or noticed outside of one, too."""
     work = looking.work_now(lane)
     seen = (press for look in work.looks for press in look.presses)
     tried = sorted((*work.attempts, *seen, *work.noticed), key=lambda one: one.at)
-    attempts = [attempt for attempt in tried if not attempt.good]
+    return [attempt for attempt in tried if not attempt.good]
+
+
+def _faults(lane: Lane, attempts: Sequence[Attempt]) -> tuple[str, ...]:
+    """No-reps so far: by their calls, then with the last call, then how many."""
     if not attempts:
         return ("",)
     many = sum(a.n for a in attempts)

@@ -302,7 +302,7 @@ def _below(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     if mine is None:
         tells = [fitting(ways, columns) for ways in view.tells[:rows]]
         return [(run(words, "soft", columns),) for words in tells]
-    head = _heading(view, mine, columns)
+    head = _heading(mine, columns)
     if rows > _BLOCK and columns >= _LINE_FROM:
         return [head, *_large(view, over, columns, rows - 1)]
     following = fitting(view.front.following, columns)
@@ -332,10 +332,9 @@ def _calls(calls: Sequence[CallRow], columns: int, rows: int) -> list[Row]:
     return [(run(line, "bold", columns),) for line in lines[: max(0, rows)]]
 
 
-def _heading(view: ManyView, row: LaneRow, columns: int) -> Row:
-    front = view.front
-    right = (f"{row.count}   {front.no_reps[0]}", row.count)
-    names = (f"{row.athlete[0]}   ", f"{row.athlete[-1]}   ", "")
+def _heading(row: LaneRow, columns: int) -> Row:
+    right = (f"{row.count}   no-reps {row.no_reps}", row.count)
+    names = (f"{row.athlete[0]}   ", f"{row.athlete[-1]}   ")
     ways = tuple(
         f"▶ {row.lane}  {name}{movement}" for name in names for movement in row.movement
     )
