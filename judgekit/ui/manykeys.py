@@ -277,5 +277,5 @@ def _places(
     return {
         key: (lanes[place - 1], name)
         for key, (place, name) in found.items()
-        if place <= len(lanes)
+        if 1 <= place <= len(lanes)
     }
