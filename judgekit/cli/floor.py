@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Open a log on a disk shared with other computers, at your own risk.",
 )
+@click.option("--pads", is_flag=True, help="Pads for a finger, on a touch screen.")
 @click.pass_context
 def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
@@ -49,6 +50,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     second: bool,
     take_over: bool,
     trust_disk: bool,
+    pads: bool,
 ) -> None:
     """Judge a lane; opened again, it carries on where it stood.
 
@@ -80,7 +82,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         take_over=take_over,
         trust_disk=trust_disk,
     )
-    ctx.exit(sit_down(folder, wish))
+    ctx.exit(sit_down(folder, wish, pads=pads))
 
 
 def _folder(event: str) -> EventFolder:
@@ -131,8 +133,11 @@ def _take_over(folder: EventFolder, wish: Wish) -> str:
     return shlex.join([*words, "--take-over"])
 
 
-def sit_down(folder: EventFolder, wish: Wish) -> int:
-    """Show a lane's Floor, open its desk behind it, and stay until that is closed."""
+def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
+    """Show a lane's Floor, open its desk behind it, and stay until that is closed.
+
+    Without pads nothing is clicked, and the terminal's own selecting goes on working.
+    """
     from judgekit.core.lane import empty
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
@@ -147,7 +152,7 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
         second=wish.second,
     )
     try:
-        return run_floor(coming, lane, folder=folder)
+        return run_floor(coming, lane, folder=folder, mouse=pads, pads=pads)
     except BookError as error:
         return _held(error, folder, wish)
     finally:

@@ -9,13 +9,14 @@ import asyncio
 import threading
 from contextlib import suppress
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from textual.app import App
 
 from judgekit.desk import Coming, Told
+from judgekit.ui.actions import PAD_KEYS
 from judgekit.ui.compat import SureTimers, driver_for
-from judgekit.ui.ending import ended_by
+from judgekit.ui.ending import HANG_UP, ended_by
 from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
@@ -27,27 +28,32 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from textual.driver import Driver
+    from textual.screen import Screen
 
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
+    from judgekit.ui.webdriver import Tapped
 
+S = TypeVar("S", bound="Screen[None]")
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _AFTER_KEYS_S = 0.3
 # The lane could not be opened: whoever opens it says why.
 NOT_OPENED = 2
+PAGE_GONE = "the page has gone"
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
     """One lane: its Floor, and its scorecard once the work is over.
 
     `times` is asked each time the scorecard opens which time this is and why;
-    `standing` is what a screen before this one had heard. `failed` names what ended
-    the app, empty while nothing did; then it prints nothing: whoever runs it has the
-    words, and no local variable of any frame ever reaches the terminal.
+    `standing` is what a screen before this one had heard. With `pads` every screen can
+    be worked with a finger. `failed` names what ended the app, empty while nothing did;
+    then it prints nothing: whoever runs it has the words, and no local variable of any
+    frame ever reaches the terminal.
     """
 
     CSS_PATH = "judgekit.tcss"
@@ -63,8 +69,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         folder: EventFolder | None = None,
         times: Callable[[], str] = str,
         standing: Standing | None = None,
+        pads: bool = False,
     ) -> None:
         super().__init__()
+        self._pads = pads
         self.failed = ""
         # A desk that is still coming has nothing to show a scorecard from.
         self._given = desk
@@ -85,13 +93,21 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def get_default_screen(self) -> FloorScreen:
         """The Floor is the first screen, with nothing under it."""
         keys = self._folder.event.keys if self._folder is not None else ()
-        return FloorScreen(
+        return self._kind_of(FloorScreen)(
             self._given,
             self._number,
             known=self._known(),
-            extra_keys=keys,
+            extra_keys=(*keys, *PAD_KEYS) if self._pads else keys,
             standing=self._standing,
         )
+
+    def _kind_of(self, screen: type[S]) -> type[S]:
+        """The screen, with pads where there are to be some."""
+        if not self._pads:
+            return screen
+        from judgekit.ui.screens.padded import padded
+
+        return padded(screen)
 
     def get_driver_class(self) -> type[Driver]:
         return driver_for(super().get_driver_class())
@@ -119,7 +135,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         from judgekit.ui.screens.lanecheck import LaneCheckScreen
 
         if self._check is None:
-            self._check = LaneCheckScreen(
+            self._check = self._kind_of(LaneCheckScreen)(
                 self._desk,
                 self._number,
                 people=tuple(self._known().judges.values()),
@@ -157,7 +173,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         from judgekit.ui.screens.scorecard import ScorecardScreen
 
         if self._card is None:
-            self._card = ScorecardScreen(
+            self._card = self._kind_of(ScorecardScreen)(
                 self._desk,
                 self._number,
                 judges=self._known().judges,
@@ -216,6 +232,16 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._own_loop is not None:
             with suppress(RuntimeError):  # the loop is closed: the app has ended
                 self._own_loop.call_soon_threadsafe(self._signalled, number)
+
+    def on_tapped(self, message: Tapped) -> None:
+        """A finger on a browser's screen."""
+        tapped = getattr(self.screen, "tapped", None)
+        if tapped is not None:
+            tapped(message.x, message.y, message.at)
+
+    def on_cut(self) -> None:
+        """The page, or the server behind it, has gone."""
+        self.leave(PAGE_GONE, return_code=128 + HANG_UP)
 
     def _signalled(self, number: int) -> None:
         self.leave(ended_by(number), return_code=128 + number)

@@ -24,6 +24,10 @@ class Asking:
         """Open a question in place of any other."""
         self._open, self._since = question, boot_ms
 
+    def stands(self, boot_ms: int) -> bool:
+        """Whether a question is open."""
+        return bool(self._open) and boot_ms - self._since <= ANSWER_MS
+
     def taken(self, boot_ms: int) -> Question:
         """The question that was open; it is open no more."""
         found, self._open = self._open, ""

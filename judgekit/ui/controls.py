@@ -192,6 +192,10 @@ class Controls:
         words = f"The panel had closed: {key} did nothing."
         return Say(text=words, dead="came after the panel had closed")
 
+    def asks(self, boot_ms: int) -> bool:
+        """Whether a question stands that the next key answers."""
+        return self._asking.stands(boot_ms)
+
     def typed_for(self) -> str:
         """What the number being typed stands for, once it can be said."""
         panel = self.panel

@@ -10,6 +10,8 @@ from importlib import import_module
 from time import monotonic
 from typing import TYPE_CHECKING, TextIO
 
+from judgekit.ui.served import is_cut, is_served
+
 if TYPE_CHECKING:
     from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
@@ -35,8 +37,10 @@ _NEVER_READ = "the log was not opened"
 def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
     """Why no screen can be drawn here, in words; empty if one can.
 
-    Textual draws on stderr and reads stdin.
+    Textual draws on stderr and reads stdin, and through pipes where a browser shows it.
     """
+    if is_served():
+        return ""
     if not stdin.isatty() or not stderr.isatty():
         return (
             "judgekit draws its screens on a terminal, and this is none: "
@@ -65,6 +69,7 @@ def run_floor(
     *,
     folder: EventFolder | None = None,
     mouse: bool = False,
+    pads: bool = False,
 ) -> int:
     """The Floor of one lane until its desk is closed; the exit code.
 
@@ -84,8 +89,8 @@ def run_floor(
     # What the log and the screens are made of stays to the end: looking through it for
     # rubbish again and again would make single keys wait.
     gc.freeze()
-    with Ending(desk) as ending:
-        screens = _Screens(desk, number, folder)
+    with Ending(desk, gone=is_cut if is_served() else None) as ending:
+        screens = _Screens(desk, number, folder, pads=pads or is_served())
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -106,8 +111,14 @@ class _Screens:
     """One screen after another at the same desk: whatever fails, counting goes on."""
 
     def __init__(
-        self, desk: Desk | Coming, number: int, folder: EventFolder | None
+        self,
+        desk: Desk | Coming,
+        number: int,
+        folder: EventFolder | None,
+        *,
+        pads: bool,
     ) -> None:
+        self._pads = pads
         self._desk = desk
         self._number = number
         self._folder = folder
@@ -127,6 +138,7 @@ class _Screens:
                 folder=self._folder,
                 times=partial(_times, self._desk, self._number),
                 standing=standing,
+                pads=self._pads,
             )
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.ui.compat import keys_together
+from judgekit.ui.compat import Tap, keys_together
 from judgekit.ui.guard import HELD, Guard, Press, Run
 from judgekit.ui.views import history
 
@@ -36,8 +36,10 @@ class Hand:
         self._telling = False
 
     def takes(self, key: str, event: Key, boot_ms: int, limit_ms: int) -> bool:
-        """Whether the key is a press of its own."""
+        """Whether the key is a press of its own; a finger's tap always is."""
         self._limit_ms = limit_ms
+        if isinstance(event, Tap):
+            return True
         press = Press(key=key, at=boot_ms, read=event.time, many=keys_together(event))
         verdict = self._guard.press(press, limit_ms)
         self._tell(boot_ms)
