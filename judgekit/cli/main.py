@@ -22,6 +22,7 @@ COMMANDS = {
     "exposure": "Print what athletes are to do beside what they did before.",
     "scale": "Write what an athlete does instead today.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
+    "serve": "Show lanes and standings in browsers.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",

@@ -17,6 +17,7 @@ from judgekit.ui.screens.lanecheck import LaneCheckScreen
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.views import pads
 from judgekit.ui.views.floor import all_calls
+from judgekit.ui.widgets.laying import WHOLE_COLUMNS
 from judgekit.ui.widgets.pads import Pads
 
 if TYPE_CHECKING:
@@ -89,7 +90,7 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
     def board(self) -> Board:
         lane = self._shown.lane(self._number)
         now = self._clock.boot_ms()
-        asks = self._controls.asks(now) or self._seen.banner_kind == "ask"
+        asks = self._controls.asks(now) or self._seen.banner_kind in ("ask", "quiet")
         calls = all_calls(lane, self._shown.heat_ms())
         panel = self._controls.panel
         return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
@@ -99,9 +100,10 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         self.show_board()
 
     def _view(self) -> FloorView:
-        # The pads say what keys do, with the same words.
+        # The pads say what keys do, in the same words; a phone's count needs the room.
         self._seen = super()._view()
-        return replace(self._seen, hint=())
+        calls = self._seen.calls if self.size.width >= WHOLE_COLUMNS else ()
+        return replace(self._seen, hint=(), calls=calls)
 
     def _over(self) -> Over:
         over = super()._over()

@@ -95,7 +95,7 @@ def _calls(calls: Sequence[CallRow]) -> Board:
 
 
 def _seldom() -> Board:
-    pads = (Pad(key=key, says=tuple(says.split(", "))) for key, says in _SEASON)
+    pads = (Pad(key=key, says=(says,)) for key, says in _SEASON)
     return _grid(pads, _ACROSS)
 
 

@@ -88,7 +88,10 @@ def _foot(view: FloorView, over: Over, columns: int) -> list[Row]:
 def _middle(
     view: FloorView, over: Over, cap: str, columns: int, rows: int
 ) -> list[Row]:
-    large = columns >= _LARGE_FROM[0] and rows >= _LARGE_FROM[1]
+    # Without calls beside it the count keeps its size also while something is asked.
+    alone = not view.calls
+    wide = columns >= _LARGE_FROM[0] or alone
+    large = wide and rows >= _LARGE_FROM[1] - alone
     count = _LARGE if large else _SMALL
     longest = max((width_of(call.call) for call in view.calls), default=0)
     left = max(_COUNT_COLUMNS[count], columns - _SIDE - 1)
