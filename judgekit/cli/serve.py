@@ -19,6 +19,7 @@ What shows the screens in a browser is not installed ({missing}). With it:
 
   pip install 'judgekit[web]'
 """
+_NOT_THERE = "judgekit serve works on Linux and macOS; phones and tablets may be any."
 _OTHERS = """\
 Phones and tablets must be in this computer's network:
 
@@ -72,6 +73,9 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
     Exit codes: 0 ended by Ctrl+C or SIGTERM, every desk closed; 2 it cannot be served.
     """
+    if sys.platform == "win32":
+        click.echo(_NOT_THERE)
+        ctx.exit(UNUSABLE)
     from judgekit.cli.asked import check_heat
     from judgekit.cli.eventfiles import load
 

@@ -44,6 +44,9 @@ class PageDriver(WebDriver):
     browser makes of them would count twice. Signals stay with `judgekit.ui.ending`.
     """
 
+    # When the newest tap was.
+    _newest = 0.0
+
     def start_application_mode(self) -> None:
         self._write(b"__GANGLION__\n")
         self.write("\x1b[?1049h\x1b[?25l")
@@ -101,9 +104,10 @@ class PageDriver(WebDriver):
             super().on_meta(packet_type, payload)
 
     def _tapped(self, x: int, y: int, at: float) -> None:
-        """The page's clock may err, so a tap is neither of the future nor long ago."""
+        """No tap is of the future, of long ago or out of turn, whatever a page says."""
         now = monotonic()
-        self._app.post_message(Tapped(x, y, max(now - OLDEST_S, min(at, now))))
+        self._newest = max(self._newest, now - OLDEST_S, min(at, now))
+        self._app.post_message(Tapped(x, y, self._newest))
 
     def _cut(self) -> None:
         CUT.set()

@@ -16,7 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from judgekit.core.values import dataclass
 from judgekit.web.desks import Served
-from judgekit.web.sessions import Session, Sessions
+from judgekit.web.sessions import ELSEWHERE, Session, Sessions
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -47,7 +47,8 @@ _HEADERS = {
 }
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
-    "font-src 'self'; img-src 'self' data:; connect-src 'self' ws://{host}; "
+    "font-src 'self'; img-src 'self' data:; "
+    "connect-src 'self' ws://{host} wss://{host}; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 # A page is silent for no longer than this and half of it; then its lane is free again.
@@ -102,7 +103,7 @@ class Server:
                 web.get("/desk/{id}", self._desk),
                 web.post("/desk/{id}", self._pin),
                 web.get("/ws/{id}", self._open),
-                web.get("/ws/{id}/{over:over}", self._open),
+                web.get("/ws/{id}/{how:over|back}", self._open),
                 web.get("/static/{name}", self._static),
             ]
         )
@@ -182,7 +183,11 @@ class Server:
             raise web.HTTPUnauthorized(text="The link is not of this server.")
         answer = web.Response(status=204)
         answer.set_cookie(
-            self.house.cookie, visitor, httponly=True, samesite="Strict", path="/"
+            self.house.cookie,
+            visitor,
+            httponly=True,
+            samesite="Strict",
+            secure=request.headers.get("Origin", "").startswith("https:"),
         )
         return answer
 
@@ -227,9 +232,14 @@ class Server:
         )
         if not socket.can_prepare(request).ok:
             raise web.HTTPUpgradeRequired(text="Only a page opens a screen.")
-        over = "over" in request.match_info
-        session = Session(desk, socket, request.transport, over=over)
-        async with self.sessions.place(session):
+        how = request.match_info.get("how", "")
+        visitor = self._visitor(request)
+        if how == "back" and not self.sessions.may_return(desk, visitor):
+            await socket.prepare(request)
+            await socket.close(code=ELSEWHERE)
+            return socket
+        session = Session(desk, socket, request.transport, over=how == "over")
+        async with self.sessions.place(session, visitor):
             await socket.prepare(request)
             await session.run(_size(request))
         return socket

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import signal
 import socket
 from collections.abc import Mapping
@@ -29,6 +30,7 @@ _SIGNALS = tuple(
 )
 # Longer than a desk takes to close with its page.
 _CLOSING_S = 10.0
+_ORIGIN = re.compile(r"https?://[A-Za-z0-9.\-\[\]:]+")
 _NO_NETWORK = (
     "This computer is in no network that it could name an address of: join one, or say "
     "with --address which address the phones reach."
@@ -70,6 +72,11 @@ def serve(
 ) -> None:
     """Serve until a signal ends it; then every desk is closed as by its judge."""
     address = _address(wanted)
+    for origin in wanted.origins:
+        if not _ORIGIN.fullmatch(origin):
+            raise ServeError(
+                f"--origin {origin} is no origin: it looks like https://desks.example"
+            )
     desks = served(folder, heats)
     pins = new_pins(dict.fromkeys(desk.pin for desk in desks if desk.pin))
     token = link.new_token()
@@ -107,7 +114,11 @@ def _listening(address: str, port: int) -> list[socket.socket]:
     """Sockets at this computer itself, and at that one address of it, on one port."""
     sockets = [_bound(link.LOOPBACK, port)]
     if address and address != link.LOOPBACK:
-        sockets.append(_bound(address, sockets[0].getsockname()[1]))
+        try:
+            sockets.append(_bound(address, sockets[0].getsockname()[1]))
+        except ServeError:
+            sockets[0].close()
+            raise
     return sockets
 
 

@@ -33,6 +33,8 @@ class Sessions:
     def __init__(self, most: int) -> None:
         self.most = most
         self._open: list[Session] = []
+        # Who opened an `alone` desk last: nobody else comes back to it by itself.
+        self._owners: dict[str, str] = {}
 
     def __len__(self) -> int:
         return len(self._open)
@@ -42,10 +44,15 @@ class Sessions:
         gives_way = sum(1 for one in self._open if desk.alone and one.desk == desk)
         return len(self._open) - min(1, gives_way) < self.most
 
+    def may_return(self, desk: Served, visitor: str) -> bool:
+        """Whether a page that lost its line still has the desk to come back to."""
+        return not desk.alone or self._owners.get(desk.id, visitor) == visitor
+
     @asynccontextmanager
-    async def place(self, session: Session) -> AsyncIterator[None]:
+    async def place(self, session: Session, visitor: str) -> AsyncIterator[None]:
         """Hold a place for a session; one that it takes the lane from ends first."""
         desk = session.desk
+        self._owners[desk.id] = visitor
         before = [one for one in self._open if desk.alone and one.desk == desk]
         self._open.append(session)
         try:
@@ -86,6 +93,8 @@ class Session:
         """Carry what is pressed to the process, until either of the two is gone."""
         async with self._begins:
             if self._gives_way:
+                # Another page asked for the lane before this one had begun.
+                await self._take_leave(ELSEWHERE)
                 return
             self._child = await Child.start(self._arguments, clamped(size), self._paint)
         watch = asyncio.create_task(self._watch(self._child))
@@ -139,14 +148,20 @@ class Session:
                     await child.tell(type="resize", width=columns, height=rows)
                 case ["tap", {"x": int(x), "y": int(y), "at": int(at)}]:
                     await child.tell(type="tap", x=x, y=y, at=at)
+                case ["tap", {"x": int(x), "y": int(y)}]:
+                    # The page does not know our clock yet.
+                    await child.tell(type="tap", x=x, y=y, at=_now_ms())
                 case ["clock", int(sent)]:
-                    here = round(monotonic() * 1000)
-                    await self._socket.send_json(["clock", [sent, here]])
+                    await self._socket.send_json(["clock", [sent, _now_ms()]])
                 case _:
                     pass
         except (ValueError, RecursionError, ConnectionError):
             # Not JSON, or the page has gone: the loop over its messages ends by itself.
             return
+
+
+def _now_ms() -> int:
+    return round(monotonic() * 1000)
 
 
 def clamped(size: tuple[int, int]) -> tuple[int, int]:

@@ -25,7 +25,7 @@ CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))),
     "",
 )
-PATIENCE_S = 30.0
+PATIENCE_S = 60.0
 # The kind of a message that holds bytes, by RFC 6455.
 _BINARY = 2
 _FLAGS = (
@@ -194,7 +194,11 @@ class Page:
 
     async def finger_down(self, x: float, y: float) -> None:
         """A finger comes down, and stays."""
-        points = [{"x": x, "y": y}]
+        await self.fingers_down((x, y))
+
+    async def fingers_down(self, *places: tuple[float, float]) -> None:
+        """Fingers come down at once, and stay."""
+        points = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(places)]
         await self.call(
             "Input.dispatchTouchEvent", type="touchStart", touchPoints=points
         )

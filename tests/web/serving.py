@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from judgekit.files.folder import EventFolder
 
 B = TypeVar("B")
-PATIENCE_S = 30.0
+PATIENCE_S = 60.0
 _ROOT = Path(__file__).parents[2]
 
 

@@ -17,7 +17,7 @@ from judgekit.core.entry import Rep, Session
 from judgekit.desk import SystemClock
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.ui.app import PAGE_GONE
-from tests.web.serving import Serving, bodies, screens_of, under_way, until
+from tests.web.serving import PATIENCE_S, Serving, bodies, screens_of, under_way, until
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
@@ -46,7 +46,7 @@ class Screen:
 
     async def read(self) -> None:
         """One message of the server's."""
-        message = await self.socket.receive(30)
+        message = await self.socket.receive(PATIENCE_S)
         if message.type == aiohttp.WSMsgType.TEXT:
             self.said.append(json.loads(message.data))
         else:

@@ -282,6 +282,29 @@ async def test_a_lane_opened_again_ends_the_screen_before_it(
         await until(lambda: begun[1].is_over)
 
 
+async def test_a_page_comes_back_by_itself_only_to_what_is_still_its_own(
+    tmp_path: Path, begun: list[FakeScreen]
+) -> None:
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1")
+        async with await opened(client, "lane-1/back"):
+            pass
+        async with await opened(client, "lane-1/back"):
+            assert len(begun) == 2
+        before = client.session.cookie_jar.filter_cookies(client.make_url("/"))
+        client.session.cookie_jar.clear()
+        await enter(client, "lane-1")
+        async with await opened(client, "lane-1"):
+            client.session.cookie_jar.clear()
+            client.session.cookie_jar.update_cookies(before, client.make_url("/"))
+            stale = await client.ws_connect("/ws/lane-1/back")
+            assert await ended(stale) == (None, ELSEWHERE)
+            assert [screen.is_over for screen in begun] == [True, True, False]
+            # A judge who opens it on purpose has it.
+            async with await opened(client, "lane-1"):
+                assert [screen.is_over for screen in begun] == [True, True, True, False]
+
+
 async def test_the_television_may_be_there_twice(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
@@ -331,7 +354,7 @@ async def test_a_screen_is_told_of_keys_taps_and_sizes_and_of_nothing_else(
         ["stdin", 5],
         ["stdin", "x" * 5000],
         ["tap", {"x": "1", "y": 2, "at": 3}],
-        ["tap", {"x": 1, "y": 2}],
+        ["tap", {"x": 1}],
         ["resize", {"width": None, "height": 3}],
         ["resize", []],
         ["quit"],
@@ -349,6 +372,7 @@ async def test_a_screen_is_told_of_keys_taps_and_sizes_and_of_nothing_else(
             await socket.send_bytes(b"\0")
             await socket.send_json(["stdin", " "])
             await socket.send_json(["tap", {"x": 1, "y": 2, "at": 3}])
+            await socket.send_json(["tap", {"x": 4, "y": 5}])
             await socket.send_json(["resize", {"width": 9999, "height": 0}])
             await socket.send_json(["clock", 17])
             kind, (sent, here) = await socket.receive_json()
@@ -356,6 +380,8 @@ async def test_a_screen_is_told_of_keys_taps_and_sizes_and_of_nothing_else(
             [screen] = begun
             assert (screen.size, screen.typed) == ((43, 40), [" "])
             columns, rows = clamped((9999, 0))
+            now = screen.told.pop(1)
+            assert (now["x"], now["y"], now["at"] <= here) == (4, 5, True)
             assert screen.told == [
                 {"type": "tap", "x": 1, "y": 2, "at": 3},
                 {"type": "resize", "width": columns, "height": rows},

@@ -10,11 +10,14 @@
   const WIDE = 0.6002, HIGH = 1.3193;
   const LEAST_PX = 9, TOUCH_LEAST_PX = 12, PHONE_PX = 600;
 
+  // How the page was opened: by a judge, to carry on from another desk, or by itself again.
+  const HOW = { "?over=1": "/over", "?back=1": "/back" };
+
   const terminal = document.getElementById("terminal");
   const over = document.getElementById("over");
   const again = document.getElementById("over-again");
   const hasPads = terminal.dataset.pads === "1";
-  let line = null, heard = 0, told = null, offsets = [], sizes = null, ended = false;
+  let line = null, asked = 0, told = null, offsets = [], sizes = null, ended = false;
 
   function say(title, says, button, then) {
     document.getElementById("over-title").textContent = title;
@@ -32,10 +35,10 @@
     constructor(url) {
       super(url);
       line = this;
-      this.addEventListener("open", () => { heard = performance.now(); });
+      this.addEventListener("open", ask);
       this.addEventListener("close", (event) => closed(event.code));
       this.addEventListener("message", (event) => {
-        heard = performance.now();
+        asked = 0;
         if (typeof event.data === "string") listen(JSON.parse(event.data));
       });
     }
@@ -61,15 +64,17 @@
   // A moment of this page on the server's clock, by the answer that came quickest.
   function there(moment) {
     const best = offsets.reduce((a, b) => (b.way < a.way ? b : a), offsets[0]);
-    return best ? Math.round(moment + best.by) : null;
+    return best ? { at: Math.round(moment + best.by) } : {};
   }
 
+  // A page that was not looked at asks seldom, so only a question without an answer tells.
   function ask() {
     if (ended || !line) return;
-    if (line.readyState === WebSocket.OPEN) {
-      line.send(JSON.stringify(["clock", Math.round(performance.now())]));
-      if (performance.now() - heard > SILENT_MS) gone();
-    } else if (line.readyState === WebSocket.CONNECTING && performance.now() > STARTED_MS) gone();
+    const now = performance.now();
+    if (line.readyState === WebSocket.CONNECTING && now > STARTED_MS) return gone();
+    if (asked && now - asked > SILENT_MS) return gone();
+    asked = asked || now;
+    line.send(JSON.stringify(["clock", Math.round(now)]));
   }
 
   function gone() {
@@ -84,7 +89,7 @@
     for (;;) {
       try {
         const answer = await fetch("/alive", { signal: AbortSignal.timeout(3000) });
-        if (answer.ok) return location.replace(location.pathname);
+        if (answer.ok) return location.replace(`${location.pathname}?back=1`);
       } catch { /* not yet */ }
       await new Promise((done) => setTimeout(done, AGAIN_MS));
     }
@@ -119,9 +124,7 @@
     if (event.pointerType === "mouse" && event.button !== 0) return;
     const cell = cellOf(event);
     if (!cell || !line || line.readyState !== WebSocket.OPEN) return;
-    const at = there(event.timeStamp);
-    if (at === null) return;
-    line.send(JSON.stringify(["tap", { ...cell, at }]));
+    line.send(JSON.stringify(["tap", { ...cell, ...there(event.timeStamp) }]));
     stayAwake();
     const spot = document.createElement("div");
     spot.className = "touch";
@@ -182,7 +185,7 @@
     const size = letterSize();
     await document.fonts.load(`${size}px "Roboto Mono"`).catch(() => {});
     terminal.dataset.fontSize = String(size);
-    terminal.dataset.sessionWebsocketUrl = `${scheme}://${here}/ws/${desk}${location.search === "?over=1" ? "/over" : ""}`;
+    terminal.dataset.sessionWebsocketUrl = `${scheme}://${here}/ws/${desk}${HOW[location.search] || ""}`;
     history.replaceState(null, "", location.pathname);
     const script = document.createElement("script");
     script.src = "/static/textual.js";
