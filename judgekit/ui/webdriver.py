@@ -94,9 +94,7 @@ class PageDriver(WebDriver):
                 self.process_message(message)
 
     def on_meta(self, packet_type: str, payload: dict[str, object]) -> None:
-        if packet_type == "quit":
-            self._cut()
-        elif packet_type == "tap":
+        if packet_type == "tap":
             x, y, at = (payload.get(name) for name in ("x", "y", "at"))
             if isinstance(x, int) and isinstance(y, int) and isinstance(at, int):
                 self._tapped(x, y, at / 1000)

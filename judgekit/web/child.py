@@ -120,11 +120,14 @@ class Child:
         await self._send(b"D", text.encode())
 
     async def tell(self, **meta: object) -> None:
-        """A size, a tap, or that it is to end."""
+        """A size, or a tap."""
         await self._send(b"M", json.dumps(meta).encode())
 
     async def end(self) -> Ended:
-        """Let it write what was pressed and end, or end it; calling again is safe."""
+        """Let it write what was pressed and end, or end it; calling again is safe.
+
+        What tells it is the end of its pipe, as when this server is killed.
+        """
         if self._ending is None:
             self._ending = asyncio.create_task(self._end())
         return await asyncio.shield(self._ending)
@@ -132,7 +135,6 @@ class Child:
     async def _end(self) -> Ended:
         # A page that takes nothing must not keep the screen from ending.
         self._deaf = True
-        await self.tell(type="quit")
         if self._process.stdin is not None:
             self._process.stdin.close()
         done, _ = await asyncio.wait([self._over], timeout=END_S)

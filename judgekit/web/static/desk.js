@@ -136,7 +136,7 @@
 
   const never = (event) => { event.preventDefault(); event.stopPropagation(); };
   terminal.addEventListener("pointerdown", tapped, { capture: true });
-  for (const kind of ["touchstart", "touchmove", "touchend", "mousedown", "mouseup", "click", "dblclick", "contextmenu", "wheel", "selectstart", "dragstart", "gesturestart"])
+  for (const kind of ["touchstart", "touchmove", "mousedown", "dblclick", "contextmenu", "wheel"])
     terminal.addEventListener(kind, never, { capture: true, passive: false });
 
   // --- keys ----------------------------------------------------------------------------
