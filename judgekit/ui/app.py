@@ -235,7 +235,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def on_tapped(self, message: Tapped) -> None:
         """A finger on a browser's screen."""
-        tapped = getattr(self.screen, "tapped", None)
+        tapped = None if self.left else getattr(self.screen, "tapped", None)
         if tapped is not None:
             tapped(message.x, message.y, message.at)
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
+from contextlib import contextmanager
 from time import monotonic
 from typing import TYPE_CHECKING
+from unittest.mock import patch
 
+from judgekit.ui.screens.padded import Padded
 from judgekit.ui.webdriver import Tapped
 from judgekit.ui.widgets.padlaying import pad_at
 from judgekit.ui.widgets.pads import Pads
@@ -16,6 +20,8 @@ if TYPE_CHECKING:
 
     from judgekit.ui.views.pads import Pad
     from tests.ui.fake_desk import Floor
+
+PATIENCE_S = 60.0
 
 
 def cells(floor: Floor) -> Iterator[tuple[Pad, int, int]]:
@@ -53,7 +59,22 @@ async def finger(
     for each in words:
         floor.clock.pass_(after)
         x, y = where(floor, each)
-        floor.app.post_message(Tapped(x, y, monotonic()))
-        # The app hands it to a widget, which says so to its screen.
-        for _ in range(3):
-            await pilot.pause()
+        with met() as taken:
+            floor.app.post_message(Tapped(x, y, monotonic()))
+            await asyncio.wait_for(taken.wait(), PATIENCE_S)
+        await pilot.pause()
+        await pilot.pause()
+
+
+@contextmanager
+def met() -> Iterator[asyncio.Event]:
+    """Says when a screen has taken a tap: it goes through several hands."""
+    taken = asyncio.Event()
+    known = Padded.on_pads_touched
+
+    def heard(screen: Padded, message: Pads.Touched) -> None:
+        known(screen, message)
+        taken.set()
+
+    with patch.object(Padded, "on_pads_touched", heard):
+        yield taken

@@ -22,12 +22,16 @@ from judgekit.ui.widgets.pads import Pads
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+    from textual.geometry import Size
 
+    from judgekit.core.state import Lane
     from judgekit.ui.views.floor import FloorView
     from judgekit.ui.views.pads import Board
     from judgekit.ui.widgets.laying import Over
 
 S = TypeVar("S", bound=Screen[None])
+# What ends the typing of a number.
+_ENDS = ("enter", "escape", pads.LESS)
 
 
 class Padded(Screen[None], inherit_bindings=False):
@@ -58,7 +62,7 @@ class Padded(Screen[None], inherit_bindings=False):
 
     def _turned_after(self, key: str) -> str:
         """Which pads stay after a key: a number is typed to its end."""
-        typing = self._turned == pads.DIGITS and key not in ("enter", "escape")
+        typing = self._turned == pads.DIGITS and key not in _ENDS
         return pads.DIGITS if typing else ""
 
     def tapped(self, x: int, y: int, at: float) -> None:
@@ -90,7 +94,7 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
     def board(self) -> Board:
         lane = self._shown.lane(self._number)
         now = self._clock.boot_ms()
-        asks = self._controls.asks(now) or self._seen.banner_kind in ("ask", "quiet")
+        asks = self._controls.asks(now) or _asks_yes(self._seen, lane)
         calls = all_calls(lane, self._shown.heat_ms())
         panel = self._controls.panel
         return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
@@ -117,6 +121,14 @@ class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
     def board(self) -> Board:
         return pads.check_board(self._keys.mode, self._turned, self._keys.people)
 
+    @property
+    def _room(self) -> Size:
+        """What the pads leave of the screen, once that is laid out."""
+        return self._paper.size
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.show_soon)
+
     def _draw(self) -> None:
         super()._draw()
         self.show_board()
@@ -131,6 +143,12 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
     def _draw_lines(self) -> None:
         super()._draw_lines()
         self.show_board()
+
+
+def _asks_yes(view: FloorView, lane: Lane) -> bool:
+    """Whether the banner asks what YES answers; after the work it may ask for g."""
+    asks = view.banner_kind in ("ask", "quiet")
+    return asks and (view.phase != "over" or bool(lane.horn_asks))
 
 
 def _sign(key: str) -> str | None:

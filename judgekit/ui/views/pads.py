@@ -52,6 +52,8 @@ _NO_REP = Pad(key="n", says=("NO REP", "why next"), kind="call")
 _TAKE_BACK = Pad(key="backspace", says=("TAKE", "BACK"))
 _CLOSE = Pad(key="escape", says=("CLOSE",))
 _ENTER = Pad(key="enter", says=("ENTER",), kind="ask")
+_ONE_LESS = Pad(key="backspace", says=("DEL",))
+_NO_DIGITS = Pad(key=LESS, says=("CLOSE",))
 _LESS_PAD = Pad(key=LESS, says=("LESS",))
 _SEASON: tuple[tuple[str, str], ...] = (
     ("u", "count again"),
@@ -155,8 +157,7 @@ def _digit(sign: str) -> Pad:
     return Pad(key=sign, says=(sign,))
 
 
-def _digits(zero: Pad, *, point: bool) -> Board:
-    back = Pad(key="backspace", says=("⌫",))
+def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS) -> Board:
     last = (zero, _digit(".") if point else _NONE, back)
     rows = [tuple(_digit(sign) for sign in row) for row in ("123", "456", "789")]
     return tuple(PadRow(pads=row) for row in (*rows, last))
@@ -178,11 +179,13 @@ def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
     if mode == "who":
         nobody = Pad(key="space", says=("NOBODY YET",))
         return (*_choices(people), PadRow(pads=(_CLOSE, nobody), rows=_SMALL_ROWS))
-    if mode == "value" or page == DIGITS:
-        return (
-            *_digits(_digit("0"), point=True),
-            PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS),
-        )
+    if mode == "value":
+        last = PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS)
+        return (*_digits(_digit("0"), point=True), last)
+    if page == DIGITS:
+        # Until a digit is typed, escape and enter would leave the lane check.
+        last = PadRow(pads=(_NO_DIGITS, _NONE), rows=_SMALL_ROWS)
+        return (*_digits(_digit("0"), point=False, back=_NONE), last)
     moves = (
         Pad(key="up", says=("UP",)),
         Pad(key="down", says=("DOWN",)),
@@ -204,7 +207,7 @@ def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
 def _letters() -> Board:
     """A keyboard of our own: the tablet's would cover the screen."""
     rows = [tuple(_digit(sign) for sign in row) for row in _LETTERS]
-    rows[-1] = (*rows[-1], Pad(key="backspace", says=("⌫",)))
+    rows[-1] = (*rows[-1], _ONE_LESS)
     space = Pad(key="space", says=("space",))
     return tuple(PadRow(pads=row) for row in (*rows, (_CLOSE, space, _ENTER)))
 
