@@ -25,6 +25,8 @@ CLOSED, ELSEWHERE, FAILED, SHUT = 4000, 4001, 4002, 4003
 TAKES_S = 5.0
 _LEAST, _MOST = (10, 4), (500, 300)
 _TYPED_MOST = 4096
+# As far as a page's numbers are whole ones.
+_LATEST_MS = 2**53
 
 
 class Sessions:
@@ -146,11 +148,11 @@ class Session:
                 case ["resize", {"width": int(width), "height": int(height)}]:
                     columns, rows = clamped((width, height))
                     await child.tell(type="resize", width=columns, height=rows)
-                case ["tap", {"x": int(x), "y": int(y), "at": int(at)}]:
-                    await child.tell(type="tap", x=x, y=y, at=at)
-                case ["tap", {"x": int(x), "y": int(y)}]:
-                    # The page does not know our clock yet.
-                    await child.tell(type="tap", x=x, y=y, at=_now_ms())
+                case ["tap", {"x": int(x), "y": int(y), **more}] if _on_screen(x, y):
+                    # A page that does not know our clock yet says no time.
+                    at = more.get("at", _now_ms())
+                    if isinstance(at, int) and 0 <= at <= _LATEST_MS:
+                        await child.tell(type="tap", x=x, y=y, at=at)
                 case ["clock", int(sent)]:
                     await self._socket.send_json(["clock", [sent, _now_ms()]])
                 case _:
@@ -158,6 +160,10 @@ class Session:
         except (ValueError, RecursionError, ConnectionError):
             # Not JSON, or the page has gone: the loop over its messages ends by itself.
             return
+
+
+def _on_screen(x: int, y: int) -> bool:
+    return 0 <= x < _MOST[0] and 0 <= y < _MOST[1]
 
 
 def _now_ms() -> int:

@@ -3,9 +3,9 @@
 // count as the finger comes down, with the finger's own time; no soft keyboard; and a
 // connection that says when it is gone and comes back to the same lane.
 (() => {
-  const CLOSED = 4000, ELSEWHERE = 4001, FAILED = 4002, SHUT = 4003;
+  const CLOSED = 4000, ELSEWHERE = 4001, FAILED = 4002;
   // The clock of the server is asked for so often; so long without an answer is no line.
-  const ASK_MS = 1000, SILENT_MS = 4000, AGAIN_MS = 700, STARTED_MS = 15000;
+  const ASK_MS = 1000, SILENT_MS = 4000, AGAIN_MS = 700, ANSWERS_MS = 3000, STARTED_MS = 15000;
   // Letters are this wide and high, for each pixel of their size.
   const WIDE = 0.6002, HIGH = 1.3193;
   const LEAST_PX = 9, TOUCH_LEAST_PX = 12, PHONE_PX = 600;
@@ -87,8 +87,10 @@
 
   async function comeBack() {
     for (;;) {
+      const stop = new AbortController();
+      setTimeout(() => stop.abort(), ANSWERS_MS);
       try {
-        const answer = await fetch("/alive", { signal: AbortSignal.timeout(3000) });
+        const answer = await fetch("/alive", { signal: stop.signal });
         if (answer.ok) return location.replace(`${location.pathname}?back=1`);
       } catch { /* not yet */ }
       await new Promise((done) => setTimeout(done, AGAIN_MS));
