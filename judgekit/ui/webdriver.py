@@ -6,6 +6,7 @@ import os
 import selectors
 from codecs import getincrementaldecoder
 from contextlib import suppress
+from threading import current_thread
 from time import monotonic
 
 from textual.drivers._byte_stream import ByteStream
@@ -46,15 +47,27 @@ class PageDriver(WebDriver):
 
     # When the newest tap was.
     _newest = 0.0
+    # A screen that failed is followed by another on the same pipe: what has come of a
+    # packet is kept, and the server is greeted once.
+    _stream = ByteStream()
+    _greeted = False
 
     def start_application_mode(self) -> None:
-        self._write(b"__GANGLION__\n")
+        if not PageDriver._greeted:
+            PageDriver._greeted = True
+            self._write(b"__GANGLION__\n")
         self.write("\x1b[?1049h\x1b[?25l")
         columns, rows = self._size or (80, 24)
         self.on_meta("resize", {"width": columns, "height": rows})
         self._request_terminal_sync_mode_support()
         self._enable_bracketed_paste()
         self._key_thread.start()
+
+    def disable_input(self) -> None:
+        """What comes from now on is the next screen's."""
+        self.exit_event.set()
+        if self._key_thread.is_alive() and current_thread() is not self._key_thread:
+            self._key_thread.join()
 
     def write(self, data: str) -> None:
         # A server that was killed reads nothing; its end is found where it is read.
@@ -68,7 +81,6 @@ class PageDriver(WebDriver):
     def run_input_thread(self) -> None:
         parser = KeyParser()
         decode = getincrementaldecoder("utf-8")(errors="replace").decode
-        stream = ByteStream()
         with selectors.SelectSelector() as selector:
             selector.register(0, selectors.EVENT_READ)
             while not self.exit_event.is_set():
@@ -80,7 +92,7 @@ class PageDriver(WebDriver):
                     if not data:
                         self._cut()
                         return
-                    for kind, payload in stream.feed(data):
+                    for kind, payload in self._stream.feed(data):
                         if kind != "D":
                             self._on_meta(kind, payload)
                         elif text := decode(payload):

@@ -111,6 +111,8 @@ def _thumb(view: FloorView, page: str, *, asks: bool) -> Board:
     """What a thumb finds without looking: the two lowest rows."""
     yes = Pad(key="y", says=("YES", "y"), kind="ask" if asks else "plain")
     turn = _LESS_PAD if page == MORE else Pad(key=MORE, says=("MORE",))
+    if view.phase == "stopped":
+        yes = Pad(key="w", says=("LET", "go on"))
     first = _TAKE_BACK
     if view.phase == "before go":
         first = Pad(key="g", says=("GO",), kind="plain" if asks else "ask")
