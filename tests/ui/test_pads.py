@@ -104,7 +104,9 @@ async def test_stop_is_stop_also_where_a_number_is_typed() -> None:
         assert isinstance(floor.app.screen._controls.panel, Typing)  # type: ignore[attr-defined]
         await finger(floor, pilot, "STOP")
         assert floor.lane.stopped
-        await finger(floor, pilot, "MISTAKE go on")
+        await finger(floor, pilot, "LET go on")
+        assert "let go on by head judge" in text(floor.app)
+        await finger(floor, pilot, "CLOSE", "MISTAKE go on")
     assert [b for b in floor.bodies() if isinstance(b, Stop | GoOn | Reading)] == [
         Stop(),
         GoOn(by_mistake=True),
@@ -239,9 +241,9 @@ async def test_no_pad_moves_while_work_goes_on() -> None:
     floor = padded()
     floor.go()
     async with floor.app.run_test(size=PHONE) as pilot:
-        lie = {
-            name: place for name, place in pads(floor).items() if name != "COUNT AGAIN"
-        }
+        lie = pads(floor)
+        # After a STOP these two say how work goes on.
+        del lie["COUNT AGAIN"], lie["YES y"]
         for words in ("GOOD REP", "DEPTH", "NO REP why next", "STOP", "MISTAKE go on"):
             await finger(floor, pilot, words)
             now = pads(floor)
