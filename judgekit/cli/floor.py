@@ -45,6 +45,7 @@ _LANES = re.compile(r"([1-9]\d?)(?:-([1-9]\d?))?", re.ASCII)
     is_flag=True,
     help="Open a log on a disk shared with other computers, at your own risk.",
 )
+@click.option("--pads", is_flag=True, help="Pads for a finger, on a touch screen.")
 @click.pass_context
 def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
@@ -56,6 +57,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     second: bool,
     take_over: bool,
     trust_disk: bool,
+    pads: bool,
 ) -> None:
     """Judge a lane, or several; opened again, it carries on where it stood.
 
@@ -90,7 +92,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         take_over=take_over,
         trust_disk=trust_disk,
     )
-    ctx.exit(sit_down(folder, wish))
+    ctx.exit(sit_down(folder, wish, pads=pads))
 
 
 def _folder(event: str) -> EventFolder:
@@ -157,8 +159,11 @@ def _take_over(folder: EventFolder, wish: Wish) -> str:
     return shlex.join([*words, "--take-over"])
 
 
-def sit_down(folder: EventFolder, wish: Wish) -> int:
-    """Show the Floor, open its desk behind it, and stay until that is closed."""
+def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
+    """Show the Floor, open its desk behind it, and stay until that is closed.
+
+    Without pads nothing is clicked, and the terminal's own selecting goes on working.
+    """
     from judgekit.core.lane import empty
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
@@ -173,7 +178,7 @@ def sit_down(folder: EventFolder, wish: Wish) -> int:
         second=wish.second,
     )
     try:
-        return run_floor(coming, folder=folder)
+        return run_floor(coming, folder=folder, mouse=pads, pads=pads)
     except BookError as error:
         return _held(error, folder, wish)
     finally:

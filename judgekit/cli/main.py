@@ -26,6 +26,7 @@ COMMANDS = {
     "ready": "Look at this computer before a heat.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "rehearse": "Practise the calls on a scripted athlete.",
+    "serve": "Show lanes and standings in browsers.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",

@@ -172,6 +172,10 @@ ACTIONS: tuple[Action, ...] = (
     ),
 )
 
+# STOP's pad means STOP where a 0 is a digit of a number.
+STOP_PAD = "stop pad"
+PAD_KEYS = (("stop", (STOP_PAD,)),)
+
 ACTION_NAMES: frozenset[str] = frozenset(action.name for action in ACTIONS)
 
 # A finger that misses STOP must not judge anything.

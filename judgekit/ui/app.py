@@ -10,14 +10,15 @@ import threading
 from contextlib import suppress
 from functools import partial
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from textual.app import App
 from textual.events import Resize
 
 from judgekit.desk import Coming, Told
+from judgekit.ui.actions import PAD_KEYS
 from judgekit.ui.compat import SureTimers, driver_for, size_of
-from judgekit.ui.ending import ended_by
+from judgekit.ui.ending import HANG_UP, ended_by
 from judgekit.ui.heart import Heart
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
@@ -38,9 +39,10 @@ if TYPE_CHECKING:
     from judgekit.review.performing import Athlete
     from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
-    from judgekit.ui.screens.many import ManyScreen
     from judgekit.ui.screens.scorecard import ScorecardScreen
+    from judgekit.ui.webdriver import Tapped
 
+S = TypeVar("S", bound="Screen[None]")
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
 _MANY_MODULE = "judgekit.ui.screens.many"
@@ -50,6 +52,7 @@ _SEVERAL = 2
 _RESIZED_S = 0.02
 # The lane could not be opened: whoever opens it says why.
 NOT_OPENED = 2
+PAGE_GONE = "the page has gone"
 
 
 class FloorApp(SureTimers, App[None], inherit_bindings=False):
@@ -57,9 +60,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. With an `athlete` it is a
-    rehearsal. `failed` names what ended
-    the app, empty while nothing did; then it prints nothing: whoever runs it has the
-    words, and no local variable of any frame ever reaches the terminal.
+    rehearsal; with `pads` every screen of one lane can be worked with a finger.
+    `failed` names what ended the app, empty while nothing did; then it prints nothing:
+    whoever runs it has the words, and no local variable of any frame ever reaches the
+    terminal.
     """
 
     CSS_PATH = "judgekit.tcss"
@@ -75,8 +79,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         times: Callable[[int], str] = lambda _lane: "",
         standing: Standing | None = None,
         athlete: Athlete | None = None,
+        pads: bool = False,
     ) -> None:
         super().__init__()
+        self._pads = pads
         self.failed = ""
         # A desk that is still coming has nothing to show a scorecard from.
         self._given = desk
@@ -96,7 +102,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def get_default_screen(self) -> JudgeScreen:
         """The Floor is the first screen, with nothing under it."""
-        kind: Callable[..., FloorScreen | ManyScreen] = FloorScreen
+        kind: Callable[..., JudgeScreen] = self._kind_of(FloorScreen)
         if len(self._given.lanes) > 1:
             # One lane's Floor need not wait for it.
             kind = import_module(_MANY_MODULE).ManyScreen
@@ -104,12 +110,21 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             from judgekit.ui.screens.rehearsal import RehearsalScreen
 
             kind = partial(RehearsalScreen, self._athlete)
+        keys = self._folder.event.keys if self._folder is not None else ()
         return kind(
             self._given,
             known=self._known(),
-            extra_keys=self._folder.event.keys if self._folder is not None else (),
+            extra_keys=(*keys, *PAD_KEYS) if self._pads else keys,
             standing=self._standing,
         )
+
+    def _kind_of(self, screen: type[S]) -> type[S]:
+        """The screen, with pads where there are to be some."""
+        if not self._pads:
+            return screen
+        from judgekit.ui.screens.padded import padded
+
+        return padded(screen)
 
     def get_driver_class(self) -> type[Driver]:
         return driver_for(super().get_driver_class())
@@ -155,7 +170,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         lane = message.lane
         check = self._checks.get(lane)
         if check is None:
-            check = self._checks[lane] = LaneCheckScreen(
+            check = self._checks[lane] = self._kind_of(LaneCheckScreen)(
                 self._desk,
                 lane,
                 people=tuple(self._known().judges.values()),
@@ -205,7 +220,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
         card = self._cards.get(lane)
         if card is None:
-            card = self._cards[lane] = ScorecardScreen(
+            card = self._cards[lane] = self._kind_of(ScorecardScreen)(
                 self._desk,
                 lane,
                 judges=self._known().judges,
@@ -274,6 +289,16 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if self._own_loop is not None:
             with suppress(RuntimeError):  # the loop is closed: the app has ended
                 self._own_loop.call_soon_threadsafe(self._signalled, number)
+
+    def on_tapped(self, message: Tapped) -> None:
+        """A finger on a browser's screen."""
+        tapped = None if self.left else getattr(self.screen, "tapped", None)
+        if tapped is not None:
+            tapped(message.x, message.y, message.at)
+
+    def on_cut(self) -> None:
+        """The page, or the server behind it, has gone."""
+        self.leave(PAGE_GONE, return_code=128 + HANG_UP)
 
     def _signalled(self, number: int) -> None:
         self.leave(ended_by(number), return_code=128 + number)

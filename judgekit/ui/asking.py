@@ -28,7 +28,7 @@ class Asking:
         """Open a question in place of any other."""
         self._open, self._since = question, boot_ms
 
-    def is_open(self, boot_ms: int) -> bool:
+    def stands(self, boot_ms: int) -> bool:
         """Whether a question is open."""
         return bool(self._open) and boot_ms - self._since <= ANSWER_MS
 

@@ -77,8 +77,20 @@ class Key(events.Key):
         self.many = many
 
 
+class Tap(Key):
+    """A finger on a pad: a key that no held key repeats, with the finger's own time."""
+
+    def __init__(self, key: str, character: str | None, *, at: float) -> None:
+        super().__init__(key, character)
+        self.time = at
+
+
 def driver_for(usual: type[Driver]) -> type[Driver]:
     """Our driver where Textual would use its own one for this kind of terminal."""
+    if usual.__module__ == "textual.drivers.web_driver":
+        from judgekit.ui.webdriver import PageDriver
+
+        return PageDriver
     if usual.__module__ != "textual.drivers.linux_driver":
         return usual
     from judgekit.ui.driver import KeyDriver

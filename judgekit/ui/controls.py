@@ -144,10 +144,6 @@ class Controls:
         ends = key == "enter" or (key == "backspace" and bool(panel.typed))
         return ends or takes(panel, key)
 
-    def asks(self, boot_ms: int) -> bool:
-        """Whether a question is open that `y` answers."""
-        return self._asking.is_open(boot_ms)
-
     def open(self, panel: Panel, boot_ms: int) -> None:
         """Open a panel that no key has asked for."""
         self.panel, self._touched_ms = panel, boot_ms
@@ -198,6 +194,10 @@ class Controls:
         self._late_until = max(self._late_until, moment.boot_ms + NEXT_DIGIT_MS)
         words = f"The panel had closed: {key} did nothing."
         return Say(text=words, dead="came after the panel had closed")
+
+    def asks(self, boot_ms: int) -> bool:
+        """Whether a question stands that the next key answers."""
+        return self._asking.stands(boot_ms)
 
     def typed_for(self) -> str:
         """What the number being typed stands for, once it can be said."""

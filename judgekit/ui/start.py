@@ -10,6 +10,8 @@ from importlib import import_module
 from time import monotonic
 from typing import TYPE_CHECKING, TextIO
 
+from judgekit.ui.served import is_cut, is_served
+
 if TYPE_CHECKING:
     from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
@@ -37,8 +39,10 @@ _NEVER_READ = "the log was not opened"
 def terminal_problem(stdin: TextIO, stderr: TextIO) -> str:
     """Why no screen can be drawn here, in words; empty if one can.
 
-    Textual draws on stderr and reads stdin.
+    Textual draws on stderr and reads stdin, and through pipes where a browser shows it.
     """
+    if is_served():
+        return ""
     if not stdin.isatty() or not stderr.isatty():
         return (
             "judgekit draws its screens on a terminal, and this is none: "
@@ -67,6 +71,7 @@ def run_floor(
     folder: EventFolder | None = None,
     athlete: Athlete | None = None,
     mouse: bool = False,
+    pads: bool = False,
 ) -> int:
     """The Floor of a desk's lanes until it is closed; the exit code.
 
@@ -88,8 +93,8 @@ def run_floor(
     # What the log and the screens are made of stays to the end: looking through it for
     # rubbish again and again would make single keys wait.
     gc.freeze()
-    with Ending(desk) as ending:
-        screens = _Screens(desk, folder, athlete)
+    with Ending(desk, gone=is_cut if is_served() else None) as ending:
+        screens = _Screens(desk, folder, athlete, pads=pads or is_served())
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -114,7 +119,10 @@ class _Screens:
         desk: Desk | Coming,
         folder: EventFolder | None,
         athlete: Athlete | None,
+        *,
+        pads: bool,
     ) -> None:
+        self._pads = pads
         self._desk = desk
         self._folder = folder
         self._athlete = athlete
@@ -134,6 +142,7 @@ class _Screens:
                 times=partial(_times, self._desk),
                 standing=standing,
                 athlete=self._athlete,
+                pads=self._pads,
             )
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)

@@ -21,6 +21,7 @@ COLOURS: Mapping[str, str] = {
     "orange": "#F0A81E",
     "ink": "#06090E",
     "paper": "#FFFFFF",
+    "pad": "#242A30",
 }
 
 # Text colour, and the colour behind it.
@@ -33,6 +34,8 @@ PAIRS: tuple[tuple[str, str], ...] = (
     ("ink", "paper"),
     ("ink", "blue"),
     ("paper", "ink"),
+    ("text", "pad"),
+    ("orange", "pad"),
 )
 
 JUDGEKIT = Theme(

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from textual.driver import Driver
 
     from judgekit.ui.views.wall import Again, Sheet
+    from judgekit.ui.webdriver import Tapped
 
 
 class WallApp(SureTimers, App[None], inherit_bindings=False):
@@ -37,6 +38,15 @@ class WallApp(SureTimers, App[None], inherit_bindings=False):
     def get_default_screen(self) -> WallScreen:
         """The only screen."""
         return WallScreen(self._sheets, self._again)
+
+    def on_tapped(self, message: Tapped) -> None:
+        """A finger turns pages: on the left third back, elsewhere on."""
+        if isinstance(self.screen, WallScreen):
+            self.screen.turned(1 if message.x * 3 >= self.size.width else -1)
+
+    def on_cut(self) -> None:
+        """The page, or the server behind it, has gone."""
+        self.exit()
 
     def on_wall_screen_left(self) -> None:
         self.exit()

@@ -166,7 +166,7 @@ def test_a_floor_holds_nothing_that_only_reads_files(tmp_path: Path) -> None:
         "from judgekit.cli.main import cli\n"
         "from judgekit.ui import start\n"
         "start.terminal_problem = lambda *_: ''\n"
-        "def seat(folder, wish):\n"
+        "def seat(folder, wish, *, pads):\n"
         "    assert folder.athletes\n"
         "    return 0\n"
         "floor.sit_down = seat\n"
@@ -174,4 +174,6 @@ def test_a_floor_holds_nothing_that_only_reads_files(tmp_path: Path) -> None:
     )
     heavy = ("pydantic", "tomllib", "judgekit.files.folder", "judgekit.files.library")
     assert loaded_after(code, heavy) == []
+    pads = ("judgekit.ui.screens.padded", "judgekit.ui.webdriver", "judgekit.web")
+    assert loaded_after(code, pads) == []
     assert loaded_after(code, ("judgekit.ui.app",)) == ["judgekit.ui.app"]

@@ -42,7 +42,8 @@ def test_the_risk_can_be_taken_by_name(
 ) -> None:
     wishes: list[Wish] = []
 
-    def sit_down(_folder: EventFolder, wish: Wish) -> int:
+    def sit_down(_folder: EventFolder, wish: Wish, *, pads: bool) -> int:
+        assert not pads
         wishes.append(wish)
         return 0
 

@@ -229,7 +229,8 @@ def test_a_judge_s_own_lane_needs_no_number(
 ) -> None:
     lanes: list[tuple[int, ...]] = []
 
-    def seat(_: EventFolder, wish: Wish) -> int:
+    def seat(_: EventFolder, wish: Wish, *, pads: bool) -> int:
+        assert not pads
         lanes.append(wish.lanes)
         return 0
 

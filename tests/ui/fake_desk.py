@@ -56,6 +56,7 @@ class Floor:
     folder: EventFolder | None = None
     clock: FakeClock = field(default_factory=FakeClock)
     gear: Gear | None = None
+    pads: bool = False
     book: MemoryBook = field(
         default_factory=lambda: MemoryBook("b", event="E", heat="3", wall=0)
     )
@@ -76,7 +77,10 @@ class Floor:
         self.desk = InlineDesk(seat, self.book, self.clock)
         self.desk.begin([] if kept else [(LANE, Claim(judge="kb"))])
         self.app = FloorApp(
-            self.desk, folder=self.folder, times=lambda _lane: self.times
+            self.desk,
+            folder=self.folder,
+            times=lambda _lane: self.times,
+            pads=self.pads,
         )
 
     @property

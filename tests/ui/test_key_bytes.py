@@ -13,6 +13,7 @@ from textual.drivers.web_driver import WebDriver
 from judgekit.ui.compat import KeyParser, as_one_read, driver_for, keys_together
 from judgekit.ui.driver import KeyDriver
 from judgekit.ui.keys import name_of
+from judgekit.ui.webdriver import PageDriver
 from tests.key_rows import PROTOCOLS, rows
 
 if TYPE_CHECKING:
@@ -152,4 +153,4 @@ def test_a_key_of_a_read_is_handled_as_any_key() -> None:
 
 def test_our_driver_stands_in_for_textuals_own_only() -> None:
     assert driver_for(LinuxDriver) is KeyDriver
-    assert driver_for(WebDriver) is WebDriver
+    assert driver_for(WebDriver) is PageDriver

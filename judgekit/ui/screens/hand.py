@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.ui.compat import keys_together
+from judgekit.ui.compat import Tap, keys_together
 from judgekit.ui.guard import HELD, MOST_AT_ONCE, Guard, Press, Run
 from judgekit.ui.views import otherwords
 
@@ -43,8 +43,13 @@ class Hand:
     def takes(
         self, key: str, event: Key, boot_ms: int, limit_ms: int, place: int = 0
     ) -> bool:
-        """Whether the key is a press of its own; `place` is the lane it is about."""
+        """Whether the key is a press of its own; a finger's tap always is.
+
+        `place` is the lane it is about.
+        """
         self._limit_ms = limit_ms
+        if isinstance(event, Tap):
+            return True
         press = Press(
             key=key,
             at=boot_ms,

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     from textual import events
     from textual.app import ComposeResult
+    from textual.geometry import Size
 
     from judgekit.core.entry import Entry
     from judgekit.core.lanecheck import LaneCheck
@@ -222,7 +223,7 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _draw(self) -> None:
         check = self._check()
-        if check is None or not self.size.area:
+        if check is None or not self._room.area:
             return
         plan = self._desk.lane(self._number).plan
         view = check_view(plan, check, self._keys)
@@ -231,9 +232,14 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
             or self._notice
             or self._standing.unsaved
         )
-        self._paper.put(check_rows(view, said, *self.size))
+        self._paper.put(check_rows(view, said, *self._room))
+
+    @property
+    def _room(self) -> Size:
+        """Where it is drawn: the whole screen."""
+        return self.size
 
     def _alarm(self, words: str) -> None:
-        columns, rows = self.size
+        columns, rows = self._room
         lines = wrapped(words, max(1, columns), max(1, rows))
         self._paper.put(tuple(filled([(line, "alarm")], columns) for line in lines))

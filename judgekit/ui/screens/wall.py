@@ -105,21 +105,22 @@ class WallScreen(SureTimers, Screen[None], inherit_bindings=False):
         if known in _LEAVE:
             self.post_message(self.Left())
         elif known in _ON:
-            self._turn(1, "This is the last page.")
+            self.turned(1)
         elif known in _BACK:
-            self._turn(-1, "This is the first page.")
+            self.turned(-1)
         elif known in ("home", "end"):
             self._at = 0 if known == "home" else len(self._pages) - 1
             self._show()
         else:
             self._show(dead_key(key, "here"))
 
-    def _turn(self, by: int, at_end: str) -> None:
+    def turned(self, by: int) -> None:
+        """A page on, or back."""
         if 0 <= self._at + by < len(self._pages):
             self._at += by
             self._show()
         else:
-            self._show(at_end)
+            self._show(f"This is the {'last' if by > 0 else 'first'} page.")
 
     def _where(self) -> str:
         return f"page {self._at + 1} of {max(1, len(self._pages))}"

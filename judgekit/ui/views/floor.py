@@ -136,6 +136,12 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
     )
 
 
+def all_calls(lane: Lane, heat_ms: int | None) -> tuple[CallRow, ...]:
+    """Every call whose letter works now, those of the day first."""
+    at = None if heat_ms is None else own_ms(lane, heat_ms)
+    return call_rows(lane, judged_set(lane, at), everything=True)
+
+
 def _small(counted: Count, *, resting: bool) -> str:
     if resting:
         return f"REST {counted.big}"

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 
 # The least columns and rows of each layout.
 _LEAST = (40, 12)
-_WHOLE = (80, 24)
+WHOLE_COLUMNS = 80
+_WHOLE = (WHOLE_COLUMNS, 24)
 _WIDE = (110, 36)
 _TALL_ROWS = 34
 _MANY = 99

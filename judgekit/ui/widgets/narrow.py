@@ -96,14 +96,18 @@ def _foot(view: FloorView, over: Over, columns: int) -> list[Row]:
 def _middle(
     view: FloorView, over: Over, cap: str, columns: int, rows: int
 ) -> list[Row]:
-    large = columns >= _LARGE_FROM[0] and rows >= _LARGE_FROM[1]
+    # Where pads say what keys do, the count has the room, also while one is asked.
+    alone = not view.calls and not view.hint
+    wide = columns >= _LARGE_FROM[0] or alone
+    large = wide and rows >= _LARGE_FROM[1] - alone
     count = _LARGE if large else _SMALL
     longest = max((width_of(call.call) for call in view.calls), default=0)
     left = max(_COUNT_COLUMNS[count], columns - _SIDE - 1)
     left = min(left, max(_COUNT_COLUMNS[_SMALL], columns - longest - KEY_COLUMNS - 1))
     side = columns - left - 1
     words = parts.large_words(view, over) if side >= _WORD else ()
-    calls = list(side_rows(view.calls, words, side, rows))
+    shown = bool(words) or not alone
+    calls = list(side_rows(view.calls, words, side, rows)) if shown else []
     lines = _left(view, over, cap, (left, count), rows)
     return parts.side_by_side(lines, calls, (left, side), rows)
 

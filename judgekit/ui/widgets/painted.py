@@ -34,6 +34,16 @@ _USUAL: Mapping[Tone, tuple[str, str, str]] = {
     "alarm": ("orange", "ink", "bold reverse"),
     "tell": ("soft", "ground", "bold"),
     "waiting": ("orange", "ink", "bold reverse"),
+    "pad": ("text", "pad", "bold"),
+    "pad good": ("blue", "ink", "bold reverse"),
+    "pad ask": ("paper", "ink", "bold reverse"),
+    "pad call": ("orange", "pad", "bold"),
+    "pad stop": ("orange", "ink", "bold reverse"),
+    "edge": ("pad", "ground", ""),
+    "edge good": ("blue", "ground", ""),
+    "edge ask": ("paper", "ground", ""),
+    "edge call": ("pad", "ground", ""),
+    "edge stop": ("orange", "ground", ""),
 }
 _TURNED: Mapping[Ground, str] = {"no-rep": "orange", "stopped": "paper"}
 

@@ -23,6 +23,16 @@ Tone = Literal[
     "alarm",
     "tell",
     "waiting",
+    "pad",
+    "pad good",
+    "pad ask",
+    "pad call",
+    "pad stop",
+    "edge",
+    "edge good",
+    "edge ask",
+    "edge call",
+    "edge stop",
 ]
 Run = tuple[str, Tone]
 Row = tuple[Run, ...]

@@ -1,0 +1,165 @@
+"""The screens of one lane with pads for a finger, for browsers and touch screens.
+
+A tap is a key with the time at which the finger came down. It comes in at the door that
+keys come in at; only the guard against held keys lets it pass, as no finger repeats.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from textual.screen import Screen
+
+from judgekit.ui.compat import Tap
+from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.lanecheck import LaneCheckScreen
+from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.views import pads
+from judgekit.ui.views.floor import all_calls
+from judgekit.ui.widgets.laying import WHOLE_COLUMNS
+from judgekit.ui.widgets.pads import Pads
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.geometry import Size
+
+    from judgekit.core.state import Lane
+    from judgekit.ui.views.floor import FloorView
+    from judgekit.ui.views.pads import Board
+    from judgekit.ui.widgets.laying import Over
+
+S = TypeVar("S", bound=Screen[None])
+# What ends the typing of a number.
+_ENDS = ("enter", "escape", pads.LESS)
+
+
+class Padded(Screen[None], inherit_bindings=False):
+    """What the three screens do with pads alike: they have one `on_key` for a tap."""
+
+    # On a low screen the count needs the rows more than fingers do.
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - as Textual has it
+
+    def compose(self) -> ComposeResult:
+        self._turned = ""
+        self._board = Pads(id="pads")
+        yield from super().compose()
+        yield self._board
+
+    def on_pads_touched(self, message: Pads.Touched) -> None:
+        message.stop()
+        key = message.pad.key
+        if key in (pads.MORE, pads.DIGITS):
+            self._turned = key
+        else:
+            self._turned = self._turned_after(key)
+            if key != pads.LESS:
+                self._press(Tap(key, _sign(key), at=message.at))
+        self.show_board()
+
+    def _press(self, tap: Tap) -> None:
+        cast("FloorScreen | LaneCheckScreen | ScorecardScreen", self).on_key(tap)
+
+    def _turned_after(self, key: str) -> str:
+        """Which pads stay after a key: a number is typed to its end."""
+        typing = self._turned == pads.DIGITS and key not in _ENDS
+        return pads.DIGITS if typing else ""
+
+    def tapped(self, x: int, y: int, at: float) -> None:
+        """A finger came down on a cell of the screen."""
+        if not self.region.contains(x, y):
+            return
+        widget, region = self.get_widget_at(x, y)
+        if isinstance(widget, Pads):
+            widget.touch(x - region.x, y - region.y, at)
+
+    def board(self) -> Board:
+        """The pads of the moment."""
+        raise NotImplementedError
+
+    def show_board(self) -> None:
+        """Draw the pads anew."""
+        self._board.show(self.board())
+
+
+class PadFloor(Padded, FloorScreen, inherit_bindings=False):
+    """The Floor above its pads, and STOP above the Floor."""
+
+    _seen: FloorView
+
+    def compose(self) -> ComposeResult:
+        yield Pads(id="stoppad", board=pads.STOP_BOARD)
+        yield from super().compose()
+
+    def board(self) -> Board:
+        lane = self._shown.lane(self._number)
+        now = self._clock.boot_ms()
+        asks = self._controls.asks(now) or _asks_yes(self._seen, lane)
+        calls = all_calls(lane, self._shown.heat_ms())
+        panel = self._controls.panel
+        return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
+
+    def _draw(self) -> None:
+        super()._draw()
+        self.show_board()
+
+    def _view(self) -> FloorView:
+        # The pads say what keys do, in the same words; a phone's count needs the room.
+        self._seen = super()._view()
+        calls = self._seen.calls if self.size.width >= WHOLE_COLUMNS else ()
+        return replace(self._seen, hint=(), calls=calls)
+
+    def _over(self) -> Over:
+        over = super()._over()
+        closing = tuple(words for words in over.panel_keys if "closes in" in words)
+        return replace(over, panel_keys=closing)
+
+
+class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
+    """The lane check above its pads."""
+
+    def board(self) -> Board:
+        return pads.check_board(self._keys.mode, self._turned, self._keys.people)
+
+    @property
+    def _room(self) -> Size:
+        """What the pads leave of the screen, once that is laid out."""
+        return self._paper.size
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.show_soon)
+
+    def _draw(self) -> None:
+        super()._draw()
+        self.show_board()
+
+
+class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
+    """The scorecard above its pads."""
+
+    def board(self) -> Board:
+        return pads.card_board(*self._keys())
+
+    def _draw_lines(self) -> None:
+        super()._draw_lines()
+        self.show_board()
+
+
+def _asks_yes(view: FloorView, lane: Lane) -> bool:
+    """Whether the banner asks what YES answers; after the work it may ask for g."""
+    asks = view.banner_kind in ("ask", "quiet")
+    return asks and (view.phase != "over" or bool(lane.horn_asks))
+
+
+def _sign(key: str) -> str | None:
+    """What the key would write."""
+    sign = " " if key == "space" else key
+    return sign if len(sign) == 1 else None
+
+
+_PADDED: tuple[type[Padded], ...] = (PadFloor, PadCheck, PadCard)
+
+
+def padded(plain: type[S]) -> type[S]:
+    """The same screen with pads."""
+    return cast("type[S]", next(one for one in _PADDED if issubclass(one, plain)))

@@ -1,0 +1,237 @@
+"""Pads for a finger: what each means is a key's, and what it says is short.
+
+A pad never moves while work goes on: what changes with the moment are its words. Good
+rep lies below, where the thumb is; STOP is at the far edge, a widget of its own.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from judgekit.core.values import dataclass
+from judgekit.ui.actions import STOP_PAD
+from judgekit.ui.panels import Menu, Typing
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from judgekit.ui.panels import Panel
+    from judgekit.ui.views.floor import CallRow, FloorView
+
+PadKind = Literal["good", "call", "plain", "ask", "stop", "none"]
+# What turns to other pads and is no key: more of them, and back.
+MORE, LESS, DIGITS = "pads more", "pads less", "pads digits"
+
+_THUMB_ROWS, _GOOD_ROWS, _SMALL_ROWS = 3, 6, 3
+_ACROSS = 3
+_LETTERS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pad:
+    """One pad: the key that it presses, and its words, a line each."""
+
+    key: str
+    says: tuple[str, ...]
+    kind: PadKind = "plain"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PadRow:
+    """Pads side by side; `rows` high, or with a share of what is left if that is 0."""
+
+    pads: tuple[Pad, ...]
+    rows: int = 0
+
+
+Board = tuple[PadRow, ...]
+
+STOP_BOARD: Board = (PadRow(pads=(Pad(key=STOP_PAD, says=("STOP",), kind="stop"),)),)
+_NONE = Pad(key="", says=(), kind="none")
+_NO_REP = Pad(key="n", says=("NO REP", "why next"), kind="call")
+_TAKE_BACK = Pad(key="backspace", says=("TAKE", "BACK"))
+_CLOSE = Pad(key="escape", says=("CLOSE",))
+_ENTER = Pad(key="enter", says=("ENTER",), kind="ask")
+_ONE_LESS = Pad(key="backspace", says=("DEL",))
+_NO_DIGITS = Pad(key=LESS, says=("CLOSE",))
+_LESS_PAD = Pad(key=LESS, says=("LESS",))
+_SEASON: tuple[tuple[str, str], ...] = (
+    ("u", "count again"),
+    ("m", "move on"),
+    ("b", "back a set"),
+    ("f", "freeze all"),
+    ("l", "the log"),
+    ("w", "who, more"),
+    ("enter", "type number"),
+    ("?", "all keys"),
+    ("q", "close desk"),
+)
+
+
+def floor_board(
+    view: FloorView,
+    calls: Sequence[CallRow],
+    panel: Panel | None,
+    page: str,
+    *,
+    asks: bool,
+) -> Board:
+    """The Floor's pads. `asks`: a question stands that YES answers."""
+    if isinstance(panel, Menu):
+        chosen = [choice.says for choice in panel.choices]
+        return (*_choices(chosen), _small_row(view, _CLOSE, _TAKE_BACK))
+    if isinstance(panel, Typing):
+        first = _NONE if not panel.typed else _digit("0")
+        point = panel.what in ("measure", "load")
+        return (*_digits(first, point=point), _small_row(view, _CLOSE, _ENTER))
+    upper = _seldom() if page == MORE else _calls(calls)
+    if panel is not None:
+        upper = (PadRow(pads=(_CLOSE,)),)
+    return (*upper, *_thumb(view, page, asks=asks))
+
+
+def _calls(calls: Sequence[CallRow]) -> Board:
+    """Each call in its own place, for as long as the movement is the same."""
+    pads = [Pad(key=row.key, says=(row.call,), kind="call") for row in calls]
+    return _grid((*pads, _NO_REP), _ACROSS)
+
+
+def _seldom() -> Board:
+    pads = (Pad(key=key, says=(says,)) for key, says in _SEASON)
+    return _grid(pads, _ACROSS)
+
+
+def _grid(pads: Iterable[Pad], across: int) -> Board:
+    given = tuple(pads)
+    rows = (given[at : at + across] for at in range(0, len(given), across))
+    return tuple(PadRow(pads=(*row, *(_NONE,) * (across - len(row)))) for row in rows)
+
+
+def _thumb(view: FloorView, page: str, *, asks: bool) -> Board:
+    """What a thumb finds without looking: the two lowest rows."""
+    yes = Pad(key="y", says=("YES", "y"), kind="ask" if asks else "plain")
+    turn = _LESS_PAD if page == MORE else Pad(key=MORE, says=("MORE",))
+    if view.phase == "stopped":
+        yes = Pad(key="w", says=("LET", "go on"))
+    first = _TAKE_BACK
+    if view.phase == "before go":
+        first = Pad(key="g", says=("GO",), kind="plain" if asks else "ask")
+    row = PadRow(pads=(first, _of_the_moment(view), yes, turn), rows=_THUMB_ROWS)
+    return row, PadRow(pads=(_good(view),), rows=_GOOD_ROWS)
+
+
+def _small_row(view: FloorView, *pads: Pad) -> PadRow:
+    return PadRow(pads=(*pads, _good(view)), rows=_SMALL_ROWS)
+
+
+def _good(view: FloorView) -> Pad:
+    says = _hinted(view, "space") or "good rep"
+    return Pad(key="space", says=(says.upper(),), kind="good")
+
+
+def _of_the_moment(view: FloorView) -> Pad:
+    """The one pad whose key changes with what is going on."""
+    typed = _hinted(view, "enter")
+    match view.phase:
+        case "stopped":
+            return Pad(key="g", says=("MISTAKE", "go on"))
+        case "frozen":
+            return Pad(key="f", says=("WORK", "goes on"), kind="ask")
+        case "over" | "accepted" | "absent":
+            return Pad(key="g", says=("SCORE", "CARD"), kind="ask")
+        case _ if typed:
+            words = "LANE CHECK" if view.phase == "before go" else "TYPE NUMBER"
+            return Pad(key="enter", says=tuple(words.split()), kind="ask")
+        case _:
+            return Pad(key="u", says=("COUNT", "AGAIN"))
+
+
+def _hinted(view: FloorView, key: str) -> str:
+    """What the Floor's hint says of a key."""
+    found = (hint for hint in view.hint if hint.startswith(f"{key} "))
+    return next(found, "").removeprefix(f"{key} ")
+
+
+# --- numbers, letters, choices --------------------------------------------------------
+
+
+def _digit(sign: str) -> Pad:
+    return Pad(key=sign, says=(sign,))
+
+
+def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS) -> Board:
+    last = (zero, _digit(".") if point else _NONE, back)
+    rows = [tuple(_digit(sign) for sign in row) for row in ("123", "456", "789")]
+    return tuple(PadRow(pads=row) for row in (*rows, last))
+
+
+def _choices(says: Sequence[str]) -> Board:
+    """Choices as a panel numbers them: in one column while they are few."""
+    pads = [
+        Pad(key=str(number), says=(f"{number} {words}",), kind="ask")
+        for number, words in enumerate(says, 1)
+    ]
+    return _grid(pads, 1 if len(pads) <= _ACROSS else 2)
+
+
+def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
+    """The lane check's pads, by what is being typed there."""
+    if mode == "words":
+        return _letters()
+    if mode == "who":
+        nobody = Pad(key="space", says=("NOBODY YET",))
+        return (*_choices(people), PadRow(pads=(_CLOSE, nobody), rows=_SMALL_ROWS))
+    if mode == "value":
+        last = PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS)
+        return (*_digits(_digit("0"), point=True), last)
+    if page == DIGITS:
+        # Until a digit is typed, escape and enter would leave the lane check.
+        last = PadRow(pads=(_NO_DIGITS, _NONE), rows=_SMALL_ROWS)
+        return (*_digits(_digit("0"), point=False, back=_NONE), last)
+    moves = (
+        Pad(key="up", says=("UP",)),
+        Pad(key="down", says=("DOWN",)),
+        Pad(key="a", says=("ALL", "unchanged")),
+        Pad(key="escape", says=("TO THE", "FLOOR")),
+    )
+    answers = (
+        Pad(key=DIGITS, says=("MEASURED",), kind="ask"),
+        Pad(key="n", says=("NOT AS", "PLANNED"), kind="call"),
+    )
+    planned = Pad(key="space", says=("AS PLANNED",), kind="good")
+    return (
+        PadRow(pads=answers),
+        PadRow(pads=moves, rows=_THUMB_ROWS),
+        PadRow(pads=(planned,), rows=_GOOD_ROWS),
+    )
+
+
+def _letters() -> Board:
+    """A keyboard of our own: the tablet's would cover the screen."""
+    rows = [tuple(_digit(sign) for sign in row) for row in _LETTERS]
+    rows[-1] = (*rows[-1], _ONE_LESS)
+    space = Pad(key="space", says=("space",))
+    return tuple(PadRow(pads=row) for row in (*rows, (_CLOSE, space, _ENTER)))
+
+
+def card_board(answers: Iterable[str], rest: Iterable[str]) -> Board:
+    """The scorecard's pads, from the words of its keys."""
+    scroll = (Pad(key="pageup", says=("UP",)), Pad(key="pagedown", says=("DOWN",)))
+    asked = [pad for words in answers if (pad := _from_words(words, "ask"))]
+    others = [pad for words in rest if (pad := _from_words(words, "plain"))]
+    if any(pad.key == "q" for pad in others):
+        others.append(Pad(key="y", says=("YES", "y")))
+    return (
+        PadRow(pads=scroll, rows=_THUMB_ROWS),
+        *_grid(asked, 2),
+        PadRow(pads=tuple(others), rows=_THUMB_ROWS),
+    )
+
+
+def _from_words(words: str, kind: PadKind) -> Pad | None:
+    """The pad of a key's words such as "1 athlete accepts"; None if they name none."""
+    keys, _, says = words.partition(" ")
+    key = keys.rstrip(",")
+    if key != "escape" and len(key) != 1:
+        return None
+    return Pad(key=key, says=(says.removeprefix("y "),), kind=kind)

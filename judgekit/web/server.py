@@ -1,0 +1,253 @@
+"""The server: a list of desks, a page for each, and a process behind each open page.
+
+Everything is refused unless it comes from a page of ours, by somebody who came with the
+link; a lane asks for its PIN, too. Nothing is started before all of that is known.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from time import monotonic
+from typing import TYPE_CHECKING
+
+import textual_serve
+from aiohttp import web
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from judgekit.core.values import dataclass
+from judgekit.web.desks import Served
+from judgekit.web.sessions import ELSEWHERE, Session, Sessions
+
+if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable
+
+    from judgekit.web.gate import Gate
+
+    Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+
+_OURS = Path(__file__).parent / "static"
+_THEIRS = Path(textual_serve.__file__).parent / "static"
+# Every file that is sent, by the name it is asked for: no folder is ever listed.
+_STATIC = {
+    "enter.js": _OURS / "enter.js",
+    "desk.js": _OURS / "desk.js",
+    "page.css": _OURS / "page.css",
+    "textual.js": _THEIRS / "js" / "textual.js",
+    "xterm.css": _THEIRS / "css" / "xterm.css",
+    "mono.ttf": _THEIRS / "fonts" / "RobotoMono-VariableFont_wght.ttf",
+}
+_HEADERS = {
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    # A page without a referrer would post its forms without an origin, too.
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cache-Control": "no-store",
+}
+_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+    "font-src 'self'; img-src 'self' data:; "
+    "connect-src 'self' ws://{host} wss://{host}; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+# A page is silent for no longer than this and half of it; then its lane is free again.
+_HEARTBEAT_S = 10.0
+_BODY_MOST, _MESSAGE_MOST = 2048, 65536
+_TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the lane."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """What is served, by whom it may be asked, and how many screens there may be."""
+
+    name: str
+    desks: tuple[Served, ...]
+    origins: frozenset[str]
+    most: int
+    port: int
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        """The names that a request may come under: no other site's name leads here."""
+        return frozenset(origin.partition("://")[2] for origin in self.origins)
+
+    @property
+    def cookie(self) -> str:
+        """Another server of this machine, on another port, has another cookie."""
+        return f"judgekit-{self.port}"
+
+
+class Server:
+    """The pages and their sessions."""
+
+    def __init__(self, house: House, gate: Gate) -> None:
+        self.house = house
+        self.sessions = Sessions(house.most)
+        self._gate = gate
+        self._desks = {desk.id: desk for desk in house.desks}
+        self._pages = Environment(
+            loader=PackageLoader("judgekit.web", "pages"),
+            autoescape=True,
+            undefined=StrictUndefined,
+        )
+
+    def application(self) -> web.Application:
+        """The routes, behind what every request must hold."""
+        made = web.Application(middlewares=[self._guarded], client_max_size=_BODY_MOST)
+        made.add_routes(
+            [
+                web.get("/", self._list),
+                web.get("/alive", self._alive),
+                web.post("/enter", self._enter),
+                web.get("/desk/{id}", self._desk),
+                web.post("/desk/{id}", self._pin),
+                web.get("/ws/{id}", self._open),
+                web.get("/ws/{id}/{how:over|back}", self._open),
+                web.get("/static/{name}", self._static),
+            ]
+        )
+        made.on_shutdown.append(self._end)
+        return made
+
+    async def _end(self, _: web.Application) -> None:
+        await self.sessions.close()
+
+    # --- who asks ---------------------------------------------------------------------
+
+    @web.middleware
+    async def _guarded(
+        self, request: web.Request, handler: Handler
+    ) -> web.StreamResponse:
+        try:
+            if request.host not in self.house.hosts:
+                raise web.HTTPMisdirectedRequest(text="This server has another name.")
+            if not self._comes_from_us(request):
+                raise web.HTTPForbidden(text="Another site's page asked for this.")
+            answer = await handler(request)
+        except web.HTTPException as refused:
+            refused.headers.update(self._headers(request))
+            raise
+        if not answer.prepared:
+            answer.headers.update(self._headers(request))
+        return answer
+
+    def _headers(self, request: web.Request) -> dict[str, str]:
+        host = request.host if request.host in self.house.hosts else "127.0.0.1"
+        return {**_HEADERS, "Content-Security-Policy": _POLICY.format(host=host)}
+
+    def _comes_from_us(self, request: web.Request) -> bool:
+        """Browsers say whose page asks; what changes or starts anything must."""
+        origin = request.headers.get("Origin")
+        if origin is not None:
+            return origin in self.house.origins
+        return request.method == "GET" and not request.path.startswith("/ws/")
+
+    def _visitor(self, request: web.Request) -> str:
+        return request.cookies.get(self.house.cookie, "")
+
+    def _asked(self, request: web.Request) -> Served:
+        """The desk that is asked for, by somebody who came with the link."""
+        if not self._gate.knows(self._visitor(request)):
+            raise web.HTTPUnauthorized(
+                text=self._page("enter.html"), content_type="text/html"
+            )
+        desk = self._desks.get(request.match_info["id"])
+        if desk is None:
+            raise web.HTTPNotFound(text="There is no such desk.")
+        return desk
+
+    # --- pages ------------------------------------------------------------------------
+
+    def _page(self, name: str, **given: object) -> str:
+        return self._pages.get_template(name).render(event=self.house.name, **given)
+
+    def _html(self, name: str, status: int = 200, **given: object) -> web.Response:
+        text = self._page(name, **given)
+        return web.Response(text=text, status=status, content_type="text/html")
+
+    async def _list(self, request: web.Request) -> web.Response:
+        if not self._gate.knows(self._visitor(request)):
+            return self._html("enter.html", 401)
+        groups: dict[str, list[Served]] = {}
+        for desk in self.house.desks:
+            groups.setdefault(desk.group, []).append(desk)
+        return self._html("list.html", groups=groups)
+
+    async def _alive(self, _: web.Request) -> web.Response:
+        return web.Response(status=204)
+
+    async def _enter(self, request: web.Request) -> web.Response:
+        visitor = self._gate.enter(await request.text())
+        if not visitor:
+            raise web.HTTPUnauthorized(text="The link is not of this server.")
+        answer = web.Response(status=204)
+        answer.set_cookie(
+            self.house.cookie,
+            visitor,
+            httponly=True,
+            samesite="Strict",
+            secure=request.headers.get("Origin", "").startswith("https:"),
+        )
+        return answer
+
+    async def _desk(self, request: web.Request) -> web.Response:
+        desk = self._asked(request)
+        if not self._gate.may_open(self._visitor(request), desk.pin):
+            return self._html("pin.html", desk=desk, says="")
+        if not self.sessions.has_room(desk):
+            return self._html("full.html", 503, desk=desk, most=self.sessions.most)
+        return self._html("desk.html", desk=desk)
+
+    async def _pin(self, request: web.Request) -> web.Response:
+        desk = self._asked(request)
+        visitor, now = self._visitor(request), monotonic()
+        if self._gate.may_open(visitor, desk.pin):
+            raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        pin = str((await request.post()).get("pin", ""))
+        if self._gate.try_pin(visitor, desk.pin, pin, now):
+            raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        locked = round(self._gate.locked_s(desk.pin, now))
+        if locked:
+            says = f"Too many wrong PINs: {desk.name} takes none for {locked} s."
+            return self._html("pin.html", 429, desk=desk, says=says)
+        return self._html("pin.html", 403, desk=desk, says=_TRY_AGAIN)
+
+    async def _static(self, request: web.Request) -> web.StreamResponse:
+        path = _STATIC.get(request.match_info["name"])
+        if path is None:
+            raise web.HTTPNotFound(text="There is no such file.")
+        return web.FileResponse(path, headers=self._headers(request))
+
+    # --- screens ----------------------------------------------------------------------
+
+    async def _open(self, request: web.Request) -> web.StreamResponse:
+        desk = self._asked(request)
+        if not self._gate.may_open(self._visitor(request), desk.pin):
+            raise web.HTTPForbidden(text="The lane's PIN comes first.")
+        if not self.sessions.has_room(desk):
+            raise web.HTTPServiceUnavailable(text="No room for another screen.")
+        socket = web.WebSocketResponse(
+            heartbeat=_HEARTBEAT_S, max_msg_size=_MESSAGE_MOST
+        )
+        if not socket.can_prepare(request).ok:
+            raise web.HTTPUpgradeRequired(text="Only a page opens a screen.")
+        how = request.match_info.get("how", "")
+        visitor = self._visitor(request)
+        if how == "back" and not self.sessions.may_return(desk, visitor):
+            await socket.prepare(request)
+            await socket.close(code=ELSEWHERE)
+            return socket
+        session = Session(desk, socket, request.transport, over=how == "over")
+        async with self.sessions.place(session, visitor):
+            await socket.prepare(request)
+            await session.run(_size(request))
+        return socket
+
+
+def _size(request: web.Request) -> tuple[int, int]:
+    """Columns and rows of the page, or the usual ones."""
+    try:
+        return int(request.query["width"]), int(request.query["height"])
+    except (KeyError, ValueError):
+        return 80, 24
