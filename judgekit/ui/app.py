@@ -146,6 +146,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         size that came back in time is no other size. And of two signals that came
         together the first may be heard last.
         """
+        if not self.screen_stack:
+            return  # the app has ended meanwhile
         size = size_of(self._driver)
         if size is not None and size != self.size:
             self.post_message(Resize(size, size))
@@ -266,7 +268,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _stalled(self, ms: int) -> None:
         """The screen did nothing for so long; keys keep the times of their presses."""
-        screen = self.screen
+        screen = self.screen_stack[-1] if self.screen_stack else None
         if isinstance(screen, JudgeScreen) and self._given.zero_boot_ms is not None:
             says = f"The screen stood still for {ms / 1000:.1f} s; every press keeps "
             news = DeskNews(Told(says=f"{says}its own time."))

@@ -6,8 +6,10 @@ from time import monotonic
 
 import pytest
 
-from judgekit.core.entry import Accept, Freeze, GoOn, NoRep, Reading, Rep, Stop
+from judgekit.core.entry import Accept, Dispute, Freeze, GoOn, NoRep, Reading, Rep, Stop
+from judgekit.core.plan import SetKey
 from judgekit.core.press import Called
+from judgekit.core.ruling import RepsInSet
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.panels import Typing
 from judgekit.ui.screens.floor import FloorScreen
@@ -229,7 +231,11 @@ async def test_a_scorecard_is_signed_by_fingers_alone() -> None:
     async with floor.app.run_test(size=PHONE) as pilot:
         await finger(floor, pilot, "SCORE CARD")
         assert isinstance(floor.app.screen, ScorecardScreen)
-        await finger(floor, pilot, "DOWN", "UP", "dispute", "the count")
+        await finger(floor, pilot, "DOWN", "UP", "dispute", "the count", "1", "ENTER")
+        await finger(floor, pilot, "n", "o", "space", "DEL", "ENTER", "ENTER")
+        [asked] = [b for b in floor.bodies() if isinstance(b, Dispute)]
+        assert asked.about == "no"
+        assert asked.claims == RepsInSet(set=SetKey(1, 1, 1), by=-1)
         await finger(floor, pilot, "athlete accepts", "judge accepts")
         signed = [b.who for b in floor.bodies() if isinstance(b, Accept)]
         assert (signed, floor.lane.closed) == (["athlete", "judge"], True)

@@ -138,7 +138,8 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
     """The scorecard above its pads."""
 
     def board(self) -> Board:
-        return pads.card_board(*self._keys())
+        step = self._dispute.step
+        return pads.dispute_board(step) if step else pads.card_board(*self._keys())
 
     def _draw_lines(self) -> None:
         super()._draw_lines()

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
 from judgekit.ui.actions import STOP_PAD
+from judgekit.ui.disputekeys import ABOUT
 from judgekit.ui.panels import Menu, Typing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from judgekit.ui.disputekeys import Step
     from judgekit.ui.panels import Panel
     from judgekit.ui.views.floor import CallRow, FloorView
 
@@ -63,6 +65,8 @@ _SEASON: tuple[tuple[str, str], ...] = (
     ("l", "the log"),
     ("w", "who, more"),
     ("enter", "type number"),
+    ("+", "many at once"),
+    ("*", "look"),
     ("?", "all keys"),
     ("q", "close desk"),
 )
@@ -159,8 +163,8 @@ def _digit(sign: str) -> Pad:
     return Pad(key=sign, says=(sign,))
 
 
-def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS) -> Board:
-    last = (zero, _digit(".") if point else _NONE, back)
+def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS, sign: str = ".") -> Board:
+    last = (zero, _digit(sign) if point else _NONE, back)
     rows = [tuple(_digit(sign) for sign in row) for row in ("123", "456", "789")]
     return tuple(PadRow(pads=row) for row in (*rows, last))
 
@@ -226,6 +230,25 @@ def card_board(answers: Iterable[str], rest: Iterable[str]) -> Board:
         *_grid(asked, 2),
         PadRow(pads=tuple(others), rows=_THUMB_ROWS),
     )
+
+
+def dispute_board(step: Step) -> Board:
+    """The pads of a dispute, by what is asked: a choice, a number, or words."""
+    ends = PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS)
+    others = (Pad(key="up", says=("ONE UP",)), Pad(key="down", says=("ONE DOWN",)))
+    match step:
+        case "about":
+            pads = [Pad(key=k, says=(says,), kind="ask") for k, says in ABOUT.items()]
+            return (*_grid(pads, 2), PadRow(pads=(_CLOSE,), rows=_SMALL_ROWS))
+        case "set":
+            number = _digits(_digit("0"), point=False)
+            return (*number, PadRow(pads=others, rows=_SMALL_ROWS), ends)
+        case "no-rep":
+            return PadRow(pads=others), ends
+        case "time":
+            return (*_digits(_digit("0"), point=True, sign=":"), ends)
+        case _:
+            return _letters()
 
 
 def _from_words(words: str, kind: PadKind) -> Pad | None:
