@@ -93,6 +93,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self.theme = JUDGEKIT.name
         self._standing = standing or Standing()
         self._signal = 0
+        self._sized = False
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
         self._times = times
@@ -137,7 +138,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             self._signalled(self._signal)
 
     def on_resize(self) -> None:
-        self.set_timer(_RESIZED_S, self._look_at_size)
+        # The first size is that of the window as it was found.
+        if self._sized:
+            self.set_timer(_RESIZED_S, self._look_at_size)
+        self._sized = True
 
     def _look_at_size(self) -> None:
         """Take the size that the window has, and draw all of it.

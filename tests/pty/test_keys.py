@@ -55,6 +55,8 @@ TOLD: dict[tuple[str, ...], str] = {
     ("escape",): "escape does nothing",
     ("backspace",): "Ines Varga: undone",
 }
+# These open a panel, or are refused where every rep is judged: no entry tells of them.
+PANELS = ("+", "*")
 # Without the kitty protocol these never come.
 KITTY_ONLY = {
     *("f21", "f22", "f23", "f24", "raise_volume", "lower_volume", "mute_volume"),
@@ -148,7 +150,7 @@ def station(guarded: EventFolder) -> Iterator[Station]:
 
 
 def expected(row: Row) -> list[tuple[object, ...]]:
-    return [_of(key) for key in row.keys]
+    return [_of(key) for key in row.keys if key not in PANELS]
 
 
 def _of(key: str) -> tuple[object, ...]:
@@ -178,7 +180,7 @@ def test_each_key_is_in_the_log_once_as_what_it_is(
 def test_each_extra_key_does_what_it_was_given_for(
     tmp_path: Path, protocol: str
 ) -> None:
-    extra = [*KEY_NAMES, "+", "é", "в", "€", "ß"]
+    extra = [*KEY_NAMES, "/", "é", "в", "€", "ß"]
     keys = "\n[keys]\ngood = " + json.dumps(extra, ensure_ascii=False)
     folder = under_way(tmp_path, BARE + keys)
     table = [row for row in rows(protocol) if row.keys in {(key,) for key in extra}]

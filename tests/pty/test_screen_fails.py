@@ -19,12 +19,12 @@ if TYPE_CHECKING:
 
 FAILURES = {
     "a handler": """
-was = floor.FloorScreen.on_key
+was = floor.JudgeScreen.on_key
 def on_key(self, event):
     if event.key == "x":
         fail()
     was(self, event)
-floor.FloorScreen.on_key = on_key
+floor.JudgeScreen.on_key = on_key
 """,
     "a render": """
 was = face.Face.render_lines
@@ -41,20 +41,20 @@ def compose(self):
 floor.FloorScreen.compose = compose
 """,
     "a timer": """
-was = floor.FloorScreen.on_mount
+was = floor.JudgeScreen.on_mount
 def on_mount(self):
     self.set_timer(0.3, fail)
     was(self)
-floor.FloorScreen.on_mount = on_mount
+floor.JudgeScreen.on_mount = on_mount
 """,
     "a worker": """
-was = floor.FloorScreen.on_mount
+was = floor.JudgeScreen.on_mount
 def on_mount(self):
     async def work():
         fail()
     self.run_worker(work())
     was(self)
-floor.FloorScreen.on_mount = on_mount
+floor.JudgeScreen.on_mount = on_mount
 """,
     "the app": """
 was = app.FloorApp.on_mount

@@ -24,13 +24,13 @@ STALL_S = 2.0
 # The key x keeps the event loop busy, as a slow drawing or a stuck terminal would.
 BUSY = f"""
 import time
-was = floor.FloorScreen.on_key
+was = floor.JudgeScreen.on_key
 def on_key(self, event):
     if event.key == "x":
         time.sleep({STALL_S})
         return
     was(self, event)
-floor.FloorScreen.on_key = on_key
+floor.JudgeScreen.on_key = on_key
 """
 
 
@@ -38,7 +38,7 @@ floor.FloorScreen.on_key = on_key
 HELD_UP = """
 import time
 GOES_ON = MARK.with_name("goes-on")
-was = floor.FloorScreen.on_key
+was = floor.JudgeScreen.on_key
 def on_key(self, event):
     if event.key == "x":
         MARK.touch()
@@ -46,7 +46,7 @@ def on_key(self, event):
             time.sleep(0.01)
         return
     was(self, event)
-floor.FloorScreen.on_key = on_key
+floor.JudgeScreen.on_key = on_key
 """
 CAP_MS = 45_000
 
