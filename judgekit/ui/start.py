@@ -11,6 +11,10 @@ from time import monotonic
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual.screen import Screen
+
     from judgekit.desk import Coming, Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
@@ -203,6 +207,17 @@ def run_wall(
 
     app = WallApp(sheets, again)
     app.run(mouse=mouse)
+    return FAILED if app.return_code is None else app.return_code
+
+
+def run_watch(made: Callable[[], Screen[None]]) -> int:
+    """One screen of those who look on until it is left; the exit code."""
+    if not _ready():
+        return WRONG_PLACE
+    from judgekit.ui.watch_app import WatchApp
+
+    app = WatchApp(made)
+    app.run(mouse=False)
     return FAILED if app.return_code is None else app.return_code
 
 

@@ -1,0 +1,65 @@
+"""The thread of whoever looks on: it reads beside the screen, and writes."""
+
+from __future__ import annotations
+
+import threading
+from collections import deque
+from contextlib import suppress
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from judgekit.desk.onlooker import HeatSeen, Onlooker
+
+# So often there is a look: a rep is on the wall well within a second.
+LOOK_S = 0.25
+
+
+class Lookout:
+    """Looks four times a second, tells what is new, and does jobs between looks.
+
+    Books are written by the thread that looks: jobs are given with `soon`.
+    """
+
+    def __init__(self, onlooker: Onlooker) -> None:
+        self._onlooker = onlooker
+        self._tell: Callable[[tuple[HeatSeen, ...]], object] | None = None
+        self._jobs: deque[Callable[[], None]] = deque()
+        self._wake = threading.Event()
+        self._ended = threading.Event()
+        self._thread: threading.Thread | None = None
+
+    def start(self, tell: Callable[[tuple[HeatSeen, ...]], object]) -> None:
+        """Begin to look; `tell` is called from that thread."""
+        self._tell = tell
+        self._thread = threading.Thread(target=self._run, name="lookout", daemon=True)
+        self._thread.start()
+
+    def soon(self, job: Callable[[], None]) -> None:
+        """Do that before the next look, which follows at once."""
+        self._jobs.append(job)
+        self._wake.set()
+
+    def close(self) -> None:
+        """Do what was given, and look no more. Safe to call twice."""
+        self._ended.set()
+        self._wake.set()
+        if self._thread is not None:
+            self._thread.join()
+            self._thread = None
+
+    def _run(self) -> None:
+        while not self._ended.is_set():
+            self._wake.clear()
+            self._work_off()
+            # A folder that is gone for a moment must not end the looking for good.
+            with suppress(OSError):
+                if self._onlooker.look() and self._tell is not None:
+                    self._tell(self._onlooker.heats)
+            self._wake.wait(LOOK_S)
+        self._work_off()
+
+    def _work_off(self) -> None:
+        while self._jobs:
+            self._jobs.popleft()()
