@@ -26,6 +26,7 @@ COMMANDS = {
     "ready": "Look at this computer before a heat.",
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "board": "Show a heat to the hall: counts, order so far, who comes next.",
+    "head": "Look on at all lanes as head judge: freeze, recall, rule.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",
