@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Go
+from judgekit.core.entry import Go, Is, Scale
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.runs import counting, day_entries, runs_of
@@ -171,15 +171,12 @@ class Onlooker:
 
 
 class _Book:
-    """One book as far as it was read."""
+    """One book as far as it was read; a rescue writes it anew with all that it held."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        self._open(sqlite.read(path))
-
-    def _open(self, reader: sqlite.ReadOnlyBook) -> None:
-        self._reader = reader
-        self.id, self.heat = reader.id, reader.heat
+        self._reader = sqlite.read(path)
+        self.id, self.heat = self._reader.id, self._reader.heat
         self.entries: list[Entry] = []
         self.plans: dict[str, Plan] = {}
         # As the files were before the last look, and before the one before that.
@@ -192,21 +189,13 @@ class _Book:
         # is looked at once more.
         if self._signs == (sign, sign):
             return False
-        replaced = (
-            self._signs[1][:1] and sign[:1] and sign[0][2] != self._signs[1][0][2]
-        )
         try:
-            if replaced:
-                self._open(sqlite.read(self._path))
-            return self._take(sign)
+            new = self._reader.entries(after=len(self.entries))
+            if any(isinstance(e.body, Go | Is | Scale) for e in new):
+                self.plans = self._reader.plans()
         except BookError:
             # Being made, moved or written anew: the next look sees.
             return False
-
-    def _take(self, sign: _Sign) -> bool:
-        new = self._reader.entries(after=len(self.entries))
-        if any(isinstance(e.body, Go) or getattr(e.body, "plan", "") for e in new):
-            self.plans = self._reader.plans()
         self.entries += new
         self._signs = (self._signs[1], sign)
         return bool(new)
