@@ -87,7 +87,7 @@ class HeadDesk:
                     for number, (lane, draft) in enumerate(said, book.last + 1)
                 ]
             )
-        except BookError as error:
+        except (BookError, OSError) as error:
             return f"NOT SAVED: {error}"
         return ""
 

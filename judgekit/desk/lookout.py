@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import threading
 from collections import deque
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from judgekit.desk.onlooker import HeatSeen, Onlooker
+
+    # Told the heats as they are by now, and what cannot be read, if anything.
+    Tell = Callable[[tuple[HeatSeen, ...], str], object]
 
 # So often there is a look: a rep is on the wall well within a second.
 LOOK_S = 0.25
@@ -24,13 +26,14 @@ class Lookout:
 
     def __init__(self, onlooker: Onlooker) -> None:
         self._onlooker = onlooker
-        self._tell: Callable[[tuple[HeatSeen, ...]], object] | None = None
+        self._tell: Tell | None = None
+        self._wrong = ""
         self._jobs: deque[Callable[[], None]] = deque()
         self._wake = threading.Event()
         self._ended = threading.Event()
         self._thread: threading.Thread | None = None
 
-    def start(self, tell: Callable[[tuple[HeatSeen, ...]], object]) -> None:
+    def start(self, tell: Tell) -> None:
         """Begin to look; `tell` is called from that thread."""
         self._tell = tell
         self._thread = threading.Thread(target=self._run, name="lookout", daemon=True)
@@ -53,12 +56,21 @@ class Lookout:
         while not self._ended.is_set():
             self._wake.clear()
             self._work_off()
-            # A folder that is gone for a moment must not end the looking for good.
-            with suppress(OSError):
-                if self._onlooker.look() and self._tell is not None:
-                    self._tell(self._onlooker.heats)
+            self._look()
             self._wake.wait(LOOK_S)
         self._work_off()
+
+    def _look(self) -> None:
+        """One look. Whatever fails must not end the looking, nor stay unsaid."""
+        new = False
+        try:
+            new = self._onlooker.look()
+            wrong = self._onlooker.wrong
+        except Exception as error:  # noqa: BLE001 - a log may come from anywhere
+            wrong = f"{type(error).__name__}: {error}"
+        if self._tell is not None and (new or wrong != self._wrong):
+            self._tell(self._onlooker.heats, wrong)
+        self._wrong = wrong
 
     def _work_off(self) -> None:
         while self._jobs:

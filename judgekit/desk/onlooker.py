@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from judgekit.desk.clock import Clock
     from judgekit.files.eventfolder import EventFolder
 
+# A book that cannot be read in so many looks is told of.
+_FAILS = 8
 # What two files are known by, without opening them.
 _Sign = tuple[tuple[int, int, int], ...]
 
@@ -79,6 +81,7 @@ class Onlooker:
         self._folder = folder
         self._books: dict[Path, _Book | None] = {}
         self._heats: dict[str, HeatSeen] = {}
+        self._failing: dict[Path, tuple[int, str]] = {}
 
     @property
     def heats(self) -> tuple[HeatSeen, ...]:
@@ -86,13 +89,29 @@ class Onlooker:
         names = self._folder.heat_names()
         return tuple(self._heats[name] for name in names if name in self._heats)
 
+    @property
+    def wrong(self) -> str:
+        """Which book could not be read for a while; empty where none is such.
+
+        One look says nothing: a book may just be made, or written anew.
+        """
+        found = (why for many, why in self._failing.values() if many >= _FAILS)
+        return next(found, "")
+
     @collector_still()
     def look(self) -> bool:
         """Read what is new; whether anything is."""
         changed = set()
         for path in book_paths(self._folder.log):
-            book = self._book(path)
-            if book is not None and book.grown():
+            try:
+                book = self._book(path)
+                grown = book is not None and book.grown()
+            except BookError as error:
+                many, _ = self._failing.get(path, (0, ""))
+                self._failing[path] = many + 1, str(error)
+                continue
+            self._failing.pop(path, None)
+            if book is not None and grown:
                 changed.add(book.heat)
         if not self._heats:
             changed |= {*self._folder.heat_names()}
@@ -101,12 +120,9 @@ class Onlooker:
         return bool(changed)
 
     def _book(self, path: Path) -> _Book | None:
-        """The book of that file, or None: a copy, or no book yet."""
+        """The book of that file, or None for a copy; BookError if it cannot be read."""
         if path not in self._books:
-            try:
-                book = _Book(path)
-            except BookError:
-                return None
+            book = _Book(path)
             self._books[path] = book if path.stem == book.id else None
         return self._books[path]
 
@@ -183,19 +199,15 @@ class _Book:
         self._signs: tuple[_Sign, _Sign] = ((), ())
 
     def grown(self) -> bool:
-        """Whether there are new entries since; they are read then."""
+        """Whether there are new entries since; they are read then, or BookError."""
         sign = _sign(self._path)
         # Files may change twice within one tick of their clock: what has just changed
         # is looked at once more.
         if self._signs == (sign, sign):
             return False
-        try:
-            new = self._reader.entries(after=len(self.entries))
-            if any(isinstance(e.body, Go | Is | Scale) for e in new):
-                self.plans = self._reader.plans()
-        except BookError:
-            # Being made, moved or written anew: the next look sees.
-            return False
+        new = self._reader.entries(after=len(self.entries))
+        if any(isinstance(e.body, Go | Is | Scale) for e in new):
+            self.plans = self._reader.plans()
         self.entries += new
         self._signs = (self._signs[1], sign)
         return bool(new)

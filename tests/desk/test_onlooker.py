@@ -150,12 +150,53 @@ def test_a_book_that_is_written_anew_under_its_name_is_read_anew(hall: Hall) -> 
     assert hall.heat.lanes[0].lane.work.good == 3
 
 
+def test_a_book_that_stays_unreadable_is_told_of_until_it_can_be_read(
+    hall: Hall,
+) -> None:
+    hall.onlooker.look()
+    damaged = hall.folder.log / "1_l9_x.sqlite"
+    damaged.write_bytes(b"no book at all" * 100)
+    hall.onlooker.look()
+    assert hall.onlooker.wrong == ""
+    for _ in range(8):
+        hall.onlooker.look()
+    assert damaged.name in hall.onlooker.wrong
+    [sound] = hall.folder.log.glob("*_l1_*.sqlite")
+    damaged.write_bytes(sound.read_bytes())
+    hall.onlooker.look()
+    assert hall.onlooker.wrong == ""
+
+
+def test_whatever_fails_in_a_look_is_told_and_the_looking_goes_on(
+    hall: Hall, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lookout = Lookout(hall.onlooker)
+    told: list[str] = []
+    failed, mended = Event(), Event()
+
+    def fails() -> bool:
+        raise ValueError("no such set")
+
+    def tell(_heats: tuple[HeatSeen, ...], wrong: str) -> None:
+        told.append(wrong)
+        (failed if wrong else mended).set()
+
+    with monkeypatch.context() as patch:
+        patch.setattr(hall.onlooker, "look", fails)
+        lookout.start(tell)
+        assert failed.wait(30)
+    assert mended.wait(30)
+    lookout.close()
+    assert told == ["ValueError: no such set", ""]
+
+
 def test_the_thread_tells_what_is_new_and_does_what_it_is_given(hall: Hall) -> None:
     lookout = Lookout(hall.onlooker)
     told: list[int] = []
     seen, done = Event(), Event()
 
-    def tell(heats: tuple[HeatSeen, ...]) -> None:
+    def tell(heats: tuple[HeatSeen, ...], wrong: str) -> None:
+        assert wrong == ""
         told.append(heats[0].lanes[0].lane.work.good)
         if told[-1] == 1:
             seen.set()

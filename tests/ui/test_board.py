@@ -289,9 +289,9 @@ class Told:
     """A lookout that is given what it sees."""
 
     def __init__(self) -> None:
-        self.tell: Callable[[tuple[HeatSeen, ...]], object] | None = None
+        self.tell: Callable[[tuple[HeatSeen, ...], str], object] | None = None
 
-    def start(self, tell: Callable[[tuple[HeatSeen, ...]], object]) -> None:
+    def start(self, tell: Callable[[tuple[HeatSeen, ...], str], object]) -> None:
         self.tell = tell
 
 
@@ -302,16 +302,18 @@ async def test_what_is_told_is_on_the_screen_and_two_heats_take_turns() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, lambda: lookout.tell is not None)
         assert lookout.tell is not None
-        lookout.tell((busy(),))
+        lookout.tell((busy(),), "")
         await until(pilot, lambda: "21 Ana Roth" in "\n".join(rows(app)))
         assert faint(app) == []
         other = heat("4", Played(plan(1, "Ulf Rey")).go())
-        lookout.tell((busy(), other))
+        lookout.tell((busy(), other), "")
         screen = app.screen
         assert isinstance(screen, BoardScreen)
         for _ in range(40):
             screen.tick()
         await until(pilot, lambda: "21 Ulf Rey" in "\n".join(rows(app)))
+        lookout.tell((busy(), other), "the log 3_l1 is damaged")
+        await until(pilot, lambda: "CANNOT BE READ: the log 3_l1" in rows(app)[-1])
         await pilot.press("x")
         assert app.is_running
         await pilot.press("q")

@@ -364,9 +364,9 @@ class Told:
     """A lookout that is given what it sees, and does jobs at once."""
 
     def __init__(self) -> None:
-        self.tell: Callable[[tuple[HeatSeen, ...]], object] | None = None
+        self.tell: Callable[[tuple[HeatSeen, ...], str], object] | None = None
 
-    def start(self, tell: Callable[[tuple[HeatSeen, ...]], object]) -> None:
+    def start(self, tell: Callable[[tuple[HeatSeen, ...], str], object]) -> None:
         self.tell = tell
 
     def soon(self, job: Callable[[], None]) -> None:
@@ -393,7 +393,7 @@ async def test_a_freeze_typed_on_the_view_is_written_and_the_desk_obeys(
     async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, lambda: lookout.tell is not None)
         assert lookout.tell is not None
-        lookout.tell(onlooker.heats)
+        lookout.tell(onlooker.heats, "")
         await until(pilot, lambda: "Ines Varga" in text(app))
         await pilot.press("e")
         await until(pilot, lambda: "EMERGENCY" in text(app))
@@ -407,7 +407,7 @@ async def test_a_freeze_typed_on_the_view_is_written_and_the_desk_obeys(
         desk.work_off()
         assert [hold.why for hold in desk.lane(1).holds] == ["bar"]
         onlooker.look()
-        lookout.tell(onlooker.heats)
+        lookout.tell(onlooker.heats, "")
         await until(pilot, lambda: "frozen" in text(app))
         await pilot.press("q", "y")
         await until(pilot, lambda: not app.is_running)

@@ -13,6 +13,7 @@ from judgekit.ui.views.board import board_view
 from judgekit.ui.views.heats import Moment
 from judgekit.ui.widgets.boardlaying import board_rows
 from judgekit.ui.widgets.painted import Painted
+from judgekit.ui.widgets.row import fit
 
 if TYPE_CHECKING:
     from textual import events
@@ -26,15 +27,17 @@ if TYPE_CHECKING:
 TICK_S = 0.5
 # So many ticks a page stands, where there is more than one.
 _TICKS_A_PAGE = 16
+CANNOT_READ = "CANNOT BE READ:"
 _LEAVE = frozenset({"q", "escape"})
 
 
 class Seen(Message, bubble=False):
-    """The heats as they are by now."""
+    """The heats as they are by now, and what of the log cannot be read, if anything."""
 
-    def __init__(self, heats: tuple[HeatSeen, ...]) -> None:
+    def __init__(self, heats: tuple[HeatSeen, ...], wrong: str) -> None:
         super().__init__()
         self.heats = heats
+        self.wrong = wrong
 
 
 class BoardScreen(SureTimers, Screen[None], inherit_bindings=False):
@@ -54,6 +57,7 @@ class BoardScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._zone = zone
         self._only = only
         self._heats: tuple[HeatSeen, ...] | None = None
+        self._wrong = ""
         self._paper = Painted(id="board")
         self._ticks = 0
 
@@ -61,11 +65,11 @@ class BoardScreen(SureTimers, Screen[None], inherit_bindings=False):
         yield self._paper
 
     def on_mount(self) -> None:
-        self._lookout.start(lambda heats: self.post_message(Seen(heats)))
+        self._lookout.start(lambda *seen: self.post_message(Seen(*seen)))
         self.set_interval(TICK_S, self.tick)
 
     def on_seen(self, message: Seen) -> None:
-        self._heats = message.heats
+        self._heats, self._wrong = message.heats, message.wrong
         self.show()
 
     def on_resize(self) -> None:
@@ -93,4 +97,9 @@ class BoardScreen(SureTimers, Screen[None], inherit_bindings=False):
         )
         view = board_view(self._heats, moment, self._zone, self._only)
         turn = self._ticks // _TICKS_A_PAGE
-        self._paper.put(board_rows(view, turn, *self.size))
+        rows = board_rows(view, turn, *self.size)
+        if self._wrong:
+            # What stands still must not look as if it went on.
+            says = fit(f" {CANNOT_READ} {self._wrong}", self.size.width)
+            rows = (*rows[:-1], ((says, "alarm"),))
+        self._paper.put(rows)

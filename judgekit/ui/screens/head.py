@@ -11,7 +11,7 @@ from judgekit.ui.compat import SureTimers, keys_together
 from judgekit.ui.effects import Say
 from judgekit.ui.headkeys import HeadKeys, Leaves, Ordered, OtherHeat, Ruled
 from judgekit.ui.keys import latin_of, name_of
-from judgekit.ui.screens.board import TICK_S, Seen
+from judgekit.ui.screens.board import CANNOT_READ, TICK_S, Seen
 from judgekit.ui.views.head import FactsKept, emergency_lines, head_view
 from judgekit.ui.views.heats import Moment, schedule
 from judgekit.ui.widgets.headlaying import Below, head_rows
@@ -70,19 +70,20 @@ class HeadScreen(SureTimers, Screen[None], inherit_bindings=False):
         judges = {judge.id: judge.name for judge in folder.event.judges}
         self._kept = FactsKept(folder.gear, judges)
         self._notice = _READING
+        self._wrong = ""
         self._paper = Painted(id="head")
 
     def compose(self) -> ComposeResult:
         yield self._paper
 
     def on_mount(self) -> None:
-        self._lookout.start(lambda heats: self.post_message(Seen(heats)))
+        self._lookout.start(lambda *seen: self.post_message(Seen(*seen)))
         self.set_interval(TICK_S, self.show)
 
     def on_seen(self, message: Seen) -> None:
         if not self._heats:
             self._notice = ""
-        self._heats = message.heats
+        self._heats, self._wrong = message.heats, message.wrong
         self.show()
 
     def on_written(self, message: Written) -> None:
@@ -172,5 +173,6 @@ class HeadScreen(SureTimers, Screen[None], inherit_bindings=False):
             typed=self._keys.typed,
             emergency=emergency_lines(emergency) if emergency is not None else (),
             notice=self._notice,
+            wrong=f"{CANNOT_READ} {self._wrong}" if self._wrong else "",
         )
         self._paper.put(head_rows(view, below, *self.size))

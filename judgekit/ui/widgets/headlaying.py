@@ -36,7 +36,8 @@ _MOST_WORDS = 3
 class Below:
     """What stands below the lanes: of the chosen one, or what is open over it.
 
-    `below` are the lines of an emergency, where those were asked for.
+    `emergency` are the lines of one, where those were asked for; `wrong` says what of
+    the log cannot be read.
     """
 
     lane: int
@@ -44,6 +45,7 @@ class Below:
     typed: str = ""
     emergency: tuple[str, ...] = ()
     notice: str = ""
+    wrong: str = ""
 
 
 def head_rows(view: HeadView, below: Below, width: int, height: int) -> tuple[Row, ...]:
@@ -217,6 +219,7 @@ def _foot(below: Below, columns: int) -> list[Row]:
     hints = HINTS if columns >= _WIDE else BRIEF_HINTS
     keys = packed(hints, columns) if below.open is None else ["escape leaves it"]
     return [
+        *_lines(below.wrong, "alarm", columns, _MOST_WORDS),
         *_lines(below.notice, "notice", columns, _MOST_WORDS),
         *((run(line, "soft", columns),) for line in keys),
     ]
