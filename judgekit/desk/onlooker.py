@@ -239,18 +239,20 @@ def _carried_on(before: LaneRead | None, plan: Plan, entries: Sequence[Entry]) -
 
 
 def _zero(lanes: Sequence[LaneRead]) -> Zero | None:
-    """The newest zero of a heat's lanes; none for who was called back since."""
+    """The newest zero of a heat's lanes; none for who was called back since.
+
+    A tally has the planned start, and says nothing where a desk knows the real one.
+    """
     found = [
-        (gos[-1].wall, gos[-1].ref, read.lane)
+        (bool(go.body.boot), go.wall, go.ref, go.body, read.lane)
         for read in lanes
-        if not read.lane.recalled and (gos := looking.heat_gos(read.lane))
+        if not read.lane.recalled
+        for go in looking.heat_gos(read.lane)[-1:]
+        if isinstance(go.body, Go)
     ]
     if not found:
         return None
-    _, ref, lane = max(found, key=lambda one: one[:2])
-    go = next(e.body for e in lane.entries if e.ref == ref)
-    if not isinstance(go, Go):
-        return None
+    *_, go, lane = max(found, key=lambda one: one[:3])
     return Zero(
         boot=go.boot,
         boot_ms=go.boot_ms - lane.zero_moved_ms,

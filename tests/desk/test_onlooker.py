@@ -13,11 +13,13 @@ from judgekit.desk import onlooker
 from judgekit.desk.lookout import Lookout
 from judgekit.desk.onlooker import HeatSeen, Onlooker
 from judgekit.desk.opening import Wish, open_desk
+from judgekit.desk.transcribing import transcribe
+from judgekit.files import tally
 from judgekit.files.folder import load_event
 from judgekit.store.reading import read_lanes
 from judgekit.store.sqlite import ReadOnlyBook
 from tests.desk.fakes import FakeClock
-from tests.small_event import write_event
+from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -123,6 +125,17 @@ def test_heat_time_runs_from_the_go_of_any_lane(hall: Hall) -> None:
     assert hall.heat.heat_ms(hall.clock) == 4000
     other_boot = FakeClock(boot="another", wall_now=hall.clock.wall_now + 500)
     assert hall.heat.heat_ms(other_boot) == 4500
+
+
+def test_a_lane_from_paper_moves_no_zero_that_a_desk_knows(hall: Hall) -> None:
+    hall.go()
+    row = next(row for row in hall.folder.lanes("1") if row.lane == 2)
+    parsed = tally.parse(TALLY, "t")
+    transcribe(hall.folder, row, parsed, TALLY.encode(), shown="t")
+    hall.clock.pass_(4000)
+    hall.onlooker.look()
+    assert [read.lane.started for read in hall.heat.lanes] == [True, True]
+    assert hall.heat.heat_ms(hall.clock) == 4000
 
 
 def test_all_heats_of_the_list_are_there_with_their_plans(hall: Hall) -> None:

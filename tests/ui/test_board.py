@@ -167,6 +167,19 @@ def test_a_heat_that_was_called_back_waits_again() -> None:
     assert [lane.says for lane in view.heats[0].lanes] == ["ready"]
 
 
+def test_before_go_a_heat_is_named_with_its_planned_start() -> None:
+    planned = waits("2", 1, "Bo", planned=ZERO_WALL + 60 * MINUTE)
+    [seen] = board_view([planned], at(0), UTC).heats
+    assert seen.title.startswith("heat 2 at ")
+    assert (seen.clock, seen.lanes[0].says) == ("", "ready")
+
+
+def test_few_lanes_stand_together_as_one_list() -> None:
+    found = [row.strip() for row in texts(board_rows(view(2, lambda _: ""), 0, 80, 24))]
+    first = next(n for n, row in enumerate(found) if "21 Ana" in row)
+    assert "22 Ana" in found[first + 3]
+
+
 @pytest.mark.parametrize(
     ("late_ms", "words"),
     [

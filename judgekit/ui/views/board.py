@@ -74,7 +74,7 @@ def board_view(
     found = schedule(heats, moment, only)
     waiting = zip(("ON DECK", "WARMING UP"), found.coming, strict=False)
     return BoardView(
-        heats=tuple(_heat(seen, moment) for seen in found.now),
+        heats=tuple(_heat(seen, moment, zone) for seen in found.now),
         coming=tuple(f"{word} {_coming(seen, zone)}" for word, seen in waiting),
         time=time_of_day(moment.wall_now, zone),
         late=late_words(found.late_ms),
@@ -87,13 +87,14 @@ def _coming(seen: HeatSeen, zone: str) -> str:
     return f"heat {seen.heat} at {start}: {', '.join(people)}"
 
 
-def _heat(seen: HeatSeen, moment: Moment) -> BoardHeat:
+def _heat(seen: HeatSeen, moment: Moment, zone: str) -> BoardHeat:
     at = moment.heat_ms(seen)
     order = order_so_far([read.lane for read in seen.lanes])
     workouts = dict.fromkeys(read.lane.plan.workout_name for read in seen.lanes)
     several = len({read.lane.plan.division for read in seen.lanes}) > 1
+    planned = f" at {time_of_day(seen.planned_ms, zone)}" if at is None else ""
     return BoardHeat(
-        title=f"heat {seen.heat}",
+        title=f"heat {seen.heat}{planned}",
         workout=", ".join(workouts),
         clock=_clock(seen, at),
         lanes=tuple(

@@ -25,6 +25,7 @@ _LEAST_COLUMN = 38
 # What goes on in a lane takes no more than that of its one line.
 _SAYS = 30
 _MOST_COLUMNS = 3
+_APART = 2
 # The heat's clock in block figures needs so much of the screen.
 _TALL, _WIDE = 20, 70
 _TONES: dict[Weight, Tone] = {"plain": "text", "strong": "head", "soft": "soft"}
@@ -129,11 +130,14 @@ def _grid(heat: BoardHeat, columns: int, rows: int) -> _Grid:
         if across > 1 and wide < _LEAST_COLUMN:
             break
         each = rows // -(-many // across)
+        scale = _figures(heat.lanes, wide, each)
+        # Further apart, lanes would no longer look like one list.
+        most = _APART + (scale[1] * ROWS if scale else 1)
         grid = _Grid(
             columns=across,
-            rows=max(1, each),
+            rows=max(1, min(each, most)),
             room=many if each else rows * across,
-            scale=_figures(heat.lanes, wide, each),
+            scale=scale,
         )
         if best is None or _size(grid) > _size(best):
             best = grid
