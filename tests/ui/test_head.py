@@ -89,6 +89,8 @@ def test_what_waits_in_a_lane_is_counted_and_told_the_newest_first() -> None:
     played.each(Rep(), 4, 5.3, 6.6, 6.7, 12)
     played.press(12.5, WasClose())
     played.press(16, Rep())
+    played.press(20, Rep())
+    played.press(20.5, TakeBackOne())
     played.press(30, TakeBackOne())
     played.press(40, Dispute(about="one more", claims=RepsInSet(set=FIRST, by=1)))
     played.press(50, Stop(sign="grey face"))
