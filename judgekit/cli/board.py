@@ -19,7 +19,7 @@ def command(ctx: click.Context, event: str, heat: str | None) -> None:
     computer is on the board within a second. q leaves.
 
     Exit codes: 0 it was left; 1 the screen ended by itself; 2 there is no terminal, or
-    the event cannot be read.
+    the event cannot be read; 128 + n ended by signal n.
     """
     from judgekit.cli.asked import check_known
     from judgekit.desk import SystemClock
@@ -32,8 +32,6 @@ def command(ctx: click.Context, event: str, heat: str | None) -> None:
     check_known("heat", heat, folder.heat_names())
     lookout = Lookout(Onlooker(folder))
     zone = folder.event.zone
-    try:
-        code = run_watch(lambda: BoardScreen(lookout, SystemClock(), zone, heat))
-    finally:
-        lookout.close()
-    ctx.exit(code)
+    ctx.exit(
+        run_watch(lambda: BoardScreen(lookout, SystemClock(), zone, heat), lookout)
+    )

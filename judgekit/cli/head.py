@@ -20,7 +20,7 @@ def command(ctx: click.Context, event: str, heat: str | None, who: str) -> None:
     log of their own.
 
     Exit codes: 0 it was closed; 1 the screen ended by itself; 2 there is no terminal,
-    or the event cannot be read.
+    or the event cannot be read; 128 + n ended by signal n.
     """
     from judgekit.cli.asked import check_known
     from judgekit.core.errors import InputError, Problem
@@ -39,10 +39,5 @@ def command(ctx: click.Context, event: str, heat: str | None, who: str) -> None:
         raise InputError([Problem(file="heats.csv", line=1, what=what)])
     clock = SystemClock()
     desk = HeadDesk(folder, clock, clean(who))
-    lookout = Lookout(Onlooker(folder))
-    try:
-        code = run_watch(lambda: HeadScreen(folder, lookout, desk, clock, heat))
-    finally:
-        lookout.soon(desk.close)
-        lookout.close()
-    ctx.exit(code)
+    lookout = Lookout(Onlooker(folder), at_end=desk.close)
+    ctx.exit(run_watch(lambda: HeadScreen(folder, lookout, desk, clock, heat), lookout))

@@ -21,11 +21,15 @@ LOOK_S = 0.25
 class Lookout:
     """Looks four times a second, tells what is new, and does jobs between looks.
 
-    Books are written by the thread that looks: jobs are given with `soon`.
+    Books are written by the thread that looks: jobs are given with `soon`, and `at_end`
+    is its last one.
     """
 
-    def __init__(self, onlooker: Onlooker) -> None:
+    def __init__(
+        self, onlooker: Onlooker, at_end: Callable[[], None] | None = None
+    ) -> None:
         self._onlooker = onlooker
+        self._at_end = at_end
         self._tell: Tell | None = None
         self._wrong = ""
         self._jobs: deque[Callable[[], None]] = deque()
@@ -44,13 +48,17 @@ class Lookout:
         self._jobs.append(job)
         self._wake.set()
 
-    def close(self) -> None:
-        """Do what was given, and look no more. Safe to call twice."""
+    @property
+    def at_stake(self) -> int:
+        """How many jobs are not done yet."""
+        return len(self._jobs)
+
+    def close(self, why: str = "") -> None:  # noqa: ARG002 - what ends it is in no log
+        """Do what was given, and look no more. Safe to call twice, in any thread."""
         self._ended.set()
         self._wake.set()
         if self._thread is not None:
             self._thread.join()
-            self._thread = None
 
     def _run(self) -> None:
         while not self._ended.is_set():
@@ -59,6 +67,8 @@ class Lookout:
             self._look()
             self._wake.wait(LOOK_S)
         self._work_off()
+        if self._at_end is not None:
+            self._at_end()
 
     def _look(self) -> None:
         """One look. Whatever fails must not end the looking, nor stay unsaid."""
@@ -74,4 +84,5 @@ class Lookout:
 
     def _work_off(self) -> None:
         while self._jobs:
-            self._jobs.popleft()()
+            self._jobs[0]()
+            self._jobs.popleft()

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from judgekit.desk import Coming, Desk
+    from judgekit.desk.lookout import Lookout
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.app import FloorApp
     from judgekit.ui.ending import Ending
@@ -210,14 +211,25 @@ def run_wall(
     return FAILED if app.return_code is None else app.return_code
 
 
-def run_watch(made: Callable[[], Screen[None]]) -> int:
-    """One screen of those who look on until it is left; the exit code."""
+def run_watch(made: Callable[[], Screen[None]], lookout: Lookout) -> int:
+    """One screen of those who look on until it is left; the exit code.
+
+    The lookout is always closed here: what was said is written, also after a signal.
+    """
     if not _ready():
         return WRONG_PLACE
+    from judgekit.ui.ending import Ending
     from judgekit.ui.watch_app import WatchApp
 
-    app = WatchApp(made)
-    app.run(mouse=False)
+    with Ending(lookout) as ending:
+        app = WatchApp(made)
+        ending.leave = app.end_by
+        try:
+            app.run(mouse=False)
+        finally:
+            lookout.close()
+        if ending.number:
+            return 128 + ending.number
     return FAILED if app.return_code is None else app.return_code
 
 

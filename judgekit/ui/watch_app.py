@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual.app import App
@@ -27,6 +29,7 @@ class WatchApp(SureTimers, App[None], inherit_bindings=False):
     def __init__(self, made: Callable[[], Screen[None]]) -> None:
         super().__init__()
         self._made = made
+        self._own_loop: asyncio.AbstractEventLoop | None = None
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
 
@@ -36,6 +39,18 @@ class WatchApp(SureTimers, App[None], inherit_bindings=False):
     def get_default_screen(self) -> Screen[None]:
         """The only screen."""
         return self._made()
+
+    def on_mount(self) -> None:
+        self._own_loop = asyncio.get_running_loop()
+
+    def end_by(self, number: int) -> None:
+        """A signal ends the process; safe in its handler and in any thread."""
+        if self._own_loop is not None:
+            with suppress(RuntimeError):  # the loop is closed: the app has ended
+                self._own_loop.call_soon_threadsafe(self._signalled, number)
+
+    def _signalled(self, number: int) -> None:
+        self.exit(return_code=128 + number)
 
     def on_board_screen_left(self) -> None:
         self.exit()

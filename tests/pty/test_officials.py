@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from typing import TYPE_CHECKING
 
 import pytest
@@ -54,8 +55,9 @@ def test_a_freeze_of_the_head_judge_is_obeyed_and_the_board_shows_what_goes_on(
         board.wait_for("stopped")
         board.send("q")
         assert board.ended() == 0
-        head.send("qy")
-        assert head.ended() == 0
+        head.signal(signal.SIGTERM)
+        assert head.ended() == 128 + signal.SIGTERM
+    assert not list(event.glob("log/*_l0_*-wal"))
     freezes = [
         entry.body
         for copy in read_all(load_event(event).log)
