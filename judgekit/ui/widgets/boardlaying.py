@@ -9,7 +9,7 @@ from judgekit.ui.glyphs import ROWS, SCALES, can_draw, drawn, width
 from judgekit.ui.text import cut, fitting, width_of, wrapped
 from judgekit.ui.views.board import NOTHING
 from judgekit.ui.widgets.parts import blank, exactly
-from judgekit.ui.widgets.row import run
+from judgekit.ui.widgets.row import filled, run
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,7 +49,8 @@ def board_rows(view: BoardView, turn: int, width_: int, height: int) -> tuple[Ro
     columns = width_ - _ENDS
     end = run("", "text", 1)
     rows = _rows(view, turn, columns, height)
-    return tuple((end, *row, end) for row in exactly(rows, height, columns))
+    found = exactly(rows, height, columns)
+    return tuple((end, *filled(row, columns), end) for row in found)
 
 
 def _rows(view: BoardView, turn: int, columns: int, height: int) -> list[Row]:

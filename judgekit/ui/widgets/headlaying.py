@@ -8,7 +8,7 @@ from judgekit.core.values import dataclass
 from judgekit.ui.headkeys import BRIEF_HINTS, CHOOSES, HINTS, Asked, Chosen, Sure
 from judgekit.ui.text import packed, width_of, wrapped
 from judgekit.ui.widgets.parts import blank, exactly
-from judgekit.ui.widgets.row import fit, run
+from judgekit.ui.widgets.row import filled, fit, run
 
 if TYPE_CHECKING:
     from judgekit.ui.views.head import HeadLane, HeadView
@@ -53,7 +53,8 @@ def head_rows(view: HeadView, below: Below, width: int, height: int) -> tuple[Ro
     columns = width - _ENDS
     end = run("", "text", 1)
     rows = _rows(view, below, columns, height)
-    return tuple((end, *row, end) for row in exactly(rows, height, columns))
+    found = exactly(rows, height, columns)
+    return tuple((end, *filled(row, columns), end) for row in found)
 
 
 def _rows(view: HeadView, below: Below, columns: int, height: int) -> list[Row]:
