@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 WORDS_MOST = 160
 _DIGITS = "123456789"
+# What was seen at a stop, and what was done, is written down as a note.
+_NOTES = tuple(form for form in tally.GRAMMAR if form.keyword == "note")
 # One for each kind of ruling.
 CHOOSES = "123456789abcdefg"
 NEEDS_WHY = "Say why: it stands in the log."
@@ -273,7 +275,7 @@ def _ruling(lane: Lane) -> Chosen:
                     made=lambda typed: _ruled(typed, number, plan),
                 ),
             )
-            for form in RULINGS
+            for form in (*RULINGS, *_NOTES)
         ),
     )
 

@@ -9,6 +9,7 @@ import pytest
 from judgekit.core.entry import (
     Dispute,
     Freeze,
+    Note,
     Recall,
     Rep,
     Rule,
@@ -166,6 +167,17 @@ def test_the_view_says_how_each_lane_is_and_who_is_stopped_for_what() -> None:
     assert (found.lanes[1].state, found.lanes[1].stop) == ("STOP", "grey face")
 
 
+def test_what_is_noted_after_a_stop_stands_with_it() -> None:
+    bo = Played(simple(10, lane=2)).go()
+    bo.press(5, Stop())
+    found = head_view(heat("3", bo), at(7), FactsKept(None, {}))
+    assert found.alarm == "STOP  lane 2"
+    bo.press(6, Note(text="grey face, sat down"))
+    found = head_view(heat("3", bo), at(7), FactsKept(None, {}))
+    assert found.alarm == "STOP  lane 2: grey face, sat down"
+    assert found.lanes[0].facts.matters[0].endswith("note: grey face, sat down")
+
+
 def test_eighty_columns_have_a_column_for_each_and_the_chosen_lane_below() -> None:
     rows = [written(row).rstrip() for row in head_rows(view(), Below(lane=2), 80, 24)]
     assert rows[1] == " STOP lane 2: grey face"
@@ -279,6 +291,7 @@ def test_a_recall_needs_its_reason() -> None:
 @pytest.mark.parametrize(
     ("choice", "words", "act"),
     [
+        ("d", "sat down, water", Note(text="sat down, water")),
         (
             "1",
             "1.1.1 -1 seen on video",
@@ -297,7 +310,7 @@ def test_a_recall_needs_its_reason() -> None:
         ),
     ],
 )
-def test_a_ruling_is_a_tallys_line_and_y_writes_it(
+def test_official_words_are_a_tallys_line_and_y_writes_it(
     choice: str, words: str, act: object
 ) -> None:
     at_keys = hand()

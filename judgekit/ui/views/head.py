@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.checkitems import items
 from judgekit.core.disputing import unruled
 from judgekit.core.doubt import is_doubtful, unanswered
-from judgekit.core.entry import Entry, Rule
+from judgekit.core.entry import Entry, Note, Rule, Stop
 from judgekit.core.lanecheck import LaneCheck, checks_in
 from judgekit.core.quantity import show_time
 from judgekit.core.score import score
@@ -132,7 +132,6 @@ def _lane(read: LaneRead, heat_ms: int | None, kept: FactsKept) -> HeadLane:
     state = _STATES.get(phase, "")
     if phase == "rest":
         state = f"rest {show_time(-(-rest_left(lane, at or 0) // 1000) * 1000)}"
-    signs = [hold.why for hold in lane.holds if hold.kind == "stop"]
     found = score(lane) if phase in ("over", "accepted") else None
     done = str(lane.work.good) if lane.started else ""
     return HeadLane(
@@ -142,9 +141,20 @@ def _lane(read: LaneRead, heat_ms: int | None, kept: FactsKept) -> HeadLane:
         state=state,
         count=found.shown if found is not None and has_score(found) else done,
         facts=kept.of(read),
-        stop=signs[0] if signs else None,
+        stop=_sign(lane) if lane.stopped else None,
         unscored=unscored_words(read.runs, read.run),
     )
+
+
+def _sign(lane: Lane) -> str:
+    """What the athlete was stopped for: as logged with the stop, or noted since."""
+    notes: list[str] = []
+    for entry in reversed(lane.entries):
+        if isinstance(entry.body, Note):
+            notes.insert(0, entry.body.text)
+        elif isinstance(entry.body, Stop):
+            return ", ".join(word for word in (entry.body.sign, *notes) if word)
+    return ""
 
 
 def facts_of(lane: Lane, gear: Gear | None, judges: Mapping[str, str]) -> Facts:
@@ -181,7 +191,7 @@ def _matters(lane: Lane, judges: Mapping[str, str]) -> Iterator[str]:
         ),
     }
     for entry in reversed(lane.entries):
-        if entry.ref in refs or isinstance(entry.body, Rule):
+        if entry.ref in refs or isinstance(entry.body, Rule | Note):
             yield _stamped(lane, entry, judges)
 
 
