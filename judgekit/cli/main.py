@@ -27,6 +27,8 @@ COMMANDS = {
     "floor": "Judge a lane; opened again, it carries on where it stood.",
     "rehearse": "Practise the calls on a scripted athlete.",
     "serve": "Show lanes and standings in browsers.",
+    "board": "Show a heat to the hall: counts, order so far, who comes next.",
+    "head": "Look on at all lanes as head judge: freeze, recall, rule.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",

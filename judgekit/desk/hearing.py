@@ -67,7 +67,9 @@ class Hearing:
             if isinstance(act, WallSet):
                 self._set_clock(number, entry, act)
                 return
-            self._sitting.decide(number, Press(at=entry.at, act=act, who=entry.who))
+            press = Press(at=entry.at, act=act, who=entry.who)
+            # A head judge may freeze one lane of a desk that has several.
+            self._sitting.decide(number, press, alone=entry.lane is not None)
 
     def _set_clock(self, number: int, entry: Entry, act: WallSet) -> None:
         """The wall was read at another desk: the moment counts, not its stamp there.

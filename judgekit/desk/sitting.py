@@ -99,15 +99,25 @@ class Sitting:
         self._find_zero()
 
     def decide(
-        self, number: int, press: Press, *, boot_ms: int | None = None, key: str = ""
+        self,
+        number: int,
+        press: Press,
+        *,
+        boot_ms: int | None = None,
+        key: str = "",
+        alone: bool = False,
     ) -> None:
+        """Write what a press comes to; `alone`: for this lane, if of the heat."""
         decided = decide(self.states[number], press)
         if isinstance(decided, Refusal):
             self.tell(Refused(lane=number, says=decided.says, key=key))
             return
         if isinstance(press.act, Claim):
             decided = (replace(decided[0], body=self._carried_on(number, press.act)),)
-        drafts = [(_lane_of(draft.body, number), draft) for draft in decided]
+        drafts = [
+            (number if alone else _lane_of(draft.body, number), draft)
+            for draft in decided
+        ]
         plans: dict[int, Plan] = {}
         body = decided[0].body
         if isinstance(body, Scale | Is):

@@ -8,6 +8,7 @@ from judgekit.core.entry import (
     Absent,
     Dispute,
     Extra,
+    Note,
     Rule,
     Stop,
     TakeBack,
@@ -53,6 +54,8 @@ def entry_words(lane: Lane, entry: Entry, names: Mapping[str, str]) -> str:
 
 
 def _undone(lane: Lane, entry: Entry) -> str:
+    if isinstance(entry.body, Note):
+        return f"note: {entry.body.text}"
     gone = any(taken.target == entry.ref for taken in lane.taken_back)
     return what(lane.plan, entry) + (", undone" if gone else "")
 

@@ -128,6 +128,12 @@ def plan_of(number: int, run: Run, copies: Sequence[BookCopy]) -> Plan | None:
     return next((c.plans[sealed] for c in copies if sealed in c.plans), None)
 
 
+def newest_of(runs: Sequence[Run]) -> Run | None:
+    """The run that is shown where none counts: the newest that is to score."""
+    scoring = [one for one in runs if one.source != "second"] or list(runs)
+    return scoring[-1] if scoring else None
+
+
 def _listed(row: HeatLane, books: _Books, resolve: Resolve) -> LaneRead:
     read = books.read(row.heat, row.lane, None)
     if read is not None:
@@ -174,8 +180,7 @@ class _Books:
         """
         runs = runs_of(self._about(number), number)
         run = counting(runs)
-        scoring = [one for one in runs if one.source != "second"] or list(runs)
-        shown = run or (scoring[-1] if scoring else None)
+        shown = run or newest_of(runs)
         if shown is None:
             return None
         plan = plan_of(number, shown, self._copies) or (

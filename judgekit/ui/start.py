@@ -13,7 +13,12 @@ from typing import TYPE_CHECKING, TextIO
 from judgekit.ui.served import is_cut, is_served
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual.screen import Screen
+
     from judgekit.desk import Coming, Desk
+    from judgekit.desk.lookout import Lookout
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
@@ -218,6 +223,28 @@ def run_wall(
 
     app = WallApp(sheets, again)
     app.run(mouse=mouse)
+    return FAILED if app.return_code is None else app.return_code
+
+
+def run_watch(made: Callable[[], Screen[None]], lookout: Lookout) -> int:
+    """One screen of those who look on until it is left; the exit code.
+
+    The lookout is always closed here: what was said is written, also after a signal.
+    """
+    if not _ready():
+        return WRONG_PLACE
+    from judgekit.ui.ending import Ending
+    from judgekit.ui.watch_app import WatchApp
+
+    with Ending(lookout) as ending:
+        app = WatchApp(made)
+        ending.leave = app.end_by
+        try:
+            app.run(mouse=False)
+        finally:
+            lookout.close()
+        if ending.number:
+            return 128 + ending.number
     return FAILED if app.return_code is None else app.return_code
 
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from tests.bench import (
     append,
+    board,
     burst,
     desks,
     keys,
@@ -40,6 +41,7 @@ GROUPS: tuple[Group, ...] = (
     burst.GROUP,
     append.GROUP,
     desks.GROUP,
+    board.GROUP,
     replay.GROUP,
     start.GROUP,
     memory.GROUP,

@@ -76,8 +76,7 @@ class Shape:
 def write_heat(folder: Path, shape: Shape) -> Path:
     """An event whose heat 1 is under way on lane 1, its book closed."""
     event = write_event(folder)
-    workout = _LONG.format(rounds=shape.rounds, reps=shape.reps)
-    (event / "workouts" / "quayside.toml").write_text(workout, encoding="utf-8")
+    write_workout(event, shape)
     if shape.quick:
         (event / "event.toml").write_text(f"{EVENT}{_QUICK}", encoding="utf-8")
     loaded = load_event(event)
@@ -94,6 +93,12 @@ def write_heat(folder: Path, shape: Shape) -> Path:
         book.append(list(judged(plan, first, shape.judged)))
         book.close()
     return event
+
+
+def write_workout(event: Path, shape: Shape) -> None:
+    """The event's workout, of that many rounds and reps."""
+    workout = _LONG.format(rounds=shape.rounds, reps=shape.reps)
+    (event / "workouts" / "quayside.toml").write_text(workout, encoding="utf-8")
 
 
 def book_of(event: Path) -> Path:
