@@ -121,7 +121,10 @@ def _written(
     if there:
         add_mates(target, new, there)
     else:
-        write_class(target, new, gym)
+        left_out = write_class(target, new, gym, lambda part: load(str(part)))
+        if left_out:
+            names = ", ".join(f"[{name}]" for name in left_out)
+            say(f"Not taken over, as it does not hold here: {names}")
     return load(str(target))
 
 

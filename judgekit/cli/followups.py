@@ -12,9 +12,11 @@ import click
 from judgekit.cli.output import DONE, WRONG, printing, say, say_all
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.cli.output import Output
+    from judgekit.cli.pastlogs import LaneKey
+    from judgekit.core.people import Athlete
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.followups import Due, PastHeat
     from judgekit.store.reading import LaneRead
@@ -96,58 +98,74 @@ def _past_heats(folder: EventFolder, history: Path | None, day: int) -> _Past:
 
     read = read_history(folder.folder, history)
     said = list(read.left_out)
-    heats: list[PastHeat] = []
-    names = {a.bib: a.name for a in folder.athletes}
-    persons = {a.bib: a.person for a in folder.athletes}
-    own = folder.event.name
-    heats += _of(folder.log, own, names, persons, said)
-    for one in read.events:
-        if any(0 <= day - _ordinal(text) <= _NEAR_DAYS for text in one.dates):
-            names = {a.bib: a.name for a in one.athletes}
-            shown = one.folder.name
-            heats += _of(one.log, shown, names, one.persons, said)
-    return _Past(heats, said)
+    found: dict[tuple[LaneKey, str], PastHeat] = {}
+    here = _Source(folder.log, folder.event.name, folder.athletes)
+    near = [
+        _Source(one.log, one.folder.name, one.athletes)
+        for one in read.events
+        if any(0 <= day - _ordinal(text) <= _NEAR_DAYS for text in one.dates)
+    ]
+    for source in (here, *near):
+        for key, heat in _of(source, said, own=source is here):
+            # A copy of an event's folder tells nothing new.
+            found.setdefault((key, heat.bib), heat)
+    return _Past(list(found.values()), said)
 
 
 def _ordinal(text: str) -> int:
     return date.fromisoformat(text).toordinal()
 
 
+class _Source(NamedTuple):
+    """An event's log, how the event is called, and who is in people.csv."""
+
+    log: Path
+    shown: str
+    athletes: Sequence[Athlete]
+
+
 def _of(
-    log: Path,
-    event: str,
-    names: Mapping[str, str],
-    persons: Mapping[str, str],
-    said: list[str],
-) -> Iterator[PastHeat]:
+    source: _Source, said: list[str], *, own: bool
+) -> Iterator[tuple[LaneKey, PastHeat]]:
+    from judgekit.cli.pastlogs import lane_key
     from judgekit.review.followups import PastHeat
     from judgekit.store.reading import read_lanes
 
-    read = read_lanes(log, past=True)
-    said += [f"{event}: {what}" for what in read.wrong]
+    read = read_lanes(source.log, past=True)
+    said += [f"{source.shown}: {what}" for what in read.wrong]
+    names = {athlete.bib: athlete.name for athlete in source.athletes}
+    persons = {athlete.bib: athlete.person for athlete in source.athletes}
     for lane in read.lanes:
+        if lane.run is None:
+            continue
         plan = lane.lane.plan
-        if lane.run is not None:
-            person = persons.get(plan.bib, "")
-            yield PastHeat(
-                who=f"id\n{person}" if person else f"{log}\n{plan.bib}",
-                name=names.get(plan.bib, plan.name),
-                event=event,
-                day=_ordinal(plan.date),
-                lane=lane.lane,
-                joined=bool(person),
-                followed=_followed(lane),
+        members = [member.bib for member in plan.team.members]
+        for bib in members or [plan.bib]:
+            person = persons.get(bib, "")
+            yield (
+                lane_key(lane, lane.run),
+                PastHeat(
+                    who=f"id\n{person}" if person else f"{source.log}\n{bib}",
+                    name=names.get(bib, plan.name),
+                    event=source.shown,
+                    day=_ordinal(plan.date),
+                    lane=lane.lane,
+                    joined=bool(person),
+                    followed=_followed(lane, bib),
+                    member=bib if members else "",
+                    own=own,
+                ),
             )
 
 
-def _followed(read: LaneRead) -> tuple[int, ...]:
+def _followed(read: LaneRead, bib: str) -> tuple[int, ...]:
     """The days on which somebody spoke with the athlete."""
     from judgekit.core.entry import FollowedUp
 
     return tuple(
         _ordinal(entry.body.on)
         for entry in read.lane.entries
-        if isinstance(entry.body, FollowedUp)
+        if isinstance(entry.body, FollowedUp) and entry.body.bib in ("", bib)
     )
 
 
@@ -155,25 +173,26 @@ def _note(
     folder: EventFolder, bib: str, says: str, due: Iterable[Due], day: int
 ) -> None:
     """Write that somebody spoke with the athlete, for each lane that is due."""
+    from judgekit.cli.eventlog import the_row
     from judgekit.core.entry import FollowedUp
     from judgekit.desk import SystemClock
     from judgekit.desk.ruling import rule_on
     from judgekit.files.cleaning import clean
     from judgekit.files.tally import Tally, TallyLine
 
-    own = [
-        one.heat.lane.plan
+    heats = [
+        one.heat
         for one in due
-        if one.heat.event == folder.event.name
-        and one.heat.lane.plan.bib == bib
-        and one.due <= day
+        if one.heat.own and one.heat.bib == bib and one.due <= day
     ]
-    if not own:
+    if not heats:
         raise click.UsageError(f"nothing is due today for bib {bib} of this event")
     spoken = date.fromordinal(day).isoformat()
-    for plan in dict.fromkeys(own):
-        [row] = [r for r in folder.lanes(plan.heat) if r.lane == plan.lane]
-        line = TallyLine(line=1, at=0, act=FollowedUp(on=spoken, text=clean(says)))
-        tally = Tally(lines=(line,))
+    lanes = {(one.lane.plan.heat, one.lane.plan.lane): one.member for one in heats}
+    rows = {where: the_row(folder, *where) for where in lanes}
+    for (heat, lane), member in lanes.items():
+        act = FollowedUp(on=spoken, bib=member, text=clean(says))
+        tally = Tally(lines=(TallyLine(line=1, at=0, act=act),))
+        row = rows[heat, lane]
         rule_on(folder, row, tally, shown="--done", clock=SystemClock(), who="coach")
-        say(f"heat {plan.heat}, lane {plan.lane}, bib {bib}: noted")
+        say(f"heat {heat}, lane {lane}, bib {bib}: noted")

@@ -348,11 +348,13 @@ class Note:
 class FollowedUp:
     """Somebody spoke with the athlete after a stop or a risky volume.
 
-    `on` is the day, as YYYY-MM-DD; `text` is for the coach and on no scorecard.
+    `on` is the day, as YYYY-MM-DD; `bib` is the member's, where a team stood in the
+    lane; `text` is for the coach and on no scorecard.
     """
 
     kind: ClassVar[str] = "followed-up"
     on: str
+    bib: str = ""
     text: str = ""
 
 

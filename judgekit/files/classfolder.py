@@ -23,11 +23,13 @@ from judgekit.core.workout import Workout
 from judgekit.files.csvtext import csv_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from judgekit.core.people import Athlete
 
 _OF_THE_GYM = ("place", "zone", "units", "keys", "plates", "shared", "emergency")
+# They may speak of cards and keys that this class does not have.
+_MAY_NOT_HOLD = ("shared", "keys", "plates")
 _HEAD = "# A class, written by judgekit; edit it as you like, then: judgekit check\n"
 _PEOPLE = ("bib", "name", "division", "id")
 _HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
@@ -64,8 +66,17 @@ def gym_tables(events: Iterable[Path]) -> dict[str, object]:
     return newest[1] if newest else {}
 
 
-def write_class(folder: Path, new: NewClass, gym: Mapping[str, object]) -> None:
-    """Write the folder, whole or not at all; it must not be there yet."""
+def write_class(
+    folder: Path,
+    new: NewClass,
+    gym: Mapping[str, object],
+    check: Callable[[Path], object],
+) -> tuple[str, ...]:
+    """Write the folder, whole or not at all; it must not be there yet.
+
+    `check` raises InputError for an event that cannot be used. What of the gym does not
+    hold with this class's cards is left out, and named.
+    """
     folder.parent.mkdir(parents=True, exist_ok=True)
     part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
     (part / "workouts").mkdir(parents=True)
@@ -79,7 +90,33 @@ def write_class(folder: Path, new: NewClass, gym: Mapping[str, object]) -> None:
     people, heats = rows_of(new, 1)
     (part / "people.csv").write_text(_csv([_PEOPLE, *people]), encoding="utf-8")
     (part / "heats.csv").write_text(_csv([_HEATS, *heats]), encoding="utf-8")
+    try:
+        left_out = _checked(part, new, dict(gym), check)
+    except InputError:
+        shutil.rmtree(part)
+        raise
     part.rename(folder)
+    return left_out
+
+
+def _checked(
+    part: Path, new: NewClass, gym: dict[str, object], check: Callable[[Path], object]
+) -> tuple[str, ...]:
+    """Leave out what does not hold, one thing after another."""
+    left_out: list[str] = []
+    for name in (*_MAY_NOT_HOLD, ""):
+        try:
+            check(part)
+        except InputError:
+            if not name:
+                raise
+            if gym.pop(name, None) is not None:
+                left_out.append(name)
+            event = _HEAD + tomli_w.dumps(_event(new, gym))
+            (part / "event.toml").write_text(event, encoding="utf-8")
+        else:
+            break
+    return tuple(left_out)
 
 
 def add_mates(folder: Path, new: NewClass, there: Sequence[Athlete]) -> None:

@@ -208,13 +208,21 @@ def _ignored(r: Reader) -> Act:
     return Ignored(why=why, key=key, first_ms=first, last_ms=last, many=times)
 
 
+def _whose(r: Reader) -> str:
+    if r.peek() != "of":
+        return ""
+    r.word()
+    return r.value("whose bib")
+
+
 def _followed_up(r: Reader) -> Act:
     day = r.value("the day, as YYYY-MM-DD")
     try:
         on = date.fromisoformat(day).isoformat()
     except ValueError:
         missing("the day, as YYYY-MM-DD")
-    return FollowedUp(on=on, text=r.rest())
+    bib = _whose(r)
+    return FollowedUp(on=on, bib=bib, text=r.rest())
 
 
 def _gap(r: Reader) -> Act:
@@ -411,7 +419,7 @@ GRAMMAR: tuple[Form, ...] = (
         lambda r: Note(text=r.text("the text")),
     ),
     form(
-        "followed-up DAY [TEXT]",
+        "followed-up DAY [of BIB] [TEXT]",
         "somebody spoke with the athlete that day; for the coach",
         "followed-up 2027-05-09 fine, slept well",
         _followed_up,

@@ -211,8 +211,9 @@ class _Writer:
                 return self._dispute(body)
             case Note(text=text):
                 return joined("note", cleaned(text))
-            case FollowedUp(on=on, text=text):
-                return joined("followed-up", on, cleaned(text) if text else "")
+            case FollowedUp(on=on, bib=bib, text=text):
+                whose = f"of {quoted(bib)}" if bib else ""
+                return joined("followed-up", on, whose, cleaned(text))
             case Rule(effect=effect, why=why):
                 answers = self._answers(entry, body)
                 return joined("rule", self._effect(effect), answers, cleaned(why))

@@ -54,7 +54,7 @@ def _row(one: Due, today: int) -> tuple[Cell, ...]:
     return (
         _when(one.due, today),
         date.fromordinal(one.due).isoformat(),
-        plan.bib,
+        one.heat.bib,
         one.heat.name,
         one.heat.event,
         plan.heat,

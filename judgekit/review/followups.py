@@ -8,6 +8,7 @@ nothing.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.state import Lane
@@ -15,6 +16,7 @@ from judgekit.core.values import dataclass
 from judgekit.review.exposure import (
     Exposure,
     Kind,
+    PastLane,
     PlannedLane,
     StopMade,
     exposure,
@@ -36,7 +38,8 @@ class PastHeat:
     """One lane that was judged: whose it was, on which day, and what became of it.
 
     `who` joins lanes of one person; `followed` are the days on which somebody spoke
-    with the athlete about this lane.
+    with the athlete about this lane. Of a team each member has one, with their bib as
+    `member`. `own` says that it is of the event that was asked about.
     """
 
     who: str
@@ -46,6 +49,31 @@ class PastHeat:
     lane: Lane
     joined: bool = True
     followed: tuple[int, ...] = ()
+    member: str = ""
+    own: bool = True
+
+    @property
+    def bib(self) -> str:
+        """Whose bib it is: the member's of a team."""
+        return self.member or self.lane.plan.bib
+
+    @property
+    def past(self) -> PastLane:
+        """What the lane adds to what its athlete did."""
+        return past_lane(self.who, self.day, self.lane, self.member)
+
+    @property
+    def planned(self) -> PlannedLane:
+        """What its athlete was to do in it."""
+        plan = self.lane.plan
+        shared = plan.team.how in ("shared", "relay")
+        return PlannedLane(
+            who=self.who,
+            day=self.day,
+            plan=replace(plan, bib=self.bib, name=self.name),
+            joined=self.joined,
+            among=len(plan.team.members) if shared else 1,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,24 +121,20 @@ def _is_open(one: Due, today: int) -> bool:
 
 def _after_stops(heats: Iterable[PastHeat]) -> Iterator[Due]:
     for heat in heats:
-        past = past_lane(heat.who, heat.day, heat.lane)
-        for stop in past.stops:
+        for stop in heat.past.stops:
             due = heat.day + AFTER_STOP
             yield Due(heat=heat, why="stop", due=due, stop=stop)
 
 
 def _after_volumes(heats: Sequence[PastHeat]) -> Iterator[Due]:
-    past = [past_lane(heat.who, heat.day, heat.lane) for heat in heats]
+    past = [heat.past for heat in heats]
     done = {
         (one.who, one.day, work.kind)
         for one in past
         for work in one.work
         if work.done or work.attempts
     }
-    planned = [
-        PlannedLane(who=heat.who, day=heat.day, plan=heat.lane.plan, joined=heat.joined)
-        for heat in heats
-    ]
+    planned = [heat.planned for heat in heats]
     stood_out: dict[tuple[str, int], list[Exposure]] = {}
     for row in exposure(planned, past).rows:
         worked = (row.who, row.day, Kind(row.card, row.unit)) in done

@@ -149,3 +149,20 @@ def test_a_hostile_name_is_text_everywhere(here: Path) -> None:
     assert rows[1].startswith("1,'=1+1,")
     names = [a.name for a in load_event(here / "monday").athletes]
     assert names == ["=1+1", "[b]Bo[/b]\ufffd[31m", ".. x"]
+
+
+def test_what_does_not_hold_with_the_class_is_left_out_and_said(here: Path) -> None:
+    event = write_event(here / "spring") / "event.toml"
+    text = event.read_text(encoding="utf-8")
+    event.write_text(f'{text}\n[shared]\n"blue rig" = 2\n', encoding="utf-8")
+    told = run("class", "towpath", "Ana", "--folder", "monday").err
+    assert told.startswith("Not taken over, as it does not hold here: [shared]\n")
+    assert load_event(here / "monday").event.place == "The boat shed"
+
+
+def test_a_class_that_cannot_be_used_is_not_left_behind(here: Path) -> None:
+    event = write_event(here / "spring") / "event.toml"
+    text = event.read_text(encoding="utf-8")
+    event.write_text(text.replace("place", 'units = "stone"\nplace'), encoding="utf-8")
+    assert run("class", "towpath", "Ana", "--folder", "monday").code == 2
+    assert sorted(path.name for path in here.iterdir()) == ["spring", "towpath.toml"]

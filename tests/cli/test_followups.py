@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import shutil
 from typing import TYPE_CHECKING
 
 from tests.cli.running import run, tally
@@ -114,3 +115,40 @@ def test_events_beside_it_are_read_too(tmp_path: Path) -> None:
     event = write_event(tmp_path / "later")
     found = [row for row in rows(event, "2027-05-09") if row[4].startswith("stopped")]
     assert [row[2] for row in found] == ["27"]
+
+
+def test_a_copied_folder_tells_nothing_new(tmp_path: Path) -> None:
+    event = transcribed(tmp_path / "event", STOPPED)
+    shutil.copytree(event, tmp_path / "copy")
+    assert of_stops(event, "2027-05-09") == ["today"]
+
+
+def test_members_of_a_team_are_each_spoken_with(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "people.csv").write_text(
+        "bib,name,division,team,id\n27,Ines Varga,women,Heron,ines\n"
+        "28,Lu Sand,women,Heron,lu\n",
+        encoding="utf-8",
+    )
+    (event / "heats.csv").write_text(
+        "heat,start,workout,lane,bib,judge\n1,10:00,quayside,1,Heron,kb\n",
+        encoding="utf-8",
+    )
+    workout = event / "workouts" / "quayside.toml"
+    text = workout.read_text(encoding="utf-8")
+    team = '[team]\nsize = 2\nhow = "shared"\n'
+    workout.write_text(f"{text}\n{team}", encoding="utf-8")
+    path = tally(tmp_path, TALLY)
+    run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    assert [row[2] for row in rows(event, "2027-05-11")] == ["27", "28"]
+    run("followups", event, "--done", "27", "--today", "2027-05-11")
+    assert [row[2] for row in rows(event, "2027-05-11")] == ["28"]
+
+
+def test_a_lane_that_is_no_more_in_the_list_is_named(tmp_path: Path) -> None:
+    event = transcribed(tmp_path / "event", STOPPED)
+    heats = event / "heats.csv"
+    text = heats.read_text(encoding="utf-8").replace("quayside,1,27", "quayside,4,27")
+    heats.write_text(text, encoding="utf-8")
+    done = run("followups", event, "--today", "2027-05-09", "--done", "27")
+    assert (done.code, "has no lane 1" in done.err) == (2, True)
