@@ -163,6 +163,6 @@ def test_what_does_not_hold_with_the_class_is_left_out_and_said(here: Path) -> N
 def test_a_class_that_cannot_be_used_is_not_left_behind(here: Path) -> None:
     event = write_event(here / "spring") / "event.toml"
     text = event.read_text(encoding="utf-8")
-    event.write_text(text.replace("place", 'units = "stone"\nplace'), encoding="utf-8")
+    event.write_text(text.replace("zone", 'units = "stone"\nzone'), encoding="utf-8")
     assert run("class", "towpath", "Ana", "--folder", "monday").code == 2
     assert sorted(path.name for path in here.iterdir()) == ["spring", "towpath.toml"]

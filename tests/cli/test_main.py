@@ -20,6 +20,7 @@ from tests.cli.running import judged_event, run, tally
 from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
+    from judgekit.desk import Coming
     from judgekit.desk.opening import Wish
     from judgekit.files.folder import EventFolder
 
@@ -202,8 +203,8 @@ def test_a_lane_judged_by_a_tally_is_refused_before_any_screen(
 ) -> None:
     shown: list[int] = []
 
-    def floor_of(_desk: object, lane: int, **_: object) -> int:
-        shown.append(lane)
+    def floor_of(coming: Coming, **_: object) -> int:
+        shown.extend(coming.lanes)
         return 0
 
     monkeypatch.setattr(start, "terminal_problem", lambda *_: "")

@@ -60,8 +60,8 @@ def test_results_by_name_bib_and_part_of_a_name_are_in_the_standings(
         "31": ("1", "5:10"),
     }
     assert {(row["watched"], row["status"]) for row in found.values()} == {
-        ("reported", "finished, reported"),
-        ("reported", "capped, reported"),
+        ("reported", "finished, reported, provisional until 10:30"),
+        ("reported", "capped, reported, provisional until 10:30"),
     }
     assert run("log", "verify", event).code == 0
 

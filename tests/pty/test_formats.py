@@ -47,9 +47,9 @@ card = "front-squat"
 reps = { men = 3, women = 2 }
 load = { men = "60 kg", women = "40 kg" }
 """
-MORE_HEATS = """29,16:00,far-shore,1,11,vt
-30,16:15,far-shore,1,21,vt
-31,16:30,capstan,1,21,vt
+MORE_HEATS = """30,16:15,far-shore,1,11,vt
+31,16:30,far-shore,1,21,vt
+32,16:45,capstan,1,21,vt
 """
 
 
@@ -669,8 +669,29 @@ ROWS: dict[tuple[int, int], Played] = {
         "1 round and 12 + 5 (19 reps), no no-reps",
         (),
     ),
-    # The women's 400 m, 2 squats with 40 kg, twice; the last at 3:33.4.
+    # A total: 47.5 kg at the third attempt, 60 kg at the second, 107.5 kg together.
     (29, 1): (
+        (
+            load(10, "45"),
+            good(20),
+            load(190, "47.5"),
+            press("n", 200),
+            load(370, "47.5"),
+            good(380),
+            see(400, "REST", "16:20"),
+            load(990, "57.5"),
+            good(1005),
+            load(1170, "60"),
+            good(1185),
+            load(1350, "62.5"),
+            press("n", 1365),
+            see(1370, "Work is done at 22:45"),
+        ),
+        "107.5 kg, two no-reps: no reason given 2",
+        (),
+    ),
+    # The women's 400 m, 2 squats with 40 kg, twice; the last at 3:33.4.
+    (30, 1): (
         (
             see(0, "ROW", "of 400 m", "space all 400", "next front squat 2 40 kg"),
             reads(50, "250"),
@@ -684,7 +705,7 @@ ROWS: dict[tuple[int, int], Played] = {
         (),
     ),
     # The men's 500 m and 3 squats with 60 kg: in the second round 2 of 3 at the cap.
-    (30, 1): (
+    (31, 1): (
         (
             see(0, "Jorin Vasker Men", "of 500 m", "next front squat 3 60 kg"),
             good(100, 110, 113, 116, 300, 310, 313),
@@ -695,7 +716,7 @@ ROWS: dict[tuple[int, int], Played] = {
         (),
     ),
     # The men's ladder: 60 kg, then nothing.
-    (31, 1): (
+    (32, 1): (
         (
             see(0, "POWER CLEAN 60 kg", "next power clean 1 70 kg"),
             good(8),

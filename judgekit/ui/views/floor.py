@@ -24,7 +24,7 @@ from judgekit.ui.views.count import (
     round_words,
 )
 from judgekit.ui.views.following import following
-from judgekit.ui.views.naming import who
+from judgekit.ui.views.naming import beside_number, who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
@@ -236,7 +236,8 @@ def athlete_words(lane: Lane, key: SetKey) -> tuple[str, str]:
     shown = who(plan.name, plan.show, plan.bib)
     member = at_work(lane, key)
     if member is not None:
-        shown = f"{shown}: {who(member.name, member.show, member.bib)} works"
+        known = beside_number(member.name, member.show, member.bib) or member.bib
+        shown = f"{shown}: {known} works"
     return f"{shown}   {plan.division_name}".strip(), shown
 
 
