@@ -24,6 +24,7 @@ T = TypeVar("T")
 
 _SCORES = ("time", "reps", "load", "reading")
 _CARDS = "cards"
+_SHAPES = "3 rounds, window 8:00, every 2:00 x 5, 3 attempts in 6:00"
 
 
 def ask_workout(here: Path) -> Path:
@@ -35,14 +36,8 @@ def ask_workout(here: Path) -> Path:
     name, path = _asked("Name of the workout", lambda text: _place(here, text))
     cards = with_overlays(open_library(), here / _CARDS, _CARDS)
     parts = _parts(cards)
-    usual = newworkout.usual_score(parts)
-    score = click.prompt("Score", type=click.Choice(_SCORES), default=usual, err=True)
     cap = _asked_or_none("Cap", newworkout.duration)
-    answers = newworkout.Answers(
-        name=name, score=score, parts=tuple(parts), cap=cap or ""
-    )
-    text = newworkout.text_of(answers)
-    _check(text, path.stem, cards)
+    text = _scored(name, tuple(parts), cap or "", path.stem, cards)
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("x", encoding="utf-8") as file:
         file.write(text)
@@ -65,7 +60,7 @@ def _parts(cards: Mapping[str, Card]) -> list[dict[str, object]]:
     for letter in string.ascii_uppercase:
         part = {
             "id": letter,
-            **_asked(f"Part {letter}: rounds or window", newworkout.shape),
+            **_asked(f"Part {letter} ({_SHAPES})", newworkout.shape),
         }
         part["movement"] = _movements(letter, cards)
         parts.append(part)
@@ -91,7 +86,8 @@ def _movements(letter: str, cards: Mapping[str, Card]) -> list[dict[str, object]
             return found
         row: dict[str, object] = {"card": card.id}
         row |= _asked(f"{card.name}: how many", _reader_of(card))
-        row |= _asked_or_none(f"{card.name}: load", newworkout.load) or {}
+        if any(measure.kind == "load" for measure in card.measures):
+            row |= _asked_or_none(f"{card.name}: load", newworkout.load) or {}
         found.append(row)
 
 
@@ -125,13 +121,35 @@ def _asked_or_none(question: str, read: Callable[[str], T]) -> T | None:
             say(f"  {error}")
 
 
-def _check(text: str, stem: str, cards: Mapping[str, Card]) -> None:
-    """The whole workout, as `judgekit check` would look at it."""
+def _scored(
+    name: str,
+    parts: tuple[dict[str, object], ...],
+    cap: str,
+    stem: str,
+    cards: Mapping[str, Card],
+) -> str:
+    """The workout's file, once a score goes with all that was answered."""
+    usual = newworkout.usual_score(parts)
+    while True:
+        score = click.prompt(
+            "Score", type=click.Choice(_SCORES), default=usual, err=True
+        )
+        answers = newworkout.Answers(name=name, score=score, parts=parts, cap=cap)
+        text = newworkout.text_of(answers)
+        wrong = _wrong(text, stem, cards)
+        if not wrong:
+            return text
+        say(f"  {wrong}")
+
+
+def _wrong(text: str, stem: str, cards: Mapping[str, Card]) -> str:
+    """What `judgekit check` would say of the whole workout; empty if nothing."""
     with tempfile.TemporaryDirectory(prefix="judgekit-") as folder:
         path = Path(folder) / f"{stem}.toml"
         path.write_text(text, encoding="utf-8")
         try:
             read_workout(path, path.name, cards, ())
         except InputError as error:
-            say(f"Nothing was written. What was answered:\n\n{text}")
-            raise error from None
+            found = [one for one in error.problems if not one.advice]
+            return "; ".join(f"{one.what} ({one.right})" for one in found)
+    return ""

@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.core.classmates import Classmate
-    from judgekit.core.people import Athlete
     from judgekit.core.workout import Workout
     from judgekit.files.eventfolder import EventFolder
 
@@ -99,10 +98,16 @@ def _written(
     workout, source, standards = _workout(given)
     today, _ = _now(zone_here())
     target = folder or Path(f"class-{today}-{workout.id}")
-    there = _there(target, workout)
+    event = _there(target, workout, judged=judged)
+    there = event.athletes if event is not None else ()
     missing = strangers(mates, there)
-    if there and not missing:
-        return load(str(target))
+    if event is not None and not missing:
+        return event
+    if event is not None and len(missing) == len(mates):
+        known = ", ".join(athlete.name for athlete in there)
+        what = f"{target} is a class with {known} already, and with nobody named here"
+        right = "name one of them to add to it, or give another --folder"
+        raise click.UsageError(plain(f"{what}; {right}"))
     past = read_history(target).events if target.parent.is_dir() else ()
     earlier = [athlete for one in past for athlete in one.athletes]
     gym = gym_tables(one.folder for one in past)
@@ -118,8 +123,8 @@ def _written(
         zone=zone,
         reported=not judged,
     )
-    if there:
-        add_mates(target, new, there)
+    if event is not None:
+        add_mates(target, new, event, lambda whole: load(str(whole)))
     else:
         left_out = write_class(target, new, gym, lambda part: load(str(part)))
         if left_out:
@@ -128,17 +133,22 @@ def _written(
     return load(str(target))
 
 
-def _there(target: Path, workout: Workout) -> tuple[Athlete, ...]:
-    """Who is in the class already; nobody where it is not there yet."""
+def _there(target: Path, workout: Workout, *, judged: bool) -> EventFolder | None:
+    """The class that is there already; None where there is none."""
     if not target.exists():
-        return ()
+        return None
     from judgekit.cli.eventfiles import load
 
     event = load(str(target))
+    other = ""
     if event.workouts.get(workout.id) != workout:
-        what = f"{target} is there already, with another {workout.id}"
+        other = f"with another {workout.id}"
+    elif judged and event.event.rules.watching != "judged":
+        other = "and its sets are reported"
+    if other:
+        what = f"{target} is there already, {other}"
         raise click.UsageError(plain(f"{what}; give another --folder"))
-    return event.athletes
+    return event
 
 
 def _workout(given: str) -> tuple[Workout, Path, tuple[str, ...]]:

@@ -25,7 +25,8 @@ from judgekit.files.csvtext import csv_text
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from judgekit.core.people import Athlete
+    from judgekit.core.people import HeatLane
+    from judgekit.files.eventfolder import EventFolder
 
 _OF_THE_GYM = ("place", "zone", "units", "keys", "plates", "shared", "emergency")
 # They may speak of cards and keys that this class does not have.
@@ -33,6 +34,8 @@ _MAY_NOT_HOLD = ("shared", "keys", "plates")
 _HEAD = "# A class, written by judgekit; edit it as you like, then: judgekit check\n"
 _PEOPLE = ("bib", "name", "division", "id")
 _HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
+_LISTS = ("people.csv", "heats.csv")
+_NONE: Mapping[str, str] = {}
 _COACH = "coach"
 # Where nothing hangs on a division, there is one for all.
 ALL = "class"
@@ -119,31 +122,61 @@ def _checked(
     return tuple(left_out)
 
 
-def add_mates(folder: Path, new: NewClass, there: Sequence[Athlete]) -> None:
-    """Late comers, in lanes after the others'. What stands in the files stays."""
-    people, heats = rows_of(new, len(there) + 1)
-    taken = {athlete.bib for athlete in there}
+def add_mates(
+    folder: Path,
+    new: NewClass,
+    there: EventFolder,
+    check: Callable[[Path], object],
+) -> None:
+    """Late comers, in lanes after the others'. What stands in the files stays.
+
+    Where the class could not be used with them, InputError, and nothing has changed.
+    """
+    people, heats = rows_of(new, len(there.athletes) + 1, _starts(there.heats))
+    taken = {athlete.bib for athlete in there.athletes}
     if taken & {row[0] for row in people}:
         what = "the bibs in people.csv are not numbered from 1 on any more"
         right = "add the row there and in heats.csv"
         raise InputError(
             [Problem(file=str(folder / "people.csv"), line=1, what=what, right=right)]
         )
-    _append(folder / "people.csv", people)
-    _append(folder / "heats.csv", heats)
+    before = {name: (folder / name).read_bytes() for name in _LISTS}
+    try:
+        for name, rows in zip(_LISTS, (people, heats), strict=True):
+            _append(folder / name, rows)
+        check(folder)
+    except InputError:
+        for name, data in before.items():
+            (folder / name).write_bytes(data)
+        raise
+
+
+def _starts(heats: Iterable[HeatLane]) -> dict[str, str]:
+    """When each heat starts, as heats.csv has it: "HH:MM" or "HH:MM:SS"."""
+    found: dict[str, str] = {}
+    for row in heats:
+        minutes, seconds = divmod(row.start_ms // 1000, 60)
+        clock = f"{minutes // 60:02}:{minutes % 60:02}"
+        found[row.heat] = f"{clock}:{seconds:02}" if seconds else clock
+    return found
 
 
 def rows_of(
-    new: NewClass, first: int
+    new: NewClass, first: int, starts: Mapping[str, str] = _NONE
 ) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]]]:
-    """The rows of people.csv and heats.csv, bibs from `first` on, twelve to a heat."""
+    """The rows of people.csv and heats.csv, bibs from `first` on, twelve to a heat.
+
+    `starts` are those of heats that are there already.
+    """
     people: list[tuple[str, ...]] = []
     heats: list[tuple[str, ...]] = []
     for number, mate in enumerate(new.mates, first):
         heat, lane = divmod(number - 1, MOST_LANES)
         bib = str(number)
         people.append((bib, mate.name, mate.division or ALL, mate.person))
-        where = str(heat + 1), new.start, new.workout.id, str(lane + 1)
+        named = str(heat + 1)
+        start = starts.get(named, new.start)
+        where = named, start, new.workout.id, str(lane + 1)
         heats.append((*where, bib, _COACH))
     return people, heats
 

@@ -34,9 +34,10 @@ _UNITS: Mapping[str, str] = {
 }
 _AMOUNTS = re.compile(r"(\d+(?:[\s,/-]+\d+)*)\s*([a-z]*)", re.ASCII)
 _ROUNDS = re.compile(r"(\d+)\s*(?:rounds?)?", re.ASCII)
-_WINDOW = re.compile(r"(?:window|in)?\s*(\d+:\d\d)", re.ASCII)
+_WINDOW = re.compile(r"(?:window|in)?\s*(\d+:\d\d|\d+ min)", re.ASCII)
 _EVERY = re.compile(r"every\s+(\d+:\d\d)\s*(?:x|times)?\s*(\d+)(?:\s*times)?", re.ASCII)
 _TRIES = re.compile(r"(\d+)\s*attempts?\s*(?:within|in)\s*(\d+:\d\d)", re.ASCII)
+_SINGULAR = re.compile(r"(?<=[^s])s$")
 _UNTIL = re.compile(r"until\s+(\d+:\d\d)", re.ASCII)
 _KEYED = re.compile(r"([a-z][a-z-]*)\s+(\S.*)", re.ASCII)
 
@@ -92,7 +93,7 @@ def duration(answer: str) -> str:
 def card_for(answer: str, cards: Iterable[Card]) -> Card:
     """The movement that is meant; where several may be, they are named."""
     known = {card.id: card for card in cards}
-    wanted = " ".join(re.findall(r"\w+", answer.casefold()))
+    wanted = _words(answer)
     by_name = {_words(card.name): card for card in known.values()}
     by_name |= {_words(card.id): card for card in known.values()}
     if wanted in by_name:
@@ -103,13 +104,17 @@ def card_for(answer: str, cards: Iterable[Card]) -> Card:
     near = list(inside) or [
         by_name[name].id for name in get_close_matches(wanted, by_name, 3)
     ]
+    if len(set(near)) == 1:
+        return known[near[0]]
     if not near:
         raise AnswerError("no card of that name; judgekit cards lists them all")
     raise AnswerError(f"which: {', '.join(list(dict.fromkeys(near))[:_MOST_SHOWN])}?")
 
 
 def _words(name: str) -> str:
-    return " ".join(re.findall(r"\w+", name.casefold()))
+    """The words of a name in the singular: "Burpees" is "burpee"."""
+    words = re.findall(r"\w+", name.casefold())
+    return " ".join(_SINGULAR.sub("", word) for word in words)
 
 
 def amounts(answer: str, card: Card) -> dict[str, object]:
@@ -169,8 +174,8 @@ def text_of(answers: Answers) -> str:
 
 
 def usual_score(parts: Sequence[Mapping[str, object]]) -> str:
-    """What such work is usually scored by: its first part of work decides."""
-    first = next((part for part in parts if "movement" in part), {})
-    if "attempts" in first:
+    """What such work is usually scored by; only rounds end in a time."""
+    work = [part for part in parts if "movement" in part]
+    if work and all("attempts" in part for part in work):
         return "load"
-    return "time" if "rounds" in first else "reps"
+    return "time" if work and all("rounds" in part for part in work) else "reps"

@@ -406,8 +406,11 @@ def _stop(lane: Lane, entry: Entry) -> StopMade:
 
 
 def _set_at(lane: Lane, at: int) -> SetKey | None:
-    """The set under way at a time: the last one tried, or the next if it was full."""
-    tried = [attempt.set for attempt in lane.work.attempts if attempt.at <= at]
+    """The set under way at a time: the last one worked in, or the next if full."""
+    work = lane.work
+    worked = [(one.at, one.set) for one in work.attempts]
+    worked += [(one.at, one.set) for one in work.reported]
+    tried = [key for when, key in sorted(worked) if when <= at]
     if not tried:
         return lane.plan.first_from(1)
     done = lane.work.set_done(tried[-1])

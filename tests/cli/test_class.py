@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.classmates import Classmate
+from judgekit.core.errors import InputError, Problem
+from judgekit.core.workout import Workout
+from judgekit.files.classfolder import NewClass, write_class
 from judgekit.files.folder import load_event
 from tests.cli.running import run
 from tests.small_event import write_event
@@ -65,11 +70,18 @@ def test_a_class_is_named_after_its_day_and_workout(here: Path) -> None:
 def test_more_names_are_added_and_nothing_else_changes(here: Path) -> None:
     run("class", "towpath", "Ana, Bo", "--folder", "monday")
     before = (here / "monday" / "people.csv").read_text(encoding="utf-8")
+    heats = here / "monday" / "heats.csv"
+    earlier = re.sub(r"\d\d:\d\d", "06:05", heats.read_text(encoding="utf-8"))
+    heats.write_text(earlier, encoding="utf-8")
     run("class", "towpath", "ana, Dee", "--folder", "monday")
     assert (here / "monday" / "people.csv").read_text(
         encoding="utf-8"
     ) == before + "3,Dee,class,dee\n"
-    assert [row.lane for row in load_event(here / "monday").lanes("1")] == [1, 2, 3]
+    added = load_event(here / "monday").lanes("1")
+    # A heat has one start, whatever time it is by now.
+    assert [(row.lane, row.start_ms) for row in added] == [
+        (lane, 21_900_000) for lane in (1, 2, 3)
+    ]
 
 
 def test_the_thirteenth_goes_in_another_heat(here: Path) -> None:
@@ -128,6 +140,8 @@ def test_what_cannot_be_used_is_refused_and_nothing_written(here: Path) -> None:
     other = write_event(here / "summer") / "workouts" / "quayside.toml"
     other.write_text(other.read_text(encoding="utf-8").replace("10:00", "9:00"))
     run("class", "towpath", "Ana", "--folder", "monday")
+    (here / "own.toml").write_text(PLAIN.replace("towpath", "own"), encoding="utf-8")
+    run("class", "own", "Ana", "--folder", "friday")
     changed = here / "towpath.toml"
     changed.write_text(PLAIN.replace("reps = 5", "reps = 6"), encoding="utf-8")
     for args, says in (
@@ -136,6 +150,8 @@ def test_what_cannot_be_used_is_refused_and_nothing_written(here: Path) -> None:
         (("nowhere", "Ana"), 'there is no file "nowhere"'),
         (("quayside", "Ana/men"), '"quayside" is not the same in'),
         (("towpath", "Bo", "--folder", "monday"), "with another towpath"),
+        (("own", "Cy", "--folder", "friday"), "a class with Ana already"),
+        (("own", "Ana", "--judged", "--folder", "friday"), "sets are reported"),
     ):
         done = run("class", *args)
         assert done.code == 2
@@ -161,8 +177,20 @@ def test_what_does_not_hold_with_the_class_is_left_out_and_said(here: Path) -> N
 
 
 def test_a_class_that_cannot_be_used_is_not_left_behind(here: Path) -> None:
-    event = write_event(here / "spring") / "event.toml"
-    text = event.read_text(encoding="utf-8")
-    event.write_text(text.replace("zone", 'units = "stone"\nzone'), encoding="utf-8")
-    assert run("class", "towpath", "Ana", "--folder", "monday").code == 2
-    assert sorted(path.name for path in here.iterdir()) == ["spring", "towpath.toml"]
+    found = Problem(file="event.toml", line=1, what="is not right")
+
+    def check(_part: Path) -> None:
+        raise InputError([found])
+
+    new = NewClass(
+        workout=Workout(id="w", name="W", revision=1, score="time", parts=()),
+        source=here / "towpath.toml",
+        mates=(Classmate(name="Ana", person="ana"),),
+        standards=(),
+        date="2027-05-08",
+        start="10:00",
+    )
+    gym = {"shared": {"blue rig": 2}}
+    with pytest.raises(InputError):
+        write_class(here / "monday", new, gym, check)
+    assert [path.name for path in here.iterdir()] == ["towpath.toml"]

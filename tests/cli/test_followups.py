@@ -152,3 +152,16 @@ def test_a_lane_that_is_no_more_in_the_list_is_named(tmp_path: Path) -> None:
     heats.write_text(text, encoding="utf-8")
     done = run("followups", event, "--today", "2027-05-09", "--done", "27")
     assert (done.code, "has no lane 1" in done.err) == (2, True)
+
+
+def test_a_stop_among_reported_sets_is_at_the_set_under_way(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    text = (event / "event.toml").read_text(encoding="utf-8")
+    text = f'{text}watching = "reported"\n'
+    (event / "event.toml").write_text(text, encoding="utf-8")
+    told = "0:00.0 go\n0:20.0 set-reported\n0:30.0 stop pale\n10:00.0 time\n"
+    path = tally(tmp_path, told)
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    assert done.code == 0, done.err
+    found = [row[4] for row in rows(event, "2027-05-09")]
+    assert "stopped at toes-to-bar on 2027-05-08: pale" in found

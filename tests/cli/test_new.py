@@ -26,20 +26,18 @@ front squat
 men 60 kg, women 40 kg
 row
 15 calories
-none
-snath
+snathzz
 squat
 none
 y
 until 10:00
 window 4:00
-burpee
+burpees
 7
 none
-none
 n
-time
 14:00
+time
 """
 FILE = {
     "id": "river-run",
@@ -75,7 +73,7 @@ def test_answers_make_a_workout(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    code, said = ask(ANSWERS.replace("time\n14", "reps\n14"))
+    code, said = ask(ANSWERS.replace("14:00\ntime", "14:00\ntime\nreps"))
     assert code == 0, said
     written = tomllib.loads((tmp_path / "river-run.toml").read_text(encoding="utf-8"))
     assert written == {**FILE, "score": "reps"}
@@ -91,7 +89,7 @@ def test_in_an_event_it_stands_among_the_workouts(
     (tmp_path / "workouts" / "river-run.toml").write_text("kept", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     answers = ANSWERS.replace("River Run\n", "River Run\nRiver Two\n")
-    code, said = ask(answers.replace("time\n14", "reps\n14"))
+    code, said = ask(answers.replace("14:00\ntime", "14:00\nreps"))
     assert code == 0, said
     assert "river-run.toml is there already; give another name" in said
     assert (tmp_path / "workouts" / "river-two.toml").is_file()
