@@ -47,7 +47,7 @@ card = "front-squat"
 reps = { men = 3, women = 2 }
 load = { men = "60 kg", women = "40 kg" }
 """
-PAGE_DOWN = b"\x1b[6~"
+PAGE_DOWN, PAGE_UP = "\x1b[6~", "\x1b[5~"
 MORE_HEATS = """30,16:15,far-shore,1,11,vt
 31,16:30,far-shore,1,21,vt
 32,16:45,capstan,1,21,vt
@@ -154,9 +154,13 @@ class Judge:
         told = " ".join(line.strip() for line in lines[head + 1 : head + 3])
         assert told.startswith(f"{aloud} "), told
         for text in texts:
-            if not _is_there(text)(self._terminal.text()):
+            below = not _is_there(text)(self._terminal.text())
+            if below:
                 self._terminal.send(PAGE_DOWN)
             self._terminal.wait_for(_is_there(text))
+            if below:
+                self._terminal.send(PAGE_UP)
+                self._terminal.wait_for("READ ALOUD")
         self._key("1", "athlete: accepted")
         self._key("2", "Accepted and closed")
         self._key("q", "y closes")
@@ -681,7 +685,7 @@ ROWS: dict[tuple[int, int], Played] = {
             press("n", 200),
             load(370, "47.5"),
             good(380),
-            see(400, "REST", "attempt 1 of 3", large="940"),
+            see(400, "REST", "attempt 1 of 3"),
             load(990, "57.5"),
             good(1005),
             load(1170, "60"),
