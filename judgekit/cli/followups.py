@@ -58,7 +58,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     2 the event cannot be used.
     """
     from judgekit.cli.eventfiles import load
-    from judgekit.reports.followups import followup_table
+    from judgekit.reports.followups import followup_table, followup_text
     from judgekit.review.followups import followups, unknown
 
     folder = load(event)
@@ -73,7 +73,10 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
     nobody = unknown(found.heats, day)
     table = followup_table(folder.event.name, due, nobody, day)
-    output.write(one_table(table, output))
+    if output.format == "table":
+        output.write(followup_text(table, output.width))
+    else:
+        output.write(one_table(table, output))
     ctx.exit(WRONG if found.said else DONE)
 
 

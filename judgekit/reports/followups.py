@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from judgekit.reports.exposure import advice_words
-from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.layout import Cell, Column, Table, visible, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -22,6 +22,7 @@ NOTES = (
     ),
     "A reminder, no medical advice; judgekit followups EVENT --done BIB notes it.",
 )
+_WHEN, _NARROW = 14, 30
 _COLUMNS = (
     Column(name="When", key="when"),
     Column(name="Due", key="due"),
@@ -47,6 +48,22 @@ def followup_table(
         rows=tuple(_row(one, today) for one in found),
         notes=(*NOTES, *_unknown(unknown)),
     )
+
+
+def followup_text(table: Table, width: int | None) -> str:
+    """The same line by line, so that no reason is cut."""
+    room = None if width is None else max(_NARROW, width - _WHEN)
+    lines = [visible(table.title), ""]
+    for row in table.rows:
+        when, _due, bib, name, event, heat, lane, why = map(str, row)
+        said = [f"{bib} {name}, {event}, heat {heat}, lane {lane}", why]
+        told = [line for text in said for line in wrapped(visible(text), room)]
+        lines.append(f"{when:<{_WHEN}}{told[0]}")
+        lines += [" " * _WHEN + line for line in told[1:]]
+    if not table.rows:
+        lines.append("Nobody.")
+    notes = [line for note in table.notes for line in wrapped(visible(note), width)]
+    return "\n".join([*lines, "", *notes]) + "\n"
 
 
 def _row(one: Due, today: int) -> tuple[Cell, ...]:

@@ -7,6 +7,7 @@ import io
 import shutil
 from typing import TYPE_CHECKING
 
+from judgekit.reports.followups import followup_table, followup_text
 from tests.cli.running import run, tally
 from tests.small_event import TALLY, write_event
 
@@ -165,3 +166,15 @@ def test_a_stop_among_reported_sets_is_at_the_set_under_way(tmp_path: Path) -> N
     assert done.code == 0, done.err
     found = [row[4] for row in rows(event, "2027-05-09")]
     assert "stopped at toes-to-bar on 2027-05-08: pale" in found
+
+
+def test_no_reason_is_cut_in_a_narrow_terminal(tmp_path: Path) -> None:
+    event = transcribed(tmp_path / "event", STOPPED)
+    table = followup_table("Quayside", (), ("Ana",), 739015)
+    head = "Quayside: to be spoken with, 2024-05-09\n\nNobody.\n"
+    assert followup_text(table, 60).startswith(head)
+    shown = run("followups", event, "--today", "2027-05-09").out
+    assert (
+        "today         27 Ines Varga, Quayside Saturday, heat 1, lane 1\n"
+        "              stopped at front squat on 2027-05-08: knee hurts\n"
+    ) in shown

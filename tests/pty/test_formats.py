@@ -694,7 +694,10 @@ ROWS: dict[tuple[int, int], Played] = {
             press("n", 1365),
             see(1370, "Work is done at 22:45"),
         ),
-        "107.5 kg, tie-break 60 kg in part B, attempt 2, two no-reps: no reason given 2",
+        (
+            "107.5 kg, tie-break 60 kg in part B, attempt 2, "
+            "two no-reps: no reason given 2"
+        ),
         (),
     ),
     # The women's 400 m, 2 squats with 40 kg, twice; the last at 3:33.4.
