@@ -15,9 +15,16 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from judgekit.core.entry import Entry
+    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
 
 ALONE = "one judge of two counted"
+
+
+def second_counting(runs: Sequence[Run]) -> Run | None:
+    """The run in which the second judge counts: the newest of theirs that started."""
+    theirs = [run for run in runs if run.source == "second" and run.started]
+    return theirs[-1] if theirs else None
 
 
 def second_lane(lane: Lane, entries: Sequence[Entry]) -> Lane:
