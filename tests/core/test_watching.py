@@ -633,6 +633,18 @@ def test_rounds_told_leave_no_set_of_a_count_moved_before() -> None:
     same_when_folded(moved)
 
 
+def test_a_look_can_be_closed_after_the_result() -> None:
+    played = class_of(window())
+    played.press(3, Look())
+    played.press(4, Rep())
+    played.press(9, Result(unit="reps", amount=20))
+    played.press(10, EndLook(seen=4))
+    assert played.refusals == []
+    assert [look.seen for look in played.lane.work.looks] == [4]
+    assert score(played.lane).value == 20
+    same_when_folded(played)
+
+
 def test_what_nobody_saw_breaks_no_tie() -> None:
     ties = (
         PlanTieBreak(kind="fewer-no-reps"),
