@@ -69,6 +69,17 @@ def test_a_lane_that_only_started_gets_its_result_in_the_same_run(
     assert len(read(folder, 1).runs) == 1
 
 
+def test_a_result_said_once_more_after_another_is_another_entry(
+    folder: EventFolder,
+) -> None:
+    for result, again in (("7:41", ""), ("7:42", "typo"), ("7:41", "no, it was")):
+        write(folder, f"Ines {result}", again=again)
+        assert score(read(folder, 1).lane).shown == result
+    write(folder, "Zoé 8:00", "Ines 7:42", again="video")
+    found = [score(read(folder, lane).lane).shown for lane in (1, 2)]
+    assert found == ["7:42", "8:00"]
+
+
 def test_a_lane_that_never_started_gets_one_too(folder: EventFolder) -> None:
     held(folder, go=False)
     write(folder, "Ines 7:41")
