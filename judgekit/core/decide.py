@@ -270,7 +270,9 @@ def _gone(lane: Lane, act: _Count) -> Refusal | None:
     """Why nothing is counted any more of an athlete; a look may still be closed."""
     if lane.absent:
         return Refusal(says="This athlete is marked absent.")
-    if lane.withdrawn_ms is not None and not isinstance(act, LookEnd | EndLook):
+    if isinstance(act, LookEnd | EndLook):
+        return None
+    if lane.withdrawn_ms is not None:
         return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
     if looking.work_now(lane).given is not None:
         return Refusal(says="This lane has its result as reported; take it back first.")

@@ -12,7 +12,6 @@ from judgekit.core.entry import (
     Entry,
     MoveOn,
     NoRep,
-    OfWatch,
     Reading,
     Rep,
     Trying,
@@ -24,9 +23,25 @@ if TYPE_CHECKING:
     from judgekit.core.plan import SetKey
     from judgekit.core.running import Running
 
+_Watched = SetReported | Look | LookEnd
+_OfSet = Rep | NoRep | Reading | Correct | Cue | Trying | _Watched
 
-def count(now: Running, entry: Entry, body: Counting, key: SetKey, at: int) -> bool:
-    """One judgement in its set; whether it waits for an answer at the horn."""
+
+def count(
+    now: Running, entry: Entry, body: Counting, key: SetKey | None, at: int
+) -> bool:
+    """One judgement in its set; whether it waits for an answer at the horn.
+
+    A whole result is of no set, and told even where a count was moved to the end.
+    """
+    if isinstance(body, Result):
+        now.give(entry.ref, body)
+    elif key is not None:
+        return _in_set(now, entry, body, key, at)
+    return False
+
+
+def _in_set(now: Running, entry: Entry, body: _OfSet, key: SetKey, at: int) -> bool:
     match body:
         case Rep() | NoRep():
             return _rep(now, entry, body, key, at)
@@ -38,7 +53,7 @@ def count(now: Running, entry: Entry, body: Counting, key: SetKey, at: int) -> b
             now.cue(entry, key, at, fault)
         case Bar() | HoldOn() | HoldOff():
             _try(now, entry, body, key, at)
-        case SetReported() | Look() | LookEnd() | Result():
+        case SetReported() | Look() | LookEnd():
             _watch(now, entry, body, key, at)
         case _:
             assert_never(body)
@@ -69,10 +84,7 @@ def _try(now: Running, entry: Entry, body: Trying, key: SetKey, at: int) -> None
             assert_never(body)
 
 
-def _watch(now: Running, entry: Entry, body: OfWatch, key: SetKey, at: int) -> None:
-    if isinstance(body, Result):
-        now.give(entry.ref, body)
-        return
+def _watch(now: Running, entry: Entry, body: _Watched, key: SetKey, at: int) -> None:
     if now.plan.watching != "reported":
         return  # a log from elsewhere: here every rep is judged
     match body:

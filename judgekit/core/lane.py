@@ -243,8 +243,7 @@ class _Folding:
         if self._holds:
             self._held += 1
         if isinstance(body, Counting):
-            if key is not None:
-                self._counting(entry, body, key)
+            self._counting(entry, body, key)
         else:
             self._steering(entry, body, key)
 
@@ -254,7 +253,7 @@ class _Folding:
             return False
         return key is None or self._from.plan.holds(key)
 
-    def _counting(self, entry: Entry, body: Counting, key: SetKey) -> None:
+    def _counting(self, entry: Entry, body: Counting, key: SetKey | None) -> None:
         if judging.count(self._now, entry, body, key, self._own(entry)):
             self._asks.append(entry.ref)
 

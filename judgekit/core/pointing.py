@@ -171,13 +171,14 @@ def _end_of_hold(lane: Lane, begun: Entry) -> Entry | None:
 
     That is its end, or its own beginning where time or a STOP has ended it.
     """
-    known = {attempt.ref for attempt in looking.work_now(lane).attempts}
+    if any(attempt.ref == begun.ref for attempt in looking.work_now(lane).attempts):
+        return begun
     gone = {taken.target for taken in lane.taken_back}
-    after = lane.entries[lane.entries.index(begun) :]
-    for entry in after:
-        if isinstance(entry.body, HoldOff) and entry.ref not in gone:
-            return entry
-    return begun if begun.ref in known else None
+    after = lane.entries[lane.entries.index(begun) + 1 :]
+    trying = (e for e in after if isinstance(e.body, HoldOn | HoldOff))
+    following = next((e for e in trying if e.ref not in gone), None)
+    ended = following is not None and isinstance(following.body, HoldOff)
+    return following if ended else None
 
 
 def dispute_at(lane: Lane, press: Press, act: DisputeAt) -> Decided:

@@ -57,6 +57,13 @@ class Progress:
             now = self._live[key] = self.untouched(key)
         return now
 
+    def forget(self, key: SetKey) -> None:
+        """The set is as if nothing had been done in it; the later ones first."""
+        self._sets.pop(key, None)
+        self._live.pop(key, None)
+        if self.cursor is None or key < self.cursor:
+            self.reopen(key)
+
     def untouched(self, key: SetKey) -> SetNow:
         """A copy of the set as it was when the fold began."""
         done = self._sets.get(key)

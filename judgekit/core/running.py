@@ -184,9 +184,15 @@ class Running(Progress):
             self.spend(key, when)
 
     def give(self, ref: Ref, result: Result) -> None:
-        """The whole result, as reported: what it tells of sets has no times."""
+        """The whole result, as reported: what it tells of sets has no times.
+
+        It tells all that was done, so a count that was moved before is in it.
+        """
         if misfit(self.plan, result):
             return
+        for key in sorted({moved.set for moved in self._corrections}, reverse=True):
+            self.forget(key)
+        self._corrections.clear()
         self._given = Given(ref=ref, result=result)
         for key, n in sets_told(self.plan, result):
             self.set_now(key).good = n

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Rule
 from judgekit.core.lane import fold
-from judgekit.core.ruling import RepsInSet, RestoreAttempt
+from judgekit.core.ruling import RepsInSet, RestoreAttempt, StartBy
 from judgekit.core.score import Score, score
 from judgekit.core.teams import lower_of
 
@@ -15,17 +15,24 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from judgekit.core.entry import Entry
+    from judgekit.core.runs import Run
     from judgekit.core.state import Lane
 
 ALONE = "one judge of two counted"
 
 
+def second_counting(runs: Sequence[Run]) -> Run | None:
+    """The run in which the second judge counts: the newest of theirs that started."""
+    theirs = [run for run in runs if run.source == "second" and run.started]
+    return theirs[-1] if theirs else None
+
+
 def second_lane(lane: Lane, entries: Sequence[Entry]) -> Lane:
     """The second judge's lane, with what was ruled on the first one's.
 
-    A ruling moves the score, whichever of the two counts that is: reps ruled are moved
-    in both, and an attempt that counts after all counts in both. One that does not is
-    taken off the first one's alone, as the lower count holds.
+    A ruling moves the score, whichever of the two counts that is: reps ruled and a
+    start moved are so in both, and an attempt that counts after all counts in both. One
+    that does not is taken off the first one's alone, as the lower count holds.
     """
     return fold(lane.plan, (*entries, *_ruled_on_both(lane)))
 
@@ -36,7 +43,7 @@ def _ruled_on_both(lane: Lane) -> Iterator[Entry]:
         body = entry.body
         if not isinstance(body, Rule):
             continue
-        if isinstance(body.effect, RepsInSet):
+        if isinstance(body.effect, RepsInSet | StartBy):
             yield entry
         elif isinstance(body.effect, RestoreAttempt):
             attempt = attempts.get(body.effect.target)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.errors import JudgekitError
-from judgekit.core.twojudges import second_lane
+from judgekit.core.twojudges import second_counting, second_lane
 from judgekit.store.reading import read_lanes
 
 if TYPE_CHECKING:
@@ -30,5 +30,5 @@ def other_judges(
         return None
     if second:
         return None if one.run is None else one.lane
-    runs = [run for run in one.runs if run.source == "second"]
-    return second_lane(one.lane, runs[0].entries) if runs else None
+    run = second_counting(one.runs)
+    return None if run is None else second_lane(one.lane, run.entries)

@@ -249,8 +249,15 @@ class _Recording:
 
 
 def _undoing(lane: Lane) -> list[Act]:
-    """What is said first where the lane has another result."""
-    return [TakeBackOne()] if lane.work.given is not None else []
+    """What is said first where the lane has another result.
+
+    It names that one by its time: a look may have been closed since.
+    """
+    given = lane.work.given
+    if given is None:
+        return []
+    told = next(entry for entry in lane.entries if entry.ref == given.ref)
+    return [TakeBackOne(at=lane.when(told))]
 
 
 def _home_of(run: Run, copies: Sequence[BookCopy]) -> Path:

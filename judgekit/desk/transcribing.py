@@ -136,12 +136,15 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
 
     It begins a run, or carries one on.
     """
-    book_id = transcribed_book_id(folder.event.name, row.heat, row.lane, data, run)
+    covers = () if carried is None else carried.covers
+    book_id = transcribed_book_id(
+        folder.event.name, row.heat, row.lane, data, run, covers
+    )
     playing = _Playing(folder, row, book_id, day, carried)
     claim = Claim(
         judge=row.judge,
         why=again,
-        covers=() if carried is None else carried.covers,
+        covers=covers,
         source="transcribed",
     )
     playing.add(None, Draft(at=None, set=None, body=claim))

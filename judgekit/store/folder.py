@@ -29,6 +29,8 @@ from judgekit.store.proof import Checked, checked
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from judgekit.core.ruling import Ref
+
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -191,11 +193,20 @@ def new_book_id(heat: str, lanes: Sequence[int], wall_ms: int, random_hex: str) 
 
 
 def transcribed_book_id(
-    event: str, heat: str, lane: int, tally_bytes: bytes, run: int
+    event: str,
+    heat: str,
+    lane: int,
+    tally_bytes: bytes,
+    run: int,
+    covers: Sequence[Ref] = (),
 ) -> str:
-    """The id of a transcribed book: the same for the same tally, always."""
+    """The id of a transcribed book: the same for the same tally, always.
+
+    `covers` is what it carries on: the same words said later are another book.
+    """
     tally = hashlib.sha256(tally_bytes).hexdigest()
-    whole = canonical([event, heat, lane, tally, run])
+    carried = [[[ref.book, ref.number] for ref in covers]] if covers else []
+    whole = canonical([event, heat, lane, tally, run, *carried])
     digest = hashlib.sha256(whole).hexdigest()[:16]
     return f"{transcribed_start(heat, lane)}{run}_{digest}"
 

@@ -41,7 +41,8 @@ _FIRST: Mapping[About, Step] = {
     "something else": "words",
 }
 _WORDS_MOST = 120
-_NUMBER_MOST = 8
+# As long as "1:15:03.45".
+_NUMBER_MOST = 10
 _BY_ARROW = {"up": -1, "down": 1}
 _NOTHING = "Scores cannot be questioned at this event."
 
@@ -233,10 +234,11 @@ def _time(now: int | None, typed: str) -> TimeBy | str:
 
 
 def _ms_typed(typed: str) -> int | None:
-    """Whole ms of "7:38.2", or of bare digits: 738 is 7:38."""
+    """Whole ms of "7:38.2", or of bare digits: 738 is 7:38, 11503 is 1:15:03."""
     text = typed
     if typed.isdecimal():
-        text = f"{typed[:-2] or '0'}:{typed[-2:].zfill(2)}"
+        pairs = (typed[:-4], typed[-4:-2] or "0", typed[-2:].zfill(2))
+        text = ":".join(pairs).removeprefix(":")
     try:
         return parse_duration(text)
     except ValueError:

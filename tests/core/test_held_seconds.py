@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from judgekit.core.entry import Dispute, Rule, Stop, Time
+from judgekit.core.entry import Dispute, GoOn, Rule, Stop, Time
 from judgekit.core.lane import fold
 from judgekit.core.press import Called, DisputeAt, RuleAt, TakeBackOne
 from judgekit.core.ruling import RestoreAttempt, VoidAttempt
@@ -57,6 +57,35 @@ def test_of_two_holds_the_one_of_that_time_is_ruled_on() -> None:
         played.press(ends, HoldOff())
     assert ruled(played, 2).counts() == [(1, 1, 1, 5, 0)]
     assert ruled(played, 15).counts() == [(1, 1, 1, 0, 0)]
+
+
+def test_a_hold_that_a_stop_ended_is_told_from_the_next_one() -> None:
+    """8 s from 0:02 to the STOP, then 10 s from 0:20, of 30 that are due."""
+    part = rounds(movement("plank", 30, unit="seconds"))
+    played = Played(workout(part, score="time")).go()
+    played.press(2, HoldOn())
+    played.press(10, Stop(sign="dizzy"))
+    played.press(12, GoOn(by_mistake=False, by="head judge"))
+    played.press(20, HoldOn())
+    # Under way, the new hold is not yet one that could be named.
+    ruled(played, 20)
+    assert played.refusals == ["No attempt is stamped 0:20.000."]
+    played.press(30, HoldOff())
+    assert played.counts() == [(1, 1, 1, 18, 0)]
+    assert ruled(played, 2).counts() == [(1, 1, 1, 10, 0)]
+    assert ruled(played, 20).counts() == [(1, 1, 1, 0, 0)]
+
+
+def test_a_hold_that_came_to_nothing_is_none_of_the_next_one() -> None:
+    part = rounds(movement("plank", 30, unit="seconds"))
+    played = Played(workout(part, score="time")).go()
+    played.press(2, Stop(sign="dizzy"))
+    played.press(4, HoldOn())
+    played.press(6, GoOn(by_mistake=False, by="head judge"))
+    played.press(20, HoldOn())
+    played.press(30, HoldOff())
+    assert ruled(played, 4).counts() == [(1, 1, 1, 10, 0)]
+    assert played.refusals == ["No attempt is stamped 0:04.000."]
 
 
 def test_what_was_undone_and_what_has_not_ended_is_no_attempt() -> None:

@@ -7,9 +7,9 @@ import pytest
 from judgekit.core.entry import NoRep, Rep, Rule, Time
 from judgekit.core.plan import PlanTeam, SetKey
 from judgekit.core.press import Act, RuleAt
-from judgekit.core.ruling import RepsInSet
+from judgekit.core.ruling import RepsInSet, StartBy
 from judgekit.core.twojudges import ALONE, score_of_both, second_lane
-from tests.support import Played, window
+from tests.support import Played, simple, window
 
 SET = SetKey(1, 1, 1)
 
@@ -46,6 +46,16 @@ def test_a_ruling_moves_the_score_of_both(
     assert one.refusals == []
     other = second_lane(one.lane, two.entries)
     assert score_of_both(one.lane, other).reps == counts
+
+
+@pytest.mark.parametrize(("by", "shown"), [(5000, "0:07"), (-5000, "0:17")])
+def test_a_moved_start_moves_the_time_of_both(by: int, shown: str) -> None:
+    plan = simple(2, team=PlanTeam(judges=2))
+    one, two = Played(plan).go(), Played(plan, book="s").go()
+    one.each(Rep(), 8, 11)
+    two.each(Rep(), 8, 12)
+    one.press(60, Rule(effect=StartBy(by_ms=by), why="video"))
+    assert score_of_both(one.lane, second_lane(one.lane, two.entries)).shown == shown
 
 
 def test_alone_one_judge_leaves_the_score_open() -> None:

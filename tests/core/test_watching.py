@@ -6,7 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from judgekit.core.entry import Correct, Cue, GoOn, NoRep, Reading, Rep, Stop, Time
+from judgekit.core.entry import (
+    Correct,
+    Cue,
+    GoOn,
+    NoRep,
+    Reading,
+    Rep,
+    Rule,
+    Stop,
+    Time,
+)
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import fold
 from judgekit.core.plan import (
@@ -27,6 +37,7 @@ from judgekit.core.press import (
     ReportSet,
     TakeBackOne,
 )
+from judgekit.core.ruling import RepsInSet
 from judgekit.core.score import score
 from judgekit.core.state import SetSaid
 from judgekit.core.tryentry import Bar, HoldOn
@@ -499,9 +510,7 @@ def test_a_load_and_what_a_monitor_showed() -> None:
     assert (score(rowed.lane).shown, score(rowed.lane).unit) == ("54", "calories")
 
 
-def test_rounds_alone_are_whole_ones_or_intervals_kept() -> None:
-    whole = given(window(), Result(unit="rounds", rounds=4))
-    assert score(whole.lane).value == 52
+def _kept() -> Plan:
     part = PlanPart(
         id="A",
         kind="every",
@@ -511,7 +520,13 @@ def test_rounds_alone_are_whole_ones_or_intervals_kept() -> None:
         take="kept",
         movements=(movement("front-squat", 9),),
     )
-    plan = simple(parts=(part,), score="reps")
+    return simple(parts=(part,), score="reps")
+
+
+def test_rounds_alone_are_whole_ones_or_intervals_kept() -> None:
+    whole = given(window(), Result(unit="rounds", rounds=4))
+    assert score(whole.lane).value == 52
+    plan = _kept()
     kept = score(given(plan, Result(unit="rounds", rounds=4)).lane)
     assert (kept.value, kept.detail) == (4, "4 intervals")
     assert given(plan, Result(unit="rounds", rounds=6)).refusals == [
@@ -595,6 +610,41 @@ def test_a_result_stands_alone() -> None:
     same_when_folded(told)
 
 
+def test_a_result_tells_what_a_count_moved_before_it_told() -> None:
+    played = class_of(window())
+    played.press(3, Correct(by=3, said="plus three"))
+    ruled = Rule(effect=RepsInSet(set=SECOND, by=2), why="video")
+    played.press(4, ruled)
+    played.press(9, Result(unit="reps", amount=20))
+    assert (played.refusals, score(played.lane).value) == ([], 20)
+    # What is ruled once it is told moves it.
+    played.press(12, Rule(effect=RepsInSet(set=SetKey(1, 2, 2), by=2), why="video"))
+    assert score(played.lane).value == 22
+    same_when_folded(played)
+
+
+def test_rounds_told_leave_no_set_of_a_count_moved_before() -> None:
+    told = given(_kept(), Result(unit="rounds", rounds=4)).lane
+    moved = Played(_kept()).go()
+    moved.press(0, Rule(effect=RepsInSet(set=FIRST, by=2), why="video"))
+    moved.press(0, Result(unit="rounds", rounds=4))
+    assert moved.lane.work.sets == told.work.sets
+    assert score(moved.lane).shown == score(told).shown
+    same_when_folded(moved)
+
+
+def test_a_look_can_be_closed_after_the_result() -> None:
+    played = class_of(window())
+    played.press(3, Look())
+    played.press(4, Rep())
+    played.press(9, Result(unit="reps", amount=20))
+    played.press(10, EndLook(seen=4))
+    assert played.refusals == []
+    assert [look.seen for look in played.lane.work.looks] == [4]
+    assert score(played.lane).value == 20
+    same_when_folded(played)
+
+
 def test_what_nobody_saw_breaks_no_tie() -> None:
     ties = (
         PlanTieBreak(kind="fewer-no-reps"),
@@ -608,3 +658,17 @@ def test_what_nobody_saw_breaks_no_tie() -> None:
     reported = class_of(plan)
     reported.press(20, ReportSet())
     assert score(reported.lane).tiebreaks[0].value is None
+
+
+def test_a_result_short_of_a_count_moved_to_the_end_is_no_finish() -> None:
+    plan = for_time(parts=for_time().parts[:1])
+    moved = class_of(plan)
+    for at, by in ((3, 3), (4, 2), (5, 3), (6, 2)):
+        moved.press(at, Correct(by=by, said="all of it"))
+    assert moved.lane.work.done_ms == 6000
+    told = class_of(plan)
+    for one in (moved, told):
+        one.press(9, Result(unit="reps", amount=2))
+    assert score(moved.lane) == score(told.lane)
+    assert moved.lane.work == replace(told.lane.work, given=moved.lane.work.given)
+    same_when_folded(moved)

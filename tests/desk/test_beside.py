@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Rep
+import pytest
+
+from judgekit.core.entry import Recall, Rep
 from judgekit.desk.beside import other_judges
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
@@ -19,10 +21,18 @@ if TYPE_CHECKING:
 TEAM = '[team]\nsize = 2\nhow = "together"\njudges = 2\n\n[[part]]'
 
 
-def counted(folder: EventFolder, reps: int, *, second: bool) -> None:
-    """A desk at which so many reps are counted."""
+def counted(folder: EventFolder, reps: int, *, second: bool, recalled: bool) -> None:
+    """A desk at which so many reps are counted, after one start more if recalled."""
     clock = FakeClock()
     desk, _ = open_desk(folder, Wish(heat="1", lanes=(1,), second=second), clock)
+    if recalled:
+        desk.call_go(boot_ms=clock.boot_now)
+        desk.work_off()
+        clock.pass_(12_000)
+        desk.submit(1, Rep(), boot_ms=clock.boot_now)
+        desk.submit(1, Recall(), boot_ms=clock.boot_now)
+        desk.work_off()
+        clock.pass_(5000)
     desk.call_go(boot_ms=clock.boot_now)
     desk.work_off()
     clock.pass_(10_000)
@@ -33,10 +43,9 @@ def counted(folder: EventFolder, reps: int, *, second: bool) -> None:
     desk.close("done")
 
 
-def test_each_finds_the_other_and_nobody_finds_what_is_not_there(
-    tmp_path: Path,
-) -> None:
-    event = write_event(tmp_path / "event")
+def event_of_two(path: Path) -> EventFolder:
+    """One lane whose team two judges count."""
+    event = write_event(path)
     text = WORKOUT.replace("[[part]]", TEAM, 1)
     (event / "workouts" / "quayside.toml").write_text(text, encoding="utf-8")
     people = (
@@ -45,10 +54,17 @@ def test_each_finds_the_other_and_nobody_finds_what_is_not_there(
     (event / "people.csv").write_text(people, encoding="utf-8")
     heats = "heat,start,workout,lane,bib,judge\n1,10:00,quayside,1,Heron,kb\n"
     (event / "heats.csv").write_text(heats, encoding="utf-8")
-    folder = load_event(event)
-    counted(folder, 3, second=False)
+    return load_event(event)
+
+
+@pytest.mark.parametrize("recalled", [False, True])
+def test_each_finds_the_other_and_nobody_finds_what_is_not_there(
+    tmp_path: Path, *, recalled: bool
+) -> None:
+    folder = event_of_two(tmp_path / "event")
+    counted(folder, 3, second=False, recalled=recalled)
     assert other_judges(folder, "1", 1, second=False) is None
-    counted(folder, 2, second=True)
+    counted(folder, 2, second=True, recalled=recalled)
     for second, good in ((False, 2), (True, 3)):
         found = other_judges(folder, "1", 1, second=second)
         assert found is not None

@@ -9,7 +9,9 @@ import pytest
 
 from judgekit.core.entry import Absent, Rep
 from judgekit.core.errors import InputError
+from judgekit.core.press import EndLook
 from judgekit.core.score import score
+from judgekit.core.watchentry import Look
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.desk.results import record
 from judgekit.files.folder import EventFolder, load_event
@@ -29,9 +31,16 @@ def folder(tmp_path: Path) -> EventFolder:
     return load_event(write_event(tmp_path / "event"))
 
 
-def held(folder: EventFolder, acts: Sequence[Act] = (), *, go: bool = True) -> None:
+def held(
+    folder: EventFolder,
+    acts: Sequence[Act] = (),
+    *,
+    go: bool = True,
+    later_ms: int = 0,
+) -> None:
     """Both lanes of heat 1 at a desk: go, acts in lane 1, and the desk is closed."""
     clock = FakeClock()
+    clock.pass_(later_ms)
     desk, _ = open_desk(folder, Wish(heat="1", lanes=(1, 2)), clock)
     with closing(desk):
         if go:
@@ -67,6 +76,34 @@ def test_a_lane_that_only_started_gets_its_result_in_the_same_run(
     write(folder, "27 7:42", again="misheard")
     assert score(read(folder, 1).lane).shown == "7:42"
     assert len(read(folder, 1).runs) == 1
+
+
+def test_a_result_said_once_more_after_another_is_another_entry(
+    folder: EventFolder,
+) -> None:
+    for result, again in (("7:41", ""), ("7:42", "typo"), ("7:41", "no, it was")):
+        write(folder, f"Ines {result}", again=again)
+        assert score(read(folder, 1).lane).shown == result
+    write(folder, "Zoé 8:00", "Ines 7:42", again="video")
+    found = [score(read(folder, lane).lane).shown for lane in (1, 2)]
+    assert found == ["7:42", "8:00"]
+
+
+def test_a_look_closed_after_a_result_stays_when_another_one_is_told(
+    folder: EventFolder,
+) -> None:
+    path = folder.folder / "workouts" / "quayside.toml"
+    text = path.read_text(encoding="utf-8")
+    told = text.replace("[[part]]", 'watching = "reported"\n\n[[part]]', 1)
+    path.write_text(told, encoding="utf-8")
+    folder = load_event(folder.folder)
+    held(folder, [Look()])
+    write(folder, "Ines 7:41")
+    held(folder, [EndLook(seen=3)], go=False, later_ms=60_000)
+    write(folder, "Ines 7:42", again="misheard")
+    lane = read(folder, 1).lane
+    assert score(lane).shown == "7:42"
+    assert [look.seen for look in lane.work.looks] == [3]
 
 
 def test_a_lane_that_never_started_gets_one_too(folder: EventFolder) -> None:

@@ -94,7 +94,7 @@ class ClassModel:
         if isinstance(act, p.Name):
             return self._name(act, at)
         wall = self.read()
-        if wall.given:
+        if wall.given and not isinstance(act, p.EndLook):
             return "refused"
         if isinstance(act, e.Rep | e.NoRep | p.Called):
             return self._see(act, at, wall)

@@ -57,6 +57,15 @@ def test_a_time_is_claimed_as_it_should_be_with_words_and_evidence() -> None:
     assert made == [Dispute(about="the time", claims=TimeBy(by_ms=-3000))]
 
 
+@pytest.mark.parametrize("typed", ["1:15:03.45", "11503", "1:15:03"])
+def test_a_time_over_an_hour_is_claimed_to_the_hundredth(typed: str) -> None:
+    long = Played(simple(2, precision_ms=10)).go()
+    long.each(Rep(), 5, 4504.25)
+    _, said, made = pressed(long.lane, "7", *typed, *["enter"] * 3)
+    by = -800 if "." in typed else -1250
+    assert (said, [d.claims for d in made]) == ([], [TimeBy(by_ms=by)])
+
+
 def test_a_count_is_claimed_for_the_last_set_or_one_chosen_with_arrows() -> None:
     one = Played(for_time()).go()
     one.each(Rep(), 2, 5, 8, 14)
