@@ -15,6 +15,7 @@ from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
+from judgekit.ui.manykeys import CHOICE_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
@@ -433,6 +434,20 @@ async def test_a_stop_that_waited_for_its_lane_opens_the_box_of_that_lane() -> N
         assert not floor.lane(3).stopped
         # The others stay frozen until the coach lets them go on.
         assert len(floor.lane(4).holds) == 1
+
+
+async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "0", "g")
+        assert "Which sign?" not in text(floor.app)
+        await floor.tap(pilot, "3", "space")
+        assert floor.good()[2] == 7
+        assert (floor.lane(1).stopped, len(floor.lane(1).stops)) == (False, 1)
+        # The choice goes by itself, as no panel keeps it.
+        floor.clock.pass_(CHOICE_MS)
+        floor.screen._expire()
+        assert floor.screen._keys.chosen is None
 
 
 # --- many at once, sets as reported, looks --------------------------------------------

@@ -118,7 +118,9 @@ class ManyScreen(JudgeScreen):
         self._notice.clear()
         for step in self._keys.press(key, boot_ms, scene):
             self._step(step)
-        self._box_after(key, boot_ms)
+        if key == "escape" or self._keys.chosen != self._boxed:
+            # The coach turns elsewhere.
+            self._boxed = None
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -177,16 +179,6 @@ class ManyScreen(JudgeScreen):
         effect = self._of(of).press(key, moment)
         self._do(number, effect, moment, key)
         self._leave_off(but=of)
-
-    def _box_after(self, key: str, boot_ms: int) -> None:
-        """The box goes when the coach turns elsewhere, or the athlete goes on."""
-        number = self._boxed
-        if number is None:
-            return
-        if key == "escape" or self._keys.chosen != number:
-            self._boxed = None
-        elif self._keeps_box(number) and not self._panel_open():
-            self._ask_sign(number, self._of(number), boot_ms)
 
     def _leave_off(self, but: int | None = None) -> None:
         """Whatever is open elsewhere is closed: the coach has turned away from it."""
@@ -258,6 +250,7 @@ class ManyScreen(JudgeScreen):
             case Judged(lane=number):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
+                self._follow_stop(news, self._of(number))
                 self._await_go(number, news.state)
             case Refused(lane=number, says=says):
                 self._stops.pop(number, None)
