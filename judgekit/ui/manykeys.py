@@ -203,7 +203,7 @@ class ManyKeys:
             # Whatever follows was meant for a lane that is not here.
             self.chosen = None
             return (NoLane(key=digit, boot_ms=boot_ms),)
-        self.chosen, self._last = lane, None
+        self.chosen, self._last, self._no_rep = lane, None, None
         waited, self.waiting = self.waiting, []
         acts = (ForLane(lane=lane, key=key, boot_ms=at) for key, at in waited)
         return (Turned(), *acts)

@@ -219,6 +219,11 @@ def test_a_reason_goes_to_the_lane_of_the_last_no_rep() -> None:
     assert hands.lanes_of("2") == [(2, "d")]
 
 
+def test_a_letter_after_another_lane_was_chosen_is_that_lanes() -> None:
+    hands = Hands(lanes=(1, 2))
+    assert hands.lanes_of("x", "2", "d") == [(1, "n"), (2, "d")]
+
+
 def test_take_back_goes_to_the_lane_of_the_last_press() -> None:
     hands = Hands(lanes=(1, 2))
     assert hands.lanes_of(",", "backspace", "u", "z", "backspace") == [
