@@ -436,6 +436,17 @@ async def test_a_stop_that_waited_for_its_lane_opens_the_box_of_that_lane() -> N
         assert len(floor.lane(4).holds) == 1
 
 
+async def test_a_press_that_waits_for_its_lane_is_older_than_the_stop_after_it() -> (
+    None
+):
+    floor = class_of(12)
+    before = floor.good()[1]
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "0", "2", after=1500)
+        assert (floor.good()[1], floor.lane(2).held) == (before + 1, 0)
+        assert floor.lane(2).stopped
+
+
 async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
     floor = with_box()
     async with floor.app.run_test(size=SIZE) as pilot:
