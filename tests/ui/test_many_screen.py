@@ -447,6 +447,24 @@ async def test_a_press_that_waits_for_its_lane_is_older_than_the_stop_after_it()
         assert floor.lane(2).stopped
 
 
+@pytest.mark.parametrize(
+    ("many", "says"),
+    [(2, "? 10 so soon? y takes off all 10"), (12, "? y takes off 10")],
+)
+async def test_a_row_says_how_many_reps_of_one_press_yes_takes_off(
+    many: int, says: str
+) -> None:
+    floor = ClassFloor(many=many, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "space", "+", "enter", after=1000)
+        assert says in text(floor.app)
+        assert floor.good()[0] == 11
+        await floor.tap(pilot, "y")
+        assert floor.good()[0] == 1
+        assert says not in text(floor.app)
+
+
 async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
     floor = with_box()
     async with floor.app.run_test(size=SIZE) as pilot:
