@@ -92,7 +92,8 @@ class Scene:
 
     `wanted_by` is whose open panel takes this key (0: the desk's own), `open` whether
     a panel of the chosen lane is open, `asked` whether the desk asks a question that
-    `y` answers. `calls` says whether a key names a fault in any lane.
+    `y` answers. `calls` says whether a key names a fault in any lane, and `asking`
+    which lane asks the newest question, if any does.
     """
 
     started: bool
@@ -100,6 +101,7 @@ class Scene:
     open: bool = False
     asked: bool = False
     calls: Callable[[str], bool] = lambda _key: False
+    asking: Callable[[], int | None] = lambda: None
 
 
 class ManyKeys:
@@ -227,6 +229,9 @@ class ManyKeys:
         if self._is_for_all(name, scene):
             return (ForAll(key=key, boot_ms=boot_ms),)
         lane = self._lane_of(name, boot_ms)
+        if name == "yes" and self._last is not None:
+            # Own keys choose no lane: the one that asks is answered.
+            lane = scene.asking() or lane
         if lane is not None:
             return (ForLane(lane=lane, key=key, boot_ms=boot_ms),)
         if not known or not (scene.started or name in _OF_A_LANE):

@@ -465,6 +465,33 @@ async def test_a_row_says_how_many_reps_of_one_press_yes_takes_off(
         assert says not in text(floor.app)
 
 
+async def test_yes_takes_off_the_press_of_the_lane_that_asks() -> None:
+    floor = ClassFloor(many=2, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, ",", after=4000)
+        await floor.tap(pilot, "z", after=2000)
+        await floor.tap(pilot, "z", after=300)
+        assert "? one too many: y" in text(floor.app)
+        await floor.tap(pilot, ",", after=1500)
+        assert floor.good() == [2, 2]
+        await floor.tap(pilot, "y", after=500)
+        assert floor.good() == [1, 2]
+
+
+async def test_of_two_questions_yes_answers_the_newest_first() -> None:
+    floor = ClassFloor(many=2, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "z", after=5000)
+        await floor.tap(pilot, ",", "z", ",", after=200)
+        assert text(floor.app).count("? one too many: y") == 2
+        await floor.tap(pilot, "y", after=400)
+        assert floor.good() == [2, 1]
+        await floor.tap(pilot, "y", after=400)
+        assert floor.good() == [1, 1]
+
+
 async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
     floor = with_box()
     async with floor.app.run_test(size=SIZE) as pilot:

@@ -12,7 +12,7 @@ from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Judged, Refused, Told
-from judgekit.ui.controls import Controls
+from judgekit.ui.controls import LAG_MS, Controls
 from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
 from judgekit.ui.manykeys import (
     NO_LANE,
@@ -30,6 +30,7 @@ from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.manyrows import Picture, open_items
+from judgekit.ui.views.doubt import asked_at
 from judgekit.ui.views.many import SOON_MS
 from judgekit.ui.views.phase import Now, rest_left, shown_set
 from judgekit.ui.views.telling import telling
@@ -140,7 +141,18 @@ class ManyScreen(JudgeScreen):
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
             calls=self._calls,
+            asking=lambda: self._asking(boot_ms),
         )
+
+    def _asking(self, boot_ms: int) -> int | None:
+        """The lane whose question is the newest."""
+        asked: list[tuple[int, int]] = []
+        for number in self._lanes:
+            now = self._moment(number, boot_ms, desk=False)
+            at = asked_at(now.lane, now.phase, now.at, LAG_MS)
+            if at is not None:
+                asked.append((at, number))
+        return max(asked)[1] if asked else None
 
     def _panel_open(self) -> bool:
         return any(one.panel is not None for one in self._controls.values())

@@ -54,6 +54,15 @@ def question(lane: Lane, phase: Phase, at: int | None) -> str:
     return f"{what}   y one too many, else it stands"
 
 
+def asked_at(lane: Lane, phase: Phase, at: int | None, lag_ms: int = 0) -> int | None:
+    """The heat time of the press that the lane asks about, None if of none."""
+    if horn_asked(lane, phase):
+        ref = lane.horn_asks[0]
+        return next(lane.when(e) for e in reversed(lane.entries) if e.ref == ref)
+    found = open_doubt(lane, phase, at, lag_ms)
+    return None if found is None else lane.when(found.entry)
+
+
 def question_ways(lane: Lane, phase: Phase, at: int | None) -> tuple[str, ...]:
     """The question in a lane's row, the fullest first; empty if nothing is asked."""
     found = open_doubt(lane, phase, at)
