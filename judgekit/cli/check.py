@@ -54,9 +54,9 @@ def checked(
     And, where nothing is, what each workout holds and how long it takes.
     """
     from judgekit.files.folder import check_paths
-    from judgekit.ui.actions import ACTION_NAMES
+    from judgekit.ui.actions import NAMES_IN_KEYS
 
-    problems = list(check_paths([Path(path) for path in paths], actions=ACTION_NAMES))
+    problems = list(check_paths([Path(path) for path in paths], actions=NAMES_IN_KEYS))
     outlines: list[str] = []
     if all(problem.advice for problem in problems):
         for event in paths:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from judgekit.files.folder import load_event
-from judgekit.ui.actions import ACTION_NAMES
+from judgekit.ui.actions import NAMES_IN_KEYS
 
 if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
@@ -14,4 +14,4 @@ if TYPE_CHECKING:
 
 def load(event: str) -> EventFolder:
     """The event's files; InputError with every problem."""
-    return load_event(Path(event), shown=event, actions=ACTION_NAMES)
+    return load_event(Path(event), shown=event, actions=NAMES_IN_KEYS)

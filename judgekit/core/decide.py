@@ -59,6 +59,7 @@ from judgekit.core.press import (
     Keyed,
     Meant,
     Name,
+    NameSign,
     Press,
     ReportSet,
     RuleAt,
@@ -97,6 +98,7 @@ _JUDGING = (
     | Works
     | Bar
     | Stop
+    | NameSign
     | GoOn
     | Freeze
     | Unfreeze
@@ -147,7 +149,7 @@ def _decided(lane: Lane, press: Press, act: Meant) -> Decided:
     barred = _barred(lane, act)
     if barred is not None:
         return barred
-    if isinstance(act, OfHeat):
+    if isinstance(act, OfHeat | NameSign):
         return _of_heat(lane, press, act)
     if isinstance(act, _COUNTING):
         return _counting(lane, press, act)
@@ -177,7 +179,11 @@ def _barred(lane: Lane, act: Meant) -> Refusal | None:
 # --- the heat ---------------------------------------------------------------------
 
 
-def _of_heat(lane: Lane, press: Press, act: OfHeat) -> Decided:
+def _of_heat(lane: Lane, press: Press, act: OfHeat | NameSign) -> Decided:
+    if isinstance(act, NameSign):
+        if not lane.stopped:
+            return Refusal(says="Nobody is stopped in this lane.")
+        return (draft(press, Stop(sign=act.sign)),)
     refused = _hold_refusal(lane, act) or _start_refusal(lane, act)
     if isinstance(act, WallSet):
         refused = _wall_refusal(lane, press, act)

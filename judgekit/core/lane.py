@@ -240,8 +240,7 @@ class _Folding:
             if key is not None:
                 self._now.pressed(key, self._own(entry))
             return
-        if self._holds:
-            self._held += 1
+        self._held += bool(self._holds) and not self._is_overtaken(entry)
         if isinstance(body, Counting):
             self._counting(entry, body, key)
         else:
@@ -254,8 +253,18 @@ class _Folding:
         return key is None or self._from.plan.holds(key)
 
     def _counting(self, entry: Entry, body: Counting, key: SetKey | None) -> None:
-        if judging.count(self._now, entry, body, key, self._own(entry)):
+        said = entry, body, key, self._own(entry)
+        if self._base is not None and self._is_overtaken(entry):
+            self._base, asks = judging.overtaken(self._now, self._base, said)
+        else:
+            asks = judging.count(self._now, *said)
+        if asks:
             self._asks.append(entry.ref)
+
+    def _is_overtaken(self, entry: Entry) -> bool:
+        """Whether a hold came first to the log, though it was made later."""
+        earlier = self._holds and self._own(entry) < self._holds[0].at
+        return bool(earlier) and isinstance(entry.body, judging.OVERTAKEN)
 
     def _steering(self, entry: Entry, body: Steering, key: SetKey | None) -> None:
         at = self._own(entry)
@@ -332,18 +341,9 @@ class _Folding:
         if any(h.kind == hold.kind for h in self._holds):
             return
         if not self._holds:
-            self._base = self._as_it_stands(hold.at)
+            self._base = judging.as_it_stands(self._now, hold.at)
             self._now.holding = True
         self._holds.append(hold)
-
-    def _as_it_stands(self, at: int) -> Work:
-        """The work that a stop or freeze leaves: a hold under way ends there."""
-        work = self._now.frozen()
-        if work.hold is None:
-            return work
-        score = Running(self._from.plan, work, self._now.over_ms)
-        score.let_go(at)
-        return score.frozen()
 
     def _release(self, kind: str, *, mistake: bool) -> None:
         if not any(h.kind == kind for h in self._holds):

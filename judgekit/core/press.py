@@ -106,6 +106,13 @@ class AnswerHorn:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NameSign:
+    """For which sign the athlete is stopped; it never stops anybody itself."""
+
+    sign: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GoBack:
     """Back to an earlier set, named or simply the one before, and why."""
 
@@ -153,6 +160,7 @@ Meant = (
     | WasClose
     | AnswerExtra
     | AnswerHorn
+    | NameSign
     | GoBack
     | RuleAt
     | Answering

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Ignored, NoRep, Rep
+from judgekit.core.entry import Cue, Ignored, NoRep, Rep
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN
@@ -30,7 +30,7 @@ MOST_AT_ONCE = 50
 MOST_SEEN = 999
 _REPORTING = (SetReported, ReportSet)
 Watched = SetReported | ReportSet | Look | LookEnd | EndLook | Result
-Seen = Rep | NoRep | HoldOn | HoldOff
+Seen = Rep | NoRep | Cue | HoldOn | HoldOff
 
 
 def open_look(lane: Lane) -> LookMade | None:
@@ -91,7 +91,7 @@ def watched(lane: Lane, press: Press, act: Watched) -> Decided:
 
 def seen(lane: Lane, press: Press, act: Seen) -> Decided:
     """A judging press where sets are reported: seen in a look, or a fault noticed."""
-    if open_look(lane) is None and not isinstance(act, NoRep):
+    if open_look(lane) is None and not isinstance(act, NoRep | Cue):
         return Refusal(
             says="No look is on: * begins one. Enter says that the set is done."
         )
@@ -105,6 +105,8 @@ def seen(lane: Lane, press: Press, act: Seen) -> Decided:
         return (draft(press, _after_all(lane, press, act)),)
     if isinstance(act, NoRep):
         return faulted(lane, press, key, act.faults, act, weight="void")
+    if isinstance(act, Cue):
+        return faulted(lane, press, key, (act.fault,), act, weight="cue")
     if not 1 <= act.n <= MOST_AT_ONCE:
         return Refusal(says=f"One press is 1 to {MOST_AT_ONCE} reps, not {act.n}.")
     return (draft(press, act, key),)
@@ -116,7 +118,7 @@ def _is_over(lane: Lane, at: int) -> bool:
     return end is not None and at > end
 
 
-def _after_all(lane: Lane, press: Press, act: Rep | NoRep) -> Ignored:
+def _after_all(lane: Lane, press: Press, act: Rep | NoRep | Cue) -> Ignored:
     done = looking.work_now(lane).cursor is None
     at = press.at or 0
     why = looking.AFTER_LAST if done else looking.AFTER_HORN

@@ -76,8 +76,9 @@ def read_event(
     """The event that a file describes.
 
     `cards` (with the event's overlays) and `actions` are what [settings] and [keys]
-    may name; where one is None its names are taken as they are. Raises InputError
-    with every problem of the file.
+    may name, with a dot before what one lane may have a key for (".good"); where one
+    is None its names are taken as they are. Raises InputError with every problem of
+    the file.
     """
     document = toml.read(path, shown)
     problems: list[Problem] = []
@@ -331,11 +332,7 @@ class _Keys(_Table):
     def read(self) -> None:
         taken = dict(RESERVED_KEYS)
         for path, action, value in self.items("keys"):
-            lane = _LANE_ACTION.fullmatch(action)
-            plain = lane[1] if lane else action
-            if self.actions is not None and plain not in self.actions:
-                right = one_of(plain, sorted(self.actions))
-                self.wrong(path, "is not a known action", right)
+            self._known(path, action)
             keys = self._names(path, value)
             for key in keys:
                 means = taken.get(key) or self._fault(key)
@@ -347,6 +344,23 @@ class _Keys(_Table):
                     )
                 taken[key] = action
             self.by_action[action] = keys
+
+    def _known(self, path: tuple[str, ...], action: str) -> None:
+        """Name an action that is none, or none that one lane may have a key for."""
+        if self.actions is None:
+            return
+        lane = _LANE_ACTION.fullmatch(action)
+        plain = lane[1] if lane else action
+        names = sorted(a for a in self.actions if not a.startswith("."))
+        if plain not in names:
+            self.wrong(path, "is not a known action", one_of(plain, names))
+        elif lane and f".{plain}" not in self.actions:
+            of_lane = (a[1:] for a in self.actions if a.startswith("."))
+            self.wrong(
+                path,
+                "is not done by a key of one lane",
+                f"write {plain}, or one of {', '.join(sorted(of_lane))} for a lane",
+            )
 
     def _fault(self, key: str) -> str:
         """The fault whose key it is, empty if none; theirs are single letters."""

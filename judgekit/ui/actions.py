@@ -178,6 +178,11 @@ PAD_KEYS = (("stop", (STOP_PAD,)),)
 
 ACTION_NAMES: frozenset[str] = frozenset(action.name for action in ACTIONS)
 
+# What a key of one lane may do: a panel's digits would choose another lane of several.
+_OF_ONE_LANE = frozenset({"good", "no-rep", "take-back", "count-again", "stop", "yes"})
+# What an event's `[keys]` may name; what one lane may have a key for begins with a dot.
+NAMES_IN_KEYS: frozenset[str] = ACTION_NAMES | {f".{name}" for name in _OF_ONE_LANE}
+
 # A finger that misses STOP must not judge anything.
 BESIDE_STOP: frozenset[str] = frozenset("9-op")
 
@@ -214,7 +219,7 @@ def lane_keys(
     return {
         key.casefold(): (int(place), name)
         for place, _, name, more in named
-        if place.isdecimal() and name in ACTION_NAMES
+        if place.isdecimal() and name in _OF_ONE_LANE
         for key in more
         if key.casefold() not in BESIDE_STOP
     }

@@ -148,6 +148,11 @@ class Controls:
         """Open a panel that no key has asked for."""
         self.panel, self._touched_ms = panel, boot_ms
 
+    def close(self, opener: str) -> None:
+        """Close the panel that this opened, if it is the one that is open."""
+        if self.panel is not None and self.panel.opener == opener:
+            self.panel = None
+
     def leave_off(self) -> None:
         """Close the panel, and ask nothing any more: the judge turns elsewhere."""
         self.panel = None

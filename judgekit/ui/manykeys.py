@@ -92,7 +92,8 @@ class Scene:
 
     `wanted_by` is whose open panel takes this key (0: the desk's own), `open` whether
     a panel of the chosen lane is open, `asked` whether the desk asks a question that
-    `y` answers. `calls` says whether a key names a fault in any lane.
+    `y` answers. `calls` says whether a key names a fault in any lane, and `asking`
+    which lane asks the newest question, if any does.
     """
 
     started: bool
@@ -100,6 +101,7 @@ class Scene:
     open: bool = False
     asked: bool = False
     calls: Callable[[str], bool] = lambda _key: False
+    asking: Callable[[], int | None] = lambda: None
 
 
 class ManyKeys:
@@ -203,7 +205,7 @@ class ManyKeys:
             # Whatever follows was meant for a lane that is not here.
             self.chosen = None
             return (NoLane(key=digit, boot_ms=boot_ms),)
-        self.chosen, self._last = lane, None
+        self.chosen, self._last, self._no_rep = lane, None, None
         waited, self.waiting = self.waiting, []
         acts = (ForLane(lane=lane, key=key, boot_ms=at) for key, at in waited)
         return (Turned(), *acts)
@@ -227,6 +229,9 @@ class ManyKeys:
         if self._is_for_all(name, scene):
             return (ForAll(key=key, boot_ms=boot_ms),)
         lane = self._lane_of(name, boot_ms)
+        if name == "yes" and self._last is not None:
+            # Own keys choose no lane: the one that asks is answered.
+            lane = scene.asking() or lane
         if lane is not None:
             return (ForLane(lane=lane, key=key, boot_ms=boot_ms),)
         if not known or not (scene.started or name in _OF_A_LANE):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Stop
+from judgekit.core.press import NameSign
 from judgekit.ui.panels import MOST, Choice, Menu, Submit
 from judgekit.ui.views.phase import judged_set
 
@@ -13,14 +13,21 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
 
+# What no key opens: it comes with the stop.
+SIGN = "sign"
+
+
 def signs_menu(lane: Lane, at: int | None) -> Menu:
-    """Why the athlete was stopped, by the signs of the card that was judged."""
+    """Why the athlete was stopped, by the signs of the card that was judged.
+
+    It stays open as long as the stop lasts, and no longer: whoever shows it closes it.
+    """
     signs = lane.plan.card_of(judged_set(lane, at)).stop_signs[:MOST]
     return Menu(
-        opener="sign",
+        opener=SIGN,
         title="Which sign?",
         choices=tuple(
-            Choice(says=sign, leads=Submit(act=Stop(sign=sign))) for sign in signs
+            Choice(says=sign, leads=Submit(act=NameSign(sign=sign))) for sign in signs
         ),
         stays=True,
     )

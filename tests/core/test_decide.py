@@ -34,6 +34,7 @@ from judgekit.core.press import (
     CountAgain,
     GoBack,
     Name,
+    NameSign,
     RuleAt,
     TakeBackOne,
     WasClose,
@@ -206,3 +207,17 @@ def test_a_rep_waiting_at_the_horn_is_answered_before_anybody_signs() -> None:
     played.press(305, Time())
     played.press(310, Accept(who="athlete", signed=True))
     assert played.refusals == ["A rep waits at the horn: answer yes or no first."]
+
+
+def test_a_sign_is_named_while_the_athlete_is_stopped_and_stops_nobody() -> None:
+    lane = Played(simple()).go()
+    lane.press(3, Stop())
+    lane.press(4, NameSign(sign="grey face"))
+    assert [stop.body for stop in lane.lane.stops] == [Stop(sign="grey face")]
+    lane.press(5, GoOn(by_mistake=True))
+    lane.press(6, NameSign(sign="grey face"))
+    assert not lane.lane.stopped
+    assert lane.refusals == ["Nobody is stopped in this lane."]
+    # On paper a stop and its sign are one line, at every stop.
+    lane.press(7, Stop(sign="dizzy"))
+    assert lane.lane.stopped

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import reduce
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -333,6 +334,37 @@ def test_any_log_whatever_folds_the_same_step_by_step_and_stays_in_bounds(
     score(lane)
     for act in (Called(fault="lock"), TakeBackOne(), CountAgain(), Name(fault="lock")):
         decide(lane, Press(at=95_000, act=act))
+
+
+@pytest.mark.parametrize("mistake", [True, False])
+def test_a_press_that_a_freeze_overtook_counts_by_its_own_time(mistake: bool) -> None:
+    lane = Played(simple(10)).go()
+    lane.press(1, Rep())
+    lane.press(6, Freeze())
+    lane.press(8, Rep())
+    # Their lane was named after the freeze.
+    lane.press(3, Rep())
+    lane.press(5, Called(fault="depth"))
+    frozen = lane.lane
+    assert [(a.at, a.good) for a in frozen.work.attempts] == [
+        (1000, True),
+        (3000, True),
+        (5000, False),
+    ]
+    assert (frozen.work.good, frozen.held) == (2, 1)
+    assert [a.at for a in looking.work_now(frozen).attempts] == [1000, 3000, 5000, 8000]
+    lane.press(9, Unfreeze(by_mistake=mistake))
+    attempts = lane.lane.work.attempts
+    assert [(a.at, a.counts, a.marks) for a in attempts if a.good] == [
+        (1000, True, ()),
+        (3000, True, ()),
+        (8000, mistake, ("held",) if mistake else ("held", "not counted")),
+    ]
+    assert lane.lane.work.good == 2 + mistake
+    assert fold(lane.plan, lane.entries) == lane.lane
+    # Undone, it is gone from both.
+    lane.press(10, TakeBackOne(at=3000))
+    assert lane.lane.work.good == 1 + mistake
 
 
 def test_a_stop_said_once_more_with_its_sign_is_still_the_same_stop() -> None:

@@ -380,6 +380,16 @@ def test_a_look_stays_with_the_set_it_began_in() -> None:
     assert keyed(played.lane, 5000, "k") == Called(fault="lock")
 
 
+def test_a_cue_in_a_look_is_about_the_set_that_is_watched() -> None:
+    played = class_of(for_time())
+    played.press(1, Look())
+    played.press(2, ReportSet())
+    played.press(3, Cue(fault="heels"))
+    assert played.refusals == []
+    assert [cue.set for cue in played.lane.work.cues] == [FIRST]
+    same_when_folded(played)
+
+
 def test_a_look_is_left_open_by_whatever_ends_the_work() -> None:
     played = class_of(simple(10))
     played.press(1, Look())

@@ -57,7 +57,7 @@ WALL_BALL = Card(
     examples=(),
 )
 CARDS = {"wall-ball-shot": WALL_BALL}
-ACTIONS = ("good", "no-rep", "stop", "freeze")
+ACTIONS = ("good", "no-rep", "stop", "freeze", ".good", ".no-rep")
 
 LEAST = 'name = "Pier Day"\ndate = 2027-05-08\n'
 WOMEN = '[[division]]\nid = "women"\nname = "Women"\n'
@@ -270,6 +270,13 @@ godo = ["pagedown"]
             (
                 '8: keys: "no-rep" takes "pageup", which already means good; '
                 "choose another key"
+            ),
+        ),
+        (
+            LEAST + WOMEN + '[keys]\n"2.freeze" = ["f5"]\n',
+            (
+                '7: keys: "2.freeze" is not done by a key of one lane; '
+                "write freeze, or one of good, no-rep for a lane"
             ),
         ),
         (

@@ -27,7 +27,7 @@ from judgekit.files.tables import Entrants, read_heats, read_people
 from judgekit.files.tally import decoded, parse
 from judgekit.files.toml import loads
 from judgekit.files.workoutfile import workout_from
-from judgekit.ui.actions import ACTION_NAMES
+from judgekit.ui.actions import NAMES_IN_KEYS
 from tests.files.samples import CARD, DIVISIONS, ROW_CARD, WORKOUT
 from tests.fuzz.mutate import mutated
 from tests.small_event import EVENT, HEATS, PEOPLE
@@ -138,7 +138,7 @@ def event(path: Path) -> Callable[[bytes], object]:
             path,
             "f.toml",
             cards=standards(),  # type: ignore[arg-type]
-            actions=ACTION_NAMES,
+            actions=NAMES_IN_KEYS,
         )
 
     return read

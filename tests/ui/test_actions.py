@@ -8,8 +8,10 @@ from judgekit.ui.actions import (
     ACTION_NAMES,
     ACTIONS,
     BESIDE_STOP,
+    NAMES_IN_KEYS,
     action,
     keymap,
+    lane_keys,
 )
 
 # The keys of a Floor with two lanes, and the page key of one with many.
@@ -52,3 +54,10 @@ def test_an_extra_key_takes_no_actions_own_key_and_wakes_no_neighbour_of_stop() 
     keys = keymap([("good", ("0", "9", "p")), ("1.good", ("c",)), ("unknown", ("v",))])
     assert keys == keymap()
     assert keys[action("stop").key] == "stop"
+
+
+def test_a_key_of_one_lane_does_what_opens_no_panel() -> None:
+    keys = lane_keys([("1.good", ("c",)), ("2.more", ("v",)), ("1.move-on", ("h",))])
+    assert keys == {"c": (1, "good")}
+    assert ".more" not in NAMES_IN_KEYS
+    assert {".good", ".stop", "more"} <= NAMES_IN_KEYS

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from judgekit.core.entry import Stop
+from judgekit.core.entry import NoRep, Stop
 from judgekit.core.people import Emergency, Event
 from judgekit.files.folder import EventFolder
 from judgekit.ui.widgets.face import Face
@@ -68,3 +68,51 @@ async def test_an_event_that_says_nobody_to_call_has_no_box() -> None:
         assert "Which sign?" not in text(floor.app)
         await floor.tap(pilot, "w", "6", "1")
         assert [stop.body for stop in floor.lane.stops] == [Stop(sign="Sharp pain")]
+
+
+@pytest.mark.parametrize(
+    "keys", [("0", "g"), ("0", "space", "g"), ("0", "w", "6", "g")]
+)
+async def test_the_sign_is_asked_no_longer_than_the_stop_lasts(
+    keys: tuple[str, ...],
+) -> None:
+    floor = judging()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", *keys)
+        assert "Which sign?" not in text(floor.app)
+        # The digit has its own meaning again: the first fault of the card.
+        await floor.tap(pilot, "1")
+        assert not floor.lane.stopped
+        assert floor.bodies()[-1] == NoRep(faults=("depth",))
+
+
+@pytest.mark.parametrize("keys", [("1",), ("w", "1")])
+async def test_a_desk_that_decides_later_asks_for_the_sign_no_second_time(
+    keys: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    floor = judging()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "0")
+        assert "Which sign?" in text(floor.app)
+        decide = floor.desk.work_off
+        monkeypatch.setattr(floor.desk, "work_off", lambda: None)
+        await floor.tap(pilot, *keys)
+        assert "Which sign?" not in text(floor.app)
+        decide()
+        await pilot.pause()
+        assert "Which sign?" not in text(floor.app)
+
+
+async def test_the_sign_is_asked_once_the_stop_is_decided(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    floor = judging()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        decide = floor.desk.work_off
+        monkeypatch.setattr(floor.desk, "work_off", lambda: None)
+        await floor.tap(pilot, "0")
+        assert "112" in text(floor.app)
+        assert "Which sign?" not in text(floor.app)
+        decide()
+        await pilot.pause()
+        assert "Which sign?" in text(floor.app)

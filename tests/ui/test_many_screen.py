@@ -15,6 +15,7 @@ from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
+from judgekit.ui.manykeys import CHOICE_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
@@ -433,6 +434,76 @@ async def test_a_stop_that_waited_for_its_lane_opens_the_box_of_that_lane() -> N
         assert not floor.lane(3).stopped
         # The others stay frozen until the coach lets them go on.
         assert len(floor.lane(4).holds) == 1
+
+
+async def test_a_press_that_waits_for_its_lane_is_older_than_the_stop_after_it() -> (
+    None
+):
+    floor = class_of(12)
+    before = floor.good()[1]
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "space", "0", "2", after=1500)
+        assert (floor.good()[1], floor.lane(2).held) == (before + 1, 0)
+        assert floor.lane(2).stopped
+
+
+@pytest.mark.parametrize(
+    ("many", "says"),
+    [(2, "? 10 so soon? y takes off all 10"), (12, "? y takes off 10")],
+)
+async def test_a_row_says_how_many_reps_of_one_press_yes_takes_off(
+    many: int, says: str
+) -> None:
+    floor = ClassFloor(many=many, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "space", "+", "enter", after=1000)
+        assert says in text(floor.app)
+        assert floor.good()[0] == 11
+        await floor.tap(pilot, "y")
+        assert floor.good()[0] == 1
+        assert says not in text(floor.app)
+
+
+async def test_yes_takes_off_the_press_of_the_lane_that_asks() -> None:
+    floor = ClassFloor(many=2, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, ",", after=4000)
+        await floor.tap(pilot, "z", after=2000)
+        await floor.tap(pilot, "z", after=300)
+        assert "? one too many: y" in text(floor.app)
+        await floor.tap(pilot, ",", after=1500)
+        assert floor.good() == [2, 2]
+        await floor.tap(pilot, "y", after=500)
+        assert floor.good() == [1, 2]
+
+
+async def test_of_two_questions_yes_answers_the_newest_first() -> None:
+    floor = ClassFloor(many=2, plan=simple(30))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "z", after=5000)
+        await floor.tap(pilot, ",", "z", ",", after=200)
+        assert text(floor.app).count("? one too many: y") == 2
+        await floor.tap(pilot, "y", after=400)
+        assert floor.good() == [2, 1]
+        await floor.tap(pilot, "y", after=400)
+        assert floor.good() == [1, 1]
+
+
+async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "0", "g")
+        assert "Which sign?" not in text(floor.app)
+        await floor.tap(pilot, "3", "space")
+        assert floor.good()[2] == 7
+        assert (floor.lane(1).stopped, len(floor.lane(1).stops)) == (False, 1)
+        # The choice goes by itself, as no panel keeps it.
+        floor.clock.pass_(CHOICE_MS)
+        floor.screen._expire()
+        assert floor.screen._keys.chosen is None
 
 
 # --- many at once, sets as reported, looks --------------------------------------------

@@ -219,6 +219,11 @@ def test_a_reason_goes_to_the_lane_of_the_last_no_rep() -> None:
     assert hands.lanes_of("2") == [(2, "d")]
 
 
+def test_a_letter_after_another_lane_was_chosen_is_that_lanes() -> None:
+    hands = Hands(lanes=(1, 2))
+    assert hands.lanes_of("x", "2", "d") == [(1, "n"), (2, "d")]
+
+
 def test_take_back_goes_to_the_lane_of_the_last_press() -> None:
     hands = Hands(lanes=(1, 2))
     assert hands.lanes_of(",", "backspace", "u", "z", "backspace") == [
@@ -229,6 +234,16 @@ def test_take_back_goes_to_the_lane_of_the_last_press() -> None:
         (1, "backspace"),
     ]
     assert hands.press("backspace", after=CHOICE_MS + 1)[-1] == Turned()
+
+
+def test_yes_answers_the_lane_that_asks_and_not_that_of_the_last_own_key() -> None:
+    hands = Hands(lanes=(1, 2))
+    hands.scene = replace(WORK, asking=lambda: 1)
+    assert hands.lanes_of("z", "z", ",", "y")[-1] == (1, "y")
+    # A lane that was chosen keeps its keys, and where none asks it is the last one's.
+    assert hands.lanes_of("2", "y") == [(2, "y")]
+    hands.scene = WORK
+    assert hands.lanes_of(",", "y")[-1] == (2, "y")
 
 
 def test_stop_is_no_ones_until_a_digit_says_so_with_two_lanes_too() -> None:

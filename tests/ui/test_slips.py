@@ -504,7 +504,7 @@ def test_many_reps_at_one_press_that_come_too_soon_are_asked_about() -> None:
     played.press(5, Rep())
     played.press(6, Rep(n=4))
     asked = floor_view(played.lane, Now(heat_ms=7_000)).banner
-    assert asked == "4 reps so soon?   y one too many, else it stands"
+    assert asked == "4 reps so soon?   y takes off all 4, else they stand"
 
 
 def test_yes_answers_no_horn_that_is_not_asked_about_yet() -> None:

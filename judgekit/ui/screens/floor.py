@@ -90,7 +90,9 @@ class FloorScreen(JudgeScreen):
         self._trial = None
         self._notice.clear()
         self._do(self._number, self._controls.press(key, moment), moment, key)
-        self._box_after(key, boot_ms)
+        if key == "escape":
+            # The judge wants the count back.
+            self._boxed = None
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -99,13 +101,6 @@ class FloorScreen(JudgeScreen):
 
     def _has_box(self) -> bool:
         return self._known.emergency != Emergency()
-
-    def _box_after(self, key: str, boot_ms: int) -> None:
-        """The box goes when the judge wants the count back, or the athlete goes on."""
-        if key == "escape":
-            self._boxed = None
-        elif self._keeps_box(self._number) and self._controls.panel is None:
-            self._ask_sign(self._number, self._controls, boot_ms)
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -128,6 +123,7 @@ class FloorScreen(JudgeScreen):
             case Judged(lane=number) if number == self._number:
                 for entry in news.entries:
                     self._judged(news.state, entry)
+                self._follow_stop(news, self._controls)
             case Refused(lane=number, says=says) if number == self._number:
                 self._stops.pop(number, None)
                 self._say(says)

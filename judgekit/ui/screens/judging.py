@@ -24,14 +24,14 @@ from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.stoppanels import signs_menu
+from judgekit.ui.stoppanels import SIGN, signs_menu
 from judgekit.ui.views.box import box_view, sign_said
 from judgekit.ui.views.floor import opened_again
 
 if TYPE_CHECKING:
     from textual import events
 
-    from judgekit.desk import Desk, News
+    from judgekit.desk import Desk, Judged, News
     from judgekit.ui.controls import Controls
     from judgekit.ui.moment import Moment
     from judgekit.ui.screens.early import Typed
@@ -248,7 +248,7 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
                 pass
 
     def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
-        if isinstance(effect.act, Stop) and not effect.act.sign:
+        if isinstance(effect.act, Stop):
             self._stops[number] = moment.at
             self._boxed = number if self._has_box() else None
         made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
@@ -264,10 +264,19 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
             self._boxed = None
         return self._boxed is not None
 
-    def _ask_sign(self, number: int, controls: Controls, boot_ms: int) -> None:
-        lane, heat_ms = self._desk.lane(number), self._desk.heat_ms(boot_ms)
-        at = None if heat_ms is None else own_ms(lane, heat_ms)
-        if not sign_said(lane):
+    def _follow_stop(self, news: Judged, controls: Controls) -> None:
+        """The sign is asked for once the stop is in the log, while the box stands.
+
+        It is asked no longer than the stop lasts: a digit has its own meaning then.
+        """
+        lane = news.state
+        if not lane.stopped or sign_said(lane):
+            controls.close(SIGN)
+            return
+        if self._boxed == news.lane and controls.panel is None:
+            boot_ms = self._clock.boot_ms()
+            heat_ms = self._desk.heat_ms(boot_ms)
+            at = None if heat_ms is None else own_ms(lane, heat_ms)
             controls.open(signs_menu(lane, at), boot_ms)
 
     def _box(self) -> Box | None:

@@ -12,7 +12,7 @@ from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Judged, Refused, Told
-from judgekit.ui.controls import Controls
+from judgekit.ui.controls import LAG_MS, Controls
 from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
 from judgekit.ui.manykeys import (
     NO_LANE,
@@ -30,6 +30,7 @@ from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.manyrows import Picture, open_items
+from judgekit.ui.views.doubt import asked_at
 from judgekit.ui.views.many import SOON_MS
 from judgekit.ui.views.phase import Now, rest_left, shown_set
 from judgekit.ui.views.telling import telling
@@ -118,7 +119,9 @@ class ManyScreen(JudgeScreen):
         self._notice.clear()
         for step in self._keys.press(key, boot_ms, scene):
             self._step(step)
-        self._box_after(key, boot_ms)
+        if key == "escape" or self._keys.chosen != self._boxed:
+            # The coach turns elsewhere.
+            self._boxed = None
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -138,7 +141,18 @@ class ManyScreen(JudgeScreen):
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
             calls=self._calls,
+            asking=lambda: self._asking(boot_ms),
         )
+
+    def _asking(self, boot_ms: int) -> int | None:
+        """The lane whose question is the newest."""
+        asked: list[tuple[int, int]] = []
+        for number in self._lanes:
+            now = self._moment(number, boot_ms, desk=False)
+            at = asked_at(now.lane, now.phase, now.at, LAG_MS)
+            if at is not None:
+                asked.append((at, number))
+        return max(asked)[1] if asked else None
 
     def _panel_open(self) -> bool:
         return any(one.panel is not None for one in self._controls.values())
@@ -177,16 +191,6 @@ class ManyScreen(JudgeScreen):
         effect = self._of(of).press(key, moment)
         self._do(number, effect, moment, key)
         self._leave_off(but=of)
-
-    def _box_after(self, key: str, boot_ms: int) -> None:
-        """The box goes when the coach turns elsewhere, or the athlete goes on."""
-        number = self._boxed
-        if number is None:
-            return
-        if key == "escape" or self._keys.chosen != number:
-            self._boxed = None
-        elif self._keeps_box(number) and not self._panel_open():
-            self._ask_sign(number, self._of(number), boot_ms)
 
     def _leave_off(self, but: int | None = None) -> None:
         """Whatever is open elsewhere is closed: the coach has turned away from it."""
@@ -258,6 +262,7 @@ class ManyScreen(JudgeScreen):
             case Judged(lane=number):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
+                self._follow_stop(news, self._of(number))
                 self._await_go(number, news.state)
             case Refused(lane=number, says=says):
                 self._stops.pop(number, None)

@@ -43,14 +43,44 @@ def question(lane: Lane, phase: Phase, at: int | None) -> str:
     if found.shows is not None and found.entry.set is not None:
         unit = lane.plan.movement(found.entry.set).unit
         return f"{found.shows} {unit} so soon?   y take it off, else it stands"
+    many = _reps(found)
+    if many > 1:
+        return f"{many} reps so soon?   y takes off all {many}, else they stand"
     what = "One press too many?"
     if found.before is not None:
         what = f"Extra {lane.plan.card_of(found.before).name.lower()}?"
     elif _gap_ms(*_pair(lane, found.entry.ref)) < lane.plan.repeat_ms:
         what = "Two presses at once?"
-    elif isinstance(found.entry.body, Rep) and found.entry.body.n > 1:
-        what = f"{found.entry.body.n} reps so soon?"
     return f"{what}   y one too many, else it stands"
+
+
+def asked_at(lane: Lane, phase: Phase, at: int | None, lag_ms: int = 0) -> int | None:
+    """The heat time of the press that the lane asks about, None if of none."""
+    if horn_asked(lane, phase):
+        ref = lane.horn_asks[0]
+        return next(lane.when(e) for e in reversed(lane.entries) if e.ref == ref)
+    found = open_doubt(lane, phase, at, lag_ms)
+    return None if found is None else lane.when(found.entry)
+
+
+def question_ways(lane: Lane, phase: Phase, at: int | None) -> tuple[str, ...]:
+    """The question in a lane's row, the fullest first; empty if nothing is asked."""
+    found = open_doubt(lane, phase, at)
+    if found is None:
+        return ()
+    many = _reps(found)
+    if many > 1:
+        return (
+            f"? {many} so soon? y takes off all {many}",
+            f"? y takes off {many}",
+            "? y",
+        )
+    return "? one too many: y", "? y"
+
+
+def _reps(found: doubt.Doubt) -> int:
+    """How many reps the press in doubt stands for."""
+    return found.entry.body.n if isinstance(found.entry.body, Rep) else 1
 
 
 def _pair(lane: Lane, ref: Ref) -> tuple[Attempt, Attempt]:

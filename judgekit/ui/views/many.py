@@ -18,7 +18,7 @@ from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
 from judgekit.core.watching import open_look
 from judgekit.ui.views.count import UNITS, count
-from judgekit.ui.views.doubt import open_doubt
+from judgekit.ui.views.doubt import question_ways
 from judgekit.ui.views.floor import (
     FloorView,
     athlete_words,
@@ -286,8 +286,9 @@ def _resting(left_ms: int) -> tuple[RowKind, tuple[str, ...]]:
 
 
 def _working(lane: Lane, phase: Phase, at: int) -> tuple[RowKind, tuple[str, ...]]:
-    if open_doubt(lane, phase, at) is not None:
-        return "ask", ("? one too many: y", "? y")
+    asked = question_ways(lane, phase, at)
+    if asked:
+        return "ask", asked
     mark = mark_words(lane, shown_set(lane, at), phase, at)
     if mark:
         brief = mark.replace("NO REP ", "")
