@@ -45,7 +45,7 @@ from judgekit.ui.panels import (
     ToCheck,
     Typing,
 )
-from judgekit.ui.sayings import choices, items, no_such_key
+from judgekit.ui.sayings import choices, items, no_such_key, opens_card
 from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
@@ -394,7 +394,8 @@ class Controls:
         if load is not None:
             return self._show(load, moment)
         if moment.phase in ("over", "accepted", "absent"):
-            return ToCard()
+            # Of several lanes the next keys are the others': no scorecard over them.
+            return Say(text=opens_card(lane)) if self._lane_keys else ToCard()
         if moment.phase == "horn":
             return Say(text="The horn has gone: there is nothing to type.")
         name = lane.plan.card_of(shown_set(lane, moment.at)).name

@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
+from judgekit.core.entry import (
+    Ignored,
+    NameFault,
+    NoRep,
+    Rep,
+    Stop,
+    TakeBack,
+    Withdraw,
+)
 from judgekit.core.lane import empty
 from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
@@ -316,6 +324,37 @@ async def test_a_lane_that_is_over_opens_its_own_scorecard() -> None:
         await pilot.pause()
         assert "Bo Lindt" in text(floor.app)
         assert "Ines Varga" not in text(floor.app)
+
+
+async def test_enter_on_a_lane_that_is_over_opens_nothing_over_the_others() -> None:
+    floor = ClassFloor(many=3, plan=simple(reps=2))
+    floor.go()
+    floor.act(2, Rep(), Rep())
+    floor.act(3, Withdraw(why="shoulder"))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "enter")
+        assert "Bo Lindt is done; g opens the scorecard." in text(floor.app)
+        # Without a choice the digit comes after the key.
+        await floor.tap(pilot, "escape", "enter", "3")
+        assert "Zoé Marr withdrew; g opens the scorecard." in text(floor.app)
+        await floor.tap(pilot, "1", "space")
+        assert (floor.app.screen, floor.good()) == (floor.screen, [1, 2, 0])
+        await floor.tap(pilot, "3", "g")
+        await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+
+
+@pytest.mark.parametrize("size", [(40, 12), SIZE, (120, 40)])
+async def test_the_count_of_work_that_is_over_is_never_cut(
+    size: tuple[int, int],
+) -> None:
+    floor = ClassFloor(many=12, plan=simple(reps=198))
+    floor.go()
+    floor.act(2, Rep(n=198))
+    async with floor.app.run_test(size=size) as pilot:
+        await pilot.pause()
+        row = next(row for row in rows(floor.app) if "Bo" in row)
+        assert ("198" in row, "…" in row.partition("198")[2][:6]) == (True, False)
+        assert "✓" in row
 
 
 async def test_stop_without_a_lane_freezes_every_lane_and_asks_whose() -> None:
