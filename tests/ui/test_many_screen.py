@@ -23,6 +23,7 @@ from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
+from judgekit.ui.controls import PANEL_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
@@ -175,6 +176,18 @@ async def test_an_act_for_which_no_lane_came_is_kept_in_the_log() -> None:
         ignored = [e.body for e in floor.book.entries() if isinstance(e.body, Ignored)]
         assert [(b.key, b.why) for b in ignored] == [("d", "came without a lane")]
         assert floor.good() == before
+
+
+async def test_the_panel_of_an_act_that_waited_stands_its_whole_time() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w")
+        await floor.tap(pilot, "4", after=7000)
+        for passed, stands in ((PANEL_MS - 1, True), (1, False)):
+            floor.clock.pass_(passed)
+            floor.screen._tick()
+            await pilot.pause()
+            assert (floor.screen._of(4).panel is not None) == stands
 
 
 async def test_the_choice_lapses_on_the_screen_too() -> None:
@@ -504,6 +517,20 @@ async def test_where_sets_are_reported_enter_says_that_the_set_is_done() -> None
         await floor.tap(pilot, "space")
         assert "No look is on: * begins one." in text(floor.app)
         assert floor.good() == [0, 12, 7]
+
+
+async def test_a_floor_of_reported_sets_speaks_of_them_and_of_no_monitor() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert rows(floor.app)[-1].startswith(" digit, then enter: set done   0 STOP")
+        await floor.tap(pilot, "?")
+        assert "enter +   set done; how many" in text(floor.app)
+        assert "space     seen good, in a look" in text(floor.app)
+        await floor.tap(pilot, "?", "f", "2", "enter", after=3000)
+        assert "Frozen: a set is reported when work goes on." in text(floor.app)
+        assert floor.good() == [0, 0, 0]
 
 
 async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> None:
