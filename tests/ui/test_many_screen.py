@@ -668,6 +668,26 @@ async def test_who_leaves_early_is_told_so_in_the_row_and_the_others_go_on() -> 
         assert shown[3][50:58].strip() == "7/12"
 
 
+async def test_who_withdraws_after_a_stop_is_told_so_in_the_row() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "0", "escape", "space", "w")
+        assert "■ STOP" in rows(floor.app)[1]
+        await floor.tap(pilot, "4", "1")
+        row = next(row for row in rows(floor.app) if "Bo Lindt" in row)
+        assert ("STOP" in row, "- withdrew 0:28" in row) == (False, True)
+
+
+async def test_who_is_done_stays_done_while_all_are_frozen() -> None:
+    floor = ClassFloor(many=3, plan=simple(reps=2))
+    floor.go()
+    floor.act(2, Rep(), Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "f", after=5000)
+        states = [row[58:].strip() for row in rows(floor.app)[1:4]]
+        assert states == ["■ FROZEN, 0 held", "✓ DONE 0:04", "■ FROZEN, 0 held"]
+
+
 @pytest.mark.parametrize("lanes", [2, 3])
 async def test_keys_pressed_while_the_log_is_read_go_to_their_lanes(lanes: int) -> None:
     floor = ClassFloor(many=lanes, plan=work(50))
