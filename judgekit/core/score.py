@@ -146,7 +146,7 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
     if loads_unsaid(lane):
         why.append("load not said")
     why += below_least(lane)
-    if lane.stopped:
+    if lane.stopped and status != "withdrawn":
         why.append("stopped")
     if any(not is_late(lane, dispute) for dispute in unruled(lane)):
         why.append("disputed")

@@ -99,15 +99,18 @@ def _at_work(lane: Lane) -> Status:
 
 
 def _left_before_the_end(lane: Lane) -> Status | None:
-    """Stopped or withdrawn with work to do; after the end it changes nothing."""
+    """Stopped or withdrawn with work to do; after the end it changes nothing.
+
+    A stop waits for what comes of it. Who then withdraws has said it, at whatever time:
+    the work had ended with the stop.
+    """
     end = looking.end_ms(lane)
-    stops = [hold.at for hold in lane.holds if hold.kind == "stop"]
-    if stops and (end is None or stops[0] < end):
-        return "stopped"
-    gone = lane.withdrawn_ms
-    if gone is not None and (end is None or gone < end):
-        return "withdrawn"
-    return None
+    ends = [hold.at for hold in lane.holds if hold.kind == "stop"]
+    if lane.withdrawn_ms is not None:
+        ends.append(lane.withdrawn_ms)
+    if not ends or (end is not None and min(ends) >= end):
+        return None
+    return "stopped" if lane.withdrawn_ms is None else "withdrawn"
 
 
 def _reached_cap(lane: Lane) -> bool:

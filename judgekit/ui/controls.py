@@ -45,7 +45,7 @@ from judgekit.ui.panels import (
     ToCheck,
     Typing,
 )
-from judgekit.ui.sayings import choices, items, no_such_key
+from judgekit.ui.sayings import choices, items, no_such_key, opens_card
 from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import takes, typed_act, typed_words
@@ -152,6 +152,10 @@ class Controls:
         """Close the panel that this opened, if it is the one that is open."""
         if self.panel is not None and self.panel.opener == opener:
             self.panel = None
+
+    def opened_at(self, boot_ms: int) -> None:
+        """The panel's time begins then: its key may have waited for a lane."""
+        self._touched_ms = max(boot_ms, self._touched_ms)
 
     def leave_off(self) -> None:
         """Close the panel, and ask nothing any more: the judge turns elsewhere."""
@@ -381,12 +385,9 @@ class Controls:
 
     def _enter(self, moment: Moment) -> Effect:
         lane = moment.lane
-        if lane.plan.watching == "reported" and moment.phase in (
-            "work",
-            "rest",
-            "horn",
-        ):
-            return self._shown(watchpanels.report(lane, moment.at or 0), moment)
+        if lane.plan.watching == "reported" and moment.phase not in _ENDED:
+            found = watchpanels.report(lane, moment.phase, moment.at)
+            return self._shown(found, moment)
         key = looking.monitor_set(lane, moment.at)
         if key is not None and not lane.closed:
             movement = lane.plan.movement(key)
@@ -398,8 +399,9 @@ class Controls:
         load = load_panel(lane, moment.phase, moment.at)
         if load is not None:
             return self._show(load, moment)
-        if moment.phase in ("over", "accepted", "absent"):
-            return ToCard()
+        if moment.phase in _ENDED:
+            # Of several lanes the next keys are the others': no scorecard over them.
+            return Say(text=opens_card(lane)) if self._lane_keys else ToCard()
         if moment.phase == "horn":
             return Say(text="The horn has gone: there is nothing to type.")
         name = lane.plan.card_of(shown_set(lane, moment.at)).name
@@ -431,8 +433,8 @@ class Controls:
         return Trial(big=("NO REP", fault.call), says=f"{fault.key}: {must}")
 
 
-# When a set can be reported.
-_REPORTED = frozenset({"work", "rest", "horn"})
+# When nothing is left but the scorecard.
+_ENDED = frozenset({"over", "accepted", "absent"})
 _PLAIN: Mapping[str, Callable[[], Rep | TakeBackOne | CountAgain | Stop]] = {
     "good": Rep,
     "take-back": TakeBackOne,

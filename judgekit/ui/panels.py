@@ -194,6 +194,10 @@ _PAIRS = {
     "reading": ("enter +", "check, monitor; +10"),
     "more": ("w *", "who, more; a look"),
 }
+_OF_REPORTED = {
+    "good": ("space", "seen good, in a look"),
+    "reading": ("enter +", "set done; how many"),
+}
 _PAIRED = frozenset({"keys", "back-to", "log", "several", "look"})
 
 
@@ -201,8 +205,9 @@ def keys_page(
     lane: Lane, at: int | None, first: tuple[tuple[str, str], ...] = ()
 ) -> Page:
     """Every key of the Floor, and the cues of the movement that is judged now."""
+    words = _PAIRS | (_OF_REPORTED if lane.plan.watching == "reported" else {})
     lines = [
-        _PAIRS.get(known.name, (known.key, known.short))
+        words.get(known.name, (known.key, known.short))
         for known in ACTIONS
         if known.name not in _PAIRED
     ]

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 # So many reps at once where no number is typed.
 TENS = 10
 _NOT_YET: frozenset[Phase] = frozenset({"before go", "countdown", "absent", "accepted"})
+_HELD: frozenset[Phase] = frozenset({"stopped", "frozen"})
 
 
 def several(lane: Lane, phase: Phase, at: int | None) -> Typing | Say:
@@ -43,8 +44,12 @@ def several(lane: Lane, phase: Phase, at: int | None) -> Typing | Say:
     )
 
 
-def report(lane: Lane, at: int) -> Submit | Typing | Say:
+def report(lane: Lane, phase: Phase, at: int | None) -> Submit | Typing | Say:
     """The set is done, as the athlete says; one without a number needs it typed."""
+    if phase in _NOT_YET or at is None:
+        return Say(text="There is no set to report yet.")
+    if phase in _HELD:
+        return Say(text=f"{phase.capitalize()}: a set is reported when work goes on.")
     key = set_to_report(lane, at)
     if key is not None and lane.plan.target(key) == OPEN:
         return _how_many(lane, at)

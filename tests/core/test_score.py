@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from judgekit.core.entry import (
     Accept,
     Correct,
@@ -341,6 +343,18 @@ def test_before_the_end_there_is_never_a_final_score() -> None:
 def test_heats_without_a_start_have_no_rank() -> None:
     lane = replace(Played(for_time()).lane, absent=True)
     assert (score(lane).status, score(lane).rank_key) == ("did not start", None)
+
+
+@pytest.mark.parametrize("withdraws_at", [40, 700])
+def test_who_withdraws_after_a_stop_is_withdrawn(withdraws_at: float) -> None:
+    played = Played(simple(2, cap_ms=600_000)).go()
+    played.press(10, Rep())
+    played.press(30, Stop(sign="calf"))
+    assert score(played.lane).status == "stopped"
+    played.press(withdraws_at, Withdraw(why="pain or injury"))
+    result = score(played.lane)
+    assert (result.status, result.shown) == ("withdrawn", "1 of 2")
+    assert "stopped" not in result.provisional
 
 
 def test_a_stop_or_a_withdrawal_after_the_end_changes_nothing() -> None:

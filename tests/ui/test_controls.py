@@ -33,6 +33,7 @@ from judgekit.core.press import (
     Counted,
     GoBack,
     Name,
+    ReportSet,
     TakeBackOne,
     WasClose,
 )
@@ -543,6 +544,20 @@ def test_enter_on_a_movement_counted_rep_by_rep_says_so() -> None:
     assert running().press("enter") == Say(
         text="Front squat has no monitor: space counts each rep."
     )
+
+
+def test_no_set_is_reported_before_the_work_and_while_it_is_held() -> None:
+    played = Played(for_time(watching="reported")).go()
+    keys = Keys(played, seconds=-5)
+    early = Say(text="There is no set to report yet.")
+    assert keys.press("enter") == early
+    keys.seconds = 30
+    assert keys.press("enter") == Submit(act=ReportSet())
+    played.press(31, Freeze())
+    held = "a set is reported when work goes on."
+    assert keys.press("enter") == Say(text=f"Frozen: {held}")
+    played.press(32, Stop())
+    assert keys.press("enter") == Say(text=f"Stopped: {held}")
 
 
 def test_the_log_takes_back_an_older_entry_and_names_an_older_no_rep() -> None:

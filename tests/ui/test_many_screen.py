@@ -9,12 +9,21 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Ignored, NameFault, NoRep, Rep, Stop, TakeBack
+from judgekit.core.entry import (
+    Ignored,
+    NameFault,
+    NoRep,
+    Rep,
+    Stop,
+    TakeBack,
+    Withdraw,
+)
 from judgekit.core.lane import empty
 from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
+from judgekit.ui.controls import PANEL_MS
 from judgekit.ui.manykeys import CHOICE_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
@@ -170,6 +179,18 @@ async def test_an_act_for_which_no_lane_came_is_kept_in_the_log() -> None:
         assert floor.good() == before
 
 
+async def test_the_panel_of_an_act_that_waited_stands_its_whole_time() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w")
+        await floor.tap(pilot, "4", after=7000)
+        for passed, stands in ((PANEL_MS - 1, True), (1, False)):
+            floor.clock.pass_(passed)
+            floor.screen._tick()
+            await pilot.pause()
+            assert (floor.screen._of(4).panel is not None) == stands
+
+
 async def test_the_choice_lapses_on_the_screen_too() -> None:
     floor = class_of()
     async with floor.app.run_test(size=SIZE) as pilot:
@@ -317,6 +338,37 @@ async def test_a_lane_that_is_over_opens_its_own_scorecard() -> None:
         await pilot.pause()
         assert "Bo Lindt" in text(floor.app)
         assert "Ines Varga" not in text(floor.app)
+
+
+async def test_enter_on_a_lane_that_is_over_opens_nothing_over_the_others() -> None:
+    floor = ClassFloor(many=3, plan=simple(reps=2))
+    floor.go()
+    floor.act(2, Rep(), Rep())
+    floor.act(3, Withdraw(why="shoulder"))
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "enter")
+        assert "Bo Lindt is done; g opens the scorecard." in text(floor.app)
+        # Without a choice the digit comes after the key.
+        await floor.tap(pilot, "escape", "enter", "3")
+        assert "Zoé Marr withdrew; g opens the scorecard." in text(floor.app)
+        await floor.tap(pilot, "1", "space")
+        assert (floor.app.screen, floor.good()) == (floor.screen, [1, 2, 0])
+        await floor.tap(pilot, "3", "g")
+        await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+
+
+@pytest.mark.parametrize("size", [(40, 12), SIZE, (120, 40)])
+async def test_the_count_of_work_that_is_over_is_never_cut(
+    size: tuple[int, int],
+) -> None:
+    floor = ClassFloor(many=12, plan=simple(reps=198))
+    floor.go()
+    floor.act(2, Rep(n=198))
+    async with floor.app.run_test(size=size) as pilot:
+        await pilot.pause()
+        row = next(row for row in rows(floor.app) if "Bo" in row)
+        assert ("198" in row, "…" in row.partition("198")[2][:6]) == (True, False)
+        assert "✓" in row
 
 
 async def test_stop_without_a_lane_freezes_every_lane_and_asks_whose() -> None:
@@ -538,6 +590,20 @@ async def test_where_sets_are_reported_enter_says_that_the_set_is_done() -> None
         assert floor.good() == [0, 12, 7]
 
 
+async def test_a_floor_of_reported_sets_speaks_of_them_and_of_no_monitor() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert rows(floor.app)[-1].startswith(" digit, then enter: set done   0 STOP")
+        await floor.tap(pilot, "?")
+        assert "enter +   set done; how many" in text(floor.app)
+        assert "space     seen good, in a look" in text(floor.app)
+        await floor.tap(pilot, "?", "f", "2", "enter", after=3000)
+        assert "Frozen: a set is reported when work goes on." in text(floor.app)
+        assert floor.good() == [0, 0, 0]
+
+
 async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> None:
     floor = ClassFloor(many=3, plan=work(watching="reported"))
     floor.go()
@@ -671,6 +737,26 @@ async def test_who_leaves_early_is_told_so_in_the_row_and_the_others_go_on() -> 
         shown = rows(floor.app)
         assert shown[2][58:].strip() == "- withdrew 0:27"
         assert shown[3][50:58].strip() == "7/12"
+
+
+async def test_who_withdraws_after_a_stop_is_told_so_in_the_row() -> None:
+    floor = class_of(3)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "0", "escape", "space", "w")
+        assert "■ STOP" in rows(floor.app)[1]
+        await floor.tap(pilot, "4", "1")
+        row = next(row for row in rows(floor.app) if "Bo Lindt" in row)
+        assert ("STOP" in row, "- withdrew 0:28" in row) == (False, True)
+
+
+async def test_who_is_done_stays_done_while_all_are_frozen() -> None:
+    floor = ClassFloor(many=3, plan=simple(reps=2))
+    floor.go()
+    floor.act(2, Rep(), Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "f", after=5000)
+        states = [row[58:].strip() for row in rows(floor.app)[1:4]]
+        assert states == ["■ FROZEN, 0 held", "✓ DONE 0:04", "■ FROZEN, 0 held"]
 
 
 @pytest.mark.parametrize("lanes", [2, 3])

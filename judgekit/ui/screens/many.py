@@ -188,7 +188,11 @@ class ManyScreen(JudgeScreen):
         """A key for a lane's controls, or for the desk's."""
         number = of or self._front()
         moment = self._moment(number, boot_ms, desk=of == _DESK)
-        effect = self._of(of).press(key, moment)
+        controls = self._of(of)
+        stood = controls.panel
+        effect = controls.press(key, moment)
+        if controls.panel is not stood:
+            controls.opened_at(self._clock.boot_ms())
         self._do(number, effect, moment, key)
         self._leave_off(but=of)
 

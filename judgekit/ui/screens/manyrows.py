@@ -61,6 +61,7 @@ class Picture:
                 chosen=self._keys.chosen,
                 asks=self._asks(),
                 last=self._keys.last_lane(desk.clock.boot_ms()),
+                reported=desk.lane(front).plan.watching == "reported",
             ),
             self.shared,
         )

@@ -107,13 +107,15 @@ class ManyView:
 class Choosing:
     """What digits are about: the page of so many `pages`, and the lane `chosen` there.
 
-    `asks` is what waits for a digit. A take-back would be lane `last`'s.
+    `asks` is what waits for a digit. A take-back would be lane `last`'s. Sets are
+    `reported` where nobody judges every rep.
     """
 
     pages: tuple[int, int]
     chosen: int | None = None
     asks: str = ""
     last: int | None = None
+    reported: bool = False
 
 
 def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
@@ -168,7 +170,7 @@ def many_view(
     where = f"{front.where.partition('  lane')[0]}  {len(rows)} lanes"
     if front.where.endswith("SECOND JUDGE"):
         where += "   SECOND JUDGE"
-    hint = _hint(front, choice.pages, chosen=chosen is not None)
+    hint = _hint(front, choice)
     if len(rows) == _TWO:
         hint = _hint_of_two(front, rows, last)
     front = replace(front, where=where, hint=hint)
@@ -196,13 +198,16 @@ def _hint_of_two(
     return (back, "a digit chooses", "0 STOP", "? keys")[last not in places :]
 
 
-def _hint(view: FloorView, pages: tuple[int, int], *, chosen: bool) -> tuple[str, ...]:
-    page, many = pages
+def _hint(view: FloorView, choice: Choosing) -> tuple[str, ...]:
+    page, many = choice.pages
     turn = (f"tab page {page + 1 if page < many else 1}",) if many > 1 else ()
-    if chosen:
+    if choice.chosen is not None:
         return (*view.hint[:-1], *turn, view.hint[-1])
     go = view.hint[:1] if view.phase == "before go" else ()
-    return (*go, "a digit chooses a lane", *turn, "0 STOP", "? keys")
+    chooses = "a digit chooses a lane"
+    if choice.reported and not go:
+        chooses = "digit, then enter: set done"
+    return (*go, chooses, *turn, "0 STOP", "? keys")
 
 
 # --- one lane -------------------------------------------------------------------------

@@ -59,7 +59,7 @@ def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
     """What is going on, at a time on the lane's own clock (None before go)."""
     if lane.closed:
         return "accepted"
-    if lane.stopped or stop_ms is not None:
+    if stop_ms is not None or (lane.stopped and not _withdrew_since(lane)):
         return "stopped"
     if lane.absent:
         return "absent"
@@ -67,11 +67,24 @@ def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
         return "before go"
     if at < 0:
         return "countdown"
-    if lane.holds:
+    if lane.holds and not _ended_before(lane):
         return "frozen"
     if looking.is_over(lane):
         return "over"
     return _at_work(lane, at)
+
+
+def _withdrew_since(lane: Lane) -> bool:
+    """Whether a stopped athlete has withdrawn: the stop asks for nothing any more."""
+    stops = (hold.at for hold in lane.holds if hold.kind == "stop")
+    gone = lane.withdrawn_ms
+    return gone is not None and all(at <= gone for at in stops)
+
+
+def _ended_before(lane: Lane) -> bool:
+    """Whether work had ended all the same: done with nothing held, or withdrawn."""
+    done = lane.work.done_ms is not None and not lane.held
+    return done or lane.withdrawn_ms is not None
 
 
 def _at_work(lane: Lane, at: int) -> Phase:

@@ -161,7 +161,7 @@ def _lines(
         (fit(_name(row, who), who + 1), tone or "bold"),
         (fit(_place(row), _PLACE), tone or "soft"),
         (fit(fitting(row.movement, movement), movement + 1), tone or "text"),
-        (fit(row.count, _COUNT, right=True), tone or "bold"),
+        (fit(_counted(row, _COUNT), _COUNT, right=True), tone or "bold"),
         (" " * 2, tone or "text"),
         (fit(_status(row, says, two=two), says), _says_tone(row, tone)),
     ]
@@ -223,7 +223,7 @@ def _cell(row: LaneRow, view: ManyView, over: Over, columns: int) -> list[Run]:
         (fit(_digit(row), 2, right=True), tone or ("key" if row.key else "soft")),
         (" ", tone or "text"),
         (fit(_name(row, who), who), tone or "bold"),
-        (fit(row.count, count, right=True), tone or "bold"),
+        (fit(_counted(row, count), count, right=True), tone or "bold"),
         (" ", tone or "text"),
         (fit(says, state), _says_tone(row, tone)),
     ]
@@ -266,6 +266,11 @@ def _name(row: LaneRow, columns: int) -> str:
     _, _, name = said.partition("  ")
     ways = (said, name, name.partition(" ")[0]) if name else (said,)
     return cut(fitting(ways, columns), columns)
+
+
+def _counted(row: LaneRow, columns: int) -> str:
+    """The count; of work that is over the number alone where the words do not fit."""
+    return fitting((row.count, row.count.removesuffix(" in all")), columns)
 
 
 def _place(row: LaneRow) -> str:
