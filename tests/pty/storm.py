@@ -345,6 +345,9 @@ def _expected(lane: Lane) -> Shown:
     )
 
 
+_STAMPED = re.compile(r"\d+:\d\d\.\d  ")
+
+
 def _on_screen(text: str) -> Shown:
     lines = text.splitlines()
     words = [[w for w in line.split("   ") if w.strip()] for line in lines]
@@ -356,8 +359,14 @@ def _on_screen(text: str) -> Shown:
         words[3][0].strip().split("  ")[0] if words[3:] and words[3] else "",
         words[1][-1].strip() if words[1:] and words[1] else "",
         words[3][-1].strip() if words[3:] and words[3] else "",
-        lines[-3].strip(),
+        _last_entries(lines),
     )
+
+
+def _last_entries(lines: list[str]) -> str:
+    """The row of the last entries: above the notice, which may take two rows."""
+    above = (line.strip() for line in (lines[-3], lines[-4]))
+    return next(filter(_STAMPED.match, above), lines[-3].strip())
 
 
 def _write(folder: Path) -> None:
