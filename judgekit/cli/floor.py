@@ -104,7 +104,9 @@ def _folder(event: str) -> EventFolder:
     with collector_still(), Aside(partial(_load, event)) as reading:
         import_screens()
         folder = reading.result()
-        # All of it stays; the collector would look through it at its first turn.
+        # What importing left behind goes, once; all the rest stays, and the collector
+        # would look through it at its first turn.
+        gc.collect()
         gc.freeze()
         return folder
 
