@@ -37,7 +37,7 @@ from judgekit.reports.remarks import (
 )
 from judgekit.reports.standingwords import standing_word
 from judgekit.reports.watchwords import watched_words
-from judgekit.review.faults import Watched, is_told, missed, watched_of
+from judgekit.review.judged import Watched, is_told, missed, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -36,7 +36,7 @@ from judgekit.reports.names import (
     shown_name,
 )
 from judgekit.reports.standingwords import standing_word, standing_words
-from judgekit.review.faults import is_told, watched_of
+from judgekit.review.judged import is_told, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

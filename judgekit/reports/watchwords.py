@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import show_time
 from judgekit.reports.names import NO_REASON, call_of
-from judgekit.review.faults import is_told, watched_of
+from judgekit.review.judged import is_told, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -19,7 +19,8 @@ from judgekit.core.plan import OPEN, Plan, SetKey
 from judgekit.core.teams import worker
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Unit
-from judgekit.review.faults import Rate, is_judged, is_missed, rate
+from judgekit.review.faults import Rate, rate
+from judgekit.review.judged import is_judged, is_missed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -12,21 +12,18 @@ many were done, and nothing there ever has a rate, nor has a look never closed.
 from __future__ import annotations
 
 from dataclasses import field
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.plan import SetKey
 from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
 from judgekit.review.intervals import wilson
+from judgekit.review.judged import Watched, closed_looks, is_judged, is_missed, is_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.state import Attempt, Lane, LookMade, Mark
-
-Watched = Literal["judged", "sampled", "reported"]
-# Presses that say nothing about a rep: nobody was meant to be working.
-_NOT_WORKING: frozenset[Mark] = frozenset({"not counted", "after the horn"})
+    from judgekit.core.state import Attempt, Lane, LookMade
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,46 +165,6 @@ def fault_rates(lanes: Iterable[Lane]) -> Faults:
     )
 
 
-def is_told(lane: Lane) -> bool:
-    """Whether the athlete said what was done, and nobody judged every rep."""
-    return lane.plan.watching == "reported" or lane.work.given is not None
-
-
-def watched_of(lane: Lane) -> Watched:
-    """How a lane was watched, all in all."""
-    if not is_told(lane):
-        return "judged"
-    return "sampled" if _closed_looks(lane) else "reported"
-
-
-def is_judged(attempt: Attempt) -> bool:
-    """Whether an attempt says something about how the athlete moves.
-
-    The one rule for every report: a voided attempt does not, nor does a press after
-    the horn or one that was not counted, unless a ruling restored it.
-    """
-    if attempt.shows is not None:
-        return False
-    if attempt.counts or _restored(attempt):
-        return True
-    return "voided" not in attempt.marks and not _NOT_WORKING & set(attempt.marks)
-
-
-def is_missed(attempt: Attempt) -> bool:
-    """A judged no-rep that stands; one restored was a good rep after all."""
-    return (
-        is_judged(attempt)
-        and not attempt.good
-        and not attempt.counts
-        and not _restored(attempt)
-    )
-
-
-def missed(lane: Lane) -> list[Attempt]:
-    """The no-reps of a lane that stand, in the order of the log."""
-    return [attempt for attempt in lane.work.attempts if is_missed(attempt)]
-
-
 def rate(no_reps: int, attempts: int | None) -> Rate:
     """The rate of no-reps with its interval; None where there is no attempt."""
     bounds = wilson(no_reps, attempts) if attempts else None
@@ -218,12 +175,6 @@ def rate(no_reps: int, attempts: int | None) -> Rate:
         low=bounds[0] if bounds else None,
         high=bounds[1] if bounds else None,
     )
-
-
-def _restored(attempt: Attempt) -> bool:
-    """Whether the newest ruling on the attempt restored it."""
-    ruled = [mark for mark in attempt.marks if mark in ("voided", "restored")]
-    return ruled[-1:] == ["restored"]
 
 
 def _order(lane: Lane) -> tuple[str, str, int, str]:
@@ -237,10 +188,6 @@ def _key(lane: Lane, key: SetKey) -> _Key:
     return _Key(movement.card, movement.unit == "reps", watched)
 
 
-def _closed_looks(lane: Lane) -> list[LookMade]:
-    return [look for look in lane.work.looks if look.seen is not None]
-
-
 def _total(tallies: _Tallies, watched: Watched) -> Rate:
     of = [t for key, t in tallies.items() if key.has_rate and key.watched == watched]
     return rate(sum(t.no_reps for t in of), sum(t.attempts for t in of))
@@ -252,7 +199,7 @@ def _add_plan(tallies: _Tallies, lane: Lane) -> None:
         for number, part in enumerate(lane.plan.parts, 1)
         for place in range(1, len(part.movements) + 1)
     ]
-    keys += [_sampled(lane, look) for look in _closed_looks(lane)]
+    keys += [_sampled(lane, look) for look in closed_looks(lane)]
     for key in keys:
         card = lane.plan.card(key.card)
         tally = tallies.setdefault(key, _Tally(name=card.name))
@@ -286,7 +233,7 @@ def _add_told(tallies: _Tallies, lane: Lane) -> list[LaneRate]:
             tally = tallies[_key(lane, done.key)]
             tally.reported += done.good
             tally.athletes.add(bib)
-    closed = _closed_looks(lane)
+    closed = closed_looks(lane)
     for look in closed:
         _add_look(tallies[_sampled(lane, look)], bib, look)
     noticed = [*lane.work.noticed, *_unclosed_faults(lane)]

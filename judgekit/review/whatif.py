@@ -16,7 +16,7 @@ from judgekit.core.ruling import Close, Reopen, RestoreAttempt, RunCounts, Stand
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
-from judgekit.review.faults import missed
+from judgekit.review.judged import missed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

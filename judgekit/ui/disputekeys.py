@@ -14,7 +14,7 @@ from judgekit.core.quantity import parse_duration, show_time
 from judgekit.core.ruling import RepsInSet, RestoreAttempt, TimeBy
 from judgekit.core.score import score
 from judgekit.core.values import dataclass
-from judgekit.review.faults import missed
+from judgekit.review.judged import missed
 from judgekit.ui.effects import Opened, Say
 
 if TYPE_CHECKING:

@@ -28,9 +28,9 @@ from judgekit.review.faults import (
     Rate,
     fault_rates,
     rate,
-    watched_of,
 )
 from judgekit.review.intervals import wilson
+from judgekit.review.judged import watched_of
 from tests.support import Played, card, fault, for_time, movement, simple, window
 
 if TYPE_CHECKING:

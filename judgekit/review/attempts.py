@@ -1,0 +1,269 @@
+"""Lanes as tidy rows: every attempt, set and cue, with all that it is counted by.
+
+Tables over many lanes, exports and the season's files are made of these rows alone.
+An attempt stands here if it tells how the athlete moves (see `judged.py`); what an
+athlete reported is no attempt, and stands in the sets.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from judgekit.core.looking import line_of_work
+from judgekit.core.plan import OPEN, Plan, SetKey
+from judgekit.core.seeing import seen_in
+from judgekit.core.teams import worker
+from judgekit.core.values import dataclass
+from judgekit.core.workout import Unit
+from judgekit.review.judged import (
+    Watched,
+    closed_looks,
+    is_judged,
+    is_missed,
+    is_told,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from judgekit.core.state import Attempt, Lane, SetDone
+    from judgekit.core.timeline import Timeline
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneFacts:
+    """What all rows of one lane share.
+
+    `who` is the person, whichever event it is (empty: nobody knows); `judge` an id.
+    """
+
+    plan: Plan
+    who: str = ""
+    judge: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetFacts:
+    """What all attempts at one set share.
+
+    `part` is the part's id, `load` as shown. `rated`: each attempt was one press, so
+    that no-reps are out of a number of attempts.
+    """
+
+    key: SetKey
+    part: str
+    card: str
+    movement: str
+    unit: Unit
+    load: str = ""
+    instead_of: str = ""
+    rated: bool = True
+
+
+class AttemptRow(NamedTuple):
+    """One press: `n` attempts, all good or one no-rep with its faults.
+
+    `at` is ms on the lane's own clock. `rep` is the rep of the set that was being
+    tried (the last of `n`), counted from 1: after three good reps every try is at the
+    fourth; `attempt` counts the tries at the set. `by` is the bib of who tried, empty
+    where a team's judge did not say. Sampled attempts have no `rep` (0), and those a
+    look only counted have its end's time.
+    """
+
+    lane: LaneFacts
+    set: SetFacts
+    watched: Watched
+    at: int
+    rep: int
+    attempt: int
+    good: bool
+    n: int
+    faults: tuple[str, ...]
+    by: str
+
+    @property
+    def rated(self) -> bool:
+        """Whether it is one of a known number of attempts."""
+        return self.set.rated and self.watched != "reported"
+
+
+class SetRow(NamedTuple):
+    """One set touched: `target` is None where there is none.
+
+    Times are ms on the lane's own clock: `opened` when its round opened or the set
+    before was done, `first` and `last` its first and last attempts, `done` when full.
+    """
+
+    lane: LaneFacts
+    set: SetFacts
+    watched: Watched
+    target: int | None
+    good: int
+    no_reps: int
+    opened: int
+    first: int | None
+    last: int | None
+    done: int | None
+    left: str
+    pieces: tuple[int, ...]
+
+
+class CueRow(NamedTuple):
+    """A cue fault seen, which changed no count."""
+
+    lane: LaneFacts
+    set: SetFacts
+    at: int
+    fault: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneRows:
+    """All rows of one lane, each kind in the order of the log."""
+
+    facts: LaneFacts
+    attempts: tuple[AttemptRow, ...] = ()
+    sets: tuple[SetRow, ...] = ()
+    cues: tuple[CueRow, ...] = ()
+
+
+def lane_rows(lane: Lane, who: str = "") -> LaneRows:
+    """The rows of a lane whose run counts."""
+    reader = _Reader(lane, LaneFacts(plan=lane.plan, who=who, judge=lane.judge))
+    return LaneRows(
+        facts=reader.facts,
+        attempts=tuple(reader.told() if is_told(lane) else reader.judged()),
+        sets=tuple(reader.sets()),
+        cues=tuple(
+            CueRow(reader.facts, reader.set(cue.set), cue.at, cue.fault)
+            for cue in lane.work.cues
+        ),
+    )
+
+
+class _Reader:
+    """One lane while its rows are made; a set's facts are made once."""
+
+    def __init__(self, lane: Lane, facts: LaneFacts) -> None:
+        self.lane = lane
+        self.facts = facts
+        self.known: dict[tuple[SetKey, bool], SetFacts] = {}
+
+    def set(self, key: SetKey, *, looked_at: bool = False) -> SetFacts:
+        """The facts of a set; each attempt that a look saw was looked at."""
+        found = self.known.get((key, looked_at))
+        if found is None:
+            found = _set_facts(self.lane.plan, key, looked_at=looked_at)
+            self.known[key, looked_at] = found
+        return found
+
+    def judged(self) -> Iterator[AttemptRow]:
+        """Every attempt that tells, with which rep of its set was being tried."""
+        good: dict[SetKey, int] = {}
+        tried: dict[SetKey, int] = {}
+        for attempt in self.lane.work.attempts:
+            if not is_judged(attempt):
+                continue
+            key, fine = attempt.set, not is_missed(attempt)
+            before = good.get(key, 0)
+            tried[key] = tried.get(key, 0) + attempt.n
+            if fine:
+                good[key] = before + attempt.n
+            yield self._row(
+                attempt,
+                self.set(key),
+                "judged",
+                good[key] if fine else before + 1,
+                tried[key],
+            )
+
+    def told(self) -> Iterator[AttemptRow]:
+        """What looks saw, and faults noticed where nobody counted the attempts."""
+        for look in self.lane.work.looks:
+            if look.seen is None:
+                missed = (press for press in look.presses if not press.good)
+                yield from self._unrated(missed)
+                continue
+            of = self.set(look.set, looked_at=True)
+            for press in look.presses:
+                yield self._row(press, of, "sampled", 0, 0)
+            unpressed = look.seen - seen_in(look.presses)
+            if unpressed:
+                at = look.until_ms or look.from_ms
+                yield AttemptRow(
+                    self.facts, of, "sampled", at, 0, 0, True, unpressed, (), self._own
+                )
+        yield from self._unrated(iter(self.lane.work.noticed))
+
+    def _unrated(self, seen: Iterator[Attempt]) -> Iterator[AttemptRow]:
+        for press in seen:
+            yield self._row(press, self.set(press.set), "reported", 0, 0)
+
+    def _row(
+        self, attempt: Attempt, of: SetFacts, watched: Watched, rep: int, tried: int
+    ) -> AttemptRow:
+        missed = is_missed(attempt)
+        by = worker(self.lane, attempt) if self.lane.plan.team.members else self._own
+        return AttemptRow(
+            self.facts,
+            of,
+            watched,
+            attempt.at,
+            rep,
+            tried,
+            not missed,
+            attempt.n,
+            attempt.faults if missed else (),
+            by,
+        )
+
+    @property
+    def _own(self) -> str:
+        """Who works in a lane of one."""
+        plan = self.lane.plan
+        return "" if plan.team.members else plan.bib
+
+    def sets(self) -> Iterator[SetRow]:
+        """Every set touched, in the plan's order."""
+        line = line_of_work(self.lane, self.lane.work)
+        looked = {look.set for look in closed_looks(self.lane)}
+        told = is_told(self.lane)
+        ended = 0
+        for done in self.lane.work.sets:
+            seen: Watched = "sampled" if done.key in looked else "reported"
+            yield self._set_row(done, seen if told else "judged", line, ended)
+            ended = done.done_ms or done.last_ms or ended
+
+    def _set_row(
+        self, done: SetDone, watched: Watched, line: Timeline, ended: int
+    ) -> SetRow:
+        plan = self.lane.plan
+        pieces = plan.movement(done.key).pieces
+        return SetRow(
+            self.facts,
+            self.set(done.key),
+            watched,
+            None if done.target == OPEN else done.target,
+            done.good,
+            done.no_reps,
+            max(line.opening(done.key) or 0, ended),
+            done.first_ms,
+            done.last_ms,
+            done.done_ms,
+            done.moved_on,
+            pieces[min(done.key.round, len(pieces)) - 1] if pieces else (),
+        )
+
+
+def _set_facts(plan: Plan, key: SetKey, *, looked_at: bool) -> SetFacts:
+    movement = plan.movement(key)
+    return SetFacts(
+        key=key,
+        part=plan.part(key).id,
+        card=movement.card,
+        movement=plan.card(movement.card).name,
+        unit=movement.unit,
+        load=plan.load(key),
+        instead_of=movement.instead_of,
+        rated=looked_at or movement.unit == "reps",
+    )

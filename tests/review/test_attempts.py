@@ -1,0 +1,111 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+from judgekit.core.entry import Cue, NoRep, Rep
+from judgekit.core.plan import SetKey
+from judgekit.core.press import EndLook, ReportSet, TakeBackOne
+from judgekit.core.watchentry import Look
+from judgekit.review.attempts import (
+    AttemptRow,
+    CueRow,
+    LaneFacts,
+    LaneRows,
+    SetFacts,
+    SetRow,
+    lane_rows,
+)
+from judgekit.review.faults import fault_rates
+from tests.support import Played, for_time, movement, simple
+
+SQUATS = SetFacts(
+    key=SetKey(1, 1, 1),
+    part="A",
+    card="front-squat",
+    movement="Front squat",
+    unit="reps",
+)
+
+
+def test_a_row_says_which_rep_was_tried_and_which_try_at_the_set_it_was() -> None:
+    played = Played(simple(4)).go()
+    for second, body in ((5, Rep()), (8, NoRep(faults=("depth",))), (11, Rep(n=2))):
+        played.press(second, body)
+    played.press(14, Rep())
+    facts = LaneFacts(plan=played.plan, who="ines", judge="kb")
+    assert lane_rows(played.lane, "ines") == LaneRows(
+        facts=facts,
+        attempts=(
+            AttemptRow(facts, SQUATS, "judged", 5000, 1, 1, True, 1, (), "27"),
+            AttemptRow(facts, SQUATS, "judged", 8000, 2, 2, False, 1, ("depth",), "27"),
+            AttemptRow(facts, SQUATS, "judged", 11_000, 3, 4, True, 2, (), "27"),
+            AttemptRow(facts, SQUATS, "judged", 14_000, 4, 5, True, 1, (), "27"),
+        ),
+        sets=(
+            SetRow(facts, SQUATS, "judged", 4, 4, 1, 0, 5000, 14_000, 14_000, "", ()),
+        ),
+    )
+
+
+def test_what_was_taken_back_is_no_row_and_no_try() -> None:
+    played = Played(simple(4)).go()
+    played.press(5, NoRep(faults=("depth",)))
+    played.press(6, TakeBackOne())
+    played.press(9, Rep())
+    (row,) = lane_rows(played.lane).attempts
+    assert (row.rep, row.attempt, row.good) == (1, 1, True)
+
+
+def test_a_set_opens_when_the_one_before_is_done() -> None:
+    played = Played(for_time()).go()
+    played.press(10, Rep(n=3))
+    played.press(20, Rep(n=2))
+    rows = lane_rows(played.lane).sets
+    assert [(row.set.key, row.opened, row.done) for row in rows] == [
+        (SetKey(1, 1, 1), 0, 10_000),
+        (SetKey(1, 1, 2), 10_000, 20_000),
+    ]
+
+
+def test_a_look_gives_sampled_rows_with_those_it_only_counted() -> None:
+    played = Played(replace(simple(20), watching="reported")).go()
+    played.press(5, Look())
+    played.press(8, NoRep(faults=("depth",)))
+    played.press(20, EndLook(seen=6))
+    played.press(25, NoRep(faults=("lock",)))
+    played.press(30, ReportSet(n=20))
+    rows = lane_rows(played.lane)
+    assert [(r.watched, r.good, r.n, r.faults, r.rated) for r in rows.attempts] == [
+        ("sampled", False, 1, ("depth",), True),
+        ("sampled", True, 5, (), True),
+        ("reported", False, 1, ("lock",), False),
+    ]
+    (done,) = rows.sets
+    assert (done.watched, done.good, done.no_reps) == ("sampled", 20, 0)
+
+
+def test_what_a_monitor_counts_is_not_rated() -> None:
+    part = replace(simple().parts[0], movements=(movement("row", 20, unit="calories"),))
+    played = Played(replace(for_time(), parts=(part,))).go()
+    played.press(9, NoRep(faults=("depth",)))
+    (row,) = lane_rows(played.lane).attempts
+    assert not row.rated
+
+
+def test_rows_add_up_to_the_fault_table() -> None:
+    played = Played(simple(30)).go()
+    for second in range(5, 65, 3):
+        faults = ("depth",) if second % 4 == 0 else ()
+        played.press(second, NoRep(faults=faults) if faults else Rep())
+    rows = lane_rows(played.lane).attempts
+    total = fault_rates([played.lane]).total
+    assert sum(row.n for row in rows) == total.attempts
+    assert sum(not row.good for row in rows) == total.no_reps
+
+
+def test_a_cue_has_a_row_of_its_own() -> None:
+    played = Played(replace(simple(9), cues="on")).go()
+    played.press(5, Cue(fault="heels"))
+    rows = lane_rows(played.lane)
+    assert rows.cues == (CueRow(rows.facts, SQUATS, 5000, "heels"),)
+    assert rows.attempts == ()
