@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import Go, Is, Scale
 from judgekit.core.errors import BookError, InputError, Problem
 from judgekit.core.lane import fold
+from judgekit.core.likenames import plain
 from judgekit.core.people import HeatLane
 from judgekit.core.plan import Plan
 from judgekit.core.press import TakeBackOne
@@ -163,7 +164,7 @@ class _Recording:
 
     def _place_of(self, who: str) -> _Place:
         """The one lane that is meant: by bib, whole name, or a name's beginning."""
-        for means in (_has_bib, _has_name, _begins):
+        for means in (_has_bib, _has_name, _has_name_alike, _begins_alike):
             found = [place for place in self._places if means(place.plan, who)]
             if len(found) == 1:
                 return found[0]
@@ -231,11 +232,10 @@ class _Recording:
             for card in used
             for option in self._folder.cards[card].substitutes
         }
-        wanted = name.casefold()
         found = [
             pair
             for pair, said in options.items()
-            if wanted in (pair[1], said.casefold())
+            if plain(name) in (pair[1], plain(said))
         ]
         if len(found) != 1:
             there = ", ".join(sorted({said.casefold() for said in options.values()}))
@@ -273,7 +273,11 @@ def _has_name(plan: Plan, who: str) -> bool:
     return plan.name.casefold() == who.casefold()
 
 
-def _begins(plan: Plan, who: str) -> bool:
+def _has_name_alike(plan: Plan, who: str) -> bool:
+    return plain(plan.name) == plain(who)
+
+
+def _begins_alike(plan: Plan, who: str) -> bool:
     """Whether it is the beginning of a name, or of one of its words."""
-    name, wanted = plan.name.casefold(), who.casefold()
+    name, wanted = plain(plan.name), plain(who)
     return name.startswith(wanted) or f" {wanted}" in name

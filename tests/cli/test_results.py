@@ -66,6 +66,36 @@ def test_results_by_name_bib_and_part_of_a_name_are_in_the_standings(
     assert run("log", "verify", event).code == 0
 
 
+def test_a_name_is_found_without_its_accents_if_it_is_the_only_one(
+    tmp_path: Path,
+) -> None:
+    event = event_of(tmp_path)
+    people = (event / "people.csv").read_text("utf-8").replace("Ana Berg", "Zoë Berg")
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    done = run("results", event, *HEAT, "zoe marr 7:41", "ZOË BERG 8:02")
+    assert done.err.splitlines() == [
+        "heat 1, lane 3, 007 Zoé Marr: 7:41",
+        "heat 1, lane 2, 2 Zoë Berg: 8:02",
+    ]
+    both = run("results", event, *HEAT, "Zoe 7:00")
+    assert '"Zoe" may be 2 Zoë Berg, 007 Zoé Marr' in both.err
+
+
+def test_a_whole_name_as_it_is_written_is_meant_before_one_like_it(
+    tmp_path: Path,
+) -> None:
+    event = event_of(tmp_path)
+    people = (event / "people.csv").read_text("utf-8").replace("Ana Berg", "Zoe Marr")
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    done = run("results", event, *HEAT, "Zoe Marr 7:41", "Zoé Marr 8:00")
+    assert done.err.splitlines() == [
+        "heat 1, lane 2, 2 Zoe Marr: 7:41",
+        "heat 1, lane 3, 007 Zoé Marr: 8:00",
+    ]
+    none = run("results", event, *HEAT, "Zoë Marr 7:41")
+    assert '"Zoë Marr" may be 2 Zoe Marr, 007 Zoé Marr' in none.err
+
+
 def test_every_bad_line_is_named_and_nothing_is_written(tmp_path: Path) -> None:
     event = event_of(tmp_path)
     lines = ("Ana 7:41", "Cy 7:41", "Bo", "31 11:00", "Zoé 8", "Marr 7:00", "1 80 kg")
