@@ -11,6 +11,7 @@ from judgekit.cli.output import say
 
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
+    from judgekit.desk.results import Recorded
 
 
 @click.command("results")
@@ -37,14 +38,49 @@ def command(event: str, lines: tuple[str, ...], heat: str, again: str) -> None:
     made = record(folder, heat, said, shown=shown, again=again)
     if not made:
         raise click.UsageError('say at least one result, such as "Ana 7:41"')
-    for lane in made:
-        say(_told(lane))
+    for one in made:
+        say(_told(one))
+    beside = [one.run for one in made if one.counting is not None]
+    if beside:
+        say(_TO_RULE.format(run=beside[0], heat=heat))
 
 
-def _told(lane: Lane) -> str:
+_TO_RULE = (
+    'A ruling makes such a result count: "0:00 rule run {run} WHY" as a tally\'s line, '
+    "with judgekit transcribe --heat {heat} --lane L; or r, then run, in judgekit head."
+)
+
+
+def _told(made: Recorded) -> str:
     from judgekit.core.score import score
     from judgekit.reports.names import score_words
 
+    lane = made.lane
     plan = lane.plan
+    who = f"heat {plan.heat}, lane {plan.lane}, {plan.bib} {plan.name}"
     words = score_words(score(lane), plan)
-    return f"heat {plan.heat}, lane {plan.lane}, {plan.bib} {plan.name}: {words}"
+    if made.counting is None:
+        return f"{who}: {words}"
+    return (
+        f"{who}: {_judged(made.counting)}. That counts. {words} stands beside it as "
+        f"run {made.run}, and counts only by a ruling."
+    )
+
+
+def _judged(lane: Lane) -> str:
+    """How far somebody judged a lane, and what that comes to."""
+    from judgekit.core import looking
+    from judgekit.core.quantity import show_time
+    from judgekit.core.score import score
+    from judgekit.desk.results import last_ms
+    from judgekit.reports.names import has_score, score_words
+
+    how = "judged" if lane.work.attempts else "reported set by set"
+    if lane.work.given is not None:
+        how = "its result was told on the Floor"
+    until, found = last_ms(lane), score(lane)
+    far = f" until {show_time(until)}" if until is not None else ""
+    if not looking.is_over(lane):
+        far += ", not to the end"
+    words = score_words(found, lane.plan) if has_score(found) else "nothing done"
+    return f"{how}{far}: {words}"

@@ -61,7 +61,8 @@ class Item:
     """One thing to look at: `planned` is what should be there, `how` how to look.
 
     `takes` is the dimension of a value that may be typed; one that `must` be has no
-    other answer. `wanted` is what that value is compared with, where it is known.
+    other answer. `wanted` is what that value is compared with, where it is known, and
+    `on_file` what it will hardly be far from.
     `unmade`: no discs here make that load, so it cannot be as planned.
     """
 
@@ -73,6 +74,7 @@ class Item:
     takes: Dimension | None = None
     must: bool = False
     wanted: Wanted | None = None
+    on_file: Quantity | None = None
     unmade: bool = False
 
     @property
@@ -272,6 +274,7 @@ def _reach(plan: Plan, known: Quantity | None) -> Item:
         how="Standing flat, arms up, in the shoes of the heat; own marks follow it",
         takes="length",
         must=known is None,
+        on_file=known,
     )
 
 

@@ -6,6 +6,7 @@ import re
 from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.likenames import plain
 from judgekit.core.values import dataclass
 from judgekit.core.workout import ByDivision
 
@@ -51,22 +52,18 @@ def named_twice(mates: Sequence[Classmate]) -> str:
     """The first name that two of them bear, which nobody could tell apart."""
     seen: set[str] = set()
     for mate in mates:
-        if _alike(mate.name) in seen:
+        if plain(mate.name) in seen:
             return mate.name
-        seen.add(_alike(mate.name))
+        seen.add(plain(mate.name))
     return ""
-
-
-def _alike(name: str) -> str:
-    return " ".join(name.split()).casefold()
 
 
 def strangers(
     mates: Iterable[Classmate], there: Iterable[Athlete]
 ) -> tuple[Classmate, ...]:
     """Who is not there yet, by name."""
-    known = {_alike(athlete.name) for athlete in there}
-    return tuple(mate for mate in mates if _alike(mate.name) not in known)
+    known = {plain(athlete.name) for athlete in there}
+    return tuple(mate for mate in mates if plain(mate.name) not in known)
 
 
 def bearers(mate: Classmate, earlier: Iterable[Athlete]) -> tuple[Athlete, ...]:
@@ -74,7 +71,7 @@ def bearers(mate: Classmate, earlier: Iterable[Athlete]) -> tuple[Athlete, ...]:
     found = {
         athlete.person: athlete
         for athlete in earlier
-        if athlete.person and _alike(athlete.name) == _alike(mate.name)
+        if athlete.person and plain(athlete.name) == plain(mate.name)
     }
     return tuple(found.values())
 

@@ -273,12 +273,16 @@ def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
 
 
 def _gone(lane: Lane, act: _Count) -> Refusal | None:
-    """Why nothing is counted any more of an athlete; a look may still be closed."""
+    """Why nothing is counted any more of an athlete.
+
+    A look may still be closed, and it may be said what was done by a stop.
+    """
     if lane.absent:
         return Refusal(says="This athlete is marked absent.")
     if isinstance(act, LookEnd | EndLook):
         return None
-    if lane.withdrawn_ms is not None:
+    by_the_stop = isinstance(act, ReportSet) and act.at_stop
+    if lane.withdrawn_ms is not None and not by_the_stop:
         return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
     if looking.work_now(lane).given is not None:
         return Refusal(says="This lane has its result as reported; take it back first.")

@@ -61,26 +61,6 @@ def _in_set(now: Running, entry: Entry, body: _OfSet, key: SetKey, at: int) -> b
     return False
 
 
-# What of a press may come to the log after a stop or freeze that was made later.
-OVERTAKEN = (Rep, NoRep, Reading, Cue)
-
-
-def overtaken(
-    now: Running, score: Work, said: tuple[Entry, Counting, SetKey | None, int]
-) -> tuple[Work, bool]:
-    """A judgement made before a stop or freeze, and decided only after it.
-
-    A press counts by its own time, so it counts in what the hold left, too.
-    """
-    then = Running(now.plan, score, now.over_ms)
-    asks = count(then, *said)
-    count(now, *said)
-    left, place = then.frozen(), len(score.attempts)
-    if len(left.attempts) > place:
-        now.put_newest(place, left.attempts[place])
-    return left, asks
-
-
 def as_it_stands(now: Running, at: int) -> Work:
     """The work that a stop or freeze leaves: a hold under way ends there."""
     work = now.frozen()

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, assert_never
 
 from judgekit.core import judging
 from judgekit.core.checkentry import Check, Unchecked
-from judgekit.core.counting import with_uncounted
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -63,6 +62,8 @@ from judgekit.core.hindsight import (
     known_in,
     reaches_back,
 )
+from judgekit.core.holding import Course
+from judgekit.core.overtaking import in_their_place, is_overtaken
 from judgekit.core.ruling import (
     Close,
     Credit,
@@ -78,14 +79,14 @@ from judgekit.core.ruling import (
     TimeBy,
     VoidAttempt,
 )
-from judgekit.core.running import Running
 from judgekit.core.state import Hold, Lane, Ruling, TakenBack, Work
 from judgekit.core.tryentry import Works
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable, Sequence
 
     from judgekit.core.plan import Plan, SetKey
+    from judgekit.core.running import Running
 
 
 def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
@@ -96,9 +97,20 @@ def fold(plan: Plan, entries: Iterable[Entry]) -> Lane:
     if closing is not None and any(reaches_back(e.body) for e in given[closing + 1 :]):
         # What was signed stays as it was signed, whatever later entries reach back to.
         signed = fold(plan, given[: closing + 1]).accepted
-    folding = _Folding(empty(plan), foreknown(given), signed)
-    folding.take_all(given)
-    return folding.lane()
+    fore = foreknown(given)
+    folding = _Folding(empty(plan), fore, signed)
+    # What is heard of after signing was not in what was signed.
+    end = len(given) if closing is None else closing + 1
+    folding.take_all([*in_their_place(given[:end], fore), *given[end:]])
+    return _in_log_order(folding.lane(), given)
+
+
+def _in_log_order(lane: Lane, given: tuple[Entry, ...]) -> Lane:
+    """The lane with its entries as the log has them, whatever a hold overtook."""
+    accepted = lane.accepted
+    if accepted is not None:
+        accepted = replace(accepted, entries=given[: len(accepted.entries)])
+    return replace(lane, entries=given, accepted=accepted)
 
 
 def empty(plan: Plan) -> Lane:
@@ -109,9 +121,10 @@ def empty(plan: Plan) -> Lane:
 def evolve(lane: Lane, entry: Entry) -> Lane:
     """The lane with one more entry, in a single step.
 
-    Only what reaches back (a take-back, a moved start) folds again from the first.
+    Only what reaches back (a take-back, a moved start) folds again from the first, and
+    what was made before a stop that came first to the log.
     """
-    if reaches_back(entry.body):
+    if reaches_back(entry.body) or is_overtaken(lane, entry):
         return fold(lane.plan, (*lane.entries, entry))
     folding = _Folding(lane, known_in(lane))
     folding.take(entry)
@@ -131,13 +144,7 @@ class _Folding:
         self._signed = signed
         self._fore = fore
         self._entries = list(lane.entries)
-        self._base = lane.work if lane.onward is not None else None
-        self._now = Running(
-            lane.plan, lane.onward or lane.work, lane.over_ms, holding=bool(lane.holds)
-        )
-        self._holds = list(lane.holds)
-        self._held = lane.held
-        self._dropping = lane.dropping
+        self._course = Course(lane)
         self._started = lane.started
         self._recalled = lane.recalled
         self._absent = lane.absent
@@ -165,7 +172,7 @@ class _Folding:
                 taken += 1
 
     def _go_on(self, entries: Sequence[Entry], start: int) -> int:
-        if self._holds or self._recalled or self._accepted or self._fore.moved:
+        if self._course.holds or self._recalled or self._accepted or self._fore.moved:
             return start
         if self._signing.closed or self._signing.signatures:
             return start
@@ -193,22 +200,21 @@ class _Folding:
 
     def lane(self) -> Lane:
         """The lane as it stands."""
-        frozen = self._now.frozen()
-        base = self._base
+        work, onward = self._course.works()
         return Lane(
             plan=self._from.plan,
             entries=tuple(self._entries),
-            work=frozen if base is None else base,
-            onward=None if base is None else frozen,
+            work=work,
+            onward=onward,
             started=self._started,
             offset_ms=self._fore.offset_ms,
             start_shift_ms=self._fore.shift_ms,
             moved=self._fore.moved,
             zero_moved_ms=self._fore.zero_moved_ms,
             judge=self._judge,
-            holds=tuple(self._holds),
-            held=self._held,
-            dropping=self._dropping,
+            holds=tuple(self._course.holds),
+            held=self._course.held,
+            dropping=self._course.dropping,
             over_ms=self._now.over_ms,
             withdrawn_ms=self._withdrawn,
             recalled=self._recalled,
@@ -225,6 +231,10 @@ class _Folding:
             flags=tuple(self._flags),
         )
 
+    @property
+    def _now(self) -> Running:
+        return self._course.now
+
     def _own(self, entry: Entry) -> int:
         return self._fore.when(entry) - self._fore.later_ms
 
@@ -240,7 +250,7 @@ class _Folding:
             if key is not None:
                 self._now.pressed(key, self._own(entry))
             return
-        self._held += bool(self._holds) and not self._is_overtaken(entry)
+        self._course.held += bool(self._course.holds)
         if isinstance(body, Counting):
             self._counting(entry, body, key)
         else:
@@ -253,33 +263,23 @@ class _Folding:
         return key is None or self._from.plan.holds(key)
 
     def _counting(self, entry: Entry, body: Counting, key: SetKey | None) -> None:
-        said = entry, body, key, self._own(entry)
-        if self._base is not None and self._is_overtaken(entry):
-            self._base, asks = judging.overtaken(self._now, self._base, said)
-        else:
-            asks = judging.count(self._now, *said)
-        if asks:
+        if judging.count(self._now, entry, body, key, self._own(entry)):
             self._asks.append(entry.ref)
-
-    def _is_overtaken(self, entry: Entry) -> bool:
-        """Whether a hold came first to the log, though it was made later."""
-        earlier = self._holds and self._own(entry) < self._holds[0].at
-        return bool(earlier) and isinstance(entry.body, judging.OVERTAKEN)
 
     def _steering(self, entry: Entry, body: Steering, key: SetKey | None) -> None:
         at = self._own(entry)
         match body:
             case NameFault(target=target, fault=fault):
-                self._on_both(lambda work: work.name_fault(target, fault))
+                self._course.on_both(lambda work: work.name_fault(target, fault))
             case MoveOn() | BackTo():
                 if key is not None:
                     judging.move(self._now, body, key, at)
             case CloseCall(target=target):
-                self._on_both(lambda work: work.mark(target, "close"))
+                self._course.on_both(lambda work: work.mark(target, "close"))
             case Horn(target=target, counts=counts):
                 self._asks = [ref for ref in self._asks if ref != target]
                 if counts:
-                    self._on_both(lambda work: work.answer_horn(target))
+                    self._course.on_both(lambda work: work.answer_horn(target))
             case Withdraw() | Works():
                 self._who_works(body, at)
             case _:
@@ -291,14 +291,6 @@ class _Folding:
         else:
             self._withdrawn = at
             self._now.let_go(at)
-
-    def _on_both(self, say: Callable[[Running], object]) -> None:
-        """What is said of a press before a hold is said for the score there, too."""
-        say(self._now)
-        if self._base is not None:
-            score = Running(self._from.plan, self._base, self._now.over_ms)
-            say(score)
-            self._base = score.frozen()
 
     # --- the heat -----------------------------------------------------------------
 
@@ -322,45 +314,21 @@ class _Folding:
             case WallSet():
                 pass  # foreknown: it moves what came before it
             case Freeze(why=why):
-                self._hold(Hold(kind="freeze", at=self._own(entry), why=why))
+                self._course.hold(Hold(kind="freeze", at=self._own(entry), why=why))
             case GoOn(by_mistake=mistake) | Unfreeze(by_mistake=mistake):
                 kind = "stop" if isinstance(body, GoOn) else "freeze"
-                self._release(kind, mistake=mistake)
+                dropped = self._course.release(kind, mistake=mistake)
+                self._asks = [ref for ref in self._asks if ref not in dropped]
             case _:
                 assert_never(body)
 
     def _stop(self, entry: Entry, sign: str) -> None:
         """A stop; said once more with its sign, it is still the same one."""
-        if any(hold.kind == "stop" for hold in self._holds):
+        if any(hold.kind == "stop" for hold in self._course.holds):
             self._stops[-1] = replace(self._stops[-1], body=Stop(sign=sign))
             return
         self._stops.append(entry)
-        self._hold(Hold(kind="stop", at=self._own(entry), why=sign))
-
-    def _hold(self, hold: Hold) -> None:
-        if any(h.kind == hold.kind for h in self._holds):
-            return
-        if not self._holds:
-            self._base = judging.as_it_stands(self._now, hold.at)
-            self._now.holding = True
-        self._holds.append(hold)
-
-    def _release(self, kind: str, *, mistake: bool) -> None:
-        if not any(h.kind == kind for h in self._holds):
-            return
-        self._holds = [h for h in self._holds if h.kind != kind]
-        self._dropping = self._dropping or not mistake
-        if self._holds:
-            return
-        if self._dropping and self._base is not None:
-            kept = with_uncounted(self._base, self._now.frozen())
-            dropped = {a.ref for a in kept.attempts[len(self._base.attempts) :]}
-            self._asks = [ref for ref in self._asks if ref not in dropped]
-            self._now = Running(self._from.plan, kept, self._now.over_ms)
-        self._now.holding = False
-        self._base = None
-        self._held = 0
-        self._dropping = False
+        self._course.hold(Hold(kind="stop", at=self._own(entry), why=sign))
 
     # --- everything else ------------------------------------------------------------
 
@@ -385,7 +353,7 @@ class _Folding:
                 self._taken = [t for t in self._taken if t.target != target]
                 self._gone.discard(target)
             case Extra(target=target, one_too_many=False):
-                self._on_both(lambda work: work.mark(target, "own"))
+                self._course.on_both(lambda work: work.mark(target, "own"))
             case TakeBack(target=target) | Extra(target=target):
                 self._gone.add(target)
                 late = is_late(self._entries, target, self._gone, self._fore)
@@ -423,11 +391,13 @@ class _Folding:
             case Reopen() | Close() | Stands():
                 return
             case RepsInSet(set=key, by=by):
-                self._on_both(lambda work: work.rule_reps(entry, key, at, by, why))
+                self._course.on_both(
+                    lambda work: work.rule_reps(entry, key, at, by, why)
+                )
             case VoidAttempt(target=target) | RestoreAttempt(target=target):
                 self._asks = [ref for ref in self._asks if ref != target]
                 how = isinstance(effect, RestoreAttempt)
-                self._on_both(
+                self._course.on_both(
                     lambda work: work.rule_attempt(entry, target, at, why, restore=how)
                 )
             case StartBy() | TimeBy() | Credit() | Percent() | StatusIs() | RunCounts():

@@ -24,6 +24,8 @@ REACH_SPAN = ("0.5 m", "4 m")
 # women's mean (1424 mm) times 1.15, to three above US men's (1968 mm) times 1.35; the
 # statures after Pheasant, the two ratios a choice of ours around 1.25.
 USUAL_REACH = ("1.64 m", "2.66 m")
+# So far from the reach on file it is likelier somebody else's, or another line's.
+_FAR_M = Fraction(1, 10)
 # So many times what is asked, or less than its part, is likelier another unit's number.
 _OTHER_UNIT = 2
 _MEASURED_IN: Mapping[Dimension, tuple[str, ...]] = {
@@ -107,6 +109,16 @@ def no_reach(value: Quantity) -> str:
         f"{value.written} is nobody's reach ({' to '.join(REACH_SPAN)}); "
         "check the number and its unit"
     )
+
+
+def far_off(value: Quantity, known: Quantity) -> str:
+    """How far a reach is from the one on file; empty where that is little."""
+    by = value.amount - known.amount
+    if abs(by) < _FAR_M:
+        return ""
+    asked, difference = _in_words(value, known)
+    how = "under" if by < 0 else "over"
+    return f"{value.written} is {difference} {how} the reach on file, {asked}"
 
 
 def doubted(number: str, unit: str, wanted: Wanted | None) -> str:

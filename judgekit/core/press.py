@@ -44,10 +44,12 @@ class ReportSet:
     """The athlete says that a set is done, or that `n` units of it are.
 
     Without `set` it is the one that the clock has on, and in a rest the one before.
+    `at_stop` says that it was so when the lane was stopped, whatever came afterwards.
     """
 
     n: int | None = None
     set: SetKey | None = None
+    at_stop: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

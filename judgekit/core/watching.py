@@ -11,10 +11,10 @@ from judgekit.core import looking
 from judgekit.core.entry import Cue, Ignored, NoRep, Rep
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import own_ms
-from judgekit.core.plan import OPEN
 from judgekit.core.pointing import Decided, draft, faulted
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.quantity import show_time
+from judgekit.core.reporting import report, set_on
 from judgekit.core.resulting import misfit, unit_wanted
 from judgekit.core.seeing import seen_in
 from judgekit.core.tryentry import HoldOff, HoldOn
@@ -48,30 +48,8 @@ def watched_set(lane: Lane, at: int | None) -> SetKey | None:
     if look is not None:
         return look.set
     if lane.plan.watching == "reported" and at is not None:
-        return set_to_report(lane, at) or looking.set_for(lane, at)
+        return set_on(lane, at) or looking.set_for(lane, at)
     return None if at is None else looking.set_for(lane, at)
-
-
-def set_to_report(lane: Lane, at: int) -> SetKey | None:
-    """The set that a report at that time is about, on the lane's own clock.
-
-    It is heard after the horn as often as before it: the next set that the clock puts
-    on takes reports once it has opened. None once all is done, or before a set that
-    never opened.
-    """
-    key = looking.work_now(lane).cursor
-    line = looking.line_of(lane)
-    while key is not None:
-        horn = line.horn(key)
-        over = horn is not None and at > horn
-        following = looking.next_by_clock(lane, key) if over else None
-        opens = line.opening(following) if following is not None else None
-        if following is None or opens is None or at < opens:
-            break
-        key = following
-    if key is None or looking.never_opened(lane, key, at):
-        return None
-    return key
 
 
 def watched(lane: Lane, press: Press, act: Watched) -> Decided:
@@ -85,8 +63,9 @@ def watched(lane: Lane, press: Press, act: Watched) -> Decided:
         return _look(lane, press)
     if isinstance(act, LookEnd | EndLook):
         return _look_end(lane, press, act.seen)
-    key = act.set if isinstance(act, ReportSet) else None
-    return _report(lane, press, key, act.n)
+    if isinstance(act, SetReported):
+        act = ReportSet(n=act.n)
+    return report(lane, press, act)
 
 
 def seen(lane: Lane, press: Press, act: Seen) -> Decided:
@@ -123,54 +102,6 @@ def _after_all(lane: Lane, press: Press, act: Rep | NoRep | Cue) -> Ignored:
     at = press.at or 0
     why = looking.AFTER_LAST if done else looking.AFTER_HORN
     return Ignored(why=why, key=act.kind, first_ms=at, last_ms=at, many=1)
-
-
-# --- sets -----------------------------------------------------------------------------
-
-
-def _report(lane: Lane, press: Press, named: SetKey | None, n: int | None) -> Decided:
-    at = own_ms(lane, press.at or 0)
-    newest = set_to_report(lane, at)
-    key = named or newest
-    refused = "There is no set to report."
-    if key is not None:
-        refused = _unready(lane, at, key, newest) or _number_refusal(lane, key, n)
-    if key is None or refused:
-        return Refusal(says=refused)
-    many = lane.plan.target(key) if n is None else n
-    return (draft(press, SetReported(n=many), key),)
-
-
-def _unready(lane: Lane, at: int, key: SetKey, newest: SetKey | None) -> str:
-    """Why nothing can be said of a set yet; empty if something can."""
-    if not lane.plan.holds(key):
-        return "The workout has no such set."
-    ahead = newest is not None and key > newest
-    never_begun = newest is None and looking.work_now(lane).set_done(key) is None
-    if ahead or never_begun:
-        return f"{lane.plan.card_of(key).name}: that set has not begun."
-    if looking.is_resting(lane, key, at):
-        until = looking.line_of(lane).shut_until(key) or 0
-        return f"The rest is on until {show_time(until)}: there is no set to report."
-    return ""
-
-
-def _number_refusal(lane: Lane, key: SetKey, n: int | None) -> str:
-    """Why a set cannot be that far; empty if it can."""
-    name, target = lane.plan.card_of(key).name, lane.plan.target(key)
-    before = target - looking.left(lane, key)
-    if n is None:
-        if target == OPEN:
-            return f"{name}: say how many; the set has no number of its own."
-        n = target
-    if n > target and not looking.on_monitor(lane.plan, key):
-        return f"{name}: the set has {target}, not {n}."
-    # A try that failed is reported with none of it done.
-    least = 0 if lane.plan.part(key).kind in ("attempts", "hold") else 1
-    if n < max(least, before) or n == before >= 1:
-        said = f"{before} are reported already; take that back first"
-        return f"{name}: {said if before else 'say how many'}."
-    return ""
 
 
 # --- looks ----------------------------------------------------------------------------

@@ -11,11 +11,14 @@ from typing import TYPE_CHECKING
 from judgekit.core.entry import Go, Is, Scale
 from judgekit.core.errors import BookError, InputError, Problem
 from judgekit.core.lane import fold
+from judgekit.core.likenames import plain
 from judgekit.core.people import HeatLane
 from judgekit.core.plan import Plan
 from judgekit.core.press import TakeBackOne
+from judgekit.core.quantity import show_time
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import is_absent
+from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.desk.transcribing import Carried, Transcript, read_tally, write
 from judgekit.files.cleaning import quoted
@@ -25,7 +28,7 @@ from judgekit.files.tally import Tally, TallyLine
 from judgekit.files.tally_words import LineError
 from judgekit.store import sqlite
 from judgekit.store.folder import read_all
-from judgekit.store.reading import plan_of
+from judgekit.store.reading import plan_of, read_lanes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -33,9 +36,9 @@ if TYPE_CHECKING:
 
     from judgekit.core.entry import Entry
     from judgekit.core.press import Act
-    from judgekit.core.state import Lane
     from judgekit.files.eventfolder import EventFolder
     from judgekit.store.folder import BookCopy
+    from judgekit.store.reading import LaneRead
 
 
 class _LineProblem(Exception):  # noqa: N818 - one line of the input, told with others
@@ -52,8 +55,8 @@ def record(
     *,
     shown: str,
     again: str = "",
-) -> tuple[Lane, ...]:
-    """Write every result into the log; the lanes as they stand then.
+) -> tuple[Recorded, ...]:
+    """Write every result into the log; what became of each.
 
     InputError names each line that cannot stand, and then nothing is written.
     """
@@ -72,7 +75,50 @@ def record(
         raise InputError(problems)
     for one in made:
         write(folder, one)
-    return tuple(one.lane for one in made)
+    return _recorded(folder, heat, made)
+
+
+def _recorded(
+    folder: EventFolder, heat: str, made: Sequence[Transcript]
+) -> tuple[Recorded, ...]:
+    """Which of the results count, by the log as it is now."""
+    read = read_lanes(folder.log, heat, rows=folder.heats, resolve=folder.plan_of)
+    lanes = {lane.number: lane for lane in read.lanes}
+    return tuple(_one_recorded(one, lanes[one.lane.plan.lane]) for one in made)
+
+
+def _one_recorded(made: Transcript, read: LaneRead) -> Recorded:
+    own = next((run for run in read.runs if _holds(run, made.book)), None)
+    counts = own is None or read.run is None or read.run.number == own.number
+    return Recorded(
+        lane=made.lane,
+        run=own.number if own is not None else 0,
+        counting=None if counts else read.lane,
+    )
+
+
+def _holds(run: Run, book: str) -> bool:
+    return any(claim.book == book for claim in run.claims)
+
+
+def last_ms(lane: Lane) -> int | None:
+    """When something was last judged or reported in a lane; None if never."""
+    work = lane.work
+    tried = [one.at for one in work.attempts]
+    return max([*tried, *(said.at for said in work.reported)], default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """A result that was written down, as run `run` of its lane.
+
+    `counting` is the lane as somebody judged it, which is the score all the same until
+    a ruling says otherwise; None where the result counts.
+    """
+
+    lane: Lane
+    run: int
+    counting: Lane | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +209,7 @@ class _Recording:
 
     def _place_of(self, who: str) -> _Place:
         """The one lane that is meant: by bib, whole name, or a name's beginning."""
-        for means in (_has_bib, _has_name, _begins):
+        for means in (_has_bib, _has_name, _has_name_alike, _begins_alike):
             found = [place for place in self._places if means(place.plan, who)]
             if len(found) == 1:
                 return found[0]
@@ -190,10 +236,7 @@ class _Recording:
             raise _LineProblem("its log is not scored", "a ruling says what counts")
         fresh = not (lane.work.attempts or lane.work.reported)
         if not self._again and (not fresh or lane.work.given is not None):
-            raise _LineProblem(
-                "this lane has its result already",
-                "--again REASON writes it once more",
-            )
+            raise _has_one_already(place, run, lane)
         if not fresh:
             return None
         self._check_free(run)
@@ -231,11 +274,10 @@ class _Recording:
             for card in used
             for option in self._folder.cards[card].substitutes
         }
-        wanted = name.casefold()
         found = [
             pair
             for pair, said in options.items()
-            if wanted in (pair[1], said.casefold())
+            if plain(name) in (pair[1], plain(said))
         ]
         if len(found) != 1:
             there = ", ".join(sorted({said.casefold() for said in options.values()}))
@@ -246,6 +288,19 @@ class _Recording:
             )
         ((card, substitute),) = found
         return Scale(card=card, substitute=substitute)
+
+
+def _has_one_already(place: _Place, run: Run, lane: Lane) -> _LineProblem:
+    until = last_ms(lane)
+    if run.source != "live" or until is None:
+        return _LineProblem(
+            "this lane has its result already", "--again REASON writes it once more"
+        )
+    how = "judged" if lane.work.attempts else "reported set by set"
+    return _LineProblem(
+        f"{place.told} was {how} until {show_time(until)}",
+        "--again REASON writes this beside it, to count only by a ruling",
+    )
 
 
 def _undoing(lane: Lane) -> list[Act]:
@@ -273,7 +328,11 @@ def _has_name(plan: Plan, who: str) -> bool:
     return plan.name.casefold() == who.casefold()
 
 
-def _begins(plan: Plan, who: str) -> bool:
+def _has_name_alike(plan: Plan, who: str) -> bool:
+    return plain(plan.name) == plain(who)
+
+
+def _begins_alike(plan: Plan, who: str) -> bool:
     """Whether it is the beginning of a name, or of one of its words."""
-    name, wanted = plan.name.casefold(), who.casefold()
+    name, wanted = plain(plan.name), plain(who)
     return name.startswith(wanted) or f" {wanted}" in name

@@ -21,7 +21,8 @@ def _look_end(r: Reader) -> Act:
 WATCHING: tuple[Form, ...] = (
     form(
         "set-reported [PART.ROUND.MOVEMENT] [N]",
-        "the athlete says that the set is done, or N of it",
+        "the athlete says that the set is done, or N of it; at the very time of a "
+        "stop, what was done by it",
         "set-reported 8",
         _set_reported,
     ),

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
+from judgekit.core.likenames import name_order
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.review.exposure import (
@@ -101,7 +102,12 @@ def followups(heats: Sequence[PastHeat], today: int) -> tuple[Due, ...]:
     return tuple(
         sorted(
             (one for one in found if _is_open(one, today)),
-            key=lambda one: (one.due, one.heat.name, one.heat.event, one.why),
+            key=lambda one: (
+                one.due,
+                name_order(one.heat.name),
+                one.heat.event,
+                one.why,
+            ),
         )
     )
 
@@ -110,7 +116,7 @@ def unknown(heats: Iterable[PastHeat], today: int) -> tuple[str, ...]:
     """Who worked in the last days and has no id, by name."""
     near = today - AFTER_VOLUME - LISTED_DAYS
     found = {one.name for one in heats if not one.joined and one.day >= near}
-    return tuple(sorted(found))
+    return tuple(sorted(found, key=name_order))
 
 
 def _is_open(one: Due, today: int) -> bool:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Literal
 from judgekit.core.checkentry import Check
 from judgekit.core.errors import Refusal
 from judgekit.core.lanecheck import answered
-from judgekit.core.measuring import doubted
+from judgekit.core.measuring import doubted, far_off, no_reach
+from judgekit.core.quantity import parse_as
 from judgekit.core.values import dataclass
 from judgekit.ui.effects import Opened, Say
 from judgekit.ui.keys import dead_key, latin_of
@@ -54,6 +55,18 @@ def _value(typed: str, item: Item) -> str | Say:
     return Say(text=f"{doubt}.") if doubt else f"{bare} {unit}"
 
 
+def _far_off(value: str, item: Item) -> Say | None:
+    """What is asked of a value far from the one on file; None of any other."""
+    if item.on_file is None or item.takes is None:
+        return None
+    try:
+        measured = parse_as(value, item.takes)
+    except ValueError:
+        return None
+    off = "" if no_reach(measured) else far_off(measured, item.on_file)
+    return Say(text=f"{off}. y: that is it.") if off else None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answers:
     """Answers for the desk, and words about them."""
@@ -80,6 +93,7 @@ class CheckKeys:
         self.focus = ""
         self.mode: Mode = "list"
         self.typed = ""
+        self._sure = ""
         self.people = (HEAD_JUDGE, *people)[:_MOST_PEOPLE]
 
     @property
@@ -154,7 +168,7 @@ class CheckKeys:
         if item.takes is None:
             words = f"{item.name}: nothing is measured there. space or n answers it."
             return Say(text=words)
-        self.mode, self.typed = "value", digit
+        self.mode, self.typed, self._sure = "value", digit, ""
         return Opened()
 
     def _unchanged(self, check: LaneCheck) -> CheckEffect:
@@ -187,11 +201,12 @@ class CheckKeys:
 
     def _value(self, key: str, item: Item, lane: Lane, check: LaneCheck) -> CheckEffect:
         key = latin_of(key) or key
+        sure, self._sure = self._sure, ""
         if key == "enter":
-            value = _value(self.typed, item)
-            if isinstance(value, Say):
-                return value
-            act = Check(item=item.id, answer="measured", value=value)
+            return self._entered(item, lane, check)
+        if key == "y" and sure:
+            # A held enter answers nothing.
+            act = Check(item=item.id, answer="measured", value=sure)
             return self._answer(act, lane, check)
         sign = " " if key == "space" else key
         if key == "backspace":
@@ -201,6 +216,17 @@ class CheckKeys:
         if not self.typed:
             self.mode = "list"
         return Opened()
+
+    def _entered(self, item: Item, lane: Lane, check: LaneCheck) -> CheckEffect:
+        value = _value(self.typed, item)
+        if isinstance(value, Say):
+            return value
+        asked = _far_off(value, item)
+        if asked is not None:
+            self._sure = value
+            return asked
+        act = Check(item=item.id, answer="measured", value=value)
+        return self._answer(act, lane, check)
 
     def _words(self, key: str, sign: str) -> CheckEffect:
         if key == "enter":

@@ -1,12 +1,11 @@
 """From keys to acts: the Floor's one door for a key, without Textual and a clock.
 
-A key always means the same thing; an open panel takes digits only. Before go nothing
-counts and each key says what it would do.
+A key always means the same thing; an open panel takes digits only, and b for the set
+before the one asked about. Before go nothing counts and each key says what it would do.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
@@ -48,7 +47,7 @@ from judgekit.ui.panels import (
 from judgekit.ui.sayings import choices, items, no_such_key, opens_card
 from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
-from judgekit.ui.typed import takes, typed_act, typed_words
+from judgekit.ui.typed import after_key, takes, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
@@ -252,18 +251,12 @@ class Controls:
         return leads
 
     def _type(self, panel: Typing, key: str, moment: Moment) -> Effect | None:
-        typed = panel.typed
         if key == "enter":
             return self._typed(panel, moment)
-        if panel.what == "measure" and typed and key in _UNIT_KEYS:
-            return Say(text=f"{typed} {panel.unit}: enter keeps it.")
-        if takes(panel, key):
-            typed = (typed + key)[: panels.TYPED_MOST]
-        elif key == "backspace" and typed:
-            typed = typed[:-1]
-        else:
-            return None
-        return self._show(replace(panel, typed=typed), moment)
+        if panel.what == "measure" and panel.typed and key in _UNIT_KEYS:
+            return Say(text=f"{panel.typed} {panel.unit}: enter keeps it.")
+        changed = after_key(panel, key, moment.lane)
+        return None if changed is None else self._show(changed, moment)
 
     def _typed(self, panel: Typing, moment: Moment) -> Effect:
         self._show(None, moment)

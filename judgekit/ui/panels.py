@@ -25,11 +25,7 @@ from judgekit.core.entry import (
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.people import Emergency
 from judgekit.core.plan import SetKey
-from judgekit.core.press import (
-    Act,
-    GoBack,
-    WasClose,
-)
+from judgekit.core.press import Act, GoBack, WasClose
 from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.ui.actions import ACTIONS
@@ -48,6 +44,7 @@ Typed = Literal[
     "load",
     "several",
     "report",
+    "by stop",
     "look",
 ]
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
@@ -164,6 +161,8 @@ def keys_of(panel: Panel) -> tuple[str, ...]:
         case Menu(choices=choices):
             chosen = f"press {digits(len(choices))}"
             return (chosen, CLOSES) if choices else (CLOSES,)
+        case Typing(what="report"):
+            return ("digits, enter", "b the set before", CLOSES)
         case Typing():
             return ("digits, then enter", CLOSES)
         case _:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check
@@ -12,20 +13,39 @@ from judgekit.core.tryentry import Bar
 from judgekit.ui import panels
 from judgekit.ui.effects import Say
 from judgekit.ui.panels import Menu, Submit, Swap, Typing
+from judgekit.ui.watchpanels import about_before
 
 if TYPE_CHECKING:
     from judgekit.core.press import Act
+    from judgekit.core.state import Lane
     from judgekit.ui.panels import Known
 
 # A wall clock so far from this one was misread, or is another heat's.
 FAR_OFF_MS = 600_000
 
 
+# In a report: the set before is meant.
+_EARLIER = "b"
+
+
 def takes(panel: Typing, key: str) -> bool:
-    """Whether a key is a sign of the number. An empty one takes no 0: that is STOP."""
+    """Whether a key is for what is typed. An empty number takes no 0: that is STOP."""
     if key == "." and panel.what in ("measure", "load"):
         return "." not in panel.typed
+    if key == _EARLIER and panel.what == "report":
+        return True
     return key.isdecimal() and (bool(panel.typed) or key != "0")
+
+
+def after_key(panel: Typing, key: str, lane: Lane) -> Typing | None:
+    """The panel after one key; None if the key is none of its business."""
+    if key == "backspace" and panel.typed:
+        return replace(panel, typed=panel.typed[:-1])
+    if not takes(panel, key):
+        return None
+    if key == _EARLIER:
+        return about_before(lane, panel)
+    return replace(panel, typed=(panel.typed + key)[: panels.TYPED_MOST])
 
 
 def typed_words(panel: Typing, known: Known) -> str:
@@ -78,6 +98,8 @@ def _number_act(panel: Typing, number: int) -> Act:
             return Rep(n=number)
         case "report":
             return ReportSet(n=number, set=panel.set)
+        case "by stop":
+            return ReportSet(n=number, set=panel.set, at_stop=True)
         case "look":
             return EndLook(seen=number)
         case _:

@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core import looking
+from judgekit.core import looking, reporting
 from judgekit.core.entry import Rep
 from judgekit.core.plan import OPEN
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.seeing import seen_in
 from judgekit.core.watchentry import Look
-from judgekit.core.watching import open_look, set_to_report
+from judgekit.core.watching import open_look
 from judgekit.ui.effects import Say
 from judgekit.ui.panels import Submit, Typing
+from judgekit.ui.views.naming import set_words
 from judgekit.ui.views.phase import judged_set
 
 if TYPE_CHECKING:
+    from judgekit.core.plan import SetKey
     from judgekit.core.state import Lane
     from judgekit.ui.views.phase import Phase
 
 # So many reps at once where no number is typed.
 TENS = 10
 _NOT_YET: frozenset[Phase] = frozenset({"before go", "countdown", "absent", "accepted"})
-_HELD: frozenset[Phase] = frozenset({"stopped", "frozen"})
 
 
 def several(lane: Lane, phase: Phase, at: int | None) -> Typing | Say:
@@ -30,7 +32,7 @@ def several(lane: Lane, phase: Phase, at: int | None) -> Typing | Say:
     if phase in _NOT_YET or at is None:
         return Say(text="Nothing counts now.")
     if lane.plan.watching == "reported" and open_look(lane) is None:
-        return _how_many(lane, at)
+        return _by_stop(lane) if lane.holds else _how_many(lane, at)
     key = judged_set(lane, at)
     name = lane.plan.card_of(key).name
     if looking.on_monitor(lane.plan, key) or looking.is_held(lane.plan, key):
@@ -48,27 +50,60 @@ def report(lane: Lane, phase: Phase, at: int | None) -> Submit | Typing | Say:
     """The set is done, as the athlete says; one without a number needs it typed."""
     if phase in _NOT_YET or at is None:
         return Say(text="There is no set to report yet.")
-    if phase in _HELD:
-        return Say(text=f"{phase.capitalize()}: a set is reported when work goes on.")
-    key = set_to_report(lane, at)
+    if lane.holds:
+        return _by_stop(lane)
+    key = reporting.set_to_report(lane, at)
     if key is not None and lane.plan.target(key) == OPEN:
         return _how_many(lane, at)
     return Submit(act=ReportSet())
 
 
-def _how_many(lane: Lane, at: int) -> Typing | Say:
-    key = set_to_report(lane, at)
+def _by_stop(lane: Lane) -> Typing | Say:
+    """How many were done when the lane was stopped; what comes after waits."""
+    key = reporting.set_at_stop(lane)
     if key is None:
-        return Say(text="There is no set to report.")
-    target = lane.plan.target(key)
-    of = "" if target == OPEN else f" of {target}"
+        return Say(text="All sets were done by then: there is none to report.")
+    how = "the stop" if lane.stopped else "the freeze"
     return Typing(
         opener="several",
-        title=f"{lane.plan.card_of(key).name}: how many are done{of}",
+        title=f"{lane.plan.card_of(key).name}: how many{_of(lane, key)} by {how}",
+        what="by stop",
+        set=key,
+    )
+
+
+def _how_many(lane: Lane, at: int) -> Typing | Say:
+    key = reporting.set_to_report(lane, at)
+    if key is None:
+        return Say(text="There is no set to report.")
+    on = key == reporting.set_on(lane, at)
+    name = lane.plan.card_of(key).name if on else set_words(lane.plan, key)
+    return _asked(lane, key, name)
+
+
+def _asked(lane: Lane, key: SetKey, name: str) -> Typing:
+    target = lane.plan.target(key)
+    return Typing(
+        opener="several",
+        title=f"{name}: how many are done{_of(lane, key)}",
         what="report",
         set=key,
         offered=0 if target == OPEN else target,
     )
+
+
+def _of(lane: Lane, key: SetKey) -> str:
+    target = lane.plan.target(key)
+    return "" if target == OPEN else f" of {target}"
+
+
+def about_before(lane: Lane, panel: Typing) -> Typing:
+    """The same question about the set before; about the same one at the first."""
+    before = None if panel.set is None else reporting.set_before(lane, panel.set)
+    if before is None:
+        return panel
+    asked = _asked(lane, before, set_words(lane.plan, before))
+    return replace(asked, typed=panel.typed)
 
 
 def look(lane: Lane, phase: Phase) -> Submit | Typing | Say:

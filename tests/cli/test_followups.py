@@ -62,6 +62,22 @@ def test_a_stop_is_due_the_day_after_for_two_weeks(tmp_path: Path) -> None:
     assert of_stops(event, "2027-05-24") == []
 
 
+def test_of_one_day_they_stand_by_name_and_an_accent_moves_nobody(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    people = event / "people.csv"
+    text = people.read_text("utf-8").replace("Ines Varga", "Eva Varga")
+    people.write_text(text.replace("Zoé", "Émile"), encoding="utf-8")
+    path = tally(event, STOPPED)
+    for lane in ("1", "2"):
+        done = run("transcribe", event, path, "--heat", "1", "--lane", lane)
+        assert done.code == 0, done.err
+    assert [row[2] for row in rows(event, "2027-05-09")] == ["007", "27"]
+    told = run("followups", event, "--today", "2027-05-11").out
+    assert "Not looked at for volume: Émile Marr, Eva Varga; without an id" in told
+
+
 def test_a_stop_by_mistake_is_nobodys(tmp_path: Path) -> None:
     event = transcribed(tmp_path / "event", ERROR)
     assert of_stops(event, "2027-05-09") == []

@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING
 from click.testing import CliRunner
 
 from judgekit.cli.main import cli
-from tests.cli.running import judged_event, run
+from judgekit.core.entry import NoRep, Rep
+from judgekit.files.folder import load_event
+from tests.cli.running import judged_event, run, tally
+from tests.desk.test_results import held
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
@@ -64,6 +67,36 @@ def test_results_by_name_bib_and_part_of_a_name_are_in_the_standings(
         ("reported", "capped, reported, provisional until 10:30"),
     }
     assert run("log", "verify", event).code == 0
+
+
+def test_a_name_is_found_without_its_accents_if_it_is_the_only_one(
+    tmp_path: Path,
+) -> None:
+    event = event_of(tmp_path)
+    people = (event / "people.csv").read_text("utf-8").replace("Ana Berg", "Zoë Berg")
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    done = run("results", event, *HEAT, "zoe marr 7:41", "ZOË BERG 8:02")
+    assert done.err.splitlines() == [
+        "heat 1, lane 3, 007 Zoé Marr: 7:41",
+        "heat 1, lane 2, 2 Zoë Berg: 8:02",
+    ]
+    both = run("results", event, *HEAT, "Zoe 7:00")
+    assert '"Zoe" may be 2 Zoë Berg, 007 Zoé Marr' in both.err
+
+
+def test_a_whole_name_as_it_is_written_is_meant_before_one_like_it(
+    tmp_path: Path,
+) -> None:
+    event = event_of(tmp_path)
+    people = (event / "people.csv").read_text("utf-8").replace("Ana Berg", "Zoe Marr")
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    done = run("results", event, *HEAT, "Zoe Marr 7:41", "Zoé Marr 8:00")
+    assert done.err.splitlines() == [
+        "heat 1, lane 2, 2 Zoe Marr: 7:41",
+        "heat 1, lane 3, 007 Zoé Marr: 8:00",
+    ]
+    none = run("results", event, *HEAT, "Zoë Marr 7:41")
+    assert '"Zoë Marr" may be 2 Zoe Marr, 007 Zoé Marr' in none.err
 
 
 def test_every_bad_line_is_named_and_nothing_is_written(tmp_path: Path) -> None:
@@ -141,6 +174,34 @@ def test_what_was_judged_counts_until_a_ruling_says_otherwise(tmp_path: Path) ->
     assert standings(event)["27"]["score"] == "0:30"
     card = run("scorecard", event, *HEAT, "--lane", "1").out
     assert "run 2 of 2: she says so; as reported" in card
+
+
+def test_beside_a_lane_judged_live_it_is_said_what_counts(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    held(load_event(event), [Rep(), Rep(), NoRep(faults=("shallow",))])
+    refused = run("results", event, *HEAT, "Ines 7:41")
+    assert refused.code == 2
+    assert refused.err == (
+        'line:1: "Ines 7:41": 27 Ines Varga was judged until 0:08; --again REASON '
+        "writes this beside it, to count only by a ruling\n"
+    )
+    done = run("results", event, *HEAT, "Ines 7:41", "Zoé 8:00", "--again", "left")
+    assert done.code == 0
+    assert done.err == (
+        "heat 1, lane 1, 27 Ines Varga: judged until 0:08, not to the end: 2 of 9, 7 "
+        "short. That counts. 7:41 stands beside it as run 2, and counts only by a "
+        "ruling.\n"
+        "heat 1, lane 2, 007 Zoé Marr: 8:00\n"
+        'A ruling makes such a result count: "0:00 rule run 2 WHY" as a tally\'s line, '
+        "with judgekit transcribe --heat 1 --lane L; or r, then run, in judgekit "
+        "head.\n"
+    )
+    assert standings(event)["27"]["score"] == "2 of 9"
+    # And so it is.
+    path = tally(tmp_path, "0:00 rule run 2 the judge had left")
+    where = (*HEAT, "--lane", "1")
+    assert run("transcribe", event, path, *where).code == 0
+    assert standings(event)["27"]["score"] == "7:41"
 
 
 def test_reported_results_are_in_no_rate(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from judgekit.core.classmates import (
@@ -44,6 +45,15 @@ def test_only_a_person_with_an_id_is_an_earlier_one() -> None:
     assert bearers(mate, [ANA, again, nobody]) == (again,)
     assert bearers(mate, [ANA, other]) == (ANA, other)
     assert bearers(Classmate(name="Ana"), [ANA]) == ()
+
+
+def test_an_accent_left_out_is_the_same_name() -> None:
+    zoe = replace(ANA, name="Zoé Marr", person="zoe")
+    other = replace(ANA, name="Zoe Marr", person="zoe-2")
+    assert bearers(Classmate(name="zoe marr"), [zoe]) == (zoe,)
+    assert bearers(Classmate(name="zoe marr"), [zoe, other]) == (zoe, other)
+    assert strangers(named("Zoe Marr, Zoë"), [zoe]) == (Classmate(name="Zoë"),)
+    assert named_twice(named("Zoé, Zoe")) == "Zoe"
 
 
 def test_joining_takes_the_division_that_serves_here() -> None:

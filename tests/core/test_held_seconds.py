@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from judgekit.core.entry import Dispute, GoOn, Rule, Stop, Time
+from judgekit.core.entry import Dispute, Freeze, GoOn, Rule, Stop, Time, Unfreeze
 from judgekit.core.lane import fold
-from judgekit.core.press import Called, DisputeAt, RuleAt, TakeBackOne
-from judgekit.core.ruling import RestoreAttempt, VoidAttempt
+from judgekit.core.plan import SetKey
+from judgekit.core.press import Act, Called, DisputeAt, RuleAt, TakeBackOne
+from judgekit.core.ruling import RepsInSet, RestoreAttempt, VoidAttempt
 from judgekit.core.score import score
 from judgekit.core.tryentry import HoldOff, HoldOn
 from tests.format_plans import hold, rounds, workout
@@ -123,3 +124,60 @@ def test_a_ruling_under_a_stop_moves_the_seconds_that_the_stop_left() -> None:
     played.press(20, Stop(sign="dizzy"))
     assert played.counts() == [(1, 1, 1, 14, 0)]
     assert ruled(played, 2).counts() == [(1, 1, 1, 8, 0)]
+
+
+# --- a freeze that came first to the log ----------------------------------------------
+
+
+def frozen_at_30(*later: tuple[float, Act]) -> Played:
+    """From 0:02 on a hold of 60 s, frozen at 0:30; then what was heard of later."""
+    part = rounds(movement("plank", 60, unit="seconds"))
+    played = Played(workout(part, score="time")).go()
+    played.press(2, HoldOn())
+    played.press(30, Freeze(why="the bar broke"))
+    for at, act in later:
+        played.press(at, act)
+    assert fold(played.plan, played.entries) == played.lane
+    return played
+
+
+@pytest.mark.parametrize("mistake", [True, False])
+def test_a_hold_let_go_before_a_freeze_ends_at_its_own_time(mistake: bool) -> None:
+    played = frozen_at_30((12, Called(fault="depth")))
+    assert (played.counts(), played.lane.held) == ([(1, 1, 1, 10, 1)], 0)
+    played.press(40, Unfreeze(by_mistake=mistake))
+    assert played.counts() == [(1, 1, 1, 10, 1)]
+    assert [(a.at, a.faults, a.marks) for a in played.lane.work.attempts] == [
+        (12_000, (), ()),
+        (12_000, ("depth",), ()),
+    ]
+    assert fold(played.plan, played.entries) == played.lane
+
+
+def test_a_hold_begun_before_a_freeze_has_its_seconds_until_then() -> None:
+    """10 s until 0:12, then 9 s until the freeze, though both are heard of later."""
+    played = frozen_at_30((12, HoldOff()), (21, HoldOn()))
+    assert (played.counts(), played.lane.held) == ([(1, 1, 1, 19, 0)], 0)
+    played.press(40, Unfreeze(by_mistake=False))
+    assert played.counts() == [(1, 1, 1, 19, 0)]
+    # The rest of it is held anew.
+    played.press(50, HoldOn())
+    played.press(91, HoldOff())
+    assert score(played.lane).status == "finished"
+    assert fold(played.plan, played.entries) == played.lane
+
+
+def test_a_hold_goes_on_under_a_freeze_that_was_a_mistake() -> None:
+    played = frozen_at_30((50, HoldOff()))
+    assert (played.counts(), played.lane.held) == ([(1, 1, 1, 28, 0)], 1)
+    played.press(55, Unfreeze(by_mistake=True))
+    assert played.counts() == [(1, 1, 1, 48, 0)]
+
+
+def test_what_a_freeze_cut_off_a_hold_is_given_by_a_ruling() -> None:
+    played = frozen_at_30((50, HoldOff()), (55, Unfreeze(by_mistake=False)))
+    assert played.counts() == [(1, 1, 1, 28, 0)]
+    given = RepsInSet(set=SetKey(1, 1, 1), by=20)
+    played.press(300, Rule(effect=given, why="held on under the freeze"))
+    assert played.counts() == [(1, 1, 1, 48, 0)]
+    assert fold(played.plan, played.entries) == played.lane

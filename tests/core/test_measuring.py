@@ -12,6 +12,7 @@ from judgekit.core.measuring import (
     Wanted,
     above_reach,
     doubted,
+    far_off,
     markings,
     miss,
     no_reach,
@@ -183,3 +184,19 @@ def test_what_nobody_reaches_is_refused_with_the_span(value: str) -> None:
     assert no_reach(parse(value)) == (
         f"{value} is nobody's reach (0.5 m to 4 m); check the number and its unit"
     )
+
+
+@pytest.mark.parametrize(
+    ("value", "known", "says"),
+    [
+        ("2.35 m", "2.35 m", ""),
+        ("2.26 m", "2.35 m", ""),
+        ("2.05 m", "2.35 m", "2.05 m is 30 cm under the reach on file, 2.35 m"),
+        ("2.45 m", "2.35 m", "2.45 m is 10 cm over the reach on file, 2.35 m"),
+        ("80 in", "2.35 m", "80 in is 12.5 in under the reach on file, 92.5 in"),
+    ],
+)
+def test_a_reach_far_from_the_one_on_file_is_said(
+    value: str, known: str, says: str
+) -> None:
+    assert far_off(parse(value), parse(known)) == says

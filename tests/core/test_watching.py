@@ -9,6 +9,7 @@ import pytest
 from judgekit.core.entry import (
     Correct,
     Cue,
+    Freeze,
     GoOn,
     NoRep,
     Reading,
@@ -16,6 +17,8 @@ from judgekit.core.entry import (
     Rule,
     Stop,
     Time,
+    Unfreeze,
+    Withdraw,
 )
 from judgekit.core.keyed import keyed
 from judgekit.core.lane import fold
@@ -37,13 +40,13 @@ from judgekit.core.press import (
     ReportSet,
     TakeBackOne,
 )
+from judgekit.core.reporting import set_before, set_to_report
 from judgekit.core.ruling import RepsInSet
 from judgekit.core.score import score
 from judgekit.core.state import SetSaid
 from judgekit.core.tryentry import Bar, HoldOn
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
-from judgekit.core.watching import set_to_report
-from tests.support import Played, for_time, movement, simple, window
+from tests.support import SQUAT, TOES, Played, for_time, movement, simple, window
 
 FIRST, SECOND = SetKey(1, 1, 1), SetKey(1, 1, 2)
 
@@ -185,6 +188,92 @@ def test_an_interval_told_late_is_named() -> None:
     ]
 
 
+# --- after a horn where other work begins at once -------------------------------------
+
+
+def _two_windows() -> Plan:
+    """A minute of 5 squats over and over, then at once one of 4 toes-to-bar."""
+    first, second = (
+        PlanPart(id=id_, kind="window", length_ms=60_000, movements=(movement(c, n),))
+        for id_, c, n in (("A", "front-squat", 5), ("B", "toes-to-bar", 4))
+    )
+    return simple(parts=(first, second), cards=(SQUAT, TOES), score="reps")
+
+
+@pytest.mark.parametrize(
+    ("at", "part"),
+    [(59, 1), (60, 1), (60.001, 1), (65.399, 1), (65.4, 2), (90, 2)],
+)
+def test_a_report_right_after_a_horn_is_of_the_work_that_it_ended(
+    at: float, part: int
+) -> None:
+    """A brisk athlete takes 1.35 s for each of the four that have begun since."""
+    played = class_of(_two_windows())
+    assert set_to_report(played.lane, round(at * 1000)) == SetKey(part, 1, 1)
+    played.press(at, ReportSet(n=3))
+    assert played.counts() == [(part, 1, 1, 3, 0)]
+    assert played.lane.work.reported[0].at == min(round(at * 1000), part * 60_000)
+    same_when_folded(played)
+
+
+def test_of_two_reports_after_a_horn_the_second_is_of_what_began_since() -> None:
+    played = class_of(_two_windows())
+    played.press(62, ReportSet(n=3))
+    played.press(63, ReportSet(n=2))
+    assert played.counts() == [(1, 1, 1, 3, 0), (2, 1, 1, 2, 0)]
+
+
+def test_a_round_done_at_the_horn_is_followed_by_what_was_done_of_the_next() -> None:
+    played = class_of(_two_windows())
+    played.press(62, ReportSet())
+    played.press(63, ReportSet(n=2))
+    assert played.counts() == [(1, 1, 1, 5, 0), (1, 2, 1, 2, 0)]
+
+
+def test_a_report_is_of_the_new_work_once_something_of_it_was_reported() -> None:
+    played = class_of(_two_windows())
+    played.press(61, ReportSet(n=2, set=SetKey(2, 1, 1)))
+    played.press(62, ReportSet(n=3, set=FIRST))
+    assert played.refusals == []
+    assert set_to_report(played.lane, 63_000) == SetKey(2, 1, 1)
+
+
+def test_after_a_horn_a_set_is_named_whatever_else_would_be_meant() -> None:
+    played = class_of(_two_windows())
+    played.press(90, ReportSet(n=3, set=FIRST))
+    played.press(91, ReportSet(n=2))
+    assert played.counts() == [(1, 1, 1, 3, 0), (2, 1, 1, 2, 0)]
+
+
+def test_the_set_before_one_is_that_to_which_the_work_had_come() -> None:
+    played = class_of(_two_windows())
+    here = SetKey(2, 1, 1)
+    assert set_before(played.lane, here) == FIRST
+    assert set_before(played.lane, FIRST) is None
+    played.press(20, ReportSet())
+    assert set_before(played.lane, here) == SetKey(1, 2, 1)
+    played.press(40, ReportSet(n=2))
+    assert set_before(played.lane, here) == SetKey(1, 2, 1)
+    rounds = class_of(for_time()).lane
+    back = [SetKey(3, 1, 1)]
+    while (before := set_before(rounds, back[-1])) is not None:
+        back.append(before)
+    assert back[1:] == [SetKey(1, 2, 2), SetKey(1, 2, 1), SECOND, FIRST]
+
+
+def test_a_set_without_a_number_leaves_fifteen_seconds_for_the_one_before() -> None:
+    part = replace(_intervals().parts[0], every_ms=45_000)
+    played = class_of(simple(parts=(part,), score="reps"))
+    assert set_to_report(played.lane, 59_999) == FIRST
+    assert set_to_report(played.lane, 60_000) == SetKey(1, 2, 1)
+
+
+def test_a_fault_after_the_horn_is_of_what_goes_on() -> None:
+    played = class_of(_two_windows())
+    played.press(61, Called(fault="lock"))
+    assert played.lane.work.noticed[0].set == SetKey(2, 1, 1)
+
+
 def test_a_failed_attempt_is_none_of_it_and_spent() -> None:
     part = PlanPart(
         id="A", kind="attempts", rounds=2, movements=(movement("front-squat", 1),)
@@ -229,6 +318,106 @@ def test_a_report_while_stopped_is_held() -> None:
     assert played.lane.work.good == 0
     played.press(12, GoOn(by_mistake=True))
     assert played.lane.work.good == 5
+    same_when_folded(played)
+
+
+# --- at a stop ------------------------------------------------------------------------
+
+
+def stopped() -> Played:
+    """Three of ten reported, stopped at 0:05, and six said to be done at 0:10."""
+    played = class_of(simple(10))
+    played.press(3, ReportSet(n=3))
+    played.press(5, Stop())
+    played.press(10, ReportSet(n=6))
+    assert played.lane.work.good == 3
+    return played
+
+
+def test_what_was_done_by_the_stop_counts_and_what_came_after_waits() -> None:
+    played = stopped()
+    played.press(20, ReportSet(n=4, at_stop=True))
+    assert (played.lane.work.good, played.lane.held) == (4, 1)
+    assert played.lane.work.reported[-1].at == 5000
+    assert score(played.lane).shown == "4 of 10"
+    same_when_folded(played)
+    played.press(22, GoOn(by_mistake=False, by="first aid"))
+    assert played.lane.work.good == 4
+    same_when_folded(played)
+
+
+def test_what_was_done_by_a_stop_that_was_a_mistake_is_in_what_came_after() -> None:
+    played = stopped()
+    played.press(20, ReportSet(n=4, at_stop=True))
+    played.press(22, GoOn(by_mistake=True))
+    assert played.lane.work.good == 6
+    same_when_folded(played)
+
+
+def test_what_was_done_by_the_stop_may_be_said_once_work_goes_on() -> None:
+    played = stopped()
+    played.press(22, GoOn(by_mistake=False, by="first aid"))
+    played.press(30, ReportSet(n=4, at_stop=True))
+    assert played.lane.work.good == 4
+    assert played.lane.work.reported[-1].at == 5000
+    played.press(40, ReportSet())
+    assert score(played.lane).shown == "0:40"
+    same_when_folded(played)
+
+
+def test_the_set_of_the_stop_is_meant_though_another_is_on_by_now() -> None:
+    played = class_of(_two_windows())
+    played.press(50, Stop())
+    played.press(52, GoOn(by_mistake=False, by="first aid"))
+    played.press(90, ReportSet(n=2))
+    played.press(95, ReportSet(n=3, at_stop=True))
+    assert played.counts() == [(1, 1, 1, 3, 0), (2, 1, 1, 2, 0)]
+    assert played.lane.work.reported[-1].at == 50_000
+
+
+def test_who_was_stopped_and_withdrew_keeps_what_was_done_by_then() -> None:
+    played = class_of(simple(10))
+    played.press(5, Stop())
+    played.press(8, Withdraw(why="pain or injury"))
+    played.press(20, ReportSet(n=4))
+    assert played.refusals == ["The athlete withdrew at 0:08."]
+    played.press(21, ReportSet(n=4, at_stop=True))
+    assert played.lane.work.good == 4
+    assert score(played.lane).shown == "4 of 10"
+    same_when_folded(played)
+
+
+def test_by_a_stop_no_more_is_said_than_can_be() -> None:
+    played = stopped()
+    for n in (11, 3, 2):
+        played.press(20, ReportSet(n=n, at_stop=True))
+    played.press(21, ReportSet(n=1, set=SetKey(1, 2, 1), at_stop=True))
+    assert played.refusals == [
+        "Front squat: the set has 10, not 11.",
+        *["Front squat: 3 are reported already; take that back first."] * 2,
+        "The workout has no such set.",
+    ]
+    never = class_of(simple(10))
+    never.press(20, ReportSet(n=4, at_stop=True))
+    assert never.refusals == ["Nobody was stopped in this lane."]
+
+
+def test_a_freeze_before_the_stop_is_what_the_score_stands_at() -> None:
+    played = class_of(simple(10))
+    played.press(4, Freeze())
+    played.press(6, Stop())
+    played.press(7, Unfreeze(by_mistake=False))
+    played.press(20, ReportSet(n=4, at_stop=True))
+    assert played.lane.work.good == 4
+    assert played.lane.work.reported[-1].at == 4000
+    same_when_folded(played)
+
+
+def test_a_stop_that_came_first_to_the_log_holds_no_report_made_before() -> None:
+    played = class_of(simple(10))
+    played.press(5, Stop())
+    played.press(4.9, ReportSet(n=4))
+    assert (played.lane.work.good, played.lane.held) == (4, 0)
     same_when_folded(played)
 
 

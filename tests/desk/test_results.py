@@ -114,7 +114,7 @@ def test_a_lane_that_never_started_gets_one_too(folder: EventFolder) -> None:
 
 def test_what_was_judged_live_counts_until_a_ruling(folder: EventFolder) -> None:
     held(folder, [Rep()])
-    with pytest.raises(InputError, match="has its result already"):
+    with pytest.raises(InputError, match="27 Ines Varga was judged until 0:04"):
         write(folder, "Ines 7:41")
     write(folder, "Ines 7:41", again="the judge left")
     lane = read(folder, 1)

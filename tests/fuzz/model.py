@@ -546,15 +546,13 @@ class Model:
         board = Board(cursor=self.plan.first_from(1))
         base: Board | None = None
         holds: list[str] = []
-        since: dict[str, int] = {}
         held = 0
         dropping = False
         withdrawn = False
-        for line in self.lines:
+        for line in self._by_their_own_time():
             if line.kind in ("stop", "freeze"):
                 base = base or self._as_held(board, line.at)
                 holds.append(line.kind)
-                since[line.kind] = line.at
             elif line.kind.startswith("end "):
                 holds.remove(line.kind.removeprefix("end "))
                 dropping = dropping or not line.yes
@@ -562,27 +560,35 @@ class Model:
                     if dropping and base is not None:
                         board = self._without_held(base, board)
                     base, held, dropping = None, 0, False
-            elif base is not None and self._is_overtaken(line, since[holds[0]]):
-                self._take_before(line, base, board)
             elif line.judged:
                 held += line.stands and bool(holds)
                 withdrawn = withdrawn or (line.stands and line.kind == "withdraw")
                 self._take_or_drop(line, board, base)
         return Reading(base or board, board, holds, held, withdrawn)
 
-    def _is_overtaken(self, line: Line, hold_at: int) -> bool:
-        """Pressed before the hold, and heard of only after it."""
-        presses = ("rep", "no-rep", "reading")
-        return line.stands and line.at < hold_at and line.kind in presses
+    def _by_their_own_time(self) -> list[Line]:
+        """The list, but what a hold overtook stands before that hold."""
+        lines = list(self.lines)
+        for index, line in enumerate(self.lines):
+            first = self._held_since(index)
+            pointing = line.kind in ("name", "close", "horn")
+            if first is None or not line.judged or pointing or line.at >= first.at:
+                continue
+            lines.remove(line)
+            lines.insert(lines.index(first), line)
+        return lines
 
-    def _take_before(self, line: Line, base: Board, board: Board) -> None:
-        """It stands in what the hold left, and goes before what was held."""
-        place = len(base.tried)
-        self._take(line, base)
-        self._take(line, board)
-        if len(base.tried) > place:
-            board.tried.pop()
-            board.tried.insert(place, replace(base.tried[place]))
+    def _held_since(self, index: int) -> Line | None:
+        """The line that froze the score at a line, if it is frozen there."""
+        first, kinds = None, set()
+        for line in self.lines[:index]:
+            if line.kind in ("stop", "freeze"):
+                first = first or line
+                kinds.add(line.kind)
+            elif line.kind.startswith("end "):
+                kinds.discard(line.kind.removeprefix("end "))
+                first = first if kinds else None
+        return first
 
     def _take_or_drop(self, line: Line, board: Board, base: Board | None) -> None:
         if not line.stands:

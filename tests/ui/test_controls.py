@@ -25,7 +25,7 @@ from judgekit.core.entry import (
     WallSet,
     Withdraw,
 )
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import (
     AnswerHorn,
     Called,
@@ -546,18 +546,78 @@ def test_enter_on_a_movement_counted_rep_by_rep_says_so() -> None:
     )
 
 
-def test_no_set_is_reported_before_the_work_and_while_it_is_held() -> None:
+def test_no_set_is_reported_before_the_work() -> None:
     played = Played(for_time(watching="reported")).go()
     keys = Keys(played, seconds=-5)
     early = Say(text="There is no set to report yet.")
     assert keys.press("enter") == early
     keys.seconds = 30
     assert keys.press("enter") == Submit(act=ReportSet())
-    played.press(31, Freeze())
-    held = "a set is reported when work goes on."
-    assert keys.press("enter") == Say(text=f"Frozen: {held}")
+
+
+@pytest.mark.parametrize("key", ["enter", "+"])
+def test_while_work_is_held_it_is_asked_how_many_were_done_by_then(key: str) -> None:
+    played = Played(for_time(watching="reported")).go()
+    keys = Keys(played, seconds=30)
+    played.press(20, Freeze())
+    keys.press(key)
+    assert titled(keys) == "Front squat: how many of 3 by the freeze"
     played.press(32, Stop())
-    assert keys.press("enter") == Say(text=f"Stopped: {held}")
+    assert keys.press("escape", key) == Opened()
+    assert titled(keys) == "Front squat: how many of 3 by the stop"
+    by_stop = ReportSet(n=2, set=SetKey(1, 1, 1), at_stop=True)
+    assert keys.press("2", "enter") == Submit(act=by_stop)
+    # Nothing typed is nothing said.
+    assert keys.press(key, "enter") == Opened()
+
+
+def test_with_all_sets_done_by_the_stop_there_is_none_to_report() -> None:
+    played = Played(simple(3, watching="reported")).go()
+    played.press(20, ReportSet())
+    played.press(21, Stop())
+    words = "All sets were done by then: there is none to report."
+    assert Keys(played, seconds=30).press("enter") == Say(text=words)
+
+
+def two_windows() -> Played:
+    """A minute of 5 squats over and over, then at once one of 4 toes-to-bar."""
+    parts = tuple(
+        PlanPart(id=id_, kind="window", length_ms=60_000, movements=(movement(c, n),))
+        for id_, c, n in (("A", "front-squat", 5), ("B", "toes-to-bar", 4))
+    )
+    return Played(for_time(parts=parts, score="reps", watching="reported")).go()
+
+
+def test_right_after_a_horn_it_is_asked_of_the_work_that_it_ended() -> None:
+    keys = Keys(two_windows(), seconds=62)
+    keys.press("+")
+    assert titled(keys) == "Front squat, part A round 1: how many are done of 5"
+    keys.press("escape")
+    keys.seconds = 90
+    keys.press("+")
+    assert titled(keys) == "Toes to bar: how many are done of 4"
+
+
+def test_b_asks_about_the_set_before_and_keeps_what_was_typed() -> None:
+    keys = Keys(two_windows(), seconds=90)
+    keys.press("+", "3", "b")
+    assert titled(keys) == "Front squat, part A round 1: how many are done of 5"
+    assert keys.controls.panel_keys(keys.boot_ms) == (
+        "digits, enter",
+        "b the set before",
+        "escape closes",
+    )
+    # Nothing comes before the first.
+    keys.press("b")
+    assert titled(keys) == "Front squat, part A round 1: how many are done of 5"
+    first = ReportSet(n=3, set=SetKey(1, 1, 1))
+    assert keys.press("enter") == Submit(act=first)
+
+
+def titled(keys: Keys) -> str:
+    panel = keys.controls.panel
+    assert isinstance(panel, Typing)
+    return panel.title
 
 
 def test_the_log_takes_back_an_older_entry_and_names_an_older_no_rep() -> None:

@@ -134,6 +134,25 @@ async def test_a_number_alone_that_is_no_reach_in_metres_is_asked_about() -> Non
     assert said(floor) == [("reach", "measured", "245cm")]
 
 
+async def test_a_reach_far_from_the_one_on_file_is_asked_about() -> None:
+    floor = checked()
+    off = "1.84 m is 30 cm under the reach on file, 2.14 m. y: that is it."
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "enter", "down", "down")
+        await typed(floor, pilot, "1.84")
+        assert off in text(floor.app)
+        # The same key again answers nothing, as it may be held.
+        await floor.tap(pilot, "enter", "backspace", "3", "y", "backspace", "enter")
+        assert "1.83 m is 31 cm under" in text(floor.app)
+        assert said(floor) == []
+        await floor.tap(pilot, "y", "up")
+        await typed(floor, pilot, "2.15 m")
+    assert said(floor) == [
+        ("reach", "measured", "1.83 m"),
+        ("reach", "measured", "2.15 m"),
+    ]
+
+
 async def test_what_cannot_be_read_stays_to_be_mended() -> None:
     floor = checked()
     async with floor.app.run_test(size=SIZE) as pilot:

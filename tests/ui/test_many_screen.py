@@ -600,8 +600,11 @@ async def test_a_floor_of_reported_sets_speaks_of_them_and_of_no_monitor() -> No
         assert "enter +   set done; how many" in text(floor.app)
         assert "space     seen good, in a look" in text(floor.app)
         await floor.tap(pilot, "?", "f", "2", "enter", after=3000)
-        assert "Frozen: a set is reported when work goes on." in text(floor.app)
-        assert floor.good() == [0, 0, 0]
+        assert "Front squat: how many of 12" in text(floor.app)
+        await floor.tap(pilot, "3", "enter")
+        told = "Lane 2: Front squat, part A round 1: 3 by the freeze."
+        assert told in text(floor.app)
+        assert floor.good() == [0, 3, 0]
 
 
 async def test_what_is_seen_in_a_look_counts_nothing_and_stands_in_its_row() -> None:

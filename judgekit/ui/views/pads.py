@@ -53,6 +53,7 @@ _NONE = Pad(key="", says=(), kind="none")
 _NO_REP = Pad(key="n", says=("NO REP", "why next"), kind="call")
 _TAKE_BACK = Pad(key="backspace", says=("TAKE", "BACK"))
 _CLOSE = Pad(key="escape", says=("CLOSE",))
+_SET_BEFORE = Pad(key="b", says=("SET", "before"))
 _ENTER = Pad(key="enter", says=("ENTER",), kind="ask")
 _ONE_LESS = Pad(key="backspace", says=("DEL",))
 _NO_DIGITS = Pad(key=LESS, says=("CLOSE",))
@@ -87,7 +88,9 @@ def floor_board(
     if isinstance(panel, Typing):
         first = _NONE if not panel.typed else _digit("0")
         point = panel.what in ("measure", "load")
-        return (*_digits(first, point=point), _small_row(view, _CLOSE, _ENTER))
+        before = (_SET_BEFORE,) if panel.what == "report" else ()
+        small = _small_row(view, _CLOSE, *before, _ENTER)
+        return (*_digits(first, point=point), small)
     upper = _seldom() if page == MORE else _calls(calls)
     if panel is not None:
         upper = (PadRow(pads=(_CLOSE,)),)

@@ -18,8 +18,11 @@ from judgekit.core.entry import (
 )
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import AFTER_HORN
+from judgekit.core.reporting import set_on, stop_ms
+from judgekit.core.watchentry import SetReported
 from judgekit.ui.views import history
 from judgekit.ui.views.checkwords import check_told
+from judgekit.ui.views.naming import set_words
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -38,10 +41,23 @@ def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
             return f"{history.words(lane, entry).capitalize()}."
         case TakeBack() | PutBack() | Extra(one_too_many=True):
             return f"{history.turned(lane, entry)}."
+        case SetReported(n=n):
+            return _reported(lane, entry, n)
         case Check() as check:
             return check_told(lane, check)
         case _:
             return history.early_words(lane, entry)
+
+
+def _reported(lane: Lane, entry: Entry, n: int) -> str:
+    """Which set it was, where that is not the one under way at that moment."""
+    at, key = own_ms(lane, lane.when(entry) or 0), entry.set
+    if key is None or not lane.plan.holds(key):
+        return ""
+    words = f"{set_words(lane.plan, key)}: {n}"
+    if at == stop_ms(lane):
+        return f"{words} by the {'stop' if lane.stops else 'freeze'}."
+    return f"{words} reported." if key != set_on(lane, at) else ""
 
 
 def _instead(lane: Lane, entry: Entry) -> str:
