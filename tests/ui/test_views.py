@@ -48,8 +48,8 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.recalls import AFTER_RECALL
 from judgekit.core.ruling import Close
-from judgekit.core.runs import AFTER_RECALL
 from judgekit.core.score import score
 from judgekit.core.watchentry import Look, Result
 from judgekit.reports.scorecard import scorecard
