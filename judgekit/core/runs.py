@@ -14,7 +14,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.checkentry import Check
 from judgekit.core.entry import (
     Absent,
     Accept,
@@ -30,6 +29,7 @@ from judgekit.core.entry import (
     Scale,
     Source,
 )
+from judgekit.core.recalls import AFTER_RECALL, cut_at_recalls, since_recall
 from judgekit.core.ruling import Ref, RestoreAttempt, RunCounts, VoidAttempt
 from judgekit.core.values import dataclass
 
@@ -38,7 +38,6 @@ if TYPE_CHECKING:
 
     Books = Mapping[str, Sequence[Entry]]
 
-AFTER_RECALL = "after a recall"
 # Live runs are numbered first, so that a tally written later renumbers none of them.
 _SOURCES: tuple[Source, ...] = ("live", "transcribed", "second")
 
@@ -175,8 +174,12 @@ class _Claims:
         for claim, start, end in zip(
             claims, [0, *starts[1:]], [*starts[1:], None], strict=False
         ):
-            self._stretches[claim.ref] = tuple(
+            stretch = [
                 e for e in mine if start <= e.number and (end is None or e.number < end)
+            ]
+            # Whoever was claimed in mid-heat was there for no earlier start.
+            self._stretches[claim.ref] = (
+                tuple(stretch) if start else since_recall(stretch, claim)
             )
         return claims
 
@@ -236,7 +239,7 @@ class _Claims:
                 missing=tuple(m for c in line for m in self._missing[c.ref]),
             )
             for index, (piece, standing) in enumerate(
-                _cut_at_recalls(entries, self._lane)
+                cut_at_recalls(entries, self._lane)
             )
         ]
         runs[-1] = replace(runs[-1], unscored=tuple(unscored))
@@ -294,42 +297,6 @@ def _claim_order(
         waiting.remove(following)
         placed[following.ref] = following
     return list(placed.values())
-
-
-def _cut_at_recalls(
-    entries: Sequence[Entry], lane: int
-) -> list[tuple[tuple[Entry, ...], int]]:
-    """One piece for each start, and how much of it was said before that."""
-    pieces: list[tuple[list[Entry], int]] = [([], 0)]
-    claimed = False
-    for index, entry in enumerate(entries):
-        piece, _ = pieces[-1]
-        piece.append(entry)
-        claimed = claimed or (isinstance(entry.body, Claim) and entry.lane == lane)
-        recalled = isinstance(entry.body, Recall)
-        if claimed and recalled and _goes(entries[index + 1 :]):
-            head = list(standing_after_recall(piece, lane))
-            pieces.append((head, len(head)))
-    return [(tuple(piece), standing) for piece, standing in pieces]
-
-
-def standing_after_recall(entries: Sequence[Entry], lane: int) -> tuple[Entry, ...]:
-    """What a new start begins with: the claim in force, and what was looked at.
-
-    The reason for what was left open is not among it: it was of that start. So was
-    the heat time of what was measured then.
-    """
-    mine = [entry for entry in entries if entry.lane == lane]
-    in_force = [entry for entry in mine if isinstance(entry.body, Claim)][-1:]
-    return tuple(
-        replace(entry, at=None) if isinstance(entry.body, Check) else entry
-        for entry in mine
-        if isinstance(entry.body, Check) or entry in in_force
-    )
-
-
-def _goes(entries: Sequence[Entry]) -> bool:
-    return any(isinstance(entry.body, Go) for entry in entries)
 
 
 # --- which run counts ----------------------------------------------------------------

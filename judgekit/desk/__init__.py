@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from judgekit.desk.clock import Clock, SystemClock
 from judgekit.desk.coming import Coming
 from judgekit.desk.news import (
+    Joined,
     Judged,
     Lost,
     News,
@@ -33,6 +34,7 @@ __all__ = [
     "Clock",
     "Coming",
     "Desk",
+    "Joined",
     "Judged",
     "Lost",
     "News",

@@ -60,12 +60,14 @@ class Coming:
 
     @property
     def lanes(self) -> tuple[int, ...]:
-        """The lanes that are judged here."""
-        return tuple(sorted(self._planned))
+        """The lanes that are judged here; once there is a desk, they may have grown."""
+        return tuple(sorted(self._planned)) if self.desk is None else self.desk.lanes
 
     def lane(self, number: int) -> Lane:
-        """A lane as it was planned."""
-        return self._planned[number]
+        """A lane as it was planned, or as the desk has it."""
+        if self.desk is None:
+            return self._planned[number]
+        return self.desk.lane(number)
 
     def heat_ms(self) -> None:
         """No heat time is known."""

@@ -17,9 +17,17 @@ from judgekit.core.errors import JudgekitError, Refusal
 from judgekit.core.lanecheck import LATE_START
 from judgekit.core.press import Act, Draft, Press
 from judgekit.core.tryentry import HoldOff
-from judgekit.core.values import dataclass
 from judgekit.desk.checking import Checking
 from judgekit.desk.hearing import Hearing
+from judgekit.desk.items import (
+    Close,
+    GoPressed,
+    Heard,
+    Item,
+    Joins,
+    Pressed,
+    Swapped,
+)
 from judgekit.desk.news import News, Refused, Told
 from judgekit.desk.others import COUNTDOWN_MS
 from judgekit.desk.sitting import Sitting, hashes
@@ -31,48 +39,13 @@ if TYPE_CHECKING:
     from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
-    from judgekit.desk.seat import Seat
+    from judgekit.desk.seat import Heat, Seat
     from judgekit.store.book import Book
 
 IDLE_S = 0.1
 # Time is called a little after the thumb's lag, so that late presses are all in.
 SETTLE_MS = 300
 _NOT_STARTED = "The heat has not started yet."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Pressed:
-    number: int
-    act: Act
-    boot_ms: int
-    key: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _GoPressed:
-    boot_ms: int
-    late: int | None = None
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Heard:
-    entries: tuple[Entry, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Close:
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Swapped:
-    number: int
-    other: int
-    boot_ms: int
-
-
-_Item = _Pressed | _GoPressed | _Swapped | _Heard | _Close
 
 
 class Desk:
@@ -82,7 +55,7 @@ class Desk:
         self.heat = seat.heat
         self.clock = clock
         self.second = seat.second
-        self._queue: queue.SimpleQueue[_Item] = queue.SimpleQueue()
+        self._queue: queue.SimpleQueue[Item] = queue.SimpleQueue()
         self._closing = threading.Event()
         self._thread: threading.Thread | None = None
         self._watch = ClockWatch(clock)
@@ -165,22 +138,29 @@ class Desk:
     def submit(self, number: int, act: Act, *, boot_ms: int, key: str = "") -> None:
         """A press, with the time it was made on the boot clock; returns at once."""
         self._given += 1
-        self._queue.put(_Pressed(number=number, act=act, boot_ms=boot_ms, key=key))
+        self._queue.put(Pressed(number=number, act=act, boot_ms=boot_ms, key=key))
 
     def call_go(self, *, boot_ms: int, why: str = "") -> None:
         """Go for all lanes: zero lies ten seconds ahead.
 
         With open items of a lane check it needs to know `why` they are left so.
         """
-        self._queue.put(_GoPressed(boot_ms=boot_ms, why=why))
+        self._queue.put(GoPressed(boot_ms=boot_ms, why=why))
 
     def call_late_go(self, number: int, *, boot_ms: int) -> None:
         """A late starter's own go, now."""
-        self._queue.put(_GoPressed(boot_ms=boot_ms, late=number, why=LATE_START))
+        self._queue.put(GoPressed(boot_ms=boot_ms, late=number, why=LATE_START))
 
     def swap(self, number: int, other: int, *, boot_ms: int) -> None:
         """The athletes of two lanes of the heat stand in each other's place."""
-        self._queue.put(_Swapped(number=number, other=other, boot_ms=boot_ms))
+        self._queue.put(Swapped(number=number, other=other, boot_ms=boot_ms))
+
+    def take_in(self, number: int, heat: Heat, *, boot_ms: int) -> None:
+        """One more lane of the heat, which the files know by now.
+
+        In a running heat it starts at that moment, later than the others.
+        """
+        self._queue.put(Joins(number=number, heat=heat, boot_ms=boot_ms))
 
     def ignored(
         self, number: int, key: str, *, why: str, first_ms: int, last_ms: int, many: int
@@ -198,7 +178,7 @@ class Desk:
     def hear(self, entries: Sequence[Entry]) -> None:
         """Entries of the heat's other books, as the follower reads them."""
         if entries:
-            self._queue.put(_Heard(entries=tuple(entries)))
+            self._queue.put(Heard(entries=tuple(entries)))
 
     def listen(self, listener: Callable[[News], None]) -> None:
         """Be told; the listener runs in a desk's thread and must return at once."""
@@ -231,7 +211,7 @@ class Desk:
         first = not self._closing.is_set()
         self._closing.set()
         if first:
-            self._queue.put(_Close(why=why))
+            self._queue.put(Close(why=why))
         if self._thread is None:
             self.work_off()
         elif self._thread is not threading.current_thread():
@@ -267,7 +247,7 @@ class Desk:
                 continue
             self._woke()
             self._safely(self._take, item)
-            if isinstance(item, _Close):
+            if isinstance(item, Close):
                 return
 
     def _woke(self) -> None:
@@ -275,7 +255,7 @@ class Desk:
         if says and self.zero_boot_ms is not None:
             self._sitting.tell(Told(says=says))
 
-    def _safely(self, do: Callable[..., None], *given: _Item) -> None:
+    def _safely(self, do: Callable[..., None], *given: Item) -> None:
         """Whatever fails in one step is told; the next press is taken all the same."""
         try:
             do(*given)
@@ -328,20 +308,22 @@ class Desk:
         if says:
             self._sitting.tell(Told(says=says))
 
-    def _take(self, item: _Item) -> None:
+    def _take(self, item: Item) -> None:
         match item:
-            case _Pressed():
+            case Pressed():
                 try:
                     self._press(item)
                 finally:
                     self._taken += 1
-            case _GoPressed():
+            case GoPressed():
                 self._go(item)
-            case _Swapped():
+            case Swapped():
                 self._swap(item)
-            case _Heard(entries=entries):
+            case Joins():
+                self._join(item)
+            case Heard(entries=entries):
                 self._hearing.take(entries)
-            case _Close(why=why):
+            case Close(why=why):
                 try:
                     if not self.unsaved:
                         self._sitting.write_all(Session(start=False, why=why))
@@ -351,7 +333,7 @@ class Desk:
 
     # --- presses ---
 
-    def _press(self, item: _Pressed) -> None:
+    def _press(self, item: Pressed) -> None:
         if item.number not in self._sitting.states:
             self._sitting.tell(
                 Refused(lane=item.number, says="No such lane at this desk.")
@@ -371,7 +353,7 @@ class Desk:
             # Said once more: the key itself has cleared the line.
             self._sitting.tell(Told(says=self._still.words))
 
-    def _swap(self, item: _Swapped) -> None:
+    def _swap(self, item: Swapped) -> None:
         """Two entries, one for each lane; the other lane's desk hears of its own."""
         sitting = self._sitting
         try:
@@ -388,7 +370,14 @@ class Desk:
                 draft = sitting.draft(self.heat_ms(item.boot_ms), Is(bib=bib))
                 sitting.write([(lane, draft)], boot_ms=item.boot_ms)
 
-    def _go(self, item: _GoPressed) -> None:
+    def _join(self, item: Joins) -> None:
+        number = item.number
+        if number in self.lanes or not self._sitting.take_in(number, item.heat):
+            return
+        if self.zero_boot_ms is not None:
+            self._go(GoPressed(boot_ms=item.boot_ms, late=number, why=LATE_START))
+
+    def _go(self, item: GoPressed) -> None:
         late = item.late
         zero = self.zero_boot_ms
         lanes = self.lanes if late is None else (late,)

@@ -55,6 +55,13 @@ class Started:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Joined:
+    """The desk has one more lane; what is judged there is told from now on."""
+
+    lane: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
     """Another desk has taken the lane over; this one counts no more."""
 
@@ -82,5 +89,15 @@ class Ready:
 
 
 News = (
-    Judged | Refused | Unsaved | Slow | Saved | Started | Lost | Told | Reading | Ready
+    Judged
+    | Refused
+    | Unsaved
+    | Slow
+    | Saved
+    | Started
+    | Joined
+    | Lost
+    | Told
+    | Reading
+    | Ready
 )

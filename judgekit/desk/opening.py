@@ -12,17 +12,12 @@ from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.lane import empty, fold
 from judgekit.core.lanecheck import checks_in
+from judgekit.core.recalls import AFTER_RECALL, standing_after_recall
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import (
-    AFTER_RECALL,
-    Run,
-    counting,
-    day_entries,
-    standing_after_recall,
-)
-from judgekit.core.setup import bib_in
+from judgekit.core.runs import Run, counting, day_entries
 from judgekit.desk.checks import LogRead, check_disk, check_free, read_log
 from judgekit.desk.door import Desk
+from judgekit.desk.files import Files, row_of
 from judgekit.desk.following import Follower
 from judgekit.desk.room import Room
 from judgekit.desk.seat import Seat
@@ -39,7 +34,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.entry import Body, Source
-    from judgekit.core.people import HeatLane
     from judgekit.core.plan import Plan
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
@@ -102,15 +96,14 @@ def _opened(
     tell: Callable[[int], None],
 ) -> tuple[Desk, Follower]:
     copies = found.copies
-    rows = {n: _row(folder, wish.heat, n) for n in wish.lanes}
+    rows = {n: row_of(folder, wish.heat, n) for n in wish.lanes}
     day = day_entries(_books(copies))
-
-    def resolved(number: int, entries: Sequence[Entry]) -> Plan:
-        return folder.plan_of(rows[number], entries)
-
+    files = Files(folder, wish.heat)
     judge = wish.judge or rows[wish.lanes[0]].judge
     runs = {} if wish.again else _runs(found, wish)
-    states = {n: _state(n, runs.get(n), copies, resolved(n, day)) for n in wish.lanes}
+    states = {
+        n: _state(n, runs.get(n), copies, files.plan_of(n, day)) for n in wish.lanes
+    }
     tell(_FOLDED)
     bodies: list[tuple[int | None, Body]] = [(None, _session(found.why))]
     past = tuple(e for c in copies if book and c.id == book.id for e in c.entries)
@@ -122,9 +115,9 @@ def _opened(
     seat = Seat(
         heat=wish.heat,
         lanes=states,
-        resolve=resolved,
+        resolve=files.plan_of,
         who=judge,
-        bib_in=lambda lane, entries: bib_in(_row(folder, wish.heat, lane), entries),
+        bib_in=files.bib_in,
         day=day,
         past=past,
         hash_of=lambda ref: _hash_in(copies, ref),
@@ -152,15 +145,6 @@ def _time_of(
         return (run.number + 1, AFTER_RECALL) if run.recalled else (run.number, run.why)
     before = found.runs[number] if wish.again else ()
     return 1 + sum(one.source == _source(wish) for one in before), wish.again
-
-
-def _row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
-    rows = folder.lanes(heat)
-    for row in rows:
-        if row.lane == lane:
-            return row
-    known = ", ".join(str(row.lane) for row in rows) or "none"
-    raise BookError(f"heat {heat} has no lane {lane} in heats.csv; it has {known}")
 
 
 def _own_book(found: LogRead, wish: Wish) -> BookCopy | None:

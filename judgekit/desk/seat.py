@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
+from typing import Protocol
 
 from judgekit.core.checkitems import Gear
 from judgekit.core.entry import Entry
@@ -21,6 +22,16 @@ def _no_other_book(ref: Ref) -> str:
 
 def _nobody(lane: int, day: Sequence[Entry]) -> str:  # noqa: ARG001 - a default
     raise BookError(f"the heat has no lane {lane}")
+
+
+class Heat(Protocol):
+    """A heat as its files have it: who is where, and what they are to do."""
+
+    def plan_of(self, lane: int, day: Sequence[Entry]) -> Plan:
+        """The plan of a lane after the day's entries."""
+
+    def bib_in(self, lane: int, day: Sequence[Entry]) -> str:
+        """Whose bib stands in a lane by then."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

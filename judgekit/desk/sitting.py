@@ -26,13 +26,17 @@ from judgekit.core.entry import (
     Unfreeze,
     WallSet,
 )
-from judgekit.core.errors import InputError, Refusal
+from judgekit.core.errors import InputError, JudgekitError, Refusal
 from judgekit.core.lane import evolve, fold
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.press import Draft, Press
+from judgekit.core.recalls import (
+    AFTER_RECALL,
+    since_recall,
+    standing_after_recall,
+)
 from judgekit.core.ruling import Ref
-from judgekit.core.runs import AFTER_RECALL, standing_after_recall
-from judgekit.desk.news import Judged, News, Refused, Started, Told
+from judgekit.desk.news import Joined, Judged, News, Refused, Started, Told
 from judgekit.desk.others import COUNTDOWN_MS, Others
 from judgekit.desk.pen import Pen, Unwritable
 from judgekit.store import chain
@@ -42,10 +46,11 @@ if TYPE_CHECKING:
     import threading
     from collections.abc import Callable, Mapping, Sequence
 
+    from judgekit.core.entry import Source
     from judgekit.core.plan import Plan
     from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
-    from judgekit.desk.seat import Seat
+    from judgekit.desk.seat import Heat, Seat
     from judgekit.store.book import Book
 
 
@@ -256,6 +261,35 @@ class Sitting:
         if ref.book == self.book.id:
             return self.book.hash_at(ref.number)
         return self._seat.hash_of(ref)
+
+    # --- a lane more ---
+
+    def take_in(self, number: int, heat: Heat) -> bool:
+        """One more lane, claimed in this book; whether it is there.
+
+        What was said to the whole heat since its start holds there too, as it will for
+        whoever reads the book. `heat` is the heat as its files have it by now.
+        """
+        source: Source = "second" if self._seat.second else "live"
+        try:
+            plan = heat.plan_of(number, self.day)
+        except JudgekitError as error:
+            self.tell(Refused(lane=self.lanes[0], says=f"{error}", key="w"))
+            return False
+        claim = self.draft(None, Claim(judge=self.who, source=source))
+        entries = self.pen.write([(number, claim)], boot_ms=self.clock.boot_ms())
+        if not entries:
+            return False
+        self._seat = replace(self._seat, resolve=heat.plan_of, bib_in=heat.bib_in)
+        said = [e for e in self.book.entries() if e.lane is None]
+        before = since_recall([*said, *entries], entries[-1])[:-1]
+        self.states[number] = fold(plan, before)
+        self.lanes = tuple(sorted(self.states))
+        self._shown[number] = entries[-1].number - 1
+        self.others.remember(entries)
+        self.tell(Joined(lane=number))
+        self._spread(entries, {}, "w")
+        return True
 
     # --- zero ---
 

@@ -6,8 +6,6 @@ is taken over from the newest event beside it.
 
 from __future__ import annotations
 
-import csv
-import io
 import secrets
 import shutil
 import tomllib
@@ -20,10 +18,20 @@ from judgekit.core.classmates import MOST_LANES, Classmate
 from judgekit.core.errors import InputError, Problem
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Workout
-from judgekit.files.csvtext import csv_text
+from judgekit.files.classrows import (
+    ALL,
+    COACH,
+    HEAD,
+    HEATS,
+    PEOPLE,
+    append_rows,
+    csv_of,
+    row_of_person,
+    start_of,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping
 
     from judgekit.core.people import HeatLane
     from judgekit.files.eventfolder import EventFolder
@@ -31,14 +39,8 @@ if TYPE_CHECKING:
 _OF_THE_GYM = ("place", "zone", "units", "keys", "plates", "shared", "emergency")
 # They may speak of cards and keys that this class does not have.
 _MAY_NOT_HOLD = ("shared", "keys", "plates")
-_HEAD = "# A class, written by judgekit; edit it as you like, then: judgekit check\n"
-_PEOPLE = ("bib", "name", "division", "id")
-_HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
 _LISTS = ("people.csv", "heats.csv")
 _NONE: Mapping[str, str] = {}
-_COACH = "coach"
-# Where nothing hangs on a division, there is one for all.
-ALL = "class"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +85,7 @@ def write_class(
     folder.parent.mkdir(parents=True, exist_ok=True)
     part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
     (part / "workouts").mkdir(parents=True)
-    event = _HEAD + tomli_w.dumps(_event(new, gym))
+    event = HEAD + tomli_w.dumps(_event(new, gym))
     (part / "event.toml").write_text(event, encoding="utf-8")
     target = part / "workouts" / f"{new.workout.id}.toml"
     target.write_bytes(new.source.read_bytes())
@@ -91,8 +93,8 @@ def write_class(
     if new.source.parent.name == "workouts" and overlays.is_dir():
         shutil.copytree(overlays, part / "cards")
     people, heats = rows_of(new, 1)
-    (part / "people.csv").write_text(_csv([_PEOPLE, *people]), encoding="utf-8")
-    (part / "heats.csv").write_text(_csv([_HEATS, *heats]), encoding="utf-8")
+    (part / "people.csv").write_text(csv_of([PEOPLE, *people]), encoding="utf-8")
+    (part / "heats.csv").write_text(csv_of([HEATS, *heats]), encoding="utf-8")
     try:
         left_out = _checked(part, new, dict(gym), check)
     except InputError:
@@ -115,7 +117,7 @@ def _checked(
                 raise
             if gym.pop(name, None) is not None:
                 left_out.append(name)
-            event = _HEAD + tomli_w.dumps(_event(new, gym))
+            event = HEAD + tomli_w.dumps(_event(new, gym))
             (part / "event.toml").write_text(event, encoding="utf-8")
         else:
             break
@@ -143,7 +145,7 @@ def add_mates(
     before = {name: (folder / name).read_bytes() for name in _LISTS}
     try:
         for name, rows in zip(_LISTS, (people, heats), strict=True):
-            _append(folder / name, rows)
+            append_rows(folder / name, rows)
         check(folder)
     except InputError:
         for name, data in before.items():
@@ -152,13 +154,8 @@ def add_mates(
 
 
 def _starts(heats: Iterable[HeatLane]) -> dict[str, str]:
-    """When each heat starts, as heats.csv has it: "HH:MM" or "HH:MM:SS"."""
-    found: dict[str, str] = {}
-    for row in heats:
-        minutes, seconds = divmod(row.start_ms // 1000, 60)
-        clock = f"{minutes // 60:02}:{minutes % 60:02}"
-        found[row.heat] = f"{clock}:{seconds:02}" if seconds else clock
-    return found
+    """When each heat starts, as heats.csv has it."""
+    return {row.heat: start_of(row) for row in heats}
 
 
 def rows_of(
@@ -173,11 +170,11 @@ def rows_of(
     for number, mate in enumerate(new.mates, first):
         heat, lane = divmod(number - 1, MOST_LANES)
         bib = str(number)
-        people.append((bib, mate.name, mate.division or ALL, mate.person))
+        people.append(row_of_person(bib, mate))
         named = str(heat + 1)
         start = starts.get(named, new.start)
         where = named, start, new.workout.id, str(lane + 1)
-        heats.append((*where, bib, _COACH))
+        heats.append((*where, bib, COACH))
     return people, heats
 
 
@@ -197,7 +194,7 @@ def _event(new: NewClass, gym: Mapping[str, object]) -> dict[str, object]:
         **zone,
         **gym,
         "division": [{"id": d, "name": _title(d), "standard": d} for d in divisions],
-        "judge": [{"id": _COACH, "name": "Coach"}],
+        "judge": [{"id": COACH, "name": "Coach"}],
         "settings": settings,
     }
 
@@ -205,20 +202,3 @@ def _event(new: NewClass, gym: Mapping[str, object]) -> dict[str, object]:
 def _title(division: str) -> str:
     words = division.replace("-", " ")
     return words[:1].upper() + words[1:]
-
-
-def _csv(rows: Iterable[Sequence[str]]) -> str:
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(
-        [csv_text(cell) for cell in row] for row in rows
-    )
-    return text.getvalue()
-
-
-def _append(path: Path, rows: Iterable[Sequence[str]]) -> None:
-    """The file with more rows; it is there with all of them or as it was."""
-    before = path.read_text(encoding="utf-8")
-    between = "" if before.endswith("\n") else "\n"
-    part = path.with_name(f".{path.name}.part")
-    part.write_text(f"{before}{between}{_csv(rows)}", encoding="utf-8")
-    part.replace(path)

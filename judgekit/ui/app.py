@@ -8,22 +8,26 @@ from __future__ import annotations
 import asyncio
 import threading
 from contextlib import suppress
-from functools import partial
+from functools import cached_property, partial
 from importlib import import_module
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.app import App
 from textual.events import Resize
 
+from judgekit.core.errors import InputError
 from judgekit.desk import Coming, Told
+from judgekit.files.classrows import is_class
 from judgekit.ui.actions import PAD_KEYS
 from judgekit.ui.compat import SureTimers, driver_for, size_of
 from judgekit.ui.ending import HANG_UP, ended_by
 from judgekit.ui.heart import Heart
+from judgekit.ui.morepanels import who_is_it
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
 from judgekit.ui.screens.judging import JudgeScreen
+from judgekit.ui.screens.messages import Asked
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
@@ -33,12 +37,14 @@ if TYPE_CHECKING:
     from textual.driver import Driver
     from textual.screen import Screen
 
+    from judgekit.core.classmates import Classmate
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.performing import Athlete
     from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
+    from judgekit.ui.screens.messages import Arrived, Checks, Left, Ready
     from judgekit.ui.screens.scorecard import ScorecardScreen
     from judgekit.ui.webdriver import Tapped
 
@@ -61,9 +67,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. With an `athlete` it is a
     rehearsal; with `pads` every screen of one lane can be worked with a finger.
-    `failed` names what ended the app, empty while nothing did; then it prints nothing:
-    whoever runs it has the words, and no local variable of any frame ever reaches the
-    terminal.
+    Where it `grew`, the same desk has more lanes than this Floor can show, and `folder`
+    knows them. `failed` names what ended the app, empty while nothing did; then it
+    prints nothing: whoever runs it has the words, and no local variable of any frame
+    ever reaches the terminal.
     """
 
     CSS_PATH = "judgekit.tcss"
@@ -84,6 +91,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         super().__init__()
         self._pads = pads
         self.failed = ""
+        self.grew = False
         # A desk that is still coming has nothing to show a scorecard from.
         self._given = desk
         if not isinstance(desk, Coming):
@@ -96,8 +104,11 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._sized = False
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
+        self._tasks: set[asyncio.Task[None]] = set()
         self._times = times
         self._athlete = athlete
+        self._arriving = asyncio.Lock()
+        self._names: dict[str, str] = {}
         self._cards: dict[int, ScorecardScreen] = {}
         self._checks: dict[int, LaneCheckScreen] = {}
 
@@ -114,7 +125,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         keys = self._folder.event.keys if self._folder is not None else ()
         return kind(
             self._given,
-            known=self._known(),
+            known=self._known,
             extra_keys=(*keys, *PAD_KEYS) if self._pads else keys,
             standing=self._standing,
         )
@@ -158,19 +169,54 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         else:
             self.screen.refresh()
 
-    def on_judge_screen_ready(self, message: JudgeScreen.Ready) -> None:
+    def on_judge_screen_ready(self, message: Ready) -> None:
         if message.desk is None:
             self.exit(return_code=NOT_OPENED)
         else:
             self._given = self._desk = message.desk
 
-    def on_judge_screen_left(self, message: JudgeScreen.Left) -> None:
+    def on_judge_screen_left(self, message: Left) -> None:
         if message.to_card:
             self._open_card(message.lane)
         else:
             self.leave("closed by the judge")
 
-    def on_judge_screen_checks(self, message: JudgeScreen.Checks) -> None:
+    async def on_judge_screen_arrived(self, message: Arrived) -> None:
+        """Somebody new: the desk tells of the lane once it is there."""
+        task = asyncio.create_task(self._arrives(message.mate, message.boot_ms))
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
+
+    async def _arrives(self, mate: Classmate, boot_ms: int) -> None:
+        from judgekit.ui.arrivals import arrive
+
+        # Two at once would both be the next number.
+        async with self._arriving:
+            if self._folder is None:
+                return
+            take = partial(arrive, self._folder, self._desk, mate, boot_ms=boot_ms)
+            try:
+                found = await asyncio.to_thread(take)
+            except (InputError, OSError) as error:
+                self._tell_floor(f"Not taken in: {_why(error)}.")
+                return
+            if isinstance(found, tuple):
+                self.screen_stack[0].post_message(Asked(who_is_it(found)))
+                return
+            self._folder = found
+            self._name_all(found)
+
+    def _tell_floor(self, says: str) -> None:
+        self.screen_stack[0].post_message(DeskNews(Told(says=says)))
+
+    def on_judge_screen_grew(self) -> None:
+        """A Floor of one lane ends here; whoever runs it begins one of several."""
+        newest = self._desk.lane(self._desk.lanes[-1]).plan
+        self._standing.back = f"{newest.name} has lane {newest.lane}."
+        self.grew = True
+        self.exit(return_code=0)
+
+    def on_judge_screen_checks(self, message: Checks) -> None:
         from judgekit.ui.screens.lanecheck import LaneCheckScreen
 
         lane = message.lane
@@ -179,7 +225,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             check = self._checks[lane] = self._kind_of(LaneCheckScreen)(
                 self._desk,
                 lane,
-                people=tuple(self._known().judges.values()),
+                people=tuple(self._known.judges.values()),
                 earlier=partial(self._earlier_checks, lane),
                 standing=self._standing,
             )
@@ -229,7 +275,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             card = self._cards[lane] = self._kind_of(ScorecardScreen)(
                 self._desk,
                 lane,
-                judges=self._known().judges,
+                judges=self._known.judges,
                 times=partial(self._times, lane),
                 standing=self._standing,
                 other=self._other_judge(lane),
@@ -289,6 +335,11 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         """Whether the end was asked for, by the judge or by a signal."""
         return self._ending is not None
 
+    @property
+    def folder(self) -> EventFolder | None:
+        """The event, with those who walked in."""
+        return self._folder
+
     def end_by(self, number: int) -> None:
         """A signal ends the process; safe in its handler and in any thread."""
         self._signal = number
@@ -309,17 +360,24 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _signalled(self, number: int) -> None:
         self.leave(ended_by(number), return_code=128 + number)
 
+    @cached_property
     def _known(self) -> Known:
         if self._folder is None:
             return Known()
+        self._name_all(self._folder)
         return Known(
-            athletes={
-                a.bib: beside_number(a.name, a.show, a.bib) or a.bib
-                for a in self._folder.athletes
-            },
+            athletes=self._names,
             judges={j.id: j.name for j in self._folder.event.judges},
             emergency=self._folder.event.emergency,
+            # Names are typed on a keyboard.
+            joins=not self._pads and is_class(self._folder.folder),
         )
+
+    def _name_all(self, folder: EventFolder) -> None:
+        self._names |= {
+            a.bib: beside_number(a.name, a.show, a.bib) or a.bib
+            for a in folder.athletes
+        }
 
     def _handle_exception(self, error: Exception) -> None:
         # Textual would print the local variables of every frame on the big screen.
@@ -335,6 +393,13 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
+
+
+def _why(error: InputError | OSError) -> str:
+    if isinstance(error, OSError):
+        return f"the class's lists cannot be written, {error.strerror}"
+    problem = error.problems[0]
+    return "; ".join(filter(None, (problem.what, problem.right)))
 
 
 def _kept(app: App[None], screen: Screen[None], name: str) -> str:

@@ -6,9 +6,11 @@ before the one asked about. Before go nothing counts and each key says what it w
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
+from judgekit.core.classmates import Classmate
 from judgekit.core.entry import (
     Cue,
     Freeze,
@@ -26,14 +28,16 @@ from judgekit.core.press import (
     Keyed,
     TakeBackOne,
 )
-from judgekit.ui import panels, watchpanels
+from judgekit.ui import morepanels, panels, watchpanels
 from judgekit.ui.actions import action, keymap
 from judgekit.ui.asking import ANSWER_MS, Asking
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.keys import DEAD, latin_of
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.openitems import open_items_menu
+from judgekit.ui.openpanel import OpenPanel, writes
 from judgekit.ui.panels import (
+    Arrives,
     Go,
     Known,
     Menu,
@@ -43,11 +47,12 @@ from judgekit.ui.panels import (
     ToCard,
     ToCheck,
     Typing,
+    Writing,
 )
 from judgekit.ui.sayings import choices, items, no_such_key, opens_card
 from judgekit.ui.stoppanels import with_signs
 from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
-from judgekit.ui.typed import after_key, takes, typed_act, typed_words
+from judgekit.ui.typed import after_key, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
     horn_asked,
@@ -65,15 +70,8 @@ if TYPE_CHECKING:
     from judgekit.ui.asking import Question
     from judgekit.ui.moment import Moment
 
-PANEL_MS = 8000
-TYPING_MS = 30_000
-# A panel says so before it closes by itself.
-WARNING_MS = 3000
 # The question is answered in time if the finger set out while it stood.
 LAG_MS = 400
-# So long after a panel has closed by itself a digit may still be meant for it.
-CLOSED_MS = 2000
-NEXT_DIGIT_MS = 1000
 # What is typed of a unit after a measured number, which has its unit already.
 _UNIT_KEYS = frozenset({"space", *"cmftinkglb"})
 
@@ -88,20 +86,29 @@ class Controls:
         lane_keys: tuple[tuple[str, str], ...] = (),
         asking: Asking | None = None,
     ) -> None:
-        self._lane_keys = lane_keys
-        self.panel: Panel | None = None
+        self.lane_keys = lane_keys
+        self._open = OpenPanel()
         self._known = known or Known()
         self._keys = keymap(extra)
-        self._touched_ms = 0
         self._asking = asking or Asking()
-        self._late_until = 0
-        self._late_digits = 0
 
-    def press(self, key: str, moment: Moment) -> Effect:
-        """What one key does, given by its one name (see `keys.name_of`)."""
+    @property
+    def panel(self) -> Panel | None:
+        """The panel that is open."""
+        return self._open.panel
+
+    def press(self, key: str, moment: Moment, sign: str = "") -> Effect:
+        """What one key does, given by its one name (see `keys.name_of`).
+
+        `sign` is what it would write into a text.
+        """
+        if isinstance(self.panel, Writing):
+            taken = self._write(self.panel, key, sign, moment)
+            if taken is not None:
+                return taken
         key = self._meant(key, moment)
         asked = self._asking.taken(moment.boot_ms)
-        taken = self._in_panel(key, moment) or self._too_late(key, moment)
+        taken = self._in_panel(key, moment) or self._open.too_late(key, moment.boot_ms)
         if taken is not None:
             return taken
         name = self._action_of(key, moment)
@@ -122,86 +129,39 @@ class Controls:
         """Whether the key is STOP, where no number is being typed."""
         return self._keys.get(key) == "stop"
 
-    def types(self, key: str) -> bool:
-        """Whether the key goes into a number, where the same digit may come twice."""
-        typed = key.isdecimal() or key == "backspace"
-        return typed and isinstance(self.panel, Typing)
+    def types(self, key: str, sign: str = "") -> bool:
+        """Whether the key goes into a text, where the same one may come twice."""
+        return self._open.types(key, sign)
 
-    def wants(self, key: str, boot_ms: int) -> bool:
+    def wants(self, key: str, boot_ms: int, sign: str = "") -> bool:
         """Whether the key is for the open panel, or for one that has just closed."""
-        self.lapse(boot_ms)
-        panel = self.panel
-        if panel is None:
-            first_stop = key == "0" and not self._late_digits
-            return key.isdecimal() and boot_ms < self._late_until and not first_stop
-        if key == "escape" or self._keys.get(key) == panel.opener:
-            return True
-        if isinstance(panel, Menu):
-            return key.isdecimal() and key != "0"
-        if not isinstance(panel, Typing):
-            return False
-        ends = key == "enter" or (key == "backspace" and bool(panel.typed))
-        return ends or takes(panel, key)
+        return self._open.wants(key, sign, self._keys.get(key), boot_ms)
 
     def open(self, panel: Panel, boot_ms: int) -> None:
         """Open a panel that no key has asked for."""
-        self.panel, self._touched_ms = panel, boot_ms
+        self._open.show(panel, boot_ms)
 
     def close(self, opener: str) -> None:
         """Close the panel that this opened, if it is the one that is open."""
         if self.panel is not None and self.panel.opener == opener:
-            self.panel = None
+            self._open.panel = None
 
     def opened_at(self, boot_ms: int) -> None:
         """The panel's time begins then: its key may have waited for a lane."""
-        self._touched_ms = max(boot_ms, self._touched_ms)
+        self._open.touch(boot_ms)
 
     def leave_off(self) -> None:
         """Close the panel, and ask nothing any more: the judge turns elsewhere."""
-        self.panel = None
+        self._open.panel = None
         self._asking.taken(0)
 
     def panel_keys(self, boot_ms: int) -> tuple[str, ...]:
         """The keys of the open panel, and that it is about to close by itself."""
-        if self.panel is None:
-            return ()
-        words = panels.keys_of(self.panel)
-        left = self._left_ms(boot_ms)
-        if left > WARNING_MS:
-            return words
-        return (f"closes in {-(-left // 1000)} s", *words)
-
-    def _left_ms(self, boot_ms: int) -> int:
-        if isinstance(self.panel, Menu) and self.panel.stays:
-            return PANEL_MS
-        slow = isinstance(self.panel, Typing) or (
-            isinstance(self.panel, Menu) and self.panel.opener == "go"
-        )
-        limit = TYPING_MS if slow else PANEL_MS
-        return self._touched_ms + limit - boot_ms
+        return self._open.keys(boot_ms)
 
     def lapse(self, boot_ms: int) -> bool:
         """Close a panel that was left alone; says whether it did."""
-        if self.panel is None or self._left_ms(boot_ms) > 0:
-            return False
-        if isinstance(self.panel, Menu | Typing):
-            self._late_until = boot_ms + CLOSED_MS
-            self._late_digits = 0
-        self.panel = None
-        return True
-
-    def _too_late(self, key: str, moment: Moment) -> Say | None:
-        """A digit that was meant for a panel which has just closed by itself.
-
-        A first 0 is STOP all the same, as it is while a number is typed.
-        """
-        late = key.isdecimal() and moment.boot_ms < self._late_until
-        if not late or self.panel is not None or (key == "0" and not self._late_digits):
-            return None
-        self._late_digits += 1
-        self._late_until = max(self._late_until, moment.boot_ms + NEXT_DIGIT_MS)
-        words = f"The panel had closed: {key} did nothing."
-        return Say(text=words, dead="came after the panel had closed")
+        return self._open.lapse(boot_ms)
 
     def asks(self, boot_ms: int) -> bool:
         """Whether a question stands that the next key answers."""
@@ -215,8 +175,7 @@ class Controls:
     # --- panels -----------------------------------------------------------------------
 
     def _show(self, panel: Panel | None, moment: Moment) -> Opened:
-        self.panel = panel
-        self._touched_ms = moment.boot_ms
+        self._open.show(panel, moment.boot_ms)
         return Opened()
 
     def _shown(self, found: Effect | Typing, moment: Moment) -> Effect:
@@ -225,7 +184,7 @@ class Controls:
 
     def _in_panel(self, key: str, moment: Moment) -> Effect | None:
         """What the key does in the open panel, None if it is none of its business."""
-        self.lapse(moment.boot_ms)
+        self._open.lapse(moment.boot_ms)
         panel = self.panel
         if panel is None:
             return None
@@ -240,15 +199,38 @@ class Controls:
         if key not in FAULT_DIGITS:
             return None
         if int(key) > len(menu.choices):
-            self._touched_ms = moment.boot_ms
+            self._open.touch(moment.boot_ms)
             return Say(text=choices(len(menu.choices)))
         leads = menu.choices[int(key) - 1].leads
         if isinstance(leads, Older):
             leads = log_menu(moment.lane, self._known, leads.skip)
-        if isinstance(leads, Menu | Typing):
+        if isinstance(leads, Menu | Typing | Writing):
             return self._show(leads, moment)
         self._show(None, moment)
         return leads
+
+    def _write(
+        self, panel: Writing, key: str, sign: str, moment: Moment
+    ) -> Effect | None:
+        """A name grows by what is typed; None where the key is no part of one."""
+        if self._open.lapse(moment.boot_ms):
+            return None
+        typed = panel.typed
+        if key == "escape":
+            return self._show(None, moment)
+        if key == "enter":
+            return self._written(typed.strip(), moment)
+        if key == "backspace":
+            typed = typed[:-1]
+        elif writes(sign):
+            typed = (typed + sign).lstrip()[: panels.NAME_MOST]
+        else:
+            return None
+        return self._show(replace(panel, typed=typed), moment)
+
+    def _written(self, name: str, moment: Moment) -> Effect:
+        self._show(None, moment)
+        return Arrives(mate=Classmate(name=name)) if name else Opened()
 
     def _type(self, panel: Typing, key: str, moment: Moment) -> Effect | None:
         if key == "enter":
@@ -308,7 +290,7 @@ class Controls:
             "log": lambda: self._show(log_menu(moment.lane, self._known), moment),
             "yes": lambda: self._yes(moment),
             "keys": lambda: self._show(
-                panels.keys_page(moment.lane, moment.at, self._lane_keys), moment
+                panels.keys_page(moment.lane, moment.at, self.lane_keys), moment
             ),
         }
         return own[name]()
@@ -369,10 +351,13 @@ class Controls:
 
     def _more(self, moment: Moment) -> Effect:
         lane = moment.lane
+        if moment.all_lanes:
+            menu = morepanels.all_menu(lane, self._known, moment.at)
+            return self._show(menu, moment)
         menu = (
-            with_signs(panels.stopped_menu(lane), lane, moment.at)
+            with_signs(morepanels.stopped_menu(lane), lane, moment.at)
             if lane.stopped and not lane.closed
-            else with_team(lane, panels.more_menu(lane, self._known, moment.at))
+            else with_team(lane, morepanels.more_menu(lane, self._known, moment.at))
         )
         return self._show(menu, moment)
 
@@ -394,7 +379,7 @@ class Controls:
             return self._show(load, moment)
         if moment.phase in _ENDED:
             # Of several lanes the next keys are the others': no scorecard over them.
-            return Say(text=opens_card(lane)) if self._lane_keys else ToCard()
+            return Say(text=opens_card(lane)) if self.lane_keys else ToCard()
         if moment.phase == "horn":
             return Say(text="The horn has gone: there is nothing to type.")
         name = lane.plan.card_of(shown_set(lane, moment.at)).name

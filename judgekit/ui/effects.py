@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from judgekit.core.values import dataclass
-from judgekit.ui.panels import Go, LateGo, Submit, Swap, ToCard, ToCheck
+from judgekit.ui.panels import Arrives, Go, LateGo, Submit, Swap, ToCard, ToCheck
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,4 +40,16 @@ class Opened:
     """A panel was opened, changed or closed."""
 
 
-Effect = Submit | LateGo | Swap | Go | Say | Trial | Leave | ToCard | ToCheck | Opened
+Effect = (
+    Submit
+    | LateGo
+    | Swap
+    | Go
+    | Arrives
+    | Say
+    | Trial
+    | Leave
+    | ToCard
+    | ToCheck
+    | Opened
+)

@@ -91,14 +91,15 @@ class Scene:
     """What else decides whose a key is.
 
     `wanted_by` is whose open panel takes this key (0: the desk's own), `open` whether
-    a panel of the chosen lane is open, `asked` whether the desk asks a question that
-    `y` answers. `calls` says whether a key names a fault in any lane, and `asking`
-    which lane asks the newest question, if any does.
+    a panel of the chosen lane is open, `typed` whether the key goes into a text,
+    `asked` whether the desk asks a question that `y` answers. `calls` says whether a
+    key names a fault in any lane, and `asking` which lane asks the newest question.
     """
 
     started: bool
     wanted_by: int | None = None
     open: bool = False
+    typed: bool = False
     asked: bool = False
     calls: Callable[[str], bool] = lambda _key: False
     asking: Callable[[], int | None] = lambda: None
@@ -111,17 +112,24 @@ class ManyKeys:
         self, lanes: Sequence[int], extra: Iterable[tuple[str, tuple[str, ...]]] = ()
     ) -> None:
         given = tuple(extra)
-        self._lanes = tuple(lanes)
+        self._given = given
         self._keys = keymap(given)
-        self._places = _places(self._lanes, given)
-        self._pages = sorted({page_of(lane) for lane in self._lanes})
+        self.take_in(lanes)
         self._touched_ms = 0
+        # What the key before was for.
+        self._before: str | None = None
         # The last press of a lane's own key, and the last no-rep among them.
         self._last: tuple[int, int] | None = None
         self._no_rep: tuple[int, int] | None = None
         self.page = self._pages[0]
         self.chosen: int | None = None
         self.waiting: list[tuple[str, int]] = []
+
+    def take_in(self, lanes: Sequence[int]) -> None:
+        """From now on these are the lanes; the chosen one stays."""
+        self._lanes = tuple(lanes)
+        self._places = _places(self._lanes, self._given)
+        self._pages = sorted({page_of(lane) for lane in self._lanes})
 
     # --- what the screen asks ---------------------------------------------------------
 
@@ -134,6 +142,11 @@ class ManyKeys:
     def asks_stop(self) -> bool:
         """Whether a STOP waits for its lane."""
         return any(self._keys.get(key) == "stop" for key, _ in self.waiting)
+
+    @property
+    def waits_for_more(self) -> bool:
+        """Whether the list of what is seldom needed waits for its lane."""
+        return bool(self.waiting) and self._keys.get(self.waiting[-1][0]) == "more"
 
     def is_stop(self, key: str) -> bool:
         """Whether the key is STOP, where no number is being typed."""
@@ -171,8 +184,23 @@ class ManyKeys:
     def press(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
         """What one key comes to, in order."""
         ended = self.lapse(boot_ms, panel=scene.open)
+        meant = self._meant(key, scene)
+        steps = self._for_all_by_two(meant, boot_ms, scene)
         self._touched_ms = max(boot_ms, self._touched_ms)
-        return (*ended, *self._pressed(self._meant(key, scene), boot_ms, scene))
+        return (*ended, *(steps or self._pressed(meant, boot_ms, scene)))
+
+    def _for_all_by_two(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        """`w` twice is about all lanes, whether one is chosen or none."""
+        before, self._before = self._before, None
+        if scene.typed or self._keys.get(key) != "more":
+            return ()
+        if before != "more" or boot_ms - self._touched_ms >= CHOICE_MS:
+            self._before = "more"
+            return ()
+        self.waiting = [
+            (k, at) for k, at in self.waiting if self._keys.get(k) != "more"
+        ]
+        return (ForAll(key=key, boot_ms=boot_ms),)
 
     def _meant(self, key: str, scene: Scene) -> str:
         latin = latin_of(key)

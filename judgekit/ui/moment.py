@@ -20,6 +20,7 @@ class Moment:
     `waiting` is how many presses the disk keeps waiting, `in_hand` how many are being
     decided: after those the lane may stand at another set. `checks` says whether there
     is a lane check to be done before go, with so many `open_items` unexplained.
+    The key may be about `all_lanes`; then the lane stands for them.
     """
 
     lane: Lane
@@ -29,6 +30,7 @@ class Moment:
     in_hand: int = 0
     checks: bool = False
     open_items: int = 0
+    all_lanes: bool = False
 
     @property
     def at(self) -> int | None:

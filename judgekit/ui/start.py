@@ -151,6 +151,9 @@ class _Screens:
             )
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)
+            if app.grew and not ending.is_near():
+                standing, self._folder = app.standing, app.folder
+                continue
             if not failed or app.left or ending.is_near():
                 return FAILED if app.return_code is None else app.return_code
             standing = app.standing

@@ -10,9 +10,9 @@ from judgekit.core.entry import Is, Reading, Rep, WallSet
 from judgekit.core.press import Counted, EndLook, ReportSet
 from judgekit.core.quantity import show_time
 from judgekit.core.tryentry import Bar
-from judgekit.ui import panels
+from judgekit.ui import morepanels
 from judgekit.ui.effects import Say
-from judgekit.ui.panels import Menu, Submit, Swap, Typing
+from judgekit.ui.panels import TYPED_MOST, Menu, Submit, Swap, Typing
 from judgekit.ui.watchpanels import about_before
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def after_key(panel: Typing, key: str, lane: Lane) -> Typing | None:
         return None
     if key == _EARLIER:
         return about_before(lane, panel)
-    return replace(panel, typed=(panel.typed + key)[: panels.TYPED_MOST])
+    return replace(panel, typed=(panel.typed + key)[:TYPED_MOST])
 
 
 def typed_words(panel: Typing, known: Known) -> str:
@@ -54,7 +54,7 @@ def typed_words(panel: Typing, known: Known) -> str:
         return ""
     match panel.what:
         case "wall":
-            shows = panels.wall_ms(panel.typed)
+            shows = morepanels.wall_ms(panel.typed)
             return "" if shows is None else f"the wall shows {show_time(shows)}"
         case "athlete":
             bib = known.bib(panel.typed)
@@ -114,9 +114,9 @@ def _with_unit(panel: Typing) -> str:
 
 
 def _wall(typed: str, boot_ms: int, here: int) -> Submit | Say | Menu:
-    shows = panels.wall_ms(typed)
+    shows = morepanels.wall_ms(typed)
     if shows is None:
         return Say(text=f"{typed} is no time: 130 means 1:30, 10130 means 1:01:30.")
     if abs(shows - here) > FAR_OFF_MS:
-        return panels.far_off_menu(shows, here, boot_ms)
+        return morepanels.far_off_menu(shows, here, boot_ms)
     return Submit(act=WallSet(shows_ms=shows))

@@ -7,10 +7,11 @@ import threading
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import NoRep, Rep, TakeBack
+from judgekit.core.entry import Claim, NoRep, Rep, TakeBack
 from judgekit.store.folder import read_all
 from tests.class_event import LANES, a_class
 from tests.pty.terminal import Terminal
+from tests.ui.test_arrivals import TOWPATH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -135,3 +136,30 @@ def test_a_minutes_keys_in_bursts_across_twelve_lanes_are_exact(
         terminal.send("y")
         assert terminal.ended() == 0
     assert logged(folder) == model.done
+
+
+def test_somebody_walks_into_a_class_of_one_and_the_floor_becomes_one_of_two(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "towpath.toml").write_text(TOWPATH, encoding="utf-8")
+    words = ("class", "towpath.toml", "Ana", "--judged", "--folder", "monday")
+    with Terminal(words, folder=tmp_path) as terminal:
+        terminal.wait_for("? keys")
+        for key, shows in (
+            ("g", "GO?"),
+            ("y", "w recall"),
+            ("w", "other athlete"),
+            ("5", "somebody new"),
+            ("3", "name?"),
+            ("Dee\r", "Dee has lane 2"),
+            ("?", "left: good"),
+            ("?", lists_no_keys),
+            ("q", "y closes"),
+            ("y", lambda _: True),
+        ):
+            terminal.send(key)
+            terminal.wait_for(shows)
+        assert terminal.ended() == 0
+    [copy] = read_all(tmp_path / "monday" / "log")
+    claims = [e.lane for e in copy.entries if isinstance(e.body, Claim)]
+    assert claims == [1, 2]

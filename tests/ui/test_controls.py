@@ -37,7 +37,7 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
-from judgekit.ui import panels
+from judgekit.ui import morepanels
 from judgekit.ui.asking import ANSWER_MS
 from judgekit.ui.controls import Controls
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
@@ -476,7 +476,7 @@ def test_the_wall_clock_is_typed_as_minutes_and_seconds(
 def test_more_than_four_figures_of_a_wall_clock_have_hours(
     typed: str, shows: int | None
 ) -> None:
-    assert panels.wall_ms(typed) == shows
+    assert morepanels.wall_ms(typed) == shows
 
 
 def test_a_wall_clock_far_off_is_asked_about_and_means_the_moment_of_enter() -> None:

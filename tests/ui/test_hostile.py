@@ -24,7 +24,7 @@ from judgekit.core.entry import (
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
-from judgekit.ui import panels
+from judgekit.ui import morepanels, panels
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Known
 from judgekit.ui.text import width_of
@@ -150,7 +150,7 @@ def test_words_in_the_log_stay_in_their_place(kind: str, word: str) -> None:
         drawn(lane, Over(), size, word)
         for menu in (
             log_menu(lane.lane, known),
-            panels.more_menu(lane.lane, known, 7000),
+            morepanels.more_menu(lane.lane, known, 7000),
         ):
             drawn(lane, Over(panel=menu), size, word)
     check_card(lane, word)

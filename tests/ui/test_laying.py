@@ -14,7 +14,7 @@ from judgekit.core.bodies import card_body
 from judgekit.core.entry import Freeze, MoveOn, NoRep, Rep, Stop, Withdraw
 from judgekit.core.press import Called, TakeBackOne
 from judgekit.files.folder import load_event
-from judgekit.ui import panels
+from judgekit.ui import morepanels, panels
 from judgekit.ui.logmenu import log_menu
 from judgekit.ui.panels import Choice, Known, Menu, ToCard
 from judgekit.ui.views.floor import floor_view
@@ -125,7 +125,7 @@ def test_the_last_entries_are_shown_whole_or_not_at_all_and_in_order() -> None:
 
 
 def _far_off() -> Menu:
-    return panels.far_off_menu(2_700_000, 143_000, 0)
+    return morepanels.far_off_menu(2_700_000, 143_000, 0)
 
 
 def _long_choice() -> Menu:
@@ -152,7 +152,7 @@ def test_every_menu_of_the_floor_is_whole_at_each_size() -> None:
     played = at_work(library()["front-squat 0"])
     played.press(3, Rep())
     known = Known(judges={"kb": "Kim Brandt"})
-    menus = [panels.more_menu(played.lane, known, 4000), panels.move_on_menu()]
+    menus = [morepanels.more_menu(played.lane, known, 4000), panels.move_on_menu()]
     menus.append(panels.back_menu(played.lane, 4000))
     menus.append(log_menu(played.lane, known))
     for menu, size in product(menus, ((80, 24), (60, 20), (40, 12))):

@@ -16,15 +16,17 @@ from judgekit.core.entry import (
     Rep,
     Stop,
     TakeBack,
+    Time,
     Withdraw,
 )
 from judgekit.core.lane import empty
+from judgekit.core.looking import is_over
 from judgekit.core.people import Emergency, Event
 from judgekit.desk import Coming
 from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
-from judgekit.ui.controls import PANEL_MS
 from judgekit.ui.manykeys import CHOICE_MS
+from judgekit.ui.openpanel import PANEL_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
@@ -845,3 +847,32 @@ async def test_go_stands_when_the_own_rest_ends_and_not_with_the_next_second(
         looks[[wait for wait, _ in looks].index(60.005)][1]()
         await pilot.pause()
         assert rows(floor.app)[2][58:].strip() == "» GO"
+
+
+async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> None:
+    floor = ClassFloor(many=3, plan=work(cap_ms=0))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "space", after=2000)
+        await floor.tap(pilot, "w", "w", "1")
+        assert "TIME for all lanes?" in text(floor.app)
+        assert not any(is_over(floor.lane(number)) for number in (1, 2, 3))
+        await floor.tap(pilot, "1")
+        assert all(is_over(floor.lane(number)) for number in (1, 2, 3))
+        times = [e for e in floor.book.entries() if isinstance(e.body, Time)]
+        assert [entry.lane for entry in times] == [None]
+        assert text(floor.app).count("■ TIME") == 3
+        await floor.tap(pilot, "2", "space", "g", after=2000)
+        await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+        assert floor.good() == [0, 1, 0]
+
+
+@pytest.mark.parametrize("when", ["before go", "in the countdown"])
+async def test_no_class_is_over_before_its_clock_runs(when: str) -> None:
+    floor = ClassFloor(many=3)
+    if when == "in the countdown":
+        floor.desk.call_go(boot_ms=floor.clock.boot_now)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "w")
+        assert "ALL LANES" in text(floor.app)
+        assert "class over" not in text(floor.app)

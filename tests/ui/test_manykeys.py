@@ -264,3 +264,25 @@ def test_an_events_keys_for_a_place_work_on_a_floor_of_any_size() -> None:
     # The places are counted from the left; the two lanes' own keys are not taken away.
     assert two.lanes_of("pagedown", "z") == [(5, "space"), (5, "space")]
     assert two.press("f5") == [ForAll(key="f5", boot_ms=two.now)]
+
+
+def test_the_list_of_more_asked_for_twice_is_about_all_lanes() -> None:
+    for first in ((), ("2",)):
+        hands = Hands()
+        hands.press(*first)
+        before = hands.press("w")
+        assert [step for step in hands.press("w") if isinstance(step, ForAll)]
+        assert hands.keys.waiting == []
+        assert not any(isinstance(step, ForAll) for step in before)
+
+
+def test_two_presses_of_w_that_lie_apart_are_two_lists() -> None:
+    for between in (("2",), ("escape",)):
+        hands = Hands()
+        hands.press("w")
+        hands.press(*between)
+        assert not any(isinstance(step, ForAll) for step in hands.press("w"))
+    hands = Hands()
+    hands.press("w")
+    hands.now += CHOICE_MS
+    assert not any(isinstance(step, ForAll) for step in hands.press("w"))

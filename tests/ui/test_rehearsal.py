@@ -10,7 +10,7 @@ import pytest
 from judgekit.core.bodies import card_body
 from judgekit.core.entry import NoRep, Recall, Rep, Withdraw
 from judgekit.review.calling import marks
-from judgekit.ui import panels
+from judgekit.ui import morepanels, panels
 from judgekit.ui.app import FloorApp
 from judgekit.ui.screens import rehearsal as screens
 from judgekit.ui.screens.rehearsal import BEFORE_GO, COUNTDOWN, LAST, LAST_MS
@@ -208,7 +208,7 @@ def test_every_described_rep_is_read_whole_beside_count_letters_and_stop(
 
 def test_a_panel_is_whole_on_a_small_screen_too() -> None:
     played = Played(simple()).go()
-    menu = panels.more_menu(played.lane, panels.Known(), 3000)
+    menu = morepanels.more_menu(played.lane, panels.Known(), 3000)
     view = floor_view(played.lane, Now(heat_ms=3000, panel=True))
     over = Over(performs="one " * 30, panel=menu, panel_keys=("escape closes",))
     drawn = "\n".join(written(row) for row in face_rows(view, over, 40, 12))

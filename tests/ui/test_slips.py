@@ -31,9 +31,10 @@ from judgekit.core.quantity import show_time
 from judgekit.core.score import score
 from judgekit.desk import Desk
 from judgekit.reports.scorecard import scorecard
-from judgekit.ui.controls import LAG_MS, PANEL_MS, Controls
+from judgekit.ui.controls import LAG_MS, Controls
 from judgekit.ui.effects import Say
 from judgekit.ui.moment import Moment
+from judgekit.ui.openpanel import PANEL_MS
 from judgekit.ui.panels import Menu, Submit
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.views.floor import floor_view

@@ -8,7 +8,8 @@ from judgekit.core.checkentry import Check
 from judgekit.core.entry import Absent, Recall, Stop
 from judgekit.ui.controls import Controls
 from judgekit.ui.moment import Moment
-from judgekit.ui.panels import Choice, Known, Menu, Submit, Typing, more_menu
+from judgekit.ui.morepanels import more_menu
+from judgekit.ui.panels import Choice, Known, Menu, Submit, Typing
 from tests.core.test_lanecheck import aimed
 from tests.support import Played
 

@@ -48,13 +48,13 @@ from judgekit.core.press import (
     TakeBackOne,
     WasClose,
 )
+from judgekit.core.recalls import AFTER_RECALL
 from judgekit.core.ruling import Close
-from judgekit.core.runs import AFTER_RECALL
 from judgekit.core.score import score
 from judgekit.core.watchentry import Look, Result
 from judgekit.reports.scorecard import scorecard
 from judgekit.store.book import BookHeld
-from judgekit.ui import panels
+from judgekit.ui import morepanels, panels
 from judgekit.ui.actions import ACTIONS
 from judgekit.ui.disputekeys import DisputeKeys
 from judgekit.ui.effects import Say
@@ -597,8 +597,9 @@ def floor_words() -> list[str]:
         found += strings(view(played, seconds, waiting=2))
         found += [history.stamped(lane, entry) for entry in lane.entries]
         menus = [
-            panels.more_menu(lane, KNOWN, None),
-            panels.stopped_menu(lane),
+            morepanels.more_menu(lane, KNOWN, None),
+            morepanels.stopped_menu(lane),
+            morepanels.all_menu(lane, panels.Known(joins=True), 5000),
             panels.unfreeze_menu(lane),
             log_menu(lane, KNOWN),
             panels.back_menu(lane, 99_000),
@@ -718,7 +719,7 @@ def test_no_menu_has_more_choices_than_digits() -> None:
     known = Known(judges={str(n): "Judge" for n in range(20)})
     for played, _ in lanes():
         lane = played.lane
-        for menu in (panels.more_menu(lane, known, None), log_menu(lane, KNOWN)):
+        for menu in (morepanels.more_menu(lane, known, None), log_menu(lane, KNOWN)):
             assert len(menu.choices) <= panels.MOST
             for choice in menu.choices:
                 if isinstance(choice.leads, Menu):
@@ -783,7 +784,7 @@ def test_a_card_closed_by_a_ruling_was_accepted_by_nobody() -> None:
 
 
 def test_a_closed_lane_is_offered_nothing_that_would_be_refused() -> None:
-    menu = panels.more_menu(closed(athlete=False, judge=False).lane, KNOWN, None)
+    menu = morepanels.more_menu(closed(athlete=False, judge=False).lane, KNOWN, None)
     assert [choice.leads for choice in menu.choices] == [panels.ToCard()]
 
 

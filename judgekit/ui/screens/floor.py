@@ -9,12 +9,13 @@ from judgekit.core.entry import NameFault, NoRep, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.core.people import Emergency
-from judgekit.desk import Judged, Refused, Told
+from judgekit.desk import Joined, Judged, Refused, Told
 from judgekit.ui.controls import Controls
 from judgekit.ui.guard import repeat_limit_ms
 from judgekit.ui.moment import Moment
 from judgekit.ui.screens.hand import at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
+from judgekit.ui.screens.messages import Grew
 from judgekit.ui.views import history
 from judgekit.ui.views.early import early_view
 from judgekit.ui.views.floor import floor_view
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
     from judgekit.desk import Coming, Desk, News
-    from judgekit.ui.panels import Known
+    from judgekit.ui.panels import Known, Menu
     from judgekit.ui.screens.heard import Standing
     from judgekit.ui.views.floor import FloorView
 
@@ -70,7 +71,7 @@ class FloorScreen(JudgeScreen):
         # Asked before the lane: what is decided meanwhile may only be counted in hand.
         in_hand = self._desk.at_stake
         lane = self._desk.lane(self._number)
-        typed = self._controls.types(key)
+        typed = self._controls.types(key, event.character or "")
         heat_ms = self._desk.heat_ms(boot_ms)
         limit = self._limit_ms(lane, heat_ms)
         if not typed and not self._hand.takes(key, event, boot_ms, limit):
@@ -89,10 +90,11 @@ class FloorScreen(JudgeScreen):
         stood = self._stands()
         self._trial = None
         self._notice.clear()
-        self._do(self._number, self._controls.press(key, moment), moment, key)
+        effect = self._controls.press(key, moment, event.character or "")
+        self._do(self._number, effect, moment, key)
         if key == "escape":
             # The judge wants the count back.
-            self._boxed = None
+            self._stopping.boxed = None
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -105,8 +107,8 @@ class FloorScreen(JudgeScreen):
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
         notice = self._notice.at(self._clock.boot_ms())
-        stop_ms = self._stops.get(self._number)
-        return self._trial, notice, self._controls.panel, stop_ms, self._boxed
+        stop_ms = self._stopping.pressed.get(self._number)
+        return self._trial, notice, self._controls.panel, stop_ms, self._stopping.boxed
 
     def _limit_ms(self, lane: Lane, heat_ms: int | None) -> int:
         at = None if heat_ms is None else own_ms(lane, heat_ms)
@@ -116,6 +118,17 @@ class FloorScreen(JudgeScreen):
     def _lapse(self, now: int) -> None:
         self._controls.lapse(now)
 
+    def _ask(self, menu: Menu) -> None:
+        self._controls.open(menu, self._clock.boot_ms())
+
+    def on_screen_resume(self) -> None:
+        self._grown()
+
+    def _grown(self) -> None:
+        """Whether another screen has to show the desk from now on."""
+        if len(self._shown.lanes) > 1 and self.is_current:
+            self.post_message(Grew())
+
     # --- news -------------------------------------------------------------------------
 
     def _told(self, news: News) -> None:
@@ -123,12 +136,14 @@ class FloorScreen(JudgeScreen):
             case Judged(lane=number) if number == self._number:
                 for entry in news.entries:
                     self._judged(news.state, entry)
-                self._follow_stop(news, self._controls)
+                self._stopping.follow(news, self._controls, self._desk)
             case Refused(lane=number, says=says) if number == self._number:
-                self._stops.pop(number, None)
+                self._stopping.settle(number)
                 self._say(says)
             case Told(says=says):
                 self._say(says)
+            case Joined():
+                self._grown()
             case _:
                 pass
 
@@ -141,7 +156,7 @@ class FloorScreen(JudgeScreen):
             self.set_timer((doubt.ASKED_MS + 50) / 1000, self.show_soon)
         match entry.body:
             case Stop():
-                self._stops.pop(self._number, None)
+                self._stopping.settle(self._number)
             case NoRep():
                 self._start_flash(history.called(lane, entry.ref))
             case NameFault(target=target) if is_newest_attempt(lane, target):
@@ -186,7 +201,7 @@ class FloorScreen(JudgeScreen):
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
             waiting=self._standing.waiting,
-            stop_ms=self._stops.get(number),
+            stop_ms=self._stopping.pressed.get(number),
             panel=self._controls.panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,

@@ -10,30 +10,39 @@ from time import monotonic, sleep
 from typing import TYPE_CHECKING
 
 from textual.events import Key
-from textual.message import Message
 from textual.screen import Screen
 
 from judgekit.core.entry import Stop
-from judgekit.core.lane import own_ms
 from judgekit.desk import Coming, Reading, Ready
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.keys import name_of
 from judgekit.ui.notices import Notice
-from judgekit.ui.panels import Go, Known, LateGo, Submit, Swap, ToCard, ToCheck
+from judgekit.ui.panels import (
+    Arrives,
+    Go,
+    Known,
+    LateGo,
+    Submit,
+    Swap,
+    ToCard,
+    ToCheck,
+)
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.stoppanels import SIGN, signs_menu
-from judgekit.ui.views.box import box_view, sign_said
+from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left
+from judgekit.ui.screens.messages import Ready as IsReady
+from judgekit.ui.screens.stopping import Stopping
+from judgekit.ui.views.box import box_view
 from judgekit.ui.views.floor import opened_again
 
 if TYPE_CHECKING:
     from textual import events
 
-    from judgekit.desk import Desk, Judged, News
-    from judgekit.ui.controls import Controls
+    from judgekit.desk import Desk, News
     from judgekit.ui.moment import Moment
+    from judgekit.ui.panels import Menu
     from judgekit.ui.screens.early import Typed
     from judgekit.ui.views.box import Box
     from judgekit.ui.views.phase import Now
@@ -53,28 +62,6 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     AUTO_FOCUS = None
 
-    class Left(Message):
-        """The judge leaves the Floor: to a lane's scorecard, or to close the desk."""
-
-        def __init__(self, lane: int, *, to_card: bool) -> None:
-            super().__init__()
-            self.lane = lane
-            self.to_card = to_card
-
-    class Checks(Message):
-        """The judge goes to the check of a lane."""
-
-        def __init__(self, lane: int) -> None:
-            super().__init__()
-            self.lane = lane
-
-    class Ready(Message):
-        """The log is read: here is the desk, or None where it was refused."""
-
-        def __init__(self, desk: Desk | None) -> None:
-            super().__init__()
-            self.desk = desk
-
     def __init__(
         self,
         desk: Desk | Coming,
@@ -91,10 +78,7 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._lanes = desk.lanes
         self._known = known or Known()
         self._standing = standing or Standing()
-        # Heat times of a STOP that was pressed and is not durable yet, by lane.
-        self._stops: dict[int, int | None] = {}
-        # Whose emergency box fills the screen.
-        self._boxed: int | None = None
+        self._stopping = Stopping()
         self._notice = Notice()
         self._trial: Trial | None = None
         self._trial_until: int | None = None
@@ -135,6 +119,10 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _draw(self) -> None:
         raise NotImplementedError
 
+    def _ask(self, menu: Menu) -> None:
+        """Open a list that no key has asked for."""
+        raise NotImplementedError
+
     def _alarm(self, words: str) -> None:
         """Words over a picture that cannot be made."""
         raise NotImplementedError
@@ -159,7 +147,7 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _opened(self, coming: Coming, early: Early) -> None:
         """The log is read: what was pressed meanwhile is taken, then all that comes."""
-        self.post_message(self.Ready(coming.desk))
+        self.post_message(IsReady(coming.desk))
         if coming.desk is None:
             return
         self._early = None
@@ -242,15 +230,14 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
                     self._hand.drop(key, dead, moment.boot_ms)
             case Trial():
                 self._try(effect)
-            case ToCheck() | ToCard() | Leave():
-                self._go_to(number, effect)
+            case ToCheck() | ToCard() | Leave() | Arrives():
+                self._go_to(number, effect, moment.boot_ms)
             case Opened():
                 pass
 
     def _submit(self, number: int, effect: Submit, moment: Moment, key: str) -> None:
         if isinstance(effect.act, Stop):
-            self._stops[number] = moment.at
-            self._boxed = number if self._has_box() else None
+            self._stopping.press(number, moment.at, box=self._has_box())
         made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
         self._desk.submit(number, effect.act, boot_ms=made, key=key)
 
@@ -258,41 +245,28 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         """Whether a box fills the screen after STOP."""
         return True
 
-    def _keeps_box(self, number: int) -> bool:
-        """Whether the box stands still: not once the athlete goes on."""
-        if not (self._desk.lane(number).stopped or number in self._stops):
-            self._boxed = None
-        return self._boxed is not None
-
-    def _follow_stop(self, news: Judged, controls: Controls) -> None:
-        """The sign is asked for once the stop is in the log, while the box stands.
-
-        It is asked no longer than the stop lasts: a digit has its own meaning then.
-        """
-        lane = news.state
-        if not lane.stopped or sign_said(lane):
-            controls.close(SIGN)
-            return
-        if self._boxed == news.lane and controls.panel is None:
-            boot_ms = self._clock.boot_ms()
-            heat_ms = self._desk.heat_ms(boot_ms)
-            at = None if heat_ms is None else own_ms(lane, heat_ms)
-            controls.open(signs_menu(lane, at), boot_ms)
-
     def _box(self) -> Box | None:
         """The emergency box, while there is one."""
-        number = self._boxed
-        if number is None or not self._keeps_box(number):
+        if self._stopping.boxed is None:
+            return None  # before the log is read there is no desk to ask
+        number = self._stopping.whose(self._desk)
+        if number is None:
             return None
         lane, now = self._desk.lane(number), self._now(number)
         return box_view(lane, now, self._known.emergency)
 
-    def _go_to(self, number: int, effect: ToCheck | ToCard | Leave) -> None:
+    def _go_to(
+        self, number: int, effect: ToCheck | ToCard | Leave | Arrives, boot_ms: int
+    ) -> None:
+        """What the app around the Floor has to do."""
+        if isinstance(effect, Arrives):
+            self.post_message(Arrived(effect.mate, boot_ms))
+            return
         self._left = not isinstance(effect, Leave)
         if isinstance(effect, ToCheck):
-            self.post_message(self.Checks(number))
+            self.post_message(Checks(number))
         else:
-            self.post_message(self.Left(number, to_card=self._left))
+            self.post_message(Left(number, to_card=self._left))
 
     def _ask_desk(self, number: int, effect: Go | Swap | LateGo, boot_ms: int) -> None:
         """What concerns more than one lane's work."""
@@ -334,6 +308,10 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
             self._hear(message.news)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
+        self.show_soon()
+
+    def on_asked(self, message: Asked) -> None:
+        self._ask(message.menu)
         self.show_soon()
 
     def _hear(self, news: News) -> None:

@@ -11,7 +11,7 @@ from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
-from judgekit.desk import Coming, Judged, Refused, Told
+from judgekit.desk import Coming, Joined, Judged, Refused, Told
 from judgekit.ui.controls import LAG_MS, Controls
 from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
 from judgekit.ui.manykeys import (
@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
     from judgekit.ui.manykeys import Step
-    from judgekit.ui.panels import Known
+    from judgekit.ui.panels import Known, Menu
     from judgekit.ui.screens.heard import Standing
     from judgekit.ui.views.many import ManyView
 
@@ -78,17 +78,19 @@ class ManyScreen(JudgeScreen):
         extra_keys: Iterable[tuple[str, tuple[str, ...]]] = (),
         standing: Standing | None = None,
     ) -> None:
-        extra = tuple(extra_keys)
-        self._keys = ManyKeys(desk.lanes, extra)
+        self._extra = tuple(extra_keys)
+        self._keys = ManyKeys(desk.lanes, self._extra)
         super().__init__(desk, known=known, standing=standing)
-        self._controls = {
-            number: Controls(self._known, extra, keys_of_lanes(len(self._lanes)))
-            for number in (_DESK, *self._lanes)
-        }
+        self._controls = {n: self._controls_of() for n in (_DESK, *self._lanes)}
         self._face = ManyFace()
         self._flashing: dict[int, int] = {}
         self._flashes = 0
+        # What the key just pressed would write.
+        self._sign = ""
         self._picture = Picture(self._keys, self._standing)
+
+    def _controls_of(self) -> Controls:
+        return Controls(self._known, self._extra, keys_of_lanes(len(self._lanes)))
 
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
@@ -108,8 +110,9 @@ class ManyScreen(JudgeScreen):
         return self._keys.is_stop(key)
 
     def _pressed(self, key: str, event: events.Key, boot_ms: int) -> None:
+        self._sign = event.character or ""
         scene = self._scene(key, boot_ms)
-        typed = scene.wanted_by is not None and self._of(scene.wanted_by).types(key)
+        typed = scene.typed
         place = self._keys.place_of(key)
         limit = self._limit_ms(place, boot_ms)
         if not typed and not self._hand.takes(key, event, boot_ms, limit, place):
@@ -119,9 +122,9 @@ class ManyScreen(JudgeScreen):
         self._notice.clear()
         for step in self._keys.press(key, boot_ms, scene):
             self._step(step)
-        if key == "escape" or self._keys.chosen != self._boxed:
+        if key == "escape" or self._keys.chosen != self._stopping.boxed:
             # The coach turns elsewhere.
-            self._boxed = None
+            self._stopping.boxed = None
         if not typed and not self._notice.at(boot_ms) and at_once_words(event):
             self._say(at_once_words(event))
         # A judgement is drawn once, when it is durable.
@@ -134,10 +137,12 @@ class ManyScreen(JudgeScreen):
     def _scene(self, key: str, boot_ms: int) -> Scene:
         chosen = self._keys.chosen
         owners = (_DESK,) if chosen is None else (chosen, _DESK)
-        wanted = (n for n in owners if self._of(n).wants(key, boot_ms))
+        wants = (n for n in owners if self._of(n).wants(key, boot_ms, self._sign))
+        wanted = next(wants, None)
         return Scene(
             started=self._desk.zero_boot_ms is not None,
-            wanted_by=next(wanted, None),
+            wanted_by=wanted,
+            typed=wanted is not None and self._of(wanted).types(key, self._sign),
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
             calls=self._calls,
@@ -190,7 +195,7 @@ class ManyScreen(JudgeScreen):
         moment = self._moment(number, boot_ms, desk=of == _DESK)
         controls = self._of(of)
         stood = controls.panel
-        effect = controls.press(key, moment)
+        effect = controls.press(key, moment, self._sign)
         if controls.panel is not stood:
             controls.opened_at(self._clock.boot_ms())
         self._do(number, effect, moment, key)
@@ -227,6 +232,7 @@ class ManyScreen(JudgeScreen):
             in_hand=in_hand,
             checks=not started and self._desk.checks_lanes,
             open_items=items,
+            all_lanes=desk,
         )
 
     def _stands(self) -> tuple[object, ...]:
@@ -237,8 +243,8 @@ class ManyScreen(JudgeScreen):
             self._trial,
             self._notice.at(self._clock.boot_ms()),
             panels,
-            self._boxed,
-            dict(self._stops),
+            self._stopping.boxed,
+            dict(self._stopping.pressed),
             keys.chosen,
             keys.page,
             len(keys.waiting),
@@ -259,6 +265,10 @@ class ManyScreen(JudgeScreen):
         for step in self._keys.lapse(now, panel=self._panel_open()):
             self._step(step)
 
+    def _ask(self, menu: Menu) -> None:
+        self._leave_off()
+        self._of(_DESK).open(menu, self._clock.boot_ms())
+
     # --- news -------------------------------------------------------------------------
 
     def _told(self, news: News) -> None:
@@ -266,15 +276,27 @@ class ManyScreen(JudgeScreen):
             case Judged(lane=number):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
-                self._follow_stop(news, self._of(number))
+                self._stopping.follow(news, self._of(number), self._desk)
                 self._await_go(number, news.state)
             case Refused(lane=number, says=says):
-                self._stops.pop(number, None)
+                self._stopping.settle(number)
                 self._say(f"Lane {number}: {says}")
             case Told(says=says):
                 self._say(says)
+            case Joined(lane=number):
+                self._join(number)
             case _:
                 pass
+
+    def _join(self, number: int) -> None:
+        """One more lane stands among the others; the chosen one stays chosen."""
+        self._lanes = self._desk.lanes
+        self._keys.take_in(self._lanes)
+        self._controls[number] = self._controls_of()
+        for controls in self._controls.values():
+            controls.lane_keys = keys_of_lanes(len(self._lanes))
+        own = "" if self._desk.zero_boot_ms is None else ", on an own clock from now"
+        self._say(f"{self._desk.lane(number).plan.name} has lane {number}{own}.")
 
     def _judged(self, number: int, lane: Lane, entry: Entry) -> None:
         words = telling(lane, entry, self._hand.told)
@@ -286,7 +308,7 @@ class ManyScreen(JudgeScreen):
             self.set_timer(asked_s, lambda: self._look_again(number))
         match entry.body:
             case Stop():
-                self._stops.pop(number, None)
+                self._stopping.settle(number)
             case NoRep():
                 self._start_flash(number)
             case NameFault(target=target) if is_newest_attempt(lane, target):
@@ -340,7 +362,7 @@ class ManyScreen(JudgeScreen):
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
             waiting=self._standing.waiting,
-            stop_ms=self._stops.get(number),
+            stop_ms=self._stopping.pressed.get(number),
             panel=self._of(number).panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,

@@ -111,6 +111,8 @@ class Picture:
         if self._keys.asks_stop:
             return "STOP, all frozen. Whose? Press a digit"
         keys = " ".join(key for key, _ in waiting[-_LISTED:])
+        if self._keys.waits_for_more:
+            return f"{keys}   Which lane? A digit; w again: all"
         return f"{keys}   Which lane? Press its digit; escape drops it"
 
 

@@ -10,6 +10,7 @@ from judgekit.core.lane import own_ms
 from judgekit.ui.asking import Asking
 from judgekit.ui.controls import Controls
 from judgekit.ui.screens.floor import FloorScreen
+from judgekit.ui.screens.messages import Left
 
 if TYPE_CHECKING:
     from judgekit.desk import Desk
@@ -57,7 +58,7 @@ class RehearsalScreen(FloorScreen):
         if at is not None and at >= 0:
             self._athlete.look(at, lane)
             if self._is_over(at):
-                self.post_message(self.Left(self._number, to_card=False))
+                self.post_message(Left(self._number, to_card=False))
                 return
         words = self._says(at)
         if words != self._words:

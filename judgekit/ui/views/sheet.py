@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from judgekit.core.runs import AFTER_RECALL
+from judgekit.core.recalls import AFTER_RECALL
 from judgekit.reports.layout import Column, Table, as_table
 from judgekit.ui.views.phase import closed_words, horn_question
 

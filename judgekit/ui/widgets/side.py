@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from judgekit.ui.glyphs import stacked
-from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing
+from judgekit.ui.panels import TYPED_MOST, Menu, Page, Panel, Typing, Writing
 from judgekit.ui.text import cut, width_of, wrapped
 from judgekit.ui.widgets.row import Row, Run, filled, fit
 
@@ -23,6 +23,7 @@ _STOP = (("STOP", "unsafe"), ("STOP", ""))
 _FIXED = 2
 _MORE = "… the rest needs a larger window"
 _MANY = 99
+_INDENT = 2
 
 
 @lru_cache(maxsize=16)
@@ -119,6 +120,8 @@ def _panel_lines(
         yield from _page_lines(panel, columns)
     elif isinstance(panel, Menu):
         yield from _menu_lines(panel, columns)
+    elif isinstance(panel, Writing):
+        yield from _writing_lines(panel, columns)
     else:
         yield from _typing_lines(panel, typed_for, columns)
 
@@ -147,6 +150,19 @@ def _typing_lines(panel: Typing, typed_for: str, columns: int) -> Iterator[list[
     for words in (ends, "backspace one digit less"):
         yield [(words, "soft")]
     yield [("0 as first digit is STOP", "soft")]
+
+
+def _writing_lines(panel: Writing, columns: int) -> Iterator[list[Run]]:
+    """The name as far as it is typed: its end, where all of it has no room."""
+    room = columns - _INDENT - 1
+    typed = panel.typed
+    while width_of(typed) > room:
+        typed = typed[1:]
+    yield []
+    yield [(f"{' ' * _INDENT}{typed}_", "bold")]
+    yield []
+    for words in ("enter that is it", "0 is STOP"):
+        yield [(words, "soft")]
 
 
 def _offers(panel: Typing) -> bool:

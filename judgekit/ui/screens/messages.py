@@ -1,0 +1,58 @@
+"""What a Floor asks of the app around it, and what the app asks of a Floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.message import Message
+
+if TYPE_CHECKING:
+    from judgekit.core.classmates import Classmate
+    from judgekit.desk import Desk
+    from judgekit.ui.panels import Menu
+
+
+class Left(Message, namespace="judge_screen"):
+    """The judge leaves the Floor: to a lane's scorecard, or to close the desk."""
+
+    def __init__(self, lane: int, *, to_card: bool) -> None:
+        super().__init__()
+        self.lane = lane
+        self.to_card = to_card
+
+
+class Checks(Message, namespace="judge_screen"):
+    """The judge goes to the check of a lane."""
+
+    def __init__(self, lane: int) -> None:
+        super().__init__()
+        self.lane = lane
+
+
+class Ready(Message, namespace="judge_screen"):
+    """The log is read: here is the desk, or None where it was refused."""
+
+    def __init__(self, desk: Desk | None) -> None:
+        super().__init__()
+        self.desk = desk
+
+
+class Arrived(Message, namespace="judge_screen"):
+    """The coach has named somebody new, at a moment of the boot clock."""
+
+    def __init__(self, mate: Classmate, boot_ms: int) -> None:
+        super().__init__()
+        self.mate = mate
+        self.boot_ms = boot_ms
+
+
+class Grew(Message, namespace="judge_screen"):
+    """The desk has more lanes than the screen can show."""
+
+
+class Asked(Message, bubble=False):
+    """A list to choose from, which stands as if a key had opened it."""
+
+    def __init__(self, menu: Menu) -> None:
+        super().__init__()
+        self.menu = menu

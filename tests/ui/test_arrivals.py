@@ -1,0 +1,240 @@
+"""Somebody walks into a class: named on the Floor, into the files, into a lane."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.classmates import Classmate
+from judgekit.desk import Desk
+from judgekit.desk.opening import open_desk
+from judgekit.desk.wish import Wish
+from judgekit.files.folder import load_event
+from judgekit.ui.app import FloorApp
+from judgekit.ui.arrivals import arrive
+from tests.cli.running import run
+from tests.desk.fakes import FakeClock
+from tests.ui.fake_desk import text, until
+
+if TYPE_CHECKING:
+    from textual.pilot import Pilot
+
+
+TOWPATH = """\
+id = "towpath"
+name = "Towpath"
+revision = 1
+score = "time"
+[[part]]
+rounds = 2
+[[part.movement]]
+card = "air-squat"
+reps = 5
+"""
+DIVIDED = f'{TOWPATH}load = {{ women = "10 kg", men = "15 kg" }}\n'
+
+
+@pytest.fixture(autouse=True)
+def _exact(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key is handled in the very instant in which it was pressed."""
+    monkeypatch.setattr("judgekit.ui.screens.heard.monotonic", lambda: 0.0)
+
+
+@dataclass
+class Class:
+    """A class of some names in a folder, its desk, and the Floor over it."""
+
+    folder: Path
+    clock: FakeClock = field(default_factory=FakeClock)
+    desk: Desk = field(init=False)
+    app: FloorApp = field(init=False)
+
+    def __post_init__(self) -> None:
+        event = load_event(self.folder)
+        heat = event.heat_names()[-1]
+        lanes = tuple(row.lane for row in event.lanes(heat))
+        self.desk, _ = open_desk(event, Wish(heat=heat, lanes=lanes), self.clock)
+        self.desk.start()
+        self.app = FloorApp(self.desk, folder=event)
+
+    def go(self) -> None:
+        self.desk.call_go(boot_ms=self.clock.boot_now)
+        self.clock.pass_(10_000)
+
+    def close(self) -> None:
+        self.desk.close("done")
+
+    async def tap(self, pilot: Pilot[None], *keys: str, after: int = 200) -> None:
+        for key in keys:
+            self.clock.pass_(after)
+            await pilot.press(key)
+            await pilot.pause()
+
+    async def sits(self, pilot: Pilot[None], *lanes: int) -> None:
+        await until(pilot, lambda: self.desk.lanes == lanes and not self.desk.at_stake)
+        await pilot.pause()
+
+
+def a_class(
+    where: Path, names: str, workout: str = TOWPATH, folder: str = "monday"
+) -> Path:
+    source = where / "towpath.toml"
+    source.write_text(workout, encoding="utf-8")
+    target = where / folder
+    done = run("class", str(source), names, "--folder", str(target), "--judged")
+    assert done.code == 0, done
+    return target
+
+
+NEW = ("w", "w", "1", "D", "e", "e", "enter")
+
+
+async def test_a_name_typed_on_the_floor_is_a_lane_more_on_its_own_clock(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "2", "space", after=2000)
+            made.clock.pass_(60_000)
+            await made.tap(pilot, *NEW)
+            await made.sits(pilot, 1, 2, 3, 4)
+            await until(pilot, lambda: "Dee has lane 4" in text(made.app))
+            await until(pilot, lambda: made.desk.lane(4).started)
+            assert made.desk.lane(4).offset_ms > 60_000
+            assert [made.desk.lane(n).work.good for n in (1, 2, 3)] == [0, 1, 0]
+            await made.tap(pilot, "4", "space", after=3000)
+            await until(pilot, lambda: made.desk.lane(4).work.good == 1)
+    event = load_event(made.folder)
+    assert [(a.name, a.person) for a in event.athletes][-1] == ("Dee", "dee")
+    assert [row.lane for row in event.lanes("1")] == [1, 2, 3, 4]
+
+
+async def test_opened_again_the_newcomer_is_there_with_what_counts(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *NEW)
+            await made.sits(pilot, 1, 2, 3, 4)
+            await made.tap(pilot, "4", "space", after=3000)
+            await until(pilot, lambda: made.desk.lane(4).work.good == 1)
+        lane = made.desk.lane(4)
+    again = Class(made.folder, clock=made.clock)
+    with closing(again):
+        assert again.desk.book_id == made.desk.book_id
+        assert again.desk.lanes == (1, 2, 3, 4)
+        assert again.desk.lane(4).work == lane.work
+        assert again.desk.lane(4).offset_ms == lane.offset_ms
+
+
+async def test_letters_of_a_name_judge_nothing_and_zero_is_stop_all_the_same(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "2", "w", "w", "1", "d", "space", "w", "w", "K")
+            assert "d wwK_" in text(made.app)
+            assert not made.desk.lane(2).work.attempts
+            await made.tap(pilot, "0")
+            await until(pilot, lambda: made.desk.lane(2).stopped)
+
+
+async def test_the_workout_that_differs_asks_for_the_division(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana/women, Bo/men", DIVIDED))
+    with closing(made):
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *NEW)
+            await until(pilot, lambda: "Dee, who?" in text(made.app))
+            assert made.desk.lanes == (1, 2)
+            await made.tap(pilot, "2")
+            await made.sits(pilot, 1, 2, 3)
+            assert made.desk.lane(3).plan.division == "men"
+            assert not made.desk.lane(3).started
+
+
+async def test_who_was_here_before_is_asked_about_and_never_joined_unasked(
+    tmp_path: Path,
+) -> None:
+    a_class(tmp_path, "Dee", folder="sunday")
+    made = Class(a_class(tmp_path, "Ana, Bo"))
+    with closing(made):
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *NEW)
+            await until(pilot, lambda: "as before" in text(made.app))
+            await made.tap(pilot, "2")
+            await made.sits(pilot, 1, 2, 3)
+    assert load_event(made.folder).athletes[-1].person == "dee-2"
+
+
+@pytest.mark.parametrize(
+    ("names", "typed", "says"),
+    [
+        ("Ana, Bo, Dee", "dee", "in this class already"),
+        (", ".join(f"Athlete {n}" for n in range(12)), "Dee", "all of its 12 lanes"),
+    ],
+)
+async def test_who_cannot_come_in_is_told_why_and_nothing_changes(
+    tmp_path: Path, names: str, typed: str, says: str
+) -> None:
+    made = Class(a_class(tmp_path, names))
+    before = [(made.folder / n).read_bytes() for n in ("people.csv", "heats.csv")]
+    with closing(made):
+        lanes = made.desk.lanes
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "w", "w", "1", *typed, "enter")
+            await until(pilot, lambda: says in " ".join(text(made.app).split()))
+            assert made.desk.lanes == lanes
+    after = [(made.folder / n).read_bytes() for n in ("people.csv", "heats.csv")]
+    assert after == before
+
+
+async def test_a_class_of_one_ends_its_floor_for_one_of_two(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "w", "5", "3", "D", "e", "e", "enter")
+            await until(pilot, lambda: made.app.grew)
+        assert made.desk.lanes == (1, 2)
+        folder = made.app.folder
+        assert folder is not None
+        app = FloorApp(made.desk, folder=folder, standing=made.app.standing)
+        async with app.run_test(size=(80, 24)):
+            assert "Dee has lane 2." in text(app)
+
+
+async def test_in_an_event_that_a_coach_wrote_nobody_is_taken_in(
+    tmp_path: Path,
+) -> None:
+    folder = a_class(tmp_path, "Ana, Bo")
+    event = folder / "event.toml"
+    own = event.read_text(encoding="utf-8").partition("\n")[2]
+    event.write_text(own, encoding="utf-8")
+    made = Class(folder)
+    with closing(made):
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "w", "w")
+            assert "ALL LANES" in text(made.app)
+            assert "somebody new" not in text(made.app)
+
+
+def test_a_row_that_was_added_meanwhile_is_no_ones_number(tmp_path: Path) -> None:
+    folder = a_class(tmp_path, "Ana, Bo")
+    made = Class(folder)
+    with closing(made):
+        names = "Ana, Eve"
+        run("class", str(tmp_path / "towpath.toml"), names, "--folder", str(folder))
+        arrive(load_event(folder), made.desk, Classmate(name="Dee"), boot_ms=0)
+    found = load_event(folder)
+    assert [a.name for a in found.athletes] == ["Ana", "Bo", "Eve", "Dee"]
+    assert [row.lane for row in found.lanes("1")] == [1, 2, 3, 4]
