@@ -1,4 +1,4 @@
-"""The screens of one lane with pads for a finger, for browsers and touch screens.
+"""Screens with pads for a finger, for browsers and touch screens.
 
 A tap is a key with the time at which the finger came down. It comes in at the door that
 keys come in at; only the guard against held keys lets it pass, as no finger repeats.
@@ -7,7 +7,7 @@ keys come in at; only the guard against held keys lets it pass, as no finger rep
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
 from textual.screen import Screen
 
@@ -22,6 +22,7 @@ from judgekit.ui.widgets.pads import Pads
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+    from textual.events import Key
     from textual.geometry import Size
 
     from judgekit.core.state import Lane
@@ -34,8 +35,14 @@ S = TypeVar("S", bound=Screen[None])
 _ENDS = ("enter", "escape", pads.LESS)
 
 
+class _Keyed(Protocol):
+    """A screen that takes keys."""
+
+    def on_key(self, event: Key) -> None: ...
+
+
 class Padded(Screen[None], inherit_bindings=False):
-    """What the three screens do with pads alike: they have one `on_key` for a tap."""
+    """What screens do with pads alike: one `on_key` takes a tap as it takes a key."""
 
     # On a low screen the count needs the rows more than fingers do.
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - as Textual has it
@@ -54,11 +61,11 @@ class Padded(Screen[None], inherit_bindings=False):
         else:
             self._turned = self._turned_after(key)
             if key != pads.LESS:
-                self._press(Tap(key, _sign(key), at=message.at))
+                self._tap(Tap(key, _sign(key), at=message.at))
         self.show_board()
 
-    def _press(self, tap: Tap) -> None:
-        cast("FloorScreen | LaneCheckScreen | ScorecardScreen", self).on_key(tap)
+    def _tap(self, tap: Tap) -> None:
+        cast("_Keyed", self).on_key(tap)
 
     def _turned_after(self, key: str) -> str:
         """Which pads stay after a key: a number is typed to its end."""
@@ -94,7 +101,7 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
     def board(self) -> Board:
         lane = self._shown.lane(self._number)
         now = self._clock.boot_ms()
-        asks = self._controls.asks(now) or _asks_yes(self._seen, lane)
+        asks = self._controls.asks(now) or asks_yes(self._seen, lane)
         calls = all_calls(lane, self._shown.heat_ms())
         panel = self._controls.panel
         return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
@@ -110,9 +117,7 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         return replace(self._seen, hint=(), calls=calls)
 
     def _over(self) -> Over:
-        over = super()._over()
-        closing = tuple(words for words in over.panel_keys if "closes in" in words)
-        return replace(over, panel_keys=closing)
+        return closing_alone(super()._over())
 
 
 class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
@@ -146,7 +151,13 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
         self.show_board()
 
 
-def _asks_yes(view: FloorView, lane: Lane) -> bool:
+def closing_alone(over: Over) -> Over:
+    """Pads stand for a panel's keys; that it is about to close must still be said."""
+    closing = tuple(words for words in over.panel_keys if "closes in" in words)
+    return replace(over, panel_keys=closing)
+
+
+def asks_yes(view: FloorView, lane: Lane) -> bool:
     """Whether the banner asks what YES answers; after the work it may ask for g."""
     asks = view.banner_kind in ("ask", "quiet")
     return asks and (view.phase != "over" or bool(lane.horn_asks))
