@@ -102,8 +102,8 @@
     if (![CLOSED, ELSEWHERE, FAILED].includes(code)) return gone();
     ended = true;
     const open = () => location.replace(location.pathname);
-    if (code === ELSEWHERE) say("OPENED ELSEWHERE", "This lane is judged on another screen now. Nothing counts here.", "Carry on here", open);
-    else if (code === CLOSED) say("CLOSED", "The desk is closed. It can be opened again: same lane, same count.", "Open again", open);
+    if (code === ELSEWHERE) say("OPENED ELSEWHERE", "This desk is open on another screen now. Nothing counts here.", "Carry on here", open);
+    else if (code === CLOSED) say("CLOSED", "The desk is closed. It can be opened again, and carries on where it stood.", "Open again", open);
     else if (told && told.held) say("IN USE", told.says, "Carry on from it here", () => location.replace(location.pathname + "?over=1"));
     else say("ENDED", (told && told.says) || "The screen ended by itself. What was shown is in the log.", "Open again", open);
   }
