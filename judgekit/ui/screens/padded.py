@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 from textual.screen import Screen
 
 from judgekit.ui.compat import Tap
+from judgekit.ui.panels import Menu
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.lanecheck import LaneCheckScreen
 from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.stoppanels import SIGN
 from judgekit.ui.views import pads
 from judgekit.ui.views.floor import all_calls
 from judgekit.ui.widgets.laying import WHOLE_COLUMNS
@@ -25,7 +27,9 @@ if TYPE_CHECKING:
     from textual.events import Key
     from textual.geometry import Size
 
+    from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
+    from judgekit.ui.views.check import CheckView
     from judgekit.ui.views.floor import FloorView
     from judgekit.ui.views.pads import Board
     from judgekit.ui.widgets.laying import Over
@@ -44,8 +48,10 @@ class _Keyed(Protocol):
 class Padded(Screen[None], inherit_bindings=False):
     """What screens do with pads alike: one `on_key` takes a tap as it takes a key."""
 
-    # On a low screen the count needs the rows more than fingers do.
+    # On a low screen the count needs the rows more than fingers do; on a wide one pads
+    # lie beside it.
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (96, "-wide")]  # noqa: RUF012 - likewise
 
     def compose(self) -> ComposeResult:
         self._turned = ""
@@ -103,8 +109,9 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         now = self._clock.boot_ms()
         asks = self._controls.asks(now) or asks_yes(self._seen, lane)
         calls = all_calls(lane, self._shown.heat_ms())
-        panel = self._controls.panel
-        return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
+        return pads.floor_board(
+            self._seen, calls, super()._over(), self._turned, asks=asks
+        )
 
     def _draw(self) -> None:
         super()._draw()
@@ -117,14 +124,20 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         return replace(self._seen, hint=(), calls=calls)
 
     def _over(self) -> Over:
-        return closing_alone(super()._over())
+        return for_fingers(super()._over())
 
 
 class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
     """The lane check above its pads."""
 
     def board(self) -> Board:
-        return pads.check_board(self._keys.mode, self._turned, self._keys.people)
+        check = self._check()
+        return pads.check_board(
+            self._keys.mode,
+            self._turned,
+            self._keys.people,
+            measures=check is not None and self._keys.item(check).takes is not None,
+        )
 
     @property
     def _room(self) -> Size:
@@ -133,6 +146,14 @@ class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.show_soon)
+
+    def _view(self, check: LaneCheck) -> CheckView:
+        # The pads say what keys do; the unit, and that all is answered, they do not.
+        view = super()._view(check)
+        told = (
+            words for words in view.keys if words.startswith(("in ", "all answered"))
+        )
+        return replace(view, keys=tuple(said.partition(":")[0] for said in told))
 
     def _draw(self) -> None:
         super()._draw()
@@ -151,16 +172,23 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
         self.show_board()
 
 
-def closing_alone(over: Over) -> Over:
-    """Pads stand for a panel's keys; that it is about to close must still be said."""
+def for_fingers(over: Over) -> Over:
+    """Pads stand for keys and signs; that a panel is about to close is still said."""
     closing = tuple(words for words in over.panel_keys if "closes in" in words)
-    return replace(over, panel_keys=closing)
+    over = replace(over, panel_keys=closing)
+    if over.box is None:
+        return over
+    signs = isinstance(over.panel, Menu) and over.panel.opener == SIGN
+    return replace(
+        over, box=replace(over.box, keys=()), panel=None if signs else over.panel
+    )
 
 
 def asks_yes(view: FloorView, lane: Lane) -> bool:
-    """Whether the banner asks what YES answers; after the work it may ask for g."""
-    asks = view.banner_kind in ("ask", "quiet")
-    return asks and (view.phase != "over" or bool(lane.horn_asks))
+    """Whether the banner asks what YES answers, and not for a reason or for g."""
+    return view.banner_kind == "quiet" or (
+        view.banner_kind == "ask" and bool(lane.horn_asks)
+    )
 
 
 def _sign(key: str) -> str | None:

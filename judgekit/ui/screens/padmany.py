@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.ui.screens.many import ManyScreen
-from judgekit.ui.screens.padded import Padded, asks_yes, closing_alone
+from judgekit.ui.screens.padded import Padded, asks_yes, for_fingers
 from judgekit.ui.views import pads
 from judgekit.ui.views.floor import all_calls, floor_view
 from judgekit.ui.views.manypads import many_board
@@ -32,7 +32,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
 
     def board(self) -> Board:
         if self._early is not None:
-            return many_board(self._seen, self._seen.front, (), self._over(), "")
+            return many_board(self._seen, self._seen.front, (), super()._over(), "")
         number = self._front()
         lane = self._desk.lane(number)
         front = floor_view(lane, self._now(number))
@@ -40,7 +40,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
             self._seen,
             front,
             all_calls(lane, self._desk.heat_ms()),
-            self._over(),
+            super()._over(),
             self._turned,
             asks=self._yes_asked(front),
         )
@@ -60,7 +60,20 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
     def _view(self) -> ManyView:
         # The pads say what keys do, in the same words.
         self._seen = super()._view()
-        return replace(self._seen, front=replace(self._seen.front, hint=()))
+        asks, waiting = self._seen.asks, len(self._keys.waiting)
+        front = replace(self._seen.front, hint=())
+        if waiting:
+            asks = _whose(waiting, stop=self._keys.asks_stop)
+            front = replace(front, banner=asks)
+        return replace(self._seen, front=front, asks=asks)
 
     def _over(self) -> Over:
-        return closing_alone(super()._over())
+        return for_fingers(super()._over())
+
+
+def _whose(waiting: int, *, stop: bool) -> str:
+    """What asks for the lane of so many acts."""
+    if stop:
+        return "STOP, all frozen. Whose? Tap the lane"
+    waits = f"{waiting} presses wait. " if waiting > 1 else ""
+    return f"{waits}Which lane? Tap it"

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from judgekit.ui.actions import LANE_PAD
 from judgekit.ui.views.pads import (
     GOOD_ROWS,
+    LESS,
+    MORE,
     SMALL_ROWS,
     Pad,
     PadRow,
@@ -30,8 +32,7 @@ if TYPE_CHECKING:
     from judgekit.ui.widgets.laying import Over
 
 # What takes an act back for which no lane was named.
-_DROP = Pad(key="escape", says=("DROP IT",))
-_TO_LANES = Pad(key="escape", says=("BACK TO ALL LANES",))
+_DROP = Pad(key="escape", says=("DROP", "IT"), kind="call")
 # Own keys of two lanes: the left one's, then the right one's.
 _TWO_NO_REPS, _TWO_GOOD = ("x", "."), ("z", ",")
 
@@ -49,23 +50,25 @@ def many_board(
 
     `asks`: a question stands that YES answers.
     """
-    panel = over.panel
-    asked = panel_board(front, panel)
+    asked = panel_board(front, over.panel)
     if asked:
         return asked
     if view.chosen is None and front.phase in ("stopped", "absent", "over", "accepted"):
         # None of these words is about all the lanes.
         front = replace(front, phase="work", hint=())
     each = lane_grid([_lane(row, view) for row in sorted(view.rows, key=_number)])
-    if over.box is not None:
-        # It hides the lanes.
-        each = (PadRow(pads=(_TO_LANES,), rows=SMALL_ROWS),)
-    elif view.asks:
-        each = (*each, PadRow(pads=(_DROP,), rows=SMALL_ROWS))
-    if not view.pair:
-        return *each, *floor_board(front, calls, panel, page, asks=asks)
-    upper = upper_board(calls, panel, page)
-    return *each, *upper, thumb_row(front, page, asks=asks), *_of_two(view)
+    if view.pair:
+        upper = upper_board(calls, over, page)
+        more = *upper, thumb_row(front, page, asks=asks), *_of_two(view)
+    else:
+        more = floor_board(front, calls, over, page, asks=asks)
+    return *each, *(map(_with_drop, more) if view.asks else more)
+
+
+def _with_drop(row: PadRow) -> PadRow:
+    """What takes the waiting acts back is where MORE is: no other pad moves."""
+    pads = (_DROP if pad.key in (MORE, LESS) else pad for pad in row.pads)
+    return replace(row, pads=tuple(pads))
 
 
 def _of_two(view: ManyView) -> Board:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from judgekit.ui.disputekeys import Step
     from judgekit.ui.panels import Panel
     from judgekit.ui.views.floor import CallRow, FloorView
+    from judgekit.ui.widgets.laying import Over
 
 PadKind = Literal["good", "call", "plain", "ask", "stop", "none"]
 # What turns to other pads and is no key: more of them, and back.
@@ -80,16 +81,16 @@ _SEASON: tuple[tuple[str, str], ...] = (
 def floor_board(
     view: FloorView,
     calls: Sequence[CallRow],
-    panel: Panel | None,
+    over: Over,
     page: str,
     *,
     asks: bool,
 ) -> Board:
     """The Floor's pads. `asks`: a question stands that YES answers."""
-    asked = panel_board(view, panel)
+    asked = panel_board(view, over.panel)
     if asked:
         return asked
-    upper = upper_board(calls, panel, page)
+    upper = upper_board(calls, over, page)
     return (*upper, *_thumb(view, page, asks=asks))
 
 
@@ -105,9 +106,9 @@ def panel_board(view: FloorView, panel: Panel | None) -> Board:
     return ()
 
 
-def upper_board(calls: Sequence[CallRow], panel: Panel | None, page: str) -> Board:
-    """The calls, or what is seldom needed, or what closes a panel that is read."""
-    if panel is not None:
+def upper_board(calls: Sequence[CallRow], over: Over, page: str) -> Board:
+    """The calls, or what is seldom needed, or what closes that which is read."""
+    if over.panel is not None or over.box is not None:
         return (PadRow(pads=(CLOSE,)),)
     return _seldom() if page == MORE else _calls(calls)
 
@@ -223,8 +224,13 @@ def choices(says: Sequence[str]) -> Board:
     return grid(pads, 1 if len(pads) <= ACROSS else 2)
 
 
-def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
-    """The lane check's pads, by what is being typed there."""
+def check_board(
+    mode: str, page: str, people: Sequence[str], *, measures: bool = False
+) -> Board:
+    """The lane check's pads, by what is being typed there.
+
+    `measures`: the item is one that can be measured.
+    """
     if mode == "words":
         return letters()
     if mode == "who":
@@ -244,7 +250,7 @@ def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
         Pad(key="escape", says=("TO THE", "FLOOR")),
     )
     answers = (
-        Pad(key=DIGITS, says=("MEASURED",), kind="ask"),
+        Pad(key=DIGITS, says=("MEASURED",), kind="ask" if measures else "plain"),
         Pad(key="n", says=("NOT AS", "PLANNED"), kind="call"),
     )
     planned = Pad(key="space", says=("AS PLANNED",), kind="good")

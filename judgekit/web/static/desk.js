@@ -174,8 +174,9 @@
 
   function letterSize() {
     const { width, height } = terminal.getBoundingClientRect();
-    const columns = hasPads && width < PHONE_PX ? 40 : 80;
-    const rows = hasPads ? (width < PHONE_PX ? 36 : 46) : 24;
+    // A tablet on its side has its pads beside the count, from 96 columns on.
+    const [columns, rows] = !hasPads ? [80, 24]
+      : width < PHONE_PX ? [40, 36] : width < height ? [80, 46] : [106, 33];
     const fits = Math.min(width / columns / WIDE, height / rows / HIGH);
     const least = hasPads ? TOUCH_LEAST_PX : LEAST_PX;
     return Math.max(least, Math.floor(fits * 10) / 10);
