@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import click
 
 from judgekit.cli.eventfiles import load
@@ -11,8 +13,11 @@ from judgekit.cli.eventfiles import load
 @click.argument("event")
 @click.option("--heat", help="The heat to begin with; else the one that goes on.")
 @click.option("--who", default="head judge", show_default=True, help="Who rules.")
+@click.option("--pads", is_flag=True, help="Pads for a finger, on a touch screen.")
 @click.pass_context
-def command(ctx: click.Context, event: str, heat: str | None, who: str) -> None:
+def command(
+    ctx: click.Context, event: str, heat: str | None, who: str, *, pads: bool
+) -> None:
     """Look on at all lanes as head judge: freeze, recall, rule.
 
     What is written at any desk of this computer is seen within a second; each desk
@@ -30,6 +35,7 @@ def command(ctx: click.Context, event: str, heat: str | None, who: str) -> None:
     from judgekit.desk.onlooker import Onlooker
     from judgekit.files.cleaning import clean
     from judgekit.ui.screens.head import HeadScreen
+    from judgekit.ui.served import is_served
     from judgekit.ui.start import run_watch
 
     folder = load(event)
@@ -40,4 +46,10 @@ def command(ctx: click.Context, event: str, heat: str | None, who: str) -> None:
     clock = SystemClock()
     desk = HeadDesk(folder, clock, clean(who))
     lookout = Lookout(Onlooker(folder), at_end=desk.close)
-    ctx.exit(run_watch(lambda: HeadScreen(folder, lookout, desk, clock, heat), lookout))
+    kind = HeadScreen
+    if pads or is_served():
+        from judgekit.ui.screens.padhead import PadHead
+
+        kind = PadHead
+    made = partial(kind, folder, lookout, desk, clock, heat)
+    ctx.exit(run_watch(made, lookout, mouse=pads))

@@ -65,11 +65,12 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     origins: tuple[str, ...],
     sessions: int,
 ) -> None:
-    """Show lanes and standings in browsers, where a finger works them.
+    """Show lanes, board, standings and the head judge's view in browsers.
 
-    Without --network only this computer's own browsers are served. The link holds a
-    token, and a lane asks for its PIN; both are new at each start. A browser that loses
-    its connection comes back to the same lane and count by itself.
+    A finger works them. Without --network only this computer's own browsers are served.
+    The link holds a token, and a desk that writes asks for its PIN; both are new at
+    each start. A browser that loses its connection comes back to the same lane and
+    count by itself.
 
     Exit codes: 0 ended by Ctrl+C or SIGTERM, every desk closed; 2 it cannot be served.
     """
@@ -99,7 +100,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
 
 def _tell(name: str, opened: Opened) -> None:
-    """What the coach reads from the screen: the link, and each lane's PIN."""
+    """What the coach reads from the screen: the link, and each desk's PIN."""
     from judgekit.web.link import qr
 
     lines = [f"{name} is served. On this computer:", "", f"  {opened.link}", ""]
@@ -107,7 +108,8 @@ def _tell(name: str, opened: Opened) -> None:
     if opened.others and sys.stdout.isatty():
         lines.append(qr(opened.others))
     lines.append("PINs, in every heat:")
-    lines += [f"  {lane:<8} {pin}" for lane, pin in opened.pins.items()]
+    wide = max(map(len, opened.pins), default=0)
+    lines += [f"  {desk:<{wide}} {pin}" for desk, pin in opened.pins.items()]
     lines += ["", "Ctrl+C ends it: every desk is closed, and can be opened again."]
     click.echo("\n".join(lines))
     sys.stdout.flush()

@@ -175,6 +175,8 @@ ACTIONS: tuple[Action, ...] = (
 # STOP's pad means STOP where a 0 is a digit of a number.
 STOP_PAD = "stop pad"
 PAD_KEYS = (("stop", (STOP_PAD,)),)
+# What begins the key of a lane's own pad: its number follows.
+LANE_PAD = "lane pad "
 
 ACTION_NAMES: frozenset[str] = frozenset(action.name for action in ACTIONS)
 

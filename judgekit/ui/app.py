@@ -51,7 +51,8 @@ if TYPE_CHECKING:
 S = TypeVar("S", bound="Screen[None]")
 _CARD, _CHECK = "scorecard", "lanecheck"
 _CARD_MODULE = "judgekit.ui.screens.scorecard"
-_MANY_MODULE = "judgekit.ui.screens.many"
+_MANY = "judgekit.ui.screens.many", "ManyScreen"
+_MANY_PADDED = "judgekit.ui.screens.padmany", "PadMany"
 _AFTER_KEYS_S = 0.3
 _SEVERAL = 2
 # Longer than Textual waits for the last of several sizes.
@@ -66,7 +67,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. With an `athlete` it is a
-    rehearsal; with `pads` every screen of one lane can be worked with a finger.
+    rehearsal; with `pads` every screen can be worked with a finger.
     Where it `grew`, the same desk has more lanes than this Floor can show, and `folder`
     knows them. `failed` names what ended the app, empty while nothing did; then it
     prints nothing: whoever runs it has the words, and no local variable of any frame
@@ -117,7 +118,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         kind: Callable[..., JudgeScreen] = self._kind_of(FloorScreen)
         if len(self._given.lanes) > 1:
             # One lane's Floor need not wait for it.
-            kind = import_module(_MANY_MODULE).ManyScreen
+            module, name = _MANY_PADDED if self._pads else _MANY
+            kind = getattr(import_module(module), name)
         elif self._athlete is not None:
             from judgekit.ui.screens.rehearsal import RehearsalScreen
 

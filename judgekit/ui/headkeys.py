@@ -33,6 +33,9 @@ _NOTES = tuple(form for form in tally.GRAMMAR if form.keyword == "note")
 # One for each kind of ruling.
 CHOOSES = "123456789abcdefg"
 NEEDS_WHY = "Say why: it stands in the log."
+_FREEZE_WHY = ("equipment broke", "somebody is hurt", "floor is not clear")
+_RECALL_WHY = ("false start", "clock did not start", "lane was not ready")
+_RULING_WHY = ("seen by me", "seen on video", "the judge confirms it")
 _NO_LANE = "There is no such lane."
 
 
@@ -69,12 +72,16 @@ HeadEffect = Ordered | Ruled | Leaves | OtherHeat | Say | Opened
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """A line to be typed, and what it makes once `enter` ends it."""
+    """A line to be typed, and what it makes once `enter` ends it.
+
+    It begins with `begins`; `offers` are whole ones that a finger finds ready.
+    """
 
     title: str
     made: Callable[[str], HeadEffect]
     keys: str
     begins: str = ""
+    offers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +120,16 @@ class HeadKeys:
         if self.lane not in numbers:
             self.lane = min(numbers, default=0)
         return numbers.get(self.lane)
+
+    def turn_to(self, lane: str) -> None:
+        """Choose the lane of that number, where nothing is open about another."""
+        if self.open is None:
+            self.lane = int(lane)
+
+    def offer(self, words: str) -> None:
+        """Words that were ready go into the line; `enter` still ends it."""
+        if self.types:
+            self.typed = words
 
     def press(self, key: str, sign: str, lanes: Sequence[Lane]) -> HeadEffect:
         """What a key does, by its name and by the sign that it stands for."""
@@ -201,6 +218,7 @@ class HeadKeys:
 def _freeze_all(_lane: Lane) -> Asked:
     return Asked(
         title="FREEZE all lanes: why?",
+        offers=_FREEZE_WHY,
         keys="enter freezes",
         made=lambda why: Ordered(
             body=Freeze(why=why), lane=None, says="FREEZE is told to every desk."
@@ -212,6 +230,7 @@ def _freeze_lane(lane: Lane) -> Asked:
     number = lane.plan.lane
     return Asked(
         title=f"FREEZE lane {number}: why?",
+        offers=_FREEZE_WHY,
         keys="enter freezes",
         made=lambda why: Ordered(
             body=Freeze(why=why), lane=number, says=f"FREEZE is told to lane {number}."
@@ -247,6 +266,7 @@ def _unfreeze(lane: Lane) -> Chosen:
 def _recall(_lane: Lane) -> Asked:
     return Asked(
         title="RECALL all lanes to the start: why?",
+        offers=_RECALL_WHY,
         keys="enter recalls",
         made=lambda why: (
             Ordered(
@@ -344,6 +364,7 @@ def _horn(lane: Lane) -> Chosen | Say:
 def _with_why(title: str, number: int, made: Callable[[str], Act]) -> Asked:
     return Asked(
         title=f"lane {number}, {title}: why?",
+        offers=_RULING_WHY,
         keys="enter rules",
         made=lambda why: (
             Ruled(lane=number, act=made(why), says=f"lane {number}: {title}")

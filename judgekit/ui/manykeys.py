@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.decide import WHY_MS
 from judgekit.core.values import dataclass
-from judgekit.ui.actions import action, keymap, lane_keys
+from judgekit.ui.actions import LANE_PAD, action, keymap, lane_keys
 from judgekit.ui.keys import latin_of
 
 if TYPE_CHECKING:
@@ -164,7 +164,8 @@ class ManyKeys:
         """Which lane a repeat of the key would be about, 0 where none is chosen."""
         if key in self._places:
             return self._places[key][0]
-        return 0 if key in _DIGITS else self.chosen or 0
+        chooses = key in _DIGITS or key.startswith(LANE_PAD)
+        return 0 if chooses else self.chosen or 0
 
     def lapse(self, boot_ms: int, *, panel: bool = False) -> tuple[Step, ...]:
         """End a choice that was left alone, and with it what waits for one.
@@ -217,7 +218,9 @@ class ManyKeys:
                 return (ForLane(lane=scene.wanted_by, key=key, boot_ms=boot_ms),)
             return (ForAll(key=key, boot_ms=boot_ms),)
         if key in _DIGITS:
-            return self._choose(key, boot_ms)
+            return self._choose(self.page * PAGE + int(key), key, boot_ms)
+        if key.startswith(LANE_PAD):
+            return self._choose(int(key.removeprefix(LANE_PAD)), key, boot_ms)
         if key == "tab" and self.pages > 1:
             return self._turn()
         if key == "escape" and (self.waiting or self.chosen is not None):
@@ -227,15 +230,15 @@ class ManyKeys:
             return (self._at_its_place(key, boot_ms, scene),)
         return self._act(key, boot_ms, scene)
 
-    def _choose(self, digit: str, boot_ms: int) -> tuple[Step, ...]:
-        lane = self.page * PAGE + int(digit)
+    def _choose(self, lane: int, key: str, boot_ms: int) -> tuple[Step, ...]:
         if lane not in self._lanes:
             # Whatever follows was meant for a lane that is not here.
             self.chosen = None
-            return (NoLane(key=digit, boot_ms=boot_ms),)
-        self.chosen, self._last, self._no_rep = lane, None, None
+            return (NoLane(key=key, boot_ms=boot_ms),)
+        self.chosen, self.page = lane, page_of(lane)
+        self._last = self._no_rep = None
         waited, self.waiting = self.waiting, []
-        acts = (ForLane(lane=lane, key=key, boot_ms=at) for key, at in waited)
+        acts = (ForLane(lane=lane, key=act, boot_ms=at) for act, at in waited)
         return (Turned(), *acts)
 
     def _turn(self) -> tuple[Step, ...]:

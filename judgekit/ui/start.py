@@ -229,7 +229,9 @@ def run_wall(
     return FAILED if app.return_code is None else app.return_code
 
 
-def run_watch(made: Callable[[], Screen[None]], lookout: Lookout) -> int:
+def run_watch(
+    made: Callable[[], Screen[None]], lookout: Lookout, *, mouse: bool = False
+) -> int:
     """One screen of those who look on until it is left; the exit code.
 
     The lookout is always closed here: what was said is written, also after a signal.
@@ -239,11 +241,11 @@ def run_watch(made: Callable[[], Screen[None]], lookout: Lookout) -> int:
     from judgekit.ui.ending import Ending
     from judgekit.ui.watch_app import WatchApp
 
-    with Ending(lookout) as ending:
+    with Ending(lookout, gone=is_cut if is_served() else None) as ending:
         app = WatchApp(made)
         ending.leave = app.end_by
         try:
-            app.run(mouse=False)
+            app.run(mouse=mouse)
         finally:
             lookout.close()
         if ending.number:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from judgekit.ui.compat import SureTimers, driver_for
+from judgekit.ui.ending import HANG_UP
 from judgekit.ui.theme import JUDGEKIT
 
 if TYPE_CHECKING:
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
     from textual.driver import Driver
     from textual.screen import Screen
+
+    from judgekit.ui.webdriver import Tapped
 
 
 class WatchApp(SureTimers, App[None], inherit_bindings=False):
@@ -51,6 +54,16 @@ class WatchApp(SureTimers, App[None], inherit_bindings=False):
 
     def _signalled(self, number: int) -> None:
         self.exit(return_code=128 + number)
+
+    def on_tapped(self, message: Tapped) -> None:
+        """A finger on a browser's screen; one without pads knows none."""
+        tapped = getattr(self.screen, "tapped", None)
+        if tapped is not None:
+            tapped(message.x, message.y, message.at)
+
+    def on_cut(self) -> None:
+        """The page, or the server behind it, has gone."""
+        self._signalled(HANG_UP)
 
     def on_board_screen_left(self) -> None:
         self.exit()

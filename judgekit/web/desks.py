@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
+    from judgekit.core.people import HeatLane
     from judgekit.files.eventfolder import EventFolder
+
+HEAD_PIN = "head judge"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,42 +41,97 @@ class Served:
         return name, *self.over, *rest
 
 
-def pin_of(lane: int) -> str:
-    """The name of a lane's PIN: the judge there has the same one in every heat."""
-    return f"lane {lane}"
+def pin_of(lanes: Sequence[int]) -> str:
+    """The name of the PIN of a desk with these lanes: the same one in every heat."""
+    return f"lane{'s' if len(lanes) > 1 else ''} {_listed(lanes)}"
 
 
 def served(folder: EventFolder, heats: Iterable[str] = ()) -> tuple[Served, ...]:
     """All that is served of an event, or its lanes of some heats alone."""
     wanted = tuple(heats) or folder.heat_names()
     event = str(folder.folder.resolve())
-    rows = [row for heat in folder.heat_names() for row in folder.lanes(heat)]
-    lanes = [
-        Served(
-            id=f"lane-{number}",
-            group=f"Heat {row.heat}",
-            name=f"Lane {row.lane}",
-            about=f"number {row.bib}",
-            arguments=_floor(event, row.heat, row.lane),
-            pin=pin_of(row.lane),
-            alone=True,
-            pads=True,
-            over=("--take-over",),
-        )
-        for number, row in enumerate(rows, 1)
-        if row.heat in wanted
+    found = [*_to_look_at(event)]
+    if folder.heats:
+        found.append(_head(event))
+    first = 1
+    for heat in folder.heat_names():
+        rows = folder.lanes(heat)
+        if heat in wanted:
+            found += _floors(event, rows, first)
+        first += len(rows)
+    return tuple(found)
+
+
+def _floors(event: str, rows: Sequence[HeatLane], first: int) -> list[Served]:
+    """The desks of a heat: of each judge who has several lanes, then of each lane.
+
+    `first` numbers its first row among those of all heats, so that a page that is open
+    when the server starts again is still the same one.
+    """
+    numbered = list(enumerate(rows, first))
+    by_judge: dict[str, list[tuple[int, HeatLane]]] = {}
+    for number, row in numbered:
+        by_judge.setdefault(row.judge, []).append((number, row))
+    several = [mine for mine in by_judge.values() if len(mine) > 1]
+    return [
+        *(
+            _floor(event, f"lanes-{mine[0][0]}", [r for _, r in mine])
+            for mine in several
+        ),
+        *(_floor(event, f"lane-{number}", [row]) for number, row in numbered),
     ]
-    return (*_to_look_at(event), *lanes)
 
 
-def _floor(event: str, heat: str, lane: int) -> tuple[str, ...]:
-    # Names from files come behind their option as one word, whatever they begin with.
-    return "floor", f"--heat={heat}", f"--lane={lane}", "--", event
+def _floor(event: str, name: str, rows: Sequence[HeatLane]) -> Served:
+    heat, lanes = rows[0].heat, sorted(row.lane for row in rows)
+    pin = pin_of(lanes)
+    about = f"number {rows[0].bib}" if len(rows) == 1 else "one judge has them all"
+    return Served(
+        id=name,
+        group=f"Heat {heat}",
+        name=pin.capitalize(),
+        about=about,
+        # A file's name comes behind its option as one word, whatever it begins with.
+        arguments=("floor", f"--heat={heat}", f"--lane={_listed(lanes)}", "--", event),
+        pin=pin,
+        alone=True,
+        pads=True,
+        over=("--take-over",),
+    )
+
+
+def _listed(lanes: Sequence[int]) -> str:
+    """Lanes in few signs: "4", "1-12", "1,2,5"."""
+    first, last = lanes[0], lanes[-1]
+    if len(lanes) > 1 and list(lanes) == list(range(first, last + 1)):
+        return f"{first}-{last}"
+    return ",".join(map(str, lanes))
+
+
+def _head(event: str) -> Served:
+    """What the head judge writes at: orders and rulings."""
+    return Served(
+        id="head",
+        group="Head judge",
+        name="All lanes",
+        about="freeze, recall, rule",
+        arguments=("head", "--", event),
+        pin=HEAD_PIN,
+        alone=True,
+        pads=True,
+    )
 
 
 def _to_look_at(event: str) -> tuple[Served, ...]:
     """What is only read: for the television."""
     return (
+        Served(
+            id="board",
+            group="To look at",
+            name="Board",
+            about="the heat that goes on, for the television",
+            arguments=("board", "--", event),
+        ),
         Served(
             id="standings",
             group="To look at",

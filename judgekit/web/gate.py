@@ -1,4 +1,4 @@
-"""Who may open what: the link's token, visitors who showed it, a PIN for each lane.
+"""Who may open what: the link's token, visitors who showed it, a PIN for each desk.
 
 Neither a clock nor a socket in here: times come in with the question.
 """
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 _PIN_DIGITS = 4
-# Wrong PINs in a row before a lane takes none for a while.
+# Wrong PINs in a row before a desk takes none for a while.
 MOST_TRIES = 5
 LOCKED_S = 60.0
 # Phones that lost their cookie come again as others; the oldest make room.
@@ -28,7 +28,7 @@ def new_pin() -> str:
 
 
 def new_pins(keys: Iterable[str]) -> dict[str, str]:
-    """A PIN for each key, no two alike: a mistaken lane must not open."""
+    """A PIN for each key, no two alike: a mistaken desk must not open."""
     found: dict[str, str] = {}
     for key in keys:
         pin = new_pin()
@@ -40,7 +40,7 @@ def new_pins(keys: Iterable[str]) -> dict[str, str]:
 
 @dataclass(slots=True)
 class _Tries:
-    """Wrong PINs of one lane in a row, and until when it takes none."""
+    """Wrong PINs of one desk in a row, and until when it takes none."""
 
     wrong: int = 0
     locked_until: float = 0.0
@@ -70,17 +70,17 @@ class Gate:
         return visitor in self._visitors
 
     def may_open(self, visitor: str, key: str) -> bool:
-        """Whether the visitor has shown that PIN; a key without one needs none."""
+        """Whether the visitor has shown that PIN; an empty key needs none."""
         if visitor not in self._visitors:
             return False
-        return key not in self._pins or key in self._visitors[visitor]
+        return not key or key in self._visitors[visitor]
 
     def locked_s(self, key: str, now: float) -> float:
         """For how long no PIN is taken there any more."""
         return max(0.0, self._tries[key].locked_until - now)
 
     def try_pin(self, visitor: str, key: str, pin: str, now: float) -> bool:
-        """Whether the PIN is right; too many wrong ones lock the lane for a while."""
+        """Whether the PIN is right; too many wrong ones lock the desk for a while."""
         tries = self._tries[key]
         if not self.knows(visitor) or self.locked_s(key, now):
             return False

@@ -1,7 +1,7 @@
 """The server: a list of desks, a page for each, and a process behind each open page.
 
 Everything is refused unless it comes from a page of ours, by somebody who came with the
-link; a lane asks for its PIN, too. Nothing is started before all of that is known.
+link; what can write asks for its PIN, too. Nothing is started before all that is known.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ _POLICY = (
 # A page is silent for no longer than this and half of it; then its lane is free again.
 _HEARTBEAT_S = 10.0
 _BODY_MOST, _MESSAGE_MOST = 2048, 65536
-_TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the lane."
+_TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the name of this desk."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +209,7 @@ class Server:
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
         locked = round(self._gate.locked_s(desk.pin, now))
         if locked:
-            says = f"Too many wrong PINs: {desk.name} takes none for {locked} s."
+            says = f"Too many wrong PINs: {desk.pin} takes none for {locked} s."
             return self._html("pin.html", 429, desk=desk, says=says)
         return self._html("pin.html", 403, desk=desk, says=_TRY_AGAIN)
 
@@ -224,7 +224,7 @@ class Server:
     async def _open(self, request: web.Request) -> web.StreamResponse:
         desk = self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
-            raise web.HTTPForbidden(text="The lane's PIN comes first.")
+            raise web.HTTPForbidden(text="The PIN of this desk comes first.")
         if not self.sessions.has_room(desk):
             raise web.HTTPServiceUnavailable(text="No room for another screen.")
         socket = web.WebSocketResponse(

@@ -78,7 +78,9 @@ def serve(
                 f"--origin {origin} is no origin: it looks like https://desks.example"
             )
     desks = served(folder, heats)
-    pins = new_pins(dict.fromkeys(desk.pin for desk in desks if desk.pin))
+    # Desks of several lanes stand before the single lanes, in the coach's list.
+    named = sorted(dict.fromkeys(d.pin for d in desks if d.pin), key=_is_one_lane)
+    pins = new_pins(named)
     token = link.new_token()
     sockets = _listening(address, wanted.port)
     port = int(sockets[0].getsockname()[1])
@@ -96,6 +98,10 @@ def serve(
         pins=pins,
     )
     asyncio.run(_serve(Server(house, Gate(token, pins)), sockets, lambda: tell(opened)))
+
+
+def _is_one_lane(pin: str) -> bool:
+    return pin.startswith("lane ")
 
 
 def _address(wanted: Wanted) -> str:

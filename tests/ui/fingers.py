@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from contextlib import contextmanager
 from time import monotonic
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 from unittest.mock import patch
 
 from judgekit.ui.screens.padded import Padded
@@ -16,15 +16,31 @@ from judgekit.ui.widgets.pads import Pads
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from textual.app import App
     from textual.pilot import Pilot
 
     from judgekit.ui.views.pads import Pad
-    from tests.ui.fake_desk import Floor
+
 
 PATIENCE_S = 60.0
 
 
-def cells(floor: Floor) -> Iterator[tuple[Pad, int, int]]:
+class Clock(Protocol):
+    """What a finger moves on, to be so much later than the one before."""
+
+    def pass_(self, ms: int, /) -> None: ...
+
+
+class Shown(Protocol):
+    """A screen under test: its app, and its clock."""
+
+    @property
+    def app(self) -> App[Any]: ...
+    @property
+    def clock(self) -> Clock: ...
+
+
+def cells(floor: Shown) -> Iterator[tuple[Pad, int, int]]:
     """Every cell of the screen that a pad answers to."""
     for widget in floor.app.screen.query(Pads):
         region = widget.region
@@ -35,7 +51,7 @@ def cells(floor: Floor) -> Iterator[tuple[Pad, int, int]]:
                     yield pad, region.x + x, region.y + y
 
 
-def pads(floor: Floor) -> dict[str, tuple[int, int]]:
+def pads(floor: Shown) -> dict[str, tuple[int, int]]:
     """The words of every pad, and the first of its cells."""
     found: dict[str, tuple[int, int]] = {}
     for pad, x, y in cells(floor):
@@ -43,7 +59,7 @@ def pads(floor: Floor) -> dict[str, tuple[int, int]]:
     return found
 
 
-def where(floor: Floor, words: str) -> tuple[int, int]:
+def where(floor: Shown, words: str) -> tuple[int, int]:
     """A cell of the pad with these words, or of the only one that has them in it."""
     known = pads(floor)
     if words in known:
@@ -53,7 +69,7 @@ def where(floor: Floor, words: str) -> tuple[int, int]:
 
 
 async def finger(
-    floor: Floor, pilot: Pilot[None], *words: str, after: int = 2000
+    floor: Shown, pilot: Pilot[None], *words: str, after: int = 2000
 ) -> None:
     """A finger on one pad after the other, each so long after the one before."""
     for each in words:

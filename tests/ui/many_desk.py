@@ -46,6 +46,7 @@ class ClassFloor:
     plan: Plan = field(default_factory=for_time)
     plans: Sequence[Plan] = ()
     folder: EventFolder | None = None
+    pads: bool = False
     clock: FakeClock = field(default_factory=FakeClock)
     book: MemoryBook = field(
         default_factory=lambda: MemoryBook("b", event="E", heat="3", wall=0)
@@ -63,7 +64,7 @@ class ClassFloor:
         )
         self.desk = InlineDesk(seat, self.book, self.clock)
         self.desk.begin([(number, Claim(judge="kb")) for number in by_lane])
-        self.app = FloorApp(self.desk, folder=self.folder)
+        self.app = FloorApp(self.desk, folder=self.folder, pads=self.pads)
 
     @property
     def screen(self) -> ManyScreen:

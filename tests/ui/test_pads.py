@@ -23,6 +23,7 @@ from tests.core.test_lanecheck import gear
 from tests.support import for_time, simple
 from tests.ui.fake_desk import Floor, text, until
 from tests.ui.fingers import cells, finger, pads, where
+from tests.ui.test_box import judging
 from tests.ui.test_lanecheck_screen import checked, said
 
 PHONE, TABLET = (43, 40), (82, 51)
@@ -217,9 +218,54 @@ async def test_yes_is_lit_while_it_is_asked_for() -> None:
         await finger(floor, pilot, "GOOD REP")
         assert not lit()
         await finger(floor, pilot, "GOOD REP", after=300)
-        assert floor.good == 2
-        # The work is over: only the scorecard is offered.
-        assert not lit()
+        # The work is over, but the last rep came too soon.
+        assert (floor.good, lit()) == (2, True)
+        floor.clock.pass_(7000)
+        floor.app.screen.show_soon()  # type: ignore[attr-defined]
+        # Nobody answered: only the scorecard is offered.
+        await until(pilot, lambda: not lit())
+
+
+async def test_yes_is_not_lit_while_a_reason_is_asked_for() -> None:
+    floor = padded()
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "NO REP why next")
+        assert "Why?" in text(floor.app)
+        assert not [pad for pad, _, _ in cells(floor) if pad.kind == "ask"]
+
+
+async def test_the_emergency_box_names_no_key_and_a_finger_closes_it() -> None:
+    floor = Floor(simple(reps=20), pads=True, folder=judging().folder)
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "GOOD REP", "STOP")
+        shown = text(floor.app)
+        assert "112" in shown
+        assert not [words for words in ("escape", "larger window") if words in shown]
+        [sign] = [says for says in pads(floor) if says.startswith("1 ")]
+        await finger(floor, pilot, sign, "CLOSE")
+        assert "112" not in text(floor.app)
+        assert floor.lane.stopped
+
+
+async def test_only_what_can_be_measured_lights_its_pad() -> None:
+    floor = Floor(checked().plan, gear=gear(), pads=True)
+
+    def lit() -> bool:
+        return any(
+            p.says == ("MEASURED",) and p.kind == "ask" for p, _, _ in cells(floor)
+        )
+
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "LANE CHECK")
+        found = [lit()]
+        for _ in range(3):
+            await finger(floor, pilot, "DOWN")
+            found.append(lit())
+        assert set(found) == {False, True}
+        # The pads say what keys do.
+        assert "as planned  n not" not in text(floor.app)
 
 
 async def test_a_scorecard_is_signed_by_fingers_alone() -> None:

@@ -230,11 +230,17 @@ async def chromium(
     try:
         port = await _port(home / "DevToolsActivePort")
         async with aiohttp.ClientSession() as session:
+            here = f"127.0.0.1:{port}"
+            async with session.get(f"http://{here}/json/version") as answer:
+                whole = (await answer.json())["webSocketDebuggerUrl"]
+            browser = Page(await session.ws_connect(whole, max_msg_size=0))
 
             async def tab(width: int, height: int, *, touch: bool = True) -> Page:
-                new = f"http://127.0.0.1:{port}/json/new?about:blank"
-                async with session.put(new) as answer:
-                    where = (await answer.json())["webSocketDebuggerUrl"]
+                # A window each: a tab behind another one is asleep.
+                made = await browser.call(
+                    "Target.createTarget", url="about:blank", newWindow=True
+                )
+                where = f"ws://{here}/devtools/page/{made['targetId']}"
                 page = Page(await session.ws_connect(where, max_msg_size=0))
                 await page.begin(width, height, touch=touch)
                 return page

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     import pytest
 
 TOKEN = "the-token-of-this-test"  # noqa: S105 - nobody's secret
-PINS = {"lane 1": "0417", "lane 2": "8250"}
+PINS = {"lane 1": "0417", "lane 2": "8250", "head judge": "3361"}
+_PIN_OF = {"lane-2": "lane 2", "head": "head judge"}
 HOST = "desks.test:8720"
 ORIGIN = f"http://{HOST}"
 LINES = {"Host": HOST, "Origin": ORIGIN}
@@ -103,11 +104,11 @@ async def visiting(
         await client.close()
 
 
-async def enter(client: Client, *lanes: str) -> None:
-    """Come with the link, and show those lanes' PINs."""
+async def enter(client: Client, *desks: str) -> None:
+    """Come with the link, and show those desks' PINs."""
     assert (await client.post("/enter", data=TOKEN)).status == 204
-    for desk in lanes:
-        pin = PINS["lane 2" if desk == "lane-2" else "lane 1"]
+    for desk in desks:
+        pin = PINS[_PIN_OF.get(desk, "lane 1")]
         answer = await client.post(f"/desk/{desk}", data={"pin": pin})
         assert (answer.status, answer.url.path) == (200, f"/desk/{desk}")
 

@@ -51,7 +51,7 @@ class Serving:
         assert found is not None, self.text
         self.link = found[0]
         self.base, _, self.token = self.link.partition("/#")
-        listed = re.findall(r"^  (lane \d+) +(\d{4})$", self.text, re.MULTILINE)
+        listed = re.findall(r"^  (\S.*?) +(\d{4})$", self.text, re.MULTILINE)
         self.pins: dict[str, str] = dict(listed)
 
     def _read(self, said: threading.Event) -> None:

@@ -17,17 +17,51 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-def test_every_lane_of_every_heat_is_served_and_the_standings(tmp_path: Path) -> None:
+def test_what_is_looked_at_has_no_pin_and_every_desk_that_writes_one_of_its_own(
+    tmp_path: Path,
+) -> None:
     folder = load_event(write_event(tmp_path / "event"))
     found = served(folder)
     assert [(d.group, d.name, d.pin) for d in found] == [
+        ("To look at", "Board", ""),
         ("To look at", "Standings", ""),
+        ("Head judge", "All lanes", "head judge"),
         ("Heat 1", "Lane 1", "lane 1"),
         ("Heat 1", "Lane 2", "lane 2"),
         ("Heat 2", "Lane 1", "lane 1"),
     ]
-    assert [desk.alone for desk in found] == [False, True, True, True]
-    assert len({desk.id for desk in found}) == 4
+    assert {desk.name for desk in found if not desk.alone} == {"Board", "Standings"}
+    assert all(bool(desk.pin) == desk.alone == desk.pads for desk in found)
+    assert len({desk.id for desk in found}) == len(found)
+
+
+def test_a_judge_of_several_lanes_has_one_desk_for_them(tmp_path: Path) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    base = folder.heats[0]
+    judges = {1: "kb", 2: "kb", 3: "kb", 4: "mo", 5: "", 7: ""}
+    heats = tuple(replace(base, lane=lane, judge=who) for lane, who in judges.items())
+    heats = (*heats, *(replace(row, heat="2") for row in heats[:2]))
+    found = {desk.id: desk for desk in served(replace(folder, heats=heats))}
+    several = [desk for desk in found.values() if desk.id.startswith("lanes-")]
+    assert [(d.group, d.name, d.pin) for d in several] == [
+        ("Heat 1", "Lanes 1-3", "lanes 1-3"),
+        ("Heat 1", "Lanes 5,7", "lanes 5,7"),
+        ("Heat 2", "Lanes 1-2", "lanes 1-2"),
+    ]
+    event = str(folder.folder.resolve())
+    first = several[0]
+    assert first.arguments == ("floor", "--heat=1", "--lane=1-3", "--", event)
+    assert first.arguments_over[:2] == ("floor", "--take-over")
+    # Each lane can be had alone as well, by its own PIN.
+    assert [found[f"lane-{n}"].pin for n in (1, 4, 7)] == ["lane 1", "lane 4", "lane 1"]
+    again = served(replace(folder, heats=heats), ["2"])
+    assert all(found[desk.id] == desk for desk in again)
+
+
+def test_without_heats_there_is_nothing_to_be_head_judge_of(tmp_path: Path) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    found = served(replace(folder, heats=()))
+    assert [desk.name for desk in found] == ["Board", "Standings"]
 
 
 def test_one_heat_keeps_the_names_that_its_lanes_have_among_all(tmp_path: Path) -> None:
@@ -35,7 +69,8 @@ def test_one_heat_keeps_the_names_that_its_lanes_have_among_all(tmp_path: Path) 
     folder = load_event(write_event(tmp_path / "event"))
     everything = {desk.id: desk for desk in served(folder)}
     some = served(folder, ["2"])
-    assert [desk.group for desk in some] == ["To look at", "Heat 2"]
+    groups = list(dict.fromkeys(desk.group for desk in some))
+    assert groups == ["To look at", "Head judge", "Heat 2"]
     assert all(everything[desk.id] == desk for desk in some)
 
 
@@ -72,5 +107,6 @@ def test_a_screen_knows_little_of_the_machine_and_nothing_secret() -> None:
     } & set(known)
 
 
-def test_the_pin_of_a_lane_is_the_same_in_every_heat() -> None:
-    assert pin_of(4) == "lane 4"
+def test_the_pin_of_a_desk_is_named_by_its_lanes_alone() -> None:
+    assert pin_of([4]) == "lane 4"
+    assert (pin_of([1, 2, 3]), pin_of([2, 5])) == ("lanes 1-3", "lanes 2,5")

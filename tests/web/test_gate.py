@@ -37,6 +37,8 @@ def test_what_has_no_pin_is_open_to_whoever_came_with_the_link() -> None:
     asked = gate()
     assert asked.may_open(asked.enter("the-token"), "")
     assert not asked.may_open("nobody", "")
+    # A desk whose PIN nobody made is shut, not open.
+    assert not asked.may_open(asked.enter("the-token"), "lane 3")
 
 
 def test_wrong_pins_lock_the_lane_for_a_while_also_for_the_right_one() -> None:

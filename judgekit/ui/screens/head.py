@@ -20,6 +20,7 @@ from judgekit.ui.widgets.painted import Painted
 if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
+    from textual.geometry import Size
 
     from judgekit.core.state import Lane
     from judgekit.desk import Clock
@@ -47,6 +48,8 @@ class HeadScreen(SureTimers, Screen[None], inherit_bindings=False):
     """Looks on at a heat, and gives orders and rulings through a desk of its own."""
 
     AUTO_FOCUS = None
+    # Whether the keys stand in the lowest row.
+    HINTS = True
 
     class Left(Message):
         """The head judge has closed the view."""
@@ -160,9 +163,14 @@ class HeadScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _lanes(self) -> list[Lane]:
         return [read.lane for read in self._seen.lanes]
 
+    @property
+    def _room(self) -> Size:
+        """How much of the screen there is for the lanes and what stands below."""
+        return self.size
+
     def show(self) -> None:
         """The heat as it is now."""
-        if not self._heats or not self.size.area:
+        if not self._heats or not self._room.area:
             return
         view = head_view(self._seen, self._moment, self._kept)
         self._keys.choose(self._lanes)
@@ -174,5 +182,6 @@ class HeadScreen(SureTimers, Screen[None], inherit_bindings=False):
             emergency=emergency_lines(emergency) if emergency is not None else (),
             notice=self._notice,
             wrong=f"{CANNOT_READ} {self._wrong}" if self._wrong else "",
+            hints=self.HINTS,
         )
-        self._paper.put(head_rows(view, below, *self.size))
+        self._paper.put(head_rows(view, below, *self._room))

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from judgekit.core.lanecheck import LaneCheck
     from judgekit.desk import Desk, News
     from judgekit.ui.checkkeys import CheckEffect
+    from judgekit.ui.views.check import CheckView
 
 
 class Earlier(Message, bubble=False):
@@ -225,14 +226,15 @@ class LaneCheckScreen(SureTimers, Screen[None], inherit_bindings=False):
         check = self._check()
         if check is None or not self._room.area:
             return
-        plan = self._desk.lane(self._number).plan
-        view = check_view(plan, check, self._keys)
         said = (
             self._standing.over_all(self._number)
             or self._notice
             or self._standing.unsaved
         )
-        self._paper.put(check_rows(view, said, *self._room))
+        self._paper.put(check_rows(self._view(check), said, *self._room))
+
+    def _view(self, check: LaneCheck) -> CheckView:
+        return check_view(self._desk.lane(self._number).plan, check, self._keys)
 
     @property
     def _room(self) -> Size:

@@ -1,4 +1,4 @@
-"""The screens of one lane with pads for a finger, for browsers and touch screens.
+"""Screens with pads for a finger, for browsers and touch screens.
 
 A tap is a key with the time at which the finger came down. It comes in at the door that
 keys come in at; only the guard against held keys lets it pass, as no finger repeats.
@@ -7,14 +7,16 @@ keys come in at; only the guard against held keys lets it pass, as no finger rep
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
 from textual.screen import Screen
 
 from judgekit.ui.compat import Tap
+from judgekit.ui.panels import Menu
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.lanecheck import LaneCheckScreen
 from judgekit.ui.screens.scorecard import ScorecardScreen
+from judgekit.ui.stoppanels import SIGN
 from judgekit.ui.views import pads
 from judgekit.ui.views.floor import all_calls
 from judgekit.ui.widgets.laying import WHOLE_COLUMNS
@@ -22,9 +24,12 @@ from judgekit.ui.widgets.pads import Pads
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+    from textual.events import Key
     from textual.geometry import Size
 
+    from judgekit.core.lanecheck import LaneCheck
     from judgekit.core.state import Lane
+    from judgekit.ui.views.check import CheckView
     from judgekit.ui.views.floor import FloorView
     from judgekit.ui.views.pads import Board
     from judgekit.ui.widgets.laying import Over
@@ -34,11 +39,19 @@ S = TypeVar("S", bound=Screen[None])
 _ENDS = ("enter", "escape", pads.LESS)
 
 
-class Padded(Screen[None], inherit_bindings=False):
-    """What the three screens do with pads alike: they have one `on_key` for a tap."""
+class _Keyed(Protocol):
+    """A screen that takes keys."""
 
-    # On a low screen the count needs the rows more than fingers do.
+    def on_key(self, event: Key) -> None: ...
+
+
+class Padded(Screen[None], inherit_bindings=False):
+    """What screens do with pads alike: one `on_key` takes a tap as it takes a key."""
+
+    # On a low screen the count needs the rows more than fingers do; on a wide one pads
+    # lie beside it.
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - as Textual has it
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (96, "-wide")]  # noqa: RUF012 - likewise
 
     def compose(self) -> ComposeResult:
         self._turned = ""
@@ -54,11 +67,11 @@ class Padded(Screen[None], inherit_bindings=False):
         else:
             self._turned = self._turned_after(key)
             if key != pads.LESS:
-                self._press(Tap(key, _sign(key), at=message.at))
+                self._tap(Tap(key, _sign(key), at=message.at))
         self.show_board()
 
-    def _press(self, tap: Tap) -> None:
-        cast("FloorScreen | LaneCheckScreen | ScorecardScreen", self).on_key(tap)
+    def _tap(self, tap: Tap) -> None:
+        cast("_Keyed", self).on_key(tap)
 
     def _turned_after(self, key: str) -> str:
         """Which pads stay after a key: a number is typed to its end."""
@@ -94,10 +107,11 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
     def board(self) -> Board:
         lane = self._shown.lane(self._number)
         now = self._clock.boot_ms()
-        asks = self._controls.asks(now) or _asks_yes(self._seen, lane)
+        asks = self._controls.asks(now) or asks_yes(self._seen, lane)
         calls = all_calls(lane, self._shown.heat_ms())
-        panel = self._controls.panel
-        return pads.floor_board(self._seen, calls, panel, self._turned, asks=asks)
+        return pads.floor_board(
+            self._seen, calls, super()._over(), self._turned, asks=asks
+        )
 
     def _draw(self) -> None:
         super()._draw()
@@ -110,16 +124,20 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         return replace(self._seen, hint=(), calls=calls)
 
     def _over(self) -> Over:
-        over = super()._over()
-        closing = tuple(words for words in over.panel_keys if "closes in" in words)
-        return replace(over, panel_keys=closing)
+        return for_fingers(super()._over())
 
 
 class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
     """The lane check above its pads."""
 
     def board(self) -> Board:
-        return pads.check_board(self._keys.mode, self._turned, self._keys.people)
+        check = self._check()
+        return pads.check_board(
+            self._keys.mode,
+            self._turned,
+            self._keys.people,
+            measures=check is not None and self._keys.item(check).takes is not None,
+        )
 
     @property
     def _room(self) -> Size:
@@ -128,6 +146,14 @@ class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.show_soon)
+
+    def _view(self, check: LaneCheck) -> CheckView:
+        # The pads say what keys do; the unit, and that all is answered, they do not.
+        view = super()._view(check)
+        told = (
+            words for words in view.keys if words.startswith(("in ", "all answered"))
+        )
+        return replace(view, keys=tuple(said.partition(":")[0] for said in told))
 
     def _draw(self) -> None:
         super()._draw()
@@ -146,10 +172,23 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
         self.show_board()
 
 
-def _asks_yes(view: FloorView, lane: Lane) -> bool:
-    """Whether the banner asks what YES answers; after the work it may ask for g."""
-    asks = view.banner_kind in ("ask", "quiet")
-    return asks and (view.phase != "over" or bool(lane.horn_asks))
+def for_fingers(over: Over) -> Over:
+    """Pads stand for keys and signs; that a panel is about to close is still said."""
+    closing = tuple(words for words in over.panel_keys if "closes in" in words)
+    over = replace(over, panel_keys=closing)
+    if over.box is None:
+        return over
+    signs = isinstance(over.panel, Menu) and over.panel.opener == SIGN
+    return replace(
+        over, box=replace(over.box, keys=()), panel=None if signs else over.panel
+    )
+
+
+def asks_yes(view: FloorView, lane: Lane) -> bool:
+    """Whether the banner asks what YES answers, and not for a reason or for g."""
+    return view.banner_kind == "quiet" or (
+        view.banner_kind == "ask" and bool(lane.horn_asks)
+    )
 
 
 def _sign(key: str) -> str | None:

@@ -6,6 +6,7 @@ rep lies below, where the thumb is; STOP is at the far edge, a widget of its own
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
@@ -19,13 +20,18 @@ if TYPE_CHECKING:
     from judgekit.ui.disputekeys import Step
     from judgekit.ui.panels import Panel
     from judgekit.ui.views.floor import CallRow, FloorView
+    from judgekit.ui.widgets.laying import Over
 
 PadKind = Literal["good", "call", "plain", "ask", "stop", "none"]
 # What turns to other pads and is no key: more of them, and back.
 MORE, LESS, DIGITS = "pads more", "pads less", "pads digits"
 
-_THUMB_ROWS, _GOOD_ROWS, _SMALL_ROWS = 3, 6, 3
-_ACROSS = 3
+THUMB_ROWS, SMALL_ROWS = 3, 3
+ACROSS = 3
+GOOD_ROWS = 6
+_LANES_ACROSS = 6
+# What the hint says of `enter` where sets are reported.
+_SET_DONE = "set done"
 _LETTERS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 
 
@@ -49,12 +55,12 @@ class PadRow:
 Board = tuple[PadRow, ...]
 
 STOP_BOARD: Board = (PadRow(pads=(Pad(key=STOP_PAD, says=("STOP",), kind="stop"),)),)
-_NONE = Pad(key="", says=(), kind="none")
-_NO_REP = Pad(key="n", says=("NO REP", "why next"), kind="call")
+NONE = Pad(key="", says=(), kind="none")
+NO_REP = Pad(key="n", says=("NO REP", "why next"), kind="call")
 _TAKE_BACK = Pad(key="backspace", says=("TAKE", "BACK"))
-_CLOSE = Pad(key="escape", says=("CLOSE",))
+CLOSE = Pad(key="escape", says=("CLOSE",))
 _SET_BEFORE = Pad(key="b", says=("SET", "before"))
-_ENTER = Pad(key="enter", says=("ENTER",), kind="ask")
+ENTER = Pad(key="enter", says=("ENTER",), kind="ask")
 _ONE_LESS = Pad(key="backspace", says=("DEL",))
 _NO_DIGITS = Pad(key=LESS, says=("CLOSE",))
 _LESS_PAD = Pad(key=LESS, says=("LESS",))
@@ -76,64 +82,94 @@ _SEASON: tuple[tuple[str, str], ...] = (
 def floor_board(
     view: FloorView,
     calls: Sequence[CallRow],
-    panel: Panel | None,
+    over: Over,
     page: str,
     *,
     asks: bool,
 ) -> Board:
     """The Floor's pads. `asks`: a question stands that YES answers."""
+    asked = panel_board(view, over.panel)
+    if asked:
+        return asked
+    upper = upper_board(calls, over, page)
+    return (*upper, *_thumb(view, page, asks=asks))
+
+
+def panel_board(view: FloorView, panel: Panel | None) -> Board:
+    """The pads of a panel that asks for a choice or a number; none for another."""
     if isinstance(panel, Menu):
         chosen = [choice.says for choice in panel.choices]
-        return (*_choices(chosen), _small_row(view, _CLOSE, _TAKE_BACK))
+        return (*choices(chosen), _small_row(view, CLOSE, _TAKE_BACK))
     if isinstance(panel, Typing):
-        first = _NONE if not panel.typed else _digit("0")
+        first = NONE if not panel.typed else digit("0")
         point = panel.what in ("measure", "load")
         before = (_SET_BEFORE,) if panel.what == "report" else ()
-        small = _small_row(view, _CLOSE, *before, _ENTER)
+        small = _small_row(view, CLOSE, *before, ENTER)
         return (*_digits(first, point=point), small)
-    upper = _seldom() if page == MORE else _calls(calls)
-    if panel is not None:
-        upper = (PadRow(pads=(_CLOSE,)),)
-    return (*upper, *_thumb(view, page, asks=asks))
+    return ()
+
+
+def upper_board(calls: Sequence[CallRow], over: Over, page: str) -> Board:
+    """The calls, or what is seldom needed, or what closes that which is read."""
+    if over.panel is not None or over.box is not None:
+        return (PadRow(pads=(CLOSE,)),)
+    return _seldom() if page == MORE else _calls(calls)
 
 
 def _calls(calls: Sequence[CallRow]) -> Board:
     """Each call in its own place, for as long as the movement is the same."""
     pads = [Pad(key=row.key, says=(row.call,), kind="call") for row in calls]
-    return _grid((*pads, _NO_REP), _ACROSS)
+    return grid((*pads, NO_REP), ACROSS)
 
 
 def _seldom() -> Board:
     pads = (Pad(key=key, says=(says,)) for key, says in _SEASON)
-    return _grid(pads, _ACROSS)
+    return grid(pads, ACROSS)
 
 
-def _grid(pads: Iterable[Pad], across: int) -> Board:
+def grid(pads: Iterable[Pad], across: int) -> Board:
+    """Pads in rows of so many, the last one filled up with none."""
     given = tuple(pads)
     rows = (given[at : at + across] for at in range(0, len(given), across))
-    return tuple(PadRow(pads=(*row, *(_NONE,) * (across - len(row)))) for row in rows)
+    return tuple(PadRow(pads=(*row, *(NONE,) * (across - len(row)))) for row in rows)
 
 
 def _thumb(view: FloorView, page: str, *, asks: bool) -> Board:
     """What a thumb finds without looking: the two lowest rows."""
-    yes = Pad(key="y", says=("YES", "y"), kind="ask" if asks else "plain")
+    return thumb_row(view, page, asks=asks), PadRow(pads=(_good(view),), rows=GOOD_ROWS)
+
+
+def thumb_row(view: FloorView, page: str, *, asks: bool) -> PadRow:
+    """What is needed often, beside good rep."""
     turn = _LESS_PAD if page == MORE else Pad(key=MORE, says=("MORE",))
-    if view.phase == "stopped":
-        yes = Pad(key="w", says=("LET", "go on"))
     first = _TAKE_BACK
     if view.phase == "before go":
         first = Pad(key="g", says=("GO",), kind="plain" if asks else "ask")
-    row = PadRow(pads=(first, _of_the_moment(view), yes, turn), rows=_THUMB_ROWS)
-    return row, PadRow(pads=(_good(view),), rows=_GOOD_ROWS)
+    pads = (first, _of_the_moment(view), _answer(view, asks=asks), turn)
+    return PadRow(pads=pads, rows=THUMB_ROWS)
+
+
+def _answer(view: FloorView, *, asks: bool) -> Pad:
+    """YES, or what is of more use while nobody asks."""
+    if view.phase == "stopped":
+        return Pad(key="w", says=("LET", "go on"))
+    if _hinted(view, "*") and not asks:
+        return Pad(key="*", says=tuple(_hinted(view, "*").upper().split()))
+    return Pad(key="y", says=("YES", "y"), kind="ask" if asks else "plain")
 
 
 def _small_row(view: FloorView, *pads: Pad) -> PadRow:
-    return PadRow(pads=(*pads, _good(view)), rows=_SMALL_ROWS)
+    good = _good(view)
+    # A set is not done by the `enter` that ends a number.
+    counts = (good,) if good.key == "space" else ()
+    return PadRow(pads=(*pads, *counts), rows=SMALL_ROWS)
 
 
 def _good(view: FloorView) -> Pad:
-    says = _hinted(view, "space") or "good rep"
-    return Pad(key="space", says=(says.upper(),), kind="good")
+    reported = _hinted(view, "enter") == _SET_DONE
+    key = "enter" if reported else "space"
+    says = _hinted(view, key) or "good rep"
+    return Pad(key=key, says=(says.upper(),), kind="good")
 
 
 def _of_the_moment(view: FloorView) -> Pad:
@@ -146,6 +182,8 @@ def _of_the_moment(view: FloorView) -> Pad:
             return Pad(key="f", says=("WORK", "goes on"), kind="ask")
         case "over" | "accepted" | "absent":
             return Pad(key="g", says=("SCORE", "CARD"), kind="ask")
+        case _ if typed == _SET_DONE:
+            return Pad(key="+", says=("HOW", "MANY"), kind="ask")
         case _ if typed:
             words = "LANE CHECK" if view.phase == "before go" else "TYPE NUMBER"
             return Pad(key="enter", says=tuple(words.split()), kind="ask")
@@ -162,39 +200,52 @@ def _hinted(view: FloorView, key: str) -> str:
 # --- numbers, letters, choices --------------------------------------------------------
 
 
-def _digit(sign: str) -> Pad:
+def lane_grid(pads: Sequence[Pad]) -> Board:
+    """A pad for each lane, in rows of about the same length."""
+    rows = -(-len(pads) // _LANES_ACROSS)
+    across = -(-len(pads) // max(1, rows))
+    return tuple(replace(row, rows=SMALL_ROWS) for row in grid(pads, across))
+
+
+def digit(sign: str) -> Pad:
+    """The pad of one sign."""
     return Pad(key=sign, says=(sign,))
 
 
 def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS, sign: str = ".") -> Board:
-    last = (zero, _digit(sign) if point else _NONE, back)
-    rows = [tuple(_digit(sign) for sign in row) for row in ("123", "456", "789")]
+    last = (zero, digit(sign) if point else NONE, back)
+    rows = [tuple(digit(sign) for sign in row) for row in ("123", "456", "789")]
     return tuple(PadRow(pads=row) for row in (*rows, last))
 
 
-def _choices(says: Sequence[str]) -> Board:
+def choices(says: Sequence[str]) -> Board:
     """Choices as a panel numbers them: in one column while they are few."""
     pads = [
         Pad(key=str(number), says=(f"{number} {words}",), kind="ask")
         for number, words in enumerate(says, 1)
     ]
-    return _grid(pads, 1 if len(pads) <= _ACROSS else 2)
+    return grid(pads, 1 if len(pads) <= ACROSS else 2)
 
 
-def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
-    """The lane check's pads, by what is being typed there."""
+def check_board(
+    mode: str, page: str, people: Sequence[str], *, measures: bool = False
+) -> Board:
+    """The lane check's pads, by what is being typed there.
+
+    `measures`: the item is one that can be measured.
+    """
     if mode == "words":
-        return _letters()
+        return letters()
     if mode == "who":
         nobody = Pad(key="space", says=("NOBODY YET",))
-        return (*_choices(people), PadRow(pads=(_CLOSE, nobody), rows=_SMALL_ROWS))
+        return (*choices(people), PadRow(pads=(CLOSE, nobody), rows=SMALL_ROWS))
     if mode == "value":
-        last = PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS)
-        return (*_digits(_digit("0"), point=True), last)
+        last = PadRow(pads=(CLOSE, ENTER), rows=SMALL_ROWS)
+        return (*_digits(digit("0"), point=True), last)
     if page == DIGITS:
         # Until a digit is typed, escape and enter would leave the lane check.
-        last = PadRow(pads=(_NO_DIGITS, _NONE), rows=_SMALL_ROWS)
-        return (*_digits(_digit("0"), point=False, back=_NONE), last)
+        last = PadRow(pads=(_NO_DIGITS, NONE), rows=SMALL_ROWS)
+        return (*_digits(digit("0"), point=False, back=NONE), last)
     moves = (
         Pad(key="up", says=("UP",)),
         Pad(key="down", says=("DOWN",)),
@@ -202,23 +253,23 @@ def check_board(mode: str, page: str, people: Sequence[str]) -> Board:
         Pad(key="escape", says=("TO THE", "FLOOR")),
     )
     answers = (
-        Pad(key=DIGITS, says=("MEASURED",), kind="ask"),
+        Pad(key=DIGITS, says=("MEASURED",), kind="ask" if measures else "plain"),
         Pad(key="n", says=("NOT AS", "PLANNED"), kind="call"),
     )
     planned = Pad(key="space", says=("AS PLANNED",), kind="good")
     return (
         PadRow(pads=answers),
-        PadRow(pads=moves, rows=_THUMB_ROWS),
-        PadRow(pads=(planned,), rows=_GOOD_ROWS),
+        PadRow(pads=moves, rows=THUMB_ROWS),
+        PadRow(pads=(planned,), rows=GOOD_ROWS),
     )
 
 
-def _letters() -> Board:
+def letters() -> Board:
     """A keyboard of our own: the tablet's would cover the screen."""
-    rows = [tuple(_digit(sign) for sign in row) for row in _LETTERS]
+    rows = [tuple(digit(sign) for sign in row) for row in _LETTERS]
     rows[-1] = (*rows[-1], _ONE_LESS)
     space = Pad(key="space", says=("space",))
-    return tuple(PadRow(pads=row) for row in (*rows, (_CLOSE, space, _ENTER)))
+    return tuple(PadRow(pads=row) for row in (*rows, (CLOSE, space, ENTER)))
 
 
 def card_board(answers: Iterable[str], rest: Iterable[str]) -> Board:
@@ -229,29 +280,29 @@ def card_board(answers: Iterable[str], rest: Iterable[str]) -> Board:
     if any(pad.key == "q" for pad in others):
         others.append(Pad(key="y", says=("YES", "y")))
     return (
-        PadRow(pads=scroll, rows=_THUMB_ROWS),
-        *_grid(asked, 2),
-        PadRow(pads=tuple(others), rows=_THUMB_ROWS),
+        PadRow(pads=scroll, rows=THUMB_ROWS),
+        *grid(asked, 2),
+        PadRow(pads=tuple(others), rows=THUMB_ROWS),
     )
 
 
 def dispute_board(step: Step) -> Board:
     """The pads of a dispute, by what is asked: a choice, a number, or words."""
-    ends = PadRow(pads=(_CLOSE, _ENTER), rows=_SMALL_ROWS)
+    ends = PadRow(pads=(CLOSE, ENTER), rows=SMALL_ROWS)
     others = (Pad(key="up", says=("ONE UP",)), Pad(key="down", says=("ONE DOWN",)))
     match step:
         case "about":
             pads = [Pad(key=k, says=(says,), kind="ask") for k, says in ABOUT.items()]
-            return (*_grid(pads, 2), PadRow(pads=(_CLOSE,), rows=_SMALL_ROWS))
+            return (*grid(pads, 2), PadRow(pads=(CLOSE,), rows=SMALL_ROWS))
         case "set":
-            number = _digits(_digit("0"), point=False)
-            return (*number, PadRow(pads=others, rows=_SMALL_ROWS), ends)
+            number = _digits(digit("0"), point=False)
+            return (*number, PadRow(pads=others, rows=SMALL_ROWS), ends)
         case "no-rep":
             return PadRow(pads=others), ends
         case "time":
-            return (*_digits(_digit("0"), point=True, sign=":"), ends)
+            return (*_digits(digit("0"), point=True, sign=":"), ends)
         case _:
-            return _letters()
+            return letters()
 
 
 def _from_words(words: str, kind: PadKind) -> Pad | None:

@@ -37,7 +37,7 @@ class Below:
     """What stands below the lanes: of the chosen one, or what is open over it.
 
     `emergency` are the lines of one, where those were asked for; `wrong` says what of
-    the log cannot be read.
+    the log cannot be read. The keys stand there as `hints`.
     """
 
     lane: int
@@ -46,6 +46,7 @@ class Below:
     emergency: tuple[str, ...] = ()
     notice: str = ""
     wrong: str = ""
+    hints: bool = True
 
 
 def head_rows(view: HeadView, below: Below, width: int, height: int) -> tuple[Row, ...]:
@@ -219,6 +220,8 @@ def _said(lane: HeadLane) -> list[str]:
 def _foot(below: Below, columns: int) -> list[Row]:
     hints = HINTS if columns >= _WIDE else BRIEF_HINTS
     keys = packed(hints, columns) if below.open is None else ["escape leaves it"]
+    if not below.hints:
+        keys = []
     return [
         *_lines(below.wrong, "alarm", columns, _MOST_WORDS),
         *_lines(below.notice, "notice", columns, _MOST_WORDS),

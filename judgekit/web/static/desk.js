@@ -102,8 +102,8 @@
     if (![CLOSED, ELSEWHERE, FAILED].includes(code)) return gone();
     ended = true;
     const open = () => location.replace(location.pathname);
-    if (code === ELSEWHERE) say("OPENED ELSEWHERE", "This lane is judged on another screen now. Nothing counts here.", "Carry on here", open);
-    else if (code === CLOSED) say("CLOSED", "The desk is closed. It can be opened again: same lane, same count.", "Open again", open);
+    if (code === ELSEWHERE) say("OPENED ELSEWHERE", "This desk is open on another screen now. Nothing counts here.", "Carry on here", open);
+    else if (code === CLOSED) say("CLOSED", "The desk is closed. It can be opened again, and carries on where it stood.", "Open again", open);
     else if (told && told.held) say("IN USE", told.says, "Carry on from it here", () => location.replace(location.pathname + "?over=1"));
     else say("ENDED", (told && told.says) || "The screen ended by itself. What was shown is in the log.", "Open again", open);
   }
@@ -174,8 +174,9 @@
 
   function letterSize() {
     const { width, height } = terminal.getBoundingClientRect();
-    const columns = hasPads && width < PHONE_PX ? 40 : 80;
-    const rows = hasPads ? (width < PHONE_PX ? 36 : 46) : 24;
+    // A tablet on its side has its pads beside the count, from 96 columns on.
+    const [columns, rows] = !hasPads ? [80, 24]
+      : width < PHONE_PX ? [40, 36] : width < height ? [80, 46] : [106, 33];
     const fits = Math.min(width / columns / WIDE, height / rows / HIGH);
     const least = hasPads ? TOUCH_LEAST_PX : LEAST_PX;
     return Math.max(least, Math.floor(fits * 10) / 10);
