@@ -10,6 +10,8 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from judgekit.core.entry import Go
+from judgekit.core.looking import heat_gos
 from judgekit.core.plan import SetKey
 from judgekit.core.quantity import show_time
 from judgekit.core.resulting import result_text
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from judgekit.core.entry import Entry
+    from judgekit.core.state import Lane
     from judgekit.store.backup import BackedUp
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
@@ -82,6 +85,17 @@ def wall_text(wall_ms: int, zone: str) -> str:
     """A wall time in a zone, to the ms, with its offset: never ambiguous."""
     moment = _EPOCH + timedelta(milliseconds=wall_ms)
     return moment.astimezone(ZoneInfo(zone)).isoformat(timespec="milliseconds")
+
+
+def began_wall(lane: Lane) -> int | None:
+    """When the lane's own clock began, in UTC ms since 1970; None before go.
+
+    A start that was ruled on or a clock set since is in it, as it is in every time.
+    """
+    zeros = [go.body.zero_ms for go in heat_gos(lane) if isinstance(go.body, Go)]
+    if not zeros:
+        return None
+    return zeros[-1] - lane.zero_moved_ms + lane.offset_ms + lane.start_shift_ms
 
 
 def says(body: object, book: str) -> str:

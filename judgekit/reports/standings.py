@@ -215,8 +215,13 @@ def _status(result: Result, standing: str) -> str:
 
 def as_csv(found: Sequence[Standings]) -> str:
     """One row for each athlete; an empty cell where there is nothing."""
+    return layout.as_csv(score_table(found))
+
+
+def score_table(found: Sequence[Standings]) -> Table:
+    """The same as a table: a row for each place of each, in order."""
     rows = tuple(_cells(one, place) for one in found for place in one.places)
-    return layout.as_csv(Table(title="Standings", columns=_COLUMNS, rows=rows))
+    return Table(title="Standings", columns=_COLUMNS, rows=rows)
 
 
 def as_json(found: Sequence[Standings]) -> str:
