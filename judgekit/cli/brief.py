@@ -10,7 +10,7 @@ import click
 from judgekit.cli.output import UNUSABLE, printing, say_all
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from judgekit.cli.output import Output
     from judgekit.files.eventfolder import EventFolder
@@ -56,6 +56,9 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
     Where the logs of the last 56 days tell how long athletes here take, it says so.
 
+    Who goes and was stopped in the last 14 days is told here, on stderr, and stands in
+    no briefing; with --screen it is not told, as others read along.
+
     JSON: format (1) and briefings, a list of objects with event, date, place, workout,
     heat, aim, facts, work, bars, heights, marks, instead, standards, totals, grounds,
     floors, settings, cautions and emergency.
@@ -76,10 +79,35 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         if output.path is not None:
             raise click.UsageError("--screen prints nothing; leave out --out")
         ctx.exit(show(briefs))
+    said = _stops(looked.folder, looked.read, (workout, heat), history)
+    say_all(line for line in said if line not in past.said)
     if how == "speak":
         output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
         return
     output.write(laid_out(briefs, output))
+
+
+def _stops(
+    folder: EventFolder,
+    read: EventRead,
+    wanted: tuple[str | None, str | None],
+    history: Path | None,
+) -> Iterator[str]:
+    """Who of those briefed was stopped lately, and what could not be read."""
+    from judgekit.cli.pastwork import past_work, planned_lanes
+    from judgekit.reports.exposure import stop_lines
+    from judgekit.review.exposure import exposure
+
+    workout, heat = wanted
+    planned = [
+        lane
+        for lane in planned_lanes(folder, read.lanes)
+        if workout in (None, lane.plan.workout) and heat in (None, lane.plan.heat)
+    ]
+    past = past_work(folder, planned, history)
+    yield from past.said
+    for line in stop_lines(exposure(planned, past.lanes).stops):
+        yield f"For the coach, not for the wall: {line}"
 
 
 def show(briefs: list[Briefing]) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
+from judgekit.reports.terminal import fitted_table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,7 +21,7 @@ def for_people(tables: Sequence[Table], output: Output) -> str:
         return layout.as_html(*tables)
     if output.format == "markdown":
         return "\n".join(layout.as_markdown(table) for table in tables)
-    return "\n".join(layout.as_table(table, output.width) for table in tables)
+    return "\n".join(fitted_table(table, output.width) for table in tables)
 
 
 def pages(found: Sequence[Page], output: Output) -> str:

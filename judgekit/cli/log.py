@@ -66,7 +66,7 @@ def show(
     the log is damaged and left out.
     """
     from judgekit.cli.laying import one_table
-    from judgekit.reports.logtext import log_table
+    from judgekit.reports.logtext import log_table, screen_table
 
     if output.format == "tally":
         ctx.exit(_show_tally(event, heat, lane, output))
@@ -79,7 +79,9 @@ def show(
         if lane is None or entry.lane in (None, lane)
     ]
     title = copies[0].event if copies else "The log holds nothing yet"
-    output.write(one_table(log_table(title, entries, _zone(event, copies)), output))
+    on_screen = output.format == "table" and output.width is not None
+    made = screen_table if on_screen else log_table
+    output.write(one_table(made(title, entries, _zone(event, copies)), output))
     ctx.exit(code)
 
 

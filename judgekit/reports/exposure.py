@@ -138,7 +138,7 @@ def exposure_page(report: Report) -> Page:
             *_little(rows, report, many),
             Section(
                 title=f"Stops of the last {STOP_DAYS} days",
-                lines=tuple(_stop_words(one) for one in _by_bib(report.found.stops)),
+                lines=stop_lines(report.found.stops),
             ),
             Section(
                 title="Volume: sessions, most in one session, in all",
@@ -175,6 +175,11 @@ def advice_words(row: Exposure) -> str:
 def _ordered(rows: Sequence[Exposure]) -> list[Exposure]:
     """By day and bib; an athlete's movements in the order of the work."""
     return sorted(rows, key=lambda row: (row.day, bib_order(row.plans[0].bib)))
+
+
+def stop_lines(stops: Sequence[StopSince]) -> tuple[str, ...]:
+    """Who goes today and was stopped lately, a line for each stop, by bib."""
+    return tuple(_stop_words(one) for one in _by_bib(stops))
 
 
 def _by_bib(stops: Sequence[StopSince]) -> list[StopSince]:

@@ -50,6 +50,8 @@ _ATHLETES = (
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Of athletes", key="of_athletes", align="right"),
 )
+# People read them as one: "3 of 12".
+_TOGETHER = Column(name="Athletes", key="athletes", align="right")
 _FAULTS = (
     Column(name="Movement", key="movement"),
     _WATCHED,
@@ -104,7 +106,7 @@ def as_json(found: Faults) -> str:
 
 def tables(found: Faults) -> tuple[Table, ...]:
     """Faults, movements and lanes, for people."""
-    every = (
+    every: tuple[Table, ...] = (
         Table(
             title="Faults",
             columns=_FAULTS,
@@ -122,9 +124,26 @@ def tables(found: Faults) -> tuple[Table, ...]:
             rows=tuple(_lane(lane, _percents(lane.rate)) for lane in found.lanes),
         ),
     )
+    every = tuple(_with_athletes(table) for table in every)
     if _is_told(found):
         return every
     return tuple(_without(table, {_WATCHED, _REPORTED}) for table in every)
+
+
+def _with_athletes(table: Table) -> Table:
+    """How many athletes, out of how many, in one column: a terminal is narrow."""
+    if _ATHLETES[0] not in table.columns:
+        return table
+    place = table.columns.index(_ATHLETES[0])
+    after = place + len(_ATHLETES)
+    return replace(
+        table,
+        columns=(*table.columns[:place], _TOGETHER, *table.columns[after:]),
+        rows=tuple(
+            (*row[:place], f"{row[place]} of {row[place + 1]}", *row[after:])
+            for row in table.rows
+        ),
+    )
 
 
 def _without(table: Table, columns: set[Column]) -> Table:

@@ -128,7 +128,9 @@ def as_markdown_rows(table: Table) -> list[str]:
     """The lines of a Markdown table alone, without its heading and notes."""
     lines = [_pipes(markdown_text(column.heading) for column in table.columns)]
     lines.append(_pipes("--:" if c.align == "right" else "---" for c in table.columns))
-    lines += (_pipes(markdown_text(_shown(cell)) for cell in row) for row in table.rows)
+    lines += (
+        _pipes(markdown_text(shown_cell(cell)) for cell in row) for row in table.rows
+    )
     return lines
 
 
@@ -153,7 +155,7 @@ def _html_table(table: Table) -> str:
     rows = "\n".join(
         "<tr>"
         + "".join(
-            f'<td class="{c.align}">{_html(_shown(cell))}</td>'
+            f'<td class="{c.align}">{_html(shown_cell(cell))}</td>'
             for c, cell in zip(table.columns, row, strict=True)
         )
         + "</tr>"
@@ -220,7 +222,7 @@ def as_table(table: Table, width: int | None = None) -> str:
 def table_lines(table: Table, width: int | None = None) -> list[str]:
     """The lines of a terminal's table alone, without its title and notes."""
     heads = [visible(column.heading) for column in table.columns]
-    body = [[visible(_shown(cell)) for cell in row] for row in table.rows]
+    body = [[visible(shown_cell(cell)) for cell in row] for row in table.rows]
     columns = list(zip(heads, *body, strict=True))
     widths = [max(cell_width(text) for text in column) for column in columns]
     if width is not None:
@@ -299,7 +301,8 @@ def wrapped(text: str, width: int | None) -> list[str]:
     return lines
 
 
-def _shown(cell: Cell) -> str:
+def shown_cell(cell: Cell) -> str:
+    """A cell as people see it."""
     return EMPTY if cell is None else str(cell)
 
 

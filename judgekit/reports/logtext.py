@@ -40,6 +40,8 @@ _COLUMNS = (
     Column(name="Kind", key="kind"),
     Column(name="Says", key="says"),
 )
+_AT_MS = next(n for n, column in enumerate(_COLUMNS) if column.key == "at_ms")
+_CLOCK = len("10:00:00.000")
 # What only the program itself needs to find its way back.
 _INNER = frozenset({"boot", "boot_ms", "zero_ms", "plans", "plan"})
 
@@ -53,6 +55,41 @@ def log_table(
         columns=_COLUMNS,
         rows=tuple(_row(heat, entry, zone) for heat, entry in entries),
     )
+
+
+def screen_table(
+    title: str, entries: Iterable[tuple[str, Entry]], zone: str = "UTC"
+) -> Table:
+    """The same for a terminal: each time once, and what a day has in common left out.
+
+    Rows of another day or offset than the first one's say so.
+    """
+    given = list(entries)
+    walls = [wall_text(entry.wall, zone) for _, entry in given]
+    first = _day(walls[0]) if walls else ("", "")
+    note = f"Wall times are of {first[0]}, {first[1]} from UTC, where no day stands."
+    rows = (_row(heat, entry, zone) for heat, entry in given)
+    return Table(
+        title=title,
+        columns=tuple(c for c in _COLUMNS if c.key != "at_ms"),
+        rows=tuple(
+            (*row[:_AT_MS], _clock(wall, first), *row[_AT_MS + 2 :])
+            for row, wall in zip(rows, walls, strict=True)
+        ),
+        notes=(note,) if walls else (),
+    )
+
+
+def _day(wall: str) -> tuple[str, str]:
+    """The day of a wall time, and its offset from UTC."""
+    day, _, clock = wall.partition("T")
+    return day, clock[_CLOCK:]
+
+
+def _clock(wall: str, known: tuple[str, str]) -> str:
+    """The time of day alone, or all of it where day or offset are not those known."""
+    clock = wall.partition("T")[2]
+    return clock[:_CLOCK] if _day(wall) == known else wall.replace("T", " ")
 
 
 def backup_table(title: str, copied: Iterable[BackedUp]) -> Table:

@@ -15,10 +15,10 @@ from judgekit.reports.layout import (
     as_markdown_rows,
     markdown_block,
     markdown_text,
-    table_lines,
     visible,
     wrapped,
 )
+from judgekit.reports.terminal import fitted_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -96,16 +96,17 @@ def page_text(page: Page, width: int | None = None) -> str:
         for row in section.rows:
             lines += _labelled(row, space, width)
         for table in section.filled:
-            lines += table_lines(table, width)
+            lines += fitted_lines(table, width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
 def _hung(line: str, width: int | None) -> list[str]:
     """A line broken between words, what follows set in under its own beginning."""
     lead = len(line) - len(line.lstrip(" "))
-    first, *more = wrapped(
-        visible(line).strip(), None if width is None else width - lead
-    )
+    room = None if width is None else width - lead
+    first, *more = wrapped(visible(line).strip(), room)
+    if room is not None and more:
+        more = wrapped(" ".join(more), room - len(_HANG))
     return [" " * lead + first, *(" " * lead + _HANG + text for text in more)]
 
 

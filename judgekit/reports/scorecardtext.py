@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from judgekit.reports import layout
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib
+from judgekit.reports.terminal import fitted_table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -66,7 +67,7 @@ _REMARKED = (
 
 def as_text(card: Scorecard, width: int | None = None) -> str:
     """One scorecard for a terminal of that many cells."""
-    return "\n".join(layout.as_table(table, width) for table in tables(card))
+    return "\n".join(fitted_table(table, width) for table in tables(card))
 
 
 def as_markdown(cards: Sequence[Scorecard]) -> str:

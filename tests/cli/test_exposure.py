@@ -171,6 +171,25 @@ def test_a_day_before_at_the_same_event_is_past_too(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("format_", ["table", "json", "markdown", "html"])
+def test_a_briefing_tells_the_coach_of_stops_and_no_paper(
+    today: Path, tmp_path: Path, format_: str
+) -> None:
+    week = make(tmp_path / "this-week", "2027-05-03")
+    judge(week, "0:00  go\n0:03  rep\n0:05  stop dizzy\n")
+    told = run("brief", today, "--format", format_)
+    assert told.code == 0
+    assert told.err == (
+        "For the coach, not for the wall: 27 Ines Varga: stopped 5 days ago "
+        "(2027-05-03), Front squat: dizzy\n"
+    )
+    for kept in ("dizzy", "stopped 5", "2027-05-03", "a sore wrist"):
+        assert kept not in told.out
+    # Nobody of the other heat was stopped, nor of the one before last.
+    assert run("brief", today, "--heat", "2").err == ""
+    assert "dizzy" in run("brief", today, "--heat", "1", "--speak").err
+
+
 def test_a_stop_is_told_for_those_who_go_today(today: Path, tmp_path: Path) -> None:
     week = make(tmp_path / "five-days-ago", "2027-05-03")
     judge(week, "0:00  go\n0:03  rep\n0:05  stop dizzy\n")

@@ -3,11 +3,14 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from judgekit.cli.output import Output
 from tests.cli.running import judged_event, run, tally
 from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    import pytest
 
 
 def code_of(event: Path) -> str:
@@ -193,3 +196,19 @@ def test_a_backup_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
         assert (done.code, done.out) == (2, "")
         assert says in done.err
     assert not (tmp_path / "stick").exists()
+
+
+def test_in_a_terminal_the_log_fits_its_width_and_nothing_is_cut(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    event = judged_event(tmp_path)
+    whole = run("log", "show", event).out
+    monkeypatch.setattr(Output, "width", property(lambda _: 80))
+    shown = run("log", "show", event).out
+    assert max(map(len, whole.splitlines())) > 80
+    assert max(map(len, shown.splitlines())) <= 80
+    assert "…" not in shown
+    assert "In each row: " in shown
+    assert "Wall times are of 2027-05-08, +02:00 from UTC" in shown
+    # CSV stays as it was.
+    assert "at_ms" in run("log", "show", event, "--format", "csv").out

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from judgekit.core.entry import (
@@ -20,7 +22,7 @@ from judgekit.core.entry import (
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Percent, Ref, RepsInSet
 from judgekit.core.watchentry import LookEnd, Result, SetReported
-from judgekit.reports.logtext import log_table, says, wall_text
+from judgekit.reports.logtext import log_table, says, screen_table, wall_text
 
 
 @pytest.mark.parametrize(
@@ -132,3 +134,22 @@ def test_an_entry_before_go_has_no_heat_time() -> None:
     (row,) = log_table("E", [("3", entry)]).rows
     assert row[3:6] == (None, None, None)
     assert row[7:] == ("kb", None, "claim", "judge kb")
+
+
+def test_in_a_terminal_the_day_is_said_once_and_no_time_twice() -> None:
+    first = 1_809_763_200_000
+    rep = Entry(
+        book="b", number=1, lane=1, at=0, wall=first, who="kb", set=None, body=Rep()
+    )
+    next_day = replace(rep, number=2, wall=first + 86_400_000)
+    table = screen_table("Quayside", [("1", rep), ("1", next_day)], "Europe/Berlin")
+    keys = [column.key for column in table.columns]
+    assert "at_ms" not in keys
+    assert [row[keys.index("wall")] for row in table.rows] == [
+        "10:00:00.000",
+        "2027-05-09 10:00:00.000+02:00",
+    ]
+    assert table.notes == (
+        "Wall times are of 2027-05-08, +02:00 from UTC, where no day stands.",
+    )
+    assert screen_table("Quayside", ()).notes == ()

@@ -55,10 +55,11 @@ B         1  Front squat     2   2  reps            0  1:44  0:08  @
 
 No-reps
 
-    At  Movement     Call             Must be                             Remark
-------  -----------  ---------------  ----------------------------------  ------
-0:11.0  Toes to bar  DEPTH + LOCK     Hip crease below the knee; Knees …  @
-0:27.0  Toes to bar  no reason given  @                                   @
+In each row: Movement Toes to bar; Remark none.
+    At  Call             Must be
+------  ---------------  --------------------------------------------------
+0:11.0  DEPTH + LOCK     Hip crease below the knee; Knees and hips straight
+0:27.0  no reason given  @
 
 Arithmetic
 
