@@ -371,6 +371,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             emergency=self._folder.event.emergency,
             # Names are typed on a keyboard.
             joins=not self._pads and is_class(self._folder.folder),
+            written=self._folder.written_cards,
         )
 
     def _name_all(self, folder: EventFolder) -> None:
