@@ -193,7 +193,7 @@ class Known:
     """Who may be named on the Floor: athletes by number, judges by id; whom to call.
 
     Where one `joins`, somebody new can be taken in. `written` are the cards that a
-    lane's workout names.
+    lane's workout names. `stopped` says how many days ago who was stopped last.
     """
 
     athletes: Mapping[str, str] = field(default_factory=dict)
@@ -201,6 +201,7 @@ class Known:
     emergency: Emergency = Emergency()
     joins: bool = False
     written: Callable[[Plan], tuple[Card, ...]] = lambda _plan: ()
+    stopped: Mapping[str, int] = field(default_factory=dict)
 
     def bib(self, typed: str) -> str | None:
         """The athlete's number that was typed; leading zeros may be left out."""

@@ -30,7 +30,7 @@ from judgekit.ui.openpanel import PANEL_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
-from tests.ui.fake_desk import faint, rows, text, until
+from tests.ui.fake_desk import Floor, faint, rows, text, until
 from tests.ui.many_desk import ClassFloor
 
 if TYPE_CHECKING:
@@ -916,3 +916,42 @@ async def test_no_class_is_over_before_its_clock_runs(when: str) -> None:
         await floor.tap(pilot, "w", "w")
         assert "ALL LANES" in text(floor.app)
         assert "class over" not in text(floor.app)
+
+
+async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() -> None:
+    floor = ClassFloor(many=3, folder=nobody(), plan=work())
+    told = threading.Event()
+
+    def stopped() -> dict[str, int]:
+        told.wait()
+        return {"20": 1, "21": 3}
+
+    floor.app.stopped = stopped
+    async with floor.app.run_test(size=SIZE) as pilot:
+        # The Floor stands, and keys are taken, before anybody knows.
+        await floor.tap(pilot, "2")
+        assert "▶ 2" in text(floor.app)
+        told.set()
+        await until(pilot, lambda: "! stopped 3 days ago" in text(floor.app))
+        assert rows(floor.app)[1].endswith("! stopped yesterday")
+        assert "Stopped 3 days ago: ask first." in text(floor.app)
+        floor.go()
+        await floor.tap(pilot, "2", "space", after=3000)
+        assert "! stopped 3 days ago" not in text(floor.app)
+        assert rows(floor.app)[1].endswith("! stopped yesterday")
+
+
+async def test_one_lanes_floor_says_it_too_before_go() -> None:
+    floor = Floor(simple(20), folder=nobody())
+    floor.app.stopped = lambda: {floor.lane.plan.bib: 3}
+    async with floor.app.run_test(size=SIZE) as pilot:
+        says = "Stopped 3 days ago: ask first."
+        await until(pilot, lambda: says in text(floor.app))
+
+
+def nobody() -> EventFolder:
+    """An event of which only the name is known."""
+    event = Event(name="E", date="2027-05-08", divisions=())
+    return EventFolder(
+        folder=Path("e"), event=event, athletes=(), heats=(), workouts={}, cards={}
+    )

@@ -362,6 +362,7 @@ class ManyScreen(JudgeScreen):
         return self._picture.view(self._desk, self._front(), self._now)
 
     def _now(self, number: int) -> Now:
+        plan = self._desk.lane(number).plan
         return Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
@@ -370,6 +371,7 @@ class ManyScreen(JudgeScreen):
             panel=self._of(number).panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
+            stopped_days=self._known.stopped.get(plan.bib, 0),
         )
 
     def _over(self) -> Over:

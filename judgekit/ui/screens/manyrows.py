@@ -106,7 +106,7 @@ class Picture:
         key = self._keys.digit_of(number)
         second = None if now.heat_ms is None else now.heat_ms // _SECOND_MS
         items = 0 if lane.started else open_items(desk, number)
-        of = key, items, now.stop_ms, now.waiting
+        of = key, items, now.stop_ms, now.waiting, now.stopped_days
         made = self._made.get(number)
         same = made is not None and made.lane is lane
         if made is None or not same or (made.second, made.of) != (second, of):

@@ -38,11 +38,13 @@ from judgekit.ui.views.phase import (
     Phase,
     good_in,
     horn_asked,
+    is_untouched,
     judged_set,
     phase_of,
     rest_left,
     rests,
     shown_set,
+    stopped_before,
     stopped_ms,
     waits_for_why,
 )
@@ -135,6 +137,8 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
     kind, says = _state(lane, phase, at, now)
     if phase == "before go" and open_items:
         kind, says = "", (f"{open_items} to check",)
+    if stopped_before(now) and not kind and is_untouched(lane):
+        kind, says = "ask", _stopped_ways(stopped_before(now), open_items)
     target = lane.plan.target(set_)
     resting = rests(lane, phase, at)
     no_reps = _no_reps(lane)
@@ -158,6 +162,12 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         rest_ms=0 if at is None or phase != "rest" else rest_left(lane, at),
         asked_ms=asked_at(lane, phase, at),
     )
+
+
+def _stopped_ways(before: str, open_items: int) -> tuple[str, ...]:
+    """A stop of an earlier day, and what is to be checked besides."""
+    both = (f"! {before}, {open_items} to check",) if open_items else ()
+    return (*both, f"! {before}", "! stopped", "!")
 
 
 def _watched(lane: Lane, key: SetKey) -> tuple[str, ...]:
