@@ -16,7 +16,7 @@ from judgekit.core.bookname import transcribed_start
 from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from judgekit.core.people import HeatLane
     from judgekit.desk import Clock, Desk
@@ -180,11 +180,23 @@ def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
         second=wish.second,
     )
     try:
-        return run_floor(coming, folder=folder, mouse=pads, pads=pads)
+        return run_floor(
+            coming,
+            folder=folder,
+            mouse=pads,
+            pads=pads,
+            stopped=partial(_stopped, folder, wish.heat),
+        )
     except BookError as error:
         return _held(error, folder, wish)
     finally:
         coming.close("the program ended")
+
+
+def _stopped(folder: EventFolder, heat: str) -> Mapping[str, int]:
+    from judgekit.cli.stopped import stopped_before
+
+    return stopped_before(folder.folder, heat)
 
 
 def _refuse_judged(folder: EventFolder, wish: Wish) -> None:

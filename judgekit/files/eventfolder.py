@@ -62,6 +62,17 @@ class EventFolder:
             day=day,
         )
 
+    def written_cards(self, plan: Plan) -> tuple[Card, ...]:
+        """The cards that a plan's workout names for its division."""
+        workout = self.workouts.get(plan.workout)
+        division = self.event.division(plan.division)
+        if workout is None or division is None:
+            return ()
+        movements = (m for part in workout.parts for m in part.movements)
+        ids = (m.card.value_for(division.id, division.standard) for m in movements)
+        named = (card for card in ids if card is not None and card in self.cards)
+        return tuple(self.cards[card] for card in dict.fromkeys(named))
+
     @property
     def gear(self) -> Gear | None:
         """What lanes are checked against; None where the event has no lane check."""

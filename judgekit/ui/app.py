@@ -27,12 +27,12 @@ from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.messages import Asked
+from judgekit.ui.screens.messages import Asked, Learnt
 from judgekit.ui.theme import JUDGEKIT
 from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from textual.driver import Driver
     from textual.screen import Screen
@@ -93,6 +93,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._pads = pads
         self.failed = ""
         self.grew = False
+        # Asked in a thread how many days ago who of today was stopped, by bib.
+        self.stopped: Callable[[], Mapping[str, int]] | None = None
         # A desk that is still coming has nothing to show a scorecard from.
         self._given = desk
         if not isinstance(desk, Coming):
@@ -110,6 +112,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._athlete = athlete
         self._arriving = asyncio.Lock()
         self._names: dict[str, str] = {}
+        self._stopped: dict[str, int] = {}
         self._cards: dict[int, ScorecardScreen] = {}
         self._checks: dict[int, LaneCheckScreen] = {}
 
@@ -207,6 +210,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 return
             self._folder = found
             self._name_all(found)
+            await asyncio.to_thread(self._look_back)
 
     def _tell_floor(self, says: str) -> None:
         self.screen_stack[0].post_message(DeskNews(Told(says=says)))
@@ -258,6 +262,18 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _beside(self) -> None:
         """What can wait until the Floor stands: in a thread of its own."""
         import_module(_CARD_MODULE)
+        self._share()
+        self._look_back()
+
+    def _look_back(self) -> None:
+        """Who of today was stopped on an earlier day; in a thread, as logs are long."""
+        if self.stopped is None:
+            return
+        with suppress(Exception):
+            self._stopped.update(self.stopped())
+            self.screen_stack[0].post_message(Learnt())
+
+    def _share(self) -> None:
         folder, lanes = self._folder, self._given.lanes
         if folder is None or len(lanes) < _SEVERAL or not folder.event.shared:
             return
@@ -373,6 +389,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             emergency=self._folder.event.emergency,
             # Names are typed on a keyboard.
             joins=not self._pads and is_class(self._folder.folder),
+            written=self._folder.written_cards,
+            stopped=self._stopped,
         )
 
     def _name_all(self, folder: EventFolder) -> None:

@@ -2,12 +2,14 @@
 
 A digit chooses a lane; the choice goes eight seconds after the last key. An act without
 a lane waits, with its own time, until a digit says whose it is: before that it counts
-nothing. STOP without a lane freezes them all at once and then asks whose it is.
+nothing. Digits after `+` are its number, with a lane and without one. STOP without a
+lane freezes them all at once and then asks whose it is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from judgekit.core.decide import WHY_MS
@@ -22,6 +24,8 @@ CHOICE_MS = 8000
 # A lane is one of nine on a page, and 0 is STOP.
 PAGE = 9
 _DIGITS = "123456789"
+# The first lane of two figures, and how soon the second follows the first.
+TEN, NUMBER_MS = 10, 1500
 TWO = 2
 # What a Floor of two lanes has for the left and for the right one.
 _TWO_KEYS = {
@@ -86,6 +90,40 @@ class Turned:
 Step = ForLane | ForAll | FreezeAll | Dropped | NoLane | Turned
 
 
+@dataclass(slots=True, kw_only=True)
+class Waits:
+    """An act that waits for its lane, and what was typed for it until enter."""
+
+    key: str
+    boot_ms: int
+    typed: list[tuple[str, int]] = field(default_factory=list)
+    takes_digits: bool = False
+
+    @property
+    def words(self) -> str:
+        """The key, and its number."""
+        return self.key + "".join(key for key, _ in self.typed if key != "enter")
+
+    @property
+    def pressed(self) -> tuple[tuple[str, int], ...]:
+        """Every key of it, with its own time."""
+        return ((self.key, self.boot_ms), *self.typed)
+
+    def type(self, key: str, boot_ms: int) -> bool:
+        """A key of its number; whether it is one."""
+        if not self.takes_digits:
+            return False
+        if key == "backspace" and self.typed:
+            self.typed.pop()
+        elif key == "enter" or (key.isdecimal() and (self.typed or key != "0")):
+            self.typed.append((key, boot_ms))
+        else:
+            self.takes_digits = False
+            return False
+        self.takes_digits = key != "enter"
+        return True
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
     """What else decides whose a key is.
@@ -93,7 +131,8 @@ class Scene:
     `wanted_by` is whose open panel takes this key (0: the desk's own), `open` whether
     a panel of the chosen lane is open, `typed` whether the key goes into a text,
     `asked` whether the desk asks a question that `y` answers. `calls` says whether a
-    key names a fault in any lane, and `asking` which lane asks the newest question.
+    key names a fault in any lane, and `asking` which lane asks: that one if it does,
+    else the lane with the newest question.
     """
 
     started: bool
@@ -102,7 +141,7 @@ class Scene:
     typed: bool = False
     asked: bool = False
     calls: Callable[[str], bool] = lambda _key: False
-    asking: Callable[[], int | None] = lambda: None
+    asking: Callable[[int | None], int | None] = lambda _lane: None
 
 
 class ManyKeys:
@@ -116,6 +155,7 @@ class ManyKeys:
         self._keys = keymap(given)
         self.take_in(lanes)
         self._touched_ms = 0
+        self._chosen_ms = 0
         # What the key before was for.
         self._before: str | None = None
         # The last press of a lane's own key, and the last no-rep among them.
@@ -123,7 +163,7 @@ class ManyKeys:
         self._no_rep: tuple[int, int] | None = None
         self.page = self._pages[0]
         self.chosen: int | None = None
-        self.waiting: list[tuple[str, int]] = []
+        self.waiting: list[Waits] = []
 
     def take_in(self, lanes: Sequence[int]) -> None:
         """From now on these are the lanes; the chosen one stays."""
@@ -141,16 +181,31 @@ class ManyKeys:
     @property
     def asks_stop(self) -> bool:
         """Whether a STOP waits for its lane."""
-        return any(self._keys.get(key) == "stop" for key, _ in self.waiting)
+        return any(self._keys.get(one.key) == "stop" for one in self.waiting)
 
     @property
     def waits_for_more(self) -> bool:
         """Whether the list of what is seldom needed waits for its lane."""
-        return bool(self.waiting) and self._keys.get(self.waiting[-1][0]) == "more"
+        return bool(self.waiting) and self._keys.get(self.waiting[-1].key) == "more"
+
+    @property
+    def types(self) -> bool:
+        """Whether digits go into a number that waits for its lane."""
+        return bool(self.waiting) and self.waiting[-1].takes_digits
+
+    @property
+    def first_to_answer(self) -> int | None:
+        """Whose question `y` answers before others: that of a lane just chosen."""
+        return None if self._last is not None else self.chosen
 
     def is_stop(self, key: str) -> bool:
         """Whether the key is STOP, where no number is being typed."""
         return self._keys.get(key) == "stop"
+
+    def may_mean_ten(self, key: str, lane: int, boot_ms: int) -> bool:
+        """Whether 1 and 0 came as one number: lane 1 is stopped, and lane 10 here."""
+        soon = 0 <= boot_ms - self._chosen_ms <= NUMBER_MS
+        return self.is_stop(key) and lane == 1 and soon and TEN in self._lanes
 
     def digit_of(self, lane: int) -> str:
         """The digit that chooses a lane on this page, empty for one of another."""
@@ -198,9 +253,8 @@ class ManyKeys:
         if before != "more" or boot_ms - self._touched_ms >= CHOICE_MS:
             self._before = "more"
             return ()
-        self.waiting = [
-            (k, at) for k, at in self.waiting if self._keys.get(k) != "more"
-        ]
+        waited = self.waiting
+        self.waiting = [one for one in waited if self._keys.get(one.key) != "more"]
         return (ForAll(key=key, boot_ms=boot_ms),)
 
     def _meant(self, key: str, scene: Scene) -> str:
@@ -217,6 +271,8 @@ class ManyKeys:
             if scene.wanted_by:
                 return (ForLane(lane=scene.wanted_by, key=key, boot_ms=boot_ms),)
             return (ForAll(key=key, boot_ms=boot_ms),)
+        if self.waiting and self.waiting[-1].type(key, boot_ms):
+            return (Turned(),)
         if key in _DIGITS:
             return self._choose(self.page * PAGE + int(key), key, boot_ms)
         if key.startswith(LANE_PAD):
@@ -237,8 +293,10 @@ class ManyKeys:
             return (NoLane(key=key, boot_ms=boot_ms),)
         self.chosen, self.page = lane, page_of(lane)
         self._last = self._no_rep = None
+        self._chosen_ms = boot_ms
         waited, self.waiting = self.waiting, []
-        acts = (ForLane(lane=lane, key=act, boot_ms=at) for act, at in waited)
+        keys = (pair for one in waited for pair in one.pressed)
+        acts = (ForLane(lane=lane, key=act, boot_ms=at) for act, at in keys)
         return (Turned(), *acts)
 
     def _turn(self) -> tuple[Step, ...]:
@@ -260,14 +318,14 @@ class ManyKeys:
         if self._is_for_all(name, scene):
             return (ForAll(key=key, boot_ms=boot_ms),)
         lane = self._lane_of(name, boot_ms)
-        if name == "yes" and self._last is not None:
-            # Own keys choose no lane: the one that asks is answered.
-            lane = scene.asking() or lane
+        if name == "yes":
+            lane = scene.asking(self.first_to_answer) or lane
         if lane is not None:
             return (ForLane(lane=lane, key=key, boot_ms=boot_ms),)
         if not known or not (scene.started or name in _OF_A_LANE):
             return (ForAll(key=key, boot_ms=boot_ms),)
-        self.waiting.append((key, boot_ms))
+        types = name == "several"
+        self.waiting.append(Waits(key=key, boot_ms=boot_ms, takes_digits=types))
         return (FreezeAll(boot_ms=boot_ms),) if name == "stop" else (Turned(),)
 
     def _is_for_all(self, name: str | None, scene: Scene) -> bool:
@@ -289,7 +347,7 @@ class ManyKeys:
 
     def _dropped(self) -> tuple[Step, ...]:
         waited, self.waiting = self.waiting, []
-        return tuple(Dropped(key=key, boot_ms=at) for key, at in waited)
+        return tuple(Dropped(key=one.words, boot_ms=one.boot_ms) for one in waited)
 
 
 def keys_of_lanes(many: int) -> tuple[tuple[str, str], ...]:

@@ -21,6 +21,7 @@ from judgekit.ui.panels import (
     Typing,
     Writing,
 )
+from judgekit.ui.scalepanels import instead_choice
 from judgekit.ui.views.phase import shown_set
 
 if TYPE_CHECKING:
@@ -76,7 +77,10 @@ def more_menu(lane: Lane, known: Known, at: int | None) -> Menu:
         return Menu(opener="more", title="CLOSED: nothing changes", choices=(card,))
     again = measure_again(lane) if lane.started and not lane.absent else None
     # The list is full: where there is a thing to measure, absence goes one level down.
-    further = {} if again is None else {"absent": _absent(lane)}
+    instead = instead_choice(lane, known.written(lane.plan))
+    further = {} if instead is None else {"work": instead}
+    if again is not None:
+        further["absent"] = _absent(lane)
     if known.joins:
         further["new"] = _somebody_new()
     athlete = _athlete(further)

@@ -6,15 +6,16 @@ they always mean.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
+from judgekit.core.card import Card
 from judgekit.core.classmates import Classmate
-from judgekit.core.entry import MoveOn, Unfreeze
+from judgekit.core.entry import MoveOn, Scale, Unfreeze
 from judgekit.core.people import Emergency
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import Plan, SetKey
 from judgekit.core.press import Act, GoBack
 from judgekit.core.values import dataclass
 from judgekit.ui.actions import ACTIONS
@@ -35,6 +36,7 @@ Typed = Literal[
     "report",
     "by stop",
     "look",
+    "scale",
 ]
 # Digits that can choose: 9 lies beside STOP, and 0 is STOP.
 MOST = 8
@@ -131,6 +133,7 @@ class Typing:
 
     What is measured is about an `item` of the lane check, in a `unit`; a load is in
     one, too. `offered` is what enter takes where nothing is typed, 0 for nothing.
+    A load or a number makes a `scale` whole.
     """
 
     opener: str
@@ -141,6 +144,7 @@ class Typing:
     item: str = ""
     unit: str = ""
     offered: int = 0
+    scale: Scale | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,13 +195,16 @@ def keys_of(panel: Panel) -> tuple[str, ...]:
 class Known:
     """Who may be named on the Floor: athletes by number, judges by id; whom to call.
 
-    Where one `joins`, somebody new can be taken in.
+    Where one `joins`, somebody new can be taken in. `written` are the cards that a
+    lane's workout names. `stopped` says how many days ago who was stopped last.
     """
 
     athletes: Mapping[str, str] = field(default_factory=dict)
     judges: Mapping[str, str] = field(default_factory=dict)
     emergency: Emergency = Emergency()
     joins: bool = False
+    written: Callable[[Plan], tuple[Card, ...]] = lambda _plan: ()
+    stopped: Mapping[str, int] = field(default_factory=dict)
 
     def bib(self, typed: str) -> str | None:
         """The athlete's number that was typed; leading zeros may be left out."""

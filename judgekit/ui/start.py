@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, TextIO
 from judgekit.ui.served import is_cut, is_served
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from textual.screen import Screen
 
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from judgekit.ui.views.home import HeatRow, Wanted
     from judgekit.ui.views.keytrial import KeyTrial
     from judgekit.ui.views.wall import Again, Sheet
+
+    # By bib, how many days ago.
+    Stopped = Callable[[], Mapping[str, int]]
 
 # A key that falls behind a clock tick waits for the next frame, so frames are short.
 FRAMES = "240"
@@ -77,10 +80,12 @@ def run_floor(
     athlete: Athlete | None = None,
     mouse: bool = False,
     pads: bool = False,
+    stopped: Stopped | None = None,
 ) -> int:
     """The Floor of a desk's lanes until it is closed; the exit code.
 
-    With an `athlete` it is a rehearsal, over once all of it was shown.
+    With an `athlete` it is a rehearsal, over once all of it was shown. `stopped` is
+    asked in a thread who was stopped on an earlier day.
 
     The desk is started by the caller, or is still coming, and always closed here. A
     screen that fails is begun again at the same desk, at most three times in half a
@@ -100,6 +105,7 @@ def run_floor(
     gc.freeze()
     with Ending(desk, gone=is_cut if is_served() else None) as ending:
         screens = _Screens(desk, folder, athlete, pads=pads or is_served())
+        screens.stopped = stopped
         try:
             code = screens.run(ending, mouse=mouse)
         finally:
@@ -131,6 +137,7 @@ class _Screens:
         self._desk = desk
         self._folder = folder
         self._athlete = athlete
+        self.stopped: Stopped | None = None
         self.failures: list[tuple[float, str]] = []
         self.words = ""
 
@@ -149,6 +156,7 @@ class _Screens:
                 athlete=self._athlete,
                 pads=self._pads,
             )
+            app.stopped = self.stopped
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)
             if app.grew and not ending.is_near():

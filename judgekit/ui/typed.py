@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check
-from judgekit.core.entry import Is, Reading, Rep, WallSet
+from judgekit.core.entry import Is, Reading, Rep, Scale, WallSet
 from judgekit.core.press import Counted, EndLook, ReportSet
 from judgekit.core.quantity import show_time
 from judgekit.core.tryentry import Bar
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 # A wall clock so far from this one was misread, or is another heat's.
 FAR_OFF_MS = 600_000
+MOST_REPS = 9999
 
 
 # In a report: the set before is meant.
@@ -30,7 +31,7 @@ _EARLIER = "b"
 
 def takes(panel: Typing, key: str) -> bool:
     """Whether a key is for what is typed. An empty number takes no 0: that is STOP."""
-    if key == "." and panel.what in ("measure", "load"):
+    if key == "." and (panel.what in ("measure", "load") or _is_load(panel)):
         return "." not in panel.typed
     if key == _EARLIER and panel.what == "report":
         return True
@@ -59,8 +60,8 @@ def typed_words(panel: Typing, known: Known) -> str:
         case "athlete":
             bib = known.bib(panel.typed)
             return "nobody has it" if bib is None else known.athletes[bib]
-        case "measure" | "load":
-            return f"{panel.typed} {panel.unit}"
+        case "measure" | "load" | "scale":
+            return f"{panel.typed} {panel.unit}".rstrip()
         case _:
             return ""
 
@@ -70,12 +71,10 @@ def typed_act(
 ) -> Submit | Swap | Say | Menu:
     """What a whole number does, or the menu that asks whether it is meant."""
     match panel.what:
-        case "measure":
-            value = _with_unit(panel)
-            check = Check(item=panel.item, answer="measured", value=value)
-            return Submit(act=check)
-        case "load":
-            return Submit(act=Bar(load=_with_unit(panel)))
+        case "measure" | "load":
+            return Submit(act=_quantity_act(panel))
+        case "scale" if panel.scale is not None:
+            return _scaled(panel, panel.scale)
         case "wall":
             return _wall(panel.typed, boot_ms, heat_ms or 0)
         case "athlete":
@@ -90,6 +89,27 @@ def typed_act(
             return Submit(act=Counted(to=int(panel.typed), set=panel.set))
         case _:
             return Submit(act=_number_act(panel, int(panel.typed)))
+
+
+def _quantity_act(panel: Typing) -> Check | Bar:
+    value = _with_unit(panel)
+    if panel.what == "load":
+        return Bar(load=value)
+    return Check(item=panel.item, answer="measured", value=value)
+
+
+def _is_load(panel: Typing) -> bool:
+    return panel.what == "scale" and bool(panel.unit)
+
+
+def _scaled(panel: Typing, scale: Scale) -> Submit | Say:
+    """What is done instead, with the load or the number that was typed."""
+    if panel.unit:
+        return Submit(act=replace(scale, load=_with_unit(panel)))
+    number = int(panel.typed)
+    if number > MOST_REPS:
+        return Say(text=f"{number} is more than anybody does: up to {MOST_REPS}.")
+    return Submit(act=replace(scale, reps=number))
 
 
 def _number_act(panel: Typing, number: int) -> Act:

@@ -130,5 +130,7 @@ def offered_act(panel: Typing) -> Submit | None:
             return Submit(act=ReportSet(set=panel.set))
         case "look":
             return Submit(act=EndLook())
+        case "scale" if panel.scale is not None and panel.scale.substitute:
+            return Submit(act=panel.scale)
         case _:
             return None

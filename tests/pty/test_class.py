@@ -150,7 +150,7 @@ def test_somebody_walks_into_a_class_of_one_and_the_floor_becomes_one_of_two(
             ("y", "w recall"),
             ("w", "other athlete"),
             ("5", "somebody new"),
-            ("3", "name?"),
+            ("4", "name?"),
             ("Dee\r", "Dee has lane 2"),
             ("?", "left: good"),
             ("?", lists_no_keys),

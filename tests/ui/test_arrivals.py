@@ -203,7 +203,7 @@ async def test_a_class_of_one_ends_its_floor_for_one_of_two(tmp_path: Path) -> N
     with closing(made):
         made.go()
         async with made.app.run_test(size=(80, 24)) as pilot:
-            await made.tap(pilot, "w", "5", "3", "D", "e", "e", "enter")
+            await made.tap(pilot, "w", "5", "4", "D", "e", "e", "enter")
             await until(pilot, lambda: made.app.grew)
         assert made.desk.lanes == (1, 2)
         folder = made.app.folder

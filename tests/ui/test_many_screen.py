@@ -30,7 +30,7 @@ from judgekit.ui.openpanel import PANEL_MS
 from judgekit.ui.screens.many import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
-from tests.ui.fake_desk import faint, rows, text, until
+from tests.ui.fake_desk import Floor, faint, rows, text, until
 from tests.ui.many_desk import ClassFloor
 
 if TYPE_CHECKING:
@@ -53,9 +53,9 @@ NORMAL = """\
    7    26  Eva Brook   A 1/3  FRONT SQUAT           2/12
    8    27  Finn Askew  A 1/3  FRONT SQUAT           3/12
    9    28  Gil Noor    A 1/3  FRONT SQUAT           4/12
-     10 29  Hana Weiss  A 1/3  FRONT SQUAT           5/12
-     11 30  Ivo Tamm    A 1/3  FRONT SQUAT           6/12
-     12 31  Jo Alder    A 1/3  FRONT SQUAT           7/12
+  ⇥1 10 29  Hana Weiss  A 1/3  FRONT SQUAT           5/12
+  ⇥2 11 30  Ivo Tamm    A 1/3  FRONT SQUAT           6/12
+  ⇥3 12 31  Jo Alder    A 1/3  FRONT SQUAT           7/12
 
  ▶ 4  23  Ana Ruiz   Women   FRONT SQUAT  47.5 kg              7/12   no-reps 1
  d  DEPTH  hip crease below the knee
@@ -66,7 +66,7 @@ NORMAL = """\
 
  0:41.6  NO REP depth     0:41.4  rep 7     0:05.4  rep 6
 
- space good rep   backspace take back   tab page 2   ? keys               saved
+ space good rep   backspace take back   tab, 1: lane 10   ? keys          saved
 """
 
 
@@ -124,14 +124,14 @@ async def test_in_a_small_window_every_count_stands_still() -> None:
             "   1 Ines   3/12      7 Eva    2/12",
             "   2 Bo     4/12      8 Finn   3/12",
             "   3 Zoé    6/12 ✗2   9 Gil    4/12",
-            " ▶ 4 Ana    7/12 ✓   10 Hana   5/12",
-            "   5 Cy     5/20     11 Ivo    6/12",
-            "   6 Dag    8/12     12 Jo     7/12",
+            " ▶ 4 Ana    7/12 ✓  ⇥10 Hana   5/12",
+            "   5 Cy     5/20    ⇥11 Ivo    6/12",
+            "   6 Dag    8/12    ⇥12 Jo     7/12",
             "",
             " ▶ 4  23  Ana Ruiz   FRONT SQUAT   7/12",
             " d DEPTH   k LOCK   n no rep, why next",
             " next  toes to bar 20",
-            " space good rep   tab page 2      saved",
+            " space good rep   tab, 1: lane 10 saved",
         ]
 
 
@@ -299,7 +299,9 @@ async def test_go_is_for_all_lanes_and_a_late_starter_has_an_own_clock() -> None
         assert floor.lane(3).offset_ms == 30_800
         await floor.tap(pilot, "1", "space", "3", "space", after=6000)
         shown = rows(floor.app)
-        assert shown[3].endswith("✓ good  +0:30")
+        assert shown[3].endswith("✓ good  own 0:24")
+        # The clock above is the heat's, whichever lane is chosen.
+        assert shown[0].endswith("cap 10:00   9:06 left      0:54")
         assert [floor.lane(n).work.attempts[-1].at for n in (1, 3)] == [42_800, 24_000]
 
 
@@ -317,7 +319,8 @@ async def test_an_own_rest_runs_down_to_go() -> None:
             "… REST 0:40",
             "… REST 1:00",
         ]
-        assert "Next: lane 1 in 0:40, lane 2 in 1:00" in text(floor.app)
+        goes = "Next: lane 1 in 0:40, row 4 cal; lane 2 in 1:00, row 4 cal"
+        assert goes in text(floor.app)
         seen = []
         for wait in (37_200, 2000, 2000, 4000):
             floor.clock.pass_(wait)
@@ -539,11 +542,51 @@ async def test_of_two_questions_yes_answers_the_newest_first() -> None:
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "z", after=5000)
         await floor.tap(pilot, ",", "z", ",", after=200)
-        assert text(floor.app).count("? one too many: y") == 2
+        # The key stands in the row that it answers.
+        asking = [row for row in rows(floor.app) if "? one too many" in row]
+        assert asking[0].count("? one too many") == 2
+        assert [part.count(": y") for part in asking[0].split("│")] == [0, 1]
         await floor.tap(pilot, "y", after=400)
         assert floor.good() == [2, 1]
         await floor.tap(pilot, "y", after=400)
         assert floor.good() == [1, 1]
+
+
+async def test_one_then_zero_stops_lane_one_and_says_how_lane_ten_is_chosen() -> None:
+    floor = class_of()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "0")
+        assert [n for n in floor.desk.lanes if floor.lane(n).stopped] == [1]
+        assert "Lane 1 is STOPPED. Meant lane 10? g, then tab, 1" in text(floor.app)
+        await floor.tap(pilot, "g", "tab", "1", "0")
+        assert [n for n in floor.desk.lanes if floor.lane(n).stopped] == [10]
+        assert "Meant lane 10?" not in text(floor.app)
+
+
+@pytest.mark.parametrize(("many", "after"), [(9, 200), (12, 4000)])
+async def test_a_stop_that_can_be_meant_for_no_other_lane_names_none(
+    many: int, after: int
+) -> None:
+    floor = class_of(many)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1")
+        await floor.tap(pilot, "0", after=after)
+        assert floor.lane(1).stopped
+        assert "Meant lane" not in text(floor.app)
+
+
+async def test_a_number_typed_without_a_lane_is_asked_whose_it_is() -> None:
+    floor = class_of(4)
+    async with floor.app.run_test(size=SIZE) as pilot:
+        before = floor.good()
+        await floor.tap(pilot, "+", "3")
+        assert "+3   How many? enter, then its lane" in text(floor.app)
+        await floor.tap(pilot, "enter")
+        assert "+3   Which lane? Press its digit" in text(floor.app)
+        assert floor.good() == before
+        await floor.tap(pilot, "2")
+        assert floor.good() == [before[0], before[1] + 3, *before[2:]]
+        assert floor.screen._of(2).panel is None
 
 
 async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:
@@ -876,3 +919,42 @@ async def test_no_class_is_over_before_its_clock_runs(when: str) -> None:
         await floor.tap(pilot, "w", "w")
         assert "ALL LANES" in text(floor.app)
         assert "class over" not in text(floor.app)
+
+
+async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() -> None:
+    floor = ClassFloor(many=3, folder=nobody(), plan=work())
+    told = threading.Event()
+
+    def stopped() -> dict[str, int]:
+        told.wait()
+        return {"20": 1, "21": 3}
+
+    floor.app.stopped = stopped
+    async with floor.app.run_test(size=SIZE) as pilot:
+        # The Floor stands, and keys are taken, before anybody knows.
+        await floor.tap(pilot, "2")
+        assert "▶ 2" in text(floor.app)
+        told.set()
+        await until(pilot, lambda: "! stopped 3 days ago" in text(floor.app))
+        assert rows(floor.app)[1].endswith("! stopped yesterday")
+        assert "Stopped 3 days ago: ask first." in text(floor.app)
+        floor.go()
+        await floor.tap(pilot, "2", "space", after=3000)
+        assert "! stopped 3 days ago" not in text(floor.app)
+        assert rows(floor.app)[1].endswith("! stopped yesterday")
+
+
+async def test_one_lanes_floor_says_it_too_before_go() -> None:
+    floor = Floor(simple(20), folder=nobody())
+    floor.app.stopped = lambda: {floor.lane.plan.bib: 3}
+    async with floor.app.run_test(size=SIZE) as pilot:
+        says = "Stopped 3 days ago: ask first."
+        await until(pilot, lambda: says in text(floor.app))
+
+
+def nobody() -> EventFolder:
+    """An event of which only the name is known."""
+    event = Event(name="E", date="2027-05-08", divisions=())
+    return EventFolder(
+        folder=Path("e"), event=event, athletes=(), heats=(), workouts={}, cards={}
+    )

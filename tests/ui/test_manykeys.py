@@ -17,6 +17,7 @@ from judgekit.ui.manykeys import (
     NoLane,
     Scene,
     Turned,
+    Waits,
 )
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ def test_a_choice_goes_eight_seconds_after_the_last_key() -> None:
     ]
     assert hands.press("space", after=CHOICE_MS) == [Turned(), Turned()]
     assert hands.keys.chosen is None
-    assert hands.keys.waiting == [("space", hands.now)]
+    assert hands.keys.waiting == [Waits(key="space", boot_ms=hands.now)]
 
 
 def test_an_open_panel_keeps_its_lane_chosen() -> None:
@@ -89,6 +90,15 @@ def test_acts_without_a_lane_wait_and_go_to_it_with_their_own_times() -> None:
         ForLane(lane=5, key="k", boot_ms=first + 200),
     ]
     assert (hands.keys.waiting, hands.keys.chosen) == ([], 5)
+
+
+def test_yes_needs_no_lane_where_one_asks() -> None:
+    hands = Hands(scene=replace(WORK, asking=lambda _first: 7))
+    assert hands.lanes_of("y") == [(7, "y")]
+    assert hands.lanes_of("4", "y") == [(7, "y")]
+    hands.scene = WORK
+    hands.press("escape")
+    assert hands.lanes_of("y") == []
 
 
 @pytest.mark.parametrize("how", ["escape", "time"])
@@ -238,10 +248,11 @@ def test_take_back_goes_to_the_lane_of_the_last_press() -> None:
 
 def test_yes_answers_the_lane_that_asks_and_not_that_of_the_last_own_key() -> None:
     hands = Hands(lanes=(1, 2))
-    hands.scene = replace(WORK, asking=lambda: 1)
+    hands.scene = replace(WORK, asking=lambda first: first or 1)
     assert hands.lanes_of("z", "z", ",", "y")[-1] == (1, "y")
-    # A lane that was chosen keeps its keys, and where none asks it is the last one's.
+    # A lane that was chosen goes first, and where none asks it is the last one's.
     assert hands.lanes_of("2", "y") == [(2, "y")]
+    assert hands.lanes_of(",", "y")[-1] == (1, "y")
     hands.scene = WORK
     assert hands.lanes_of(",", "y")[-1] == (2, "y")
 
@@ -286,3 +297,41 @@ def test_two_presses_of_w_that_lie_apart_are_two_lists() -> None:
     hands.press("w")
     hands.now += CHOICE_MS
     assert not any(isinstance(step, ForAll) for step in hands.press("w"))
+
+
+def test_digits_after_plus_are_its_number_and_the_lane_comes_after_enter() -> None:
+    hands = Hands()
+    hands.press("4")
+    hands.now += CHOICE_MS
+    first = hands.now + 200
+    assert not any(isinstance(s, ForLane) for s in hands.press("+", "1", "0"))
+    assert hands.keys.types
+    assert hands.keys.waiting[0].words == "+10"
+    hands.press("enter")
+    assert hands.keys.chosen is None
+    assert hands.press("3")[1:] == [
+        ForLane(lane=3, key=key, boot_ms=first + 200 * n)
+        for n, key in enumerate(("+", "1", "0", "enter"))
+    ]
+    assert hands.lanes_of("space") == [(3, "space")]
+
+
+def test_a_number_without_a_lane_is_mended_and_stop_is_stop_before_it() -> None:
+    hands = Hands()
+    hands.press("+", "7", "backspace", "9", "enter")
+    assert hands.keys.waiting[0].words == "+9"
+    assert hands.lanes_of("2") == [(2, "+"), (2, "9"), (2, "enter")]
+    again = Hands()
+    again.press("+")
+    assert again.press("0") == [FreezeAll(boot_ms=again.now)]
+    assert again.lanes_of("6") == [(6, "+"), (6, "0")]
+    third = Hands()
+    third.press("+", "7", "space")
+    assert third.lanes_of("5") == [(5, "+"), (5, "7"), (5, "space")]
+
+
+def test_a_number_that_nobody_names_a_lane_for_is_dropped_as_one() -> None:
+    hands = Hands()
+    hands.press("+", "1", "5")
+    made = hands.keys.waiting[0].boot_ms
+    assert hands.press("escape") == [Turned(), Dropped(key="+15", boot_ms=made)]

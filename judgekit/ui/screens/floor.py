@@ -197,6 +197,7 @@ class FloorScreen(JudgeScreen):
         return floor_view(lane, self._now(self._number))
 
     def _now(self, number: int) -> Now:
+        plan = self._desk.lane(number).plan
         return Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
@@ -205,6 +206,7 @@ class FloorScreen(JudgeScreen):
             panel=self._controls.panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
+            stopped_days=self._known.stopped.get(plan.bib, 0),
         )
 
     def _over(self) -> Over:

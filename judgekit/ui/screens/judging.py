@@ -310,6 +310,9 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
             self._failed(error)
         self.show_soon()
 
+    def on_learnt(self) -> None:
+        self.show_soon()
+
     def on_asked(self, message: Asked) -> None:
         self._ask(message.menu)
         self.show_soon()

@@ -30,7 +30,8 @@ from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.manyrows import Picture, open_items
-from judgekit.ui.views.doubt import asked_at
+from judgekit.ui.trypanels import bar_to_check
+from judgekit.ui.views.doubt import answered, asked_at
 from judgekit.ui.views.many import SOON_MS
 from judgekit.ui.views.phase import Now, rest_left, shown_set
 from judgekit.ui.views.telling import telling
@@ -146,18 +147,18 @@ class ManyScreen(JudgeScreen):
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
             calls=self._calls,
-            asking=lambda: self._asking(boot_ms),
+            asking=lambda first: self._asking(first, boot_ms),
         )
 
-    def _asking(self, boot_ms: int) -> int | None:
-        """The lane whose question is the newest."""
-        asked: list[tuple[int, int]] = []
+    def _asking(self, first: int | None, boot_ms: int) -> int | None:
+        """The lane whose question is answered: the first, else with the newest."""
+        asked: dict[int, int | None] = {}
         for number in self._lanes:
             now = self._moment(number, boot_ms, desk=False)
-            at = asked_at(now.lane, now.phase, now.at, LAG_MS)
-            if at is not None:
-                asked.append((at, number))
-        return max(asked)[1] if asked else None
+            asked[number] = asked_at(now.lane, now.phase, now.at, LAG_MS)
+            if number == first and bar_to_check(now.lane, now.at):
+                return number
+        return answered(asked, first)
 
     def _panel_open(self) -> bool:
         return any(one.panel is not None for one in self._controls.values())
@@ -196,6 +197,8 @@ class ManyScreen(JudgeScreen):
         controls = self._of(of)
         stood = controls.panel
         effect = controls.press(key, moment, self._sign)
+        if self._keys.may_mean_ten(key, number, boot_ms):
+            self._say(f"Lane {number} is STOPPED. Meant lane 10? g, then tab, 1")
         if controls.panel is not stood:
             controls.opened_at(self._clock.boot_ms())
         self._do(number, effect, moment, key)
@@ -247,7 +250,8 @@ class ManyScreen(JudgeScreen):
             dict(self._stopping.pressed),
             keys.chosen,
             keys.page,
-            len(keys.waiting),
+            [one.words for one in keys.waiting],
+            keys.types,
         )
 
     def _limit_ms(self, number: int, boot_ms: int) -> int:
@@ -358,6 +362,7 @@ class ManyScreen(JudgeScreen):
         return self._picture.view(self._desk, self._front(), self._now)
 
     def _now(self, number: int) -> Now:
+        plan = self._desk.lane(number).plan
         return Now(
             heat_ms=self._desk.heat_ms(),
             second=self._desk.second,
@@ -366,6 +371,7 @@ class ManyScreen(JudgeScreen):
             panel=self._of(number).panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
+            stopped_days=self._known.stopped.get(plan.bib, 0),
         )
 
     def _over(self) -> Over:

@@ -12,9 +12,11 @@ from judgekit.ui.views.floor import floor_view
 from judgekit.ui.views.many import (
     Choosing,
     LaneRow,
+    clock_of,
     early_rows,
     lane_row,
     many_view,
+    own_start,
 )
 from judgekit.ui.views.phase import Now
 
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from judgekit.ui.manykeys import ManyKeys
     from judgekit.ui.screens.early import Early
     from judgekit.ui.screens.heard import Standing
+    from judgekit.ui.views.floor import FloorView
     from judgekit.ui.views.many import ManyView
 
 _SECOND_MS = 1000
@@ -55,12 +58,13 @@ class Picture:
         """All lanes of a desk; `front` is the lane that stands for them."""
         view = many_view(
             [self._row(desk, number, now_of(number)) for number in desk.lanes],
-            floor_view(desk.lane(front), now_of(front)),
+            self._front(desk, front, now_of),
             Choosing(
                 pages=(self._keys.page + 1, self._keys.pages),
                 chosen=self._keys.chosen,
                 asks=self._asks(),
                 last=self._keys.last_lane(desk.clock.boot_ms()),
+                answers=self._keys.first_to_answer,
                 reported=desk.lane(front).plan.watching == "reported",
             ),
             self.shared,
@@ -70,12 +74,22 @@ class Picture:
         pair = (floor_view(desk.lane(number), now_of(number)) for number in desk.lanes)
         return replace(view, pair=tuple(pair))
 
+    def _front(self, desk: Desk, front: int, now_of: Callable[[int], Now]) -> FloorView:
+        """The lane that stands for all, under the heat's own clock and cap."""
+        now = now_of(front)
+        view = replace(floor_view(desk.lane(front), now), clock=clock_of(now.heat_ms))
+        lanes = [desk.lane(number) for number in desk.lanes]
+        on_time = next((lane for lane in lanes if not own_start(lane)), None)
+        if on_time is None or not own_start(desk.lane(front)):
+            return view
+        return replace(view, cap=floor_view(on_time, now).cap)
+
     def early(self, coming: Coming, early: Early) -> ManyView:
         """All planned lanes while their log is read."""
         lanes = [coming.lane(number) for number in coming.lanes]
         read = f"Reading the log, {early.percent} %."
         return many_view(
-            early_rows(lanes),
+            early_rows(lanes, self._keys.digit_of),
             floor_view(lanes[0], Now(heat_ms=None, second=coming.second)),
             Choosing(
                 pages=(1, self._keys.pages),
@@ -92,7 +106,7 @@ class Picture:
         key = self._keys.digit_of(number)
         second = None if now.heat_ms is None else now.heat_ms // _SECOND_MS
         items = 0 if lane.started else open_items(desk, number)
-        of = key, items, now.stop_ms, now.waiting
+        of = key, items, now.stop_ms, now.waiting, now.stopped_days
         made = self._made.get(number)
         same = made is not None and made.lane is lane
         if made is None or not same or (made.second, made.of) != (second, of):
@@ -110,7 +124,9 @@ class Picture:
             return ""
         if self._keys.asks_stop:
             return "STOP, all frozen. Whose? Press a digit"
-        keys = " ".join(key for key, _ in waiting[-_LISTED:])
+        keys = " ".join(one.words for one in waiting[-_LISTED:])
+        if self._keys.types:
+            return f"{keys}   How many? enter, then its lane"
         if self._keys.waits_for_more:
             return f"{keys}   Which lane? A digit; w again: all"
         return f"{keys}   Which lane? Press its digit; escape drops it"

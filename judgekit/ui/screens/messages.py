@@ -56,3 +56,7 @@ class Asked(Message, bubble=False):
     def __init__(self, menu: Menu) -> None:
         super().__init__()
         self.menu = menu
+
+
+class Learnt(Message, bubble=False):
+    """What is known of the athletes has grown."""

@@ -9,6 +9,8 @@ from judgekit.core.entry import Rep
 from judgekit.ui.views.phase import horn_asked
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from judgekit.core.ruling import Ref
     from judgekit.core.state import Attempt, Lane
     from judgekit.ui.views.phase import Phase
@@ -63,6 +65,17 @@ def asked_at(lane: Lane, phase: Phase, at: int | None, lag_ms: int = 0) -> int |
     return None if found is None else lane.when(found.entry)
 
 
+def answered(asked: Mapping[int, int | None], first: int | None) -> int | None:
+    """The lane that `y` answers, of those that ask and since when: the newest.
+
+    A lane that goes `first` is answered before, if it asks.
+    """
+    asking = {lane: at for lane, at in asked.items() if at is not None}
+    if first in asking:
+        return first
+    return max(asking, key=lambda lane: (asking[lane], lane), default=None)
+
+
 def question_ways(lane: Lane, phase: Phase, at: int | None) -> tuple[str, ...]:
     """The question in a lane's row, the fullest first; empty if nothing is asked."""
     found = open_doubt(lane, phase, at)
@@ -76,6 +89,12 @@ def question_ways(lane: Lane, phase: Phase, at: int | None) -> tuple[str, ...]:
             "? y",
         )
     return "? one too many: y", "? y"
+
+
+def waiting_ways(ways: Sequence[str]) -> tuple[str, ...]:
+    """The same question while `y` answers another lane's."""
+    said = (way.partition(" y ")[0].partition(": y")[0] for way in ways)
+    return (*(way for way in said if way != "? y"), "?")
 
 
 def _reps(found: doubt.Doubt) -> int:

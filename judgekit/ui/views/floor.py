@@ -28,10 +28,12 @@ from judgekit.ui.views.naming import beside_number, who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
+    is_untouched,
     judged_set,
     phase_of,
     rests,
     shown_set,
+    stopped_before,
     voiding,
     waits_for_why,
 )
@@ -131,7 +133,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         banner_kind=kind,
         hint=_hint(lane, key, phase, checks=now.checks),
         saved=_saved(now),
-        flags=lane.flags,
+        flags=_flags(lane, now),
         small=small,
     )
 
@@ -146,6 +148,15 @@ def _small(counted: Count, *, resting: bool) -> str:
     if resting:
         return f"REST {counted.big}"
     return f"{counted.big} {counted.beside}".strip()
+
+
+def _flags(lane: Lane, now: Now) -> tuple[str, ...]:
+    """What to mind; a stop of an earlier day is asked about before work counts."""
+    before = stopped_before(now)
+    if not before:
+        return lane.flags
+    words = f"{before[:1].upper()}{before[1:]}: ask first."
+    return (*lane.flags, words) if is_untouched(lane) else (words, *lane.flags)
 
 
 def opened_again(lanes: Sequence[Lane], heat_ms: int | None) -> str:

@@ -17,8 +17,14 @@ from judgekit.core.quantity import show_time
 from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
 from judgekit.core.watching import open_look
+from judgekit.ui.manykeys import PAGE
 from judgekit.ui.views.count import UNITS, count
-from judgekit.ui.views.doubt import question_ways
+from judgekit.ui.views.doubt import (
+    answered,
+    asked_at,
+    question_ways,
+    waiting_ways,
+)
 from judgekit.ui.views.floor import (
     FloorView,
     athlete_words,
@@ -32,18 +38,20 @@ from judgekit.ui.views.phase import (
     Phase,
     good_in,
     horn_asked,
+    is_untouched,
     judged_set,
     phase_of,
     rest_left,
     rests,
     shown_set,
+    stopped_before,
     stopped_ms,
     waits_for_why,
 )
 from judgekit.ui.views.tried import call_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from judgekit.core.plan import SetKey
     from judgekit.core.state import Attempt, Lane
@@ -52,6 +60,7 @@ if TYPE_CHECKING:
 GO_MS = 4000
 SOON_MS = 3000
 _TWO = 2
+_SECOND_MS = 1000
 # How a lane's state is drawn; its sign and word say the same.
 RowKind = Literal["", "good", "no-rep", "rest", "go", "ask", "stopped", "over"]
 
@@ -61,9 +70,9 @@ class LaneRow:
     """One lane, each text said fully first.
 
     `key` is the digit that chooses it, empty while it is on another page. `says` is
-    its state and `faults` its `no_reps` so far. `late` is its own start, where that was
-    later than the others'. `watched` are the keys and calls to look at first. Of a
-    rest so many ms are left, 0 where there is none.
+    its state and `faults` its `no_reps` so far. `late` is its own clock, where that
+    began later. `watched` are the keys and calls to look at first. Of a rest so many
+    ms are left, 0 where there is none. It has asked something since `asked_ms`.
     """
 
     lane: int
@@ -83,6 +92,7 @@ class LaneRow:
     following: tuple[str, ...]
     watched: tuple[str, ...]
     rest_ms: int = 0
+    asked_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,14 +117,15 @@ class ManyView:
 class Choosing:
     """What digits are about: the page of so many `pages`, and the lane `chosen` there.
 
-    `asks` is what waits for a digit. A take-back would be lane `last`'s. Sets are
-    `reported` where nobody judges every rep.
+    `asks` is what waits for a digit. A take-back would be lane `last`'s, and `y` goes
+    to `answers` first. Sets are `reported` where nobody judges every rep.
     """
 
     pages: tuple[int, int]
     chosen: int | None = None
     asks: str = ""
     last: int | None = None
+    answers: int | None = None
     reported: bool = False
 
 
@@ -126,6 +137,8 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
     kind, says = _state(lane, phase, at, now)
     if phase == "before go" and open_items:
         kind, says = "", (f"{open_items} to check",)
+    if stopped_before(now) and not kind and is_untouched(lane):
+        kind, says = "ask", _stopped_ways(stopped_before(now), open_items)
     target = lane.plan.target(set_)
     resting = rests(lane, phase, at)
     no_reps = _no_reps(lane)
@@ -134,7 +147,7 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         key=key,
         phase=phase,
         athlete=athlete_words(lane, set_),
-        late=_late(lane),
+        late=_late(lane, phase, at),
         place=place_words(lane, set_, phase),
         movement=movement_words(lane, set_, phase, judged),
         count=_count(lane, set_, phase, at),
@@ -147,7 +160,14 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         following=following(lane.plan, set_, phase, resting=resting),
         watched=_watched(lane, judged),
         rest_ms=0 if at is None or phase != "rest" else rest_left(lane, at),
+        asked_ms=asked_at(lane, phase, at),
     )
+
+
+def _stopped_ways(before: str, open_items: int) -> tuple[str, ...]:
+    """A stop of an earlier day, and what is to be checked besides."""
+    both = (f"! {before}, {open_items} to check",) if open_items else ()
+    return (*both, f"! {before}", "! stopped", "!")
 
 
 def _watched(lane: Lane, key: SetKey) -> tuple[str, ...]:
@@ -166,6 +186,7 @@ def many_view(
     several lanes have together.
     """
     chosen, asks, last = choice.chosen, choice.asks, choice.last
+    rows = _answering(rows, choice.answers)
     ordered = sorted(rows, key=lambda row: (row.phase != "stopped", row.lane))
     where = f"{front.where.partition('  lane')[0]}  {len(rows)} lanes"
     if front.where.endswith("SECOND JUDGE"):
@@ -187,6 +208,17 @@ def many_view(
     )
 
 
+def _answering(rows: Sequence[LaneRow], first: int | None) -> list[LaneRow]:
+    """The rows, with the key of a question only in the one that it answers."""
+    whose = answered({row.lane: row.asked_ms for row in rows}, first)
+    return [
+        row
+        if row.asked_ms is None or row.lane == whose
+        else replace(row, says=waiting_ways(row.says))
+        for row in rows
+    ]
+
+
 def _hint_of_two(
     view: FloorView, rows: Sequence[LaneRow], last: int | None
 ) -> tuple[str, ...]:
@@ -200,7 +232,7 @@ def _hint_of_two(
 
 def _hint(view: FloorView, choice: Choosing) -> tuple[str, ...]:
     page, many = choice.pages
-    turn = (f"tab page {page + 1 if page < many else 1}",) if many > 1 else ()
+    turn = (_turns(1 if page == many else page + 1),) if many > 1 else ()
     if choice.chosen is not None:
         return (*view.hint[:-1], *turn, view.hint[-1])
     go = view.hint[:1] if view.phase == "before go" else ()
@@ -210,12 +242,33 @@ def _hint(view: FloorView, choice: Choosing) -> tuple[str, ...]:
     return (*go, chooses, *turn, "0 STOP", "? keys")
 
 
+def _turns(page: int) -> str:
+    """How the first lane of another page is chosen."""
+    return f"tab, 1: lane {(page - 1) * PAGE + 1}"
+
+
 # --- one lane -------------------------------------------------------------------------
 
 
-def _late(lane: Lane) -> str:
+def own_start(lane: Lane) -> int:
+    """How much later than the others the lane began; under a second is no later."""
     late = lane.offset_ms + lane.start_shift_ms
-    return f"+{show_time(late)}" if late > 0 else ""
+    return late if late >= _SECOND_MS else 0
+
+
+def clock_of(heat_ms: int | None) -> str:
+    """The heat's clock, which stands at zero until it runs."""
+    return show_time(max(0, heat_ms or 0))
+
+
+def _late(lane: Lane, phase: Phase, at: int | None) -> str:
+    """A late lane's own clock; once it is over, by how much it began later."""
+    late = own_start(lane)
+    if not late:
+        return ""
+    if at is None or at < 0 or phase in ("over", "accepted", "absent"):
+        return f"+{show_time(late)}"
+    return f"own {show_time(at)}"
 
 
 def _count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
@@ -352,9 +405,7 @@ def _tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
     resting = sorted((row for row in rows if row.rest_ms), key=lambda row: row.rest_ms)
     found: list[tuple[str, ...]] = []
     if resting:
-        goes = [_goes(row) for row in resting]
-        ways = (goes[:many] for many in range(len(goes), 0, -1))
-        found.append(tuple(f"Next: {', '.join(way)}" for way in ways))
+        found.append(tuple(f"Next: {way}" for way in _goes(resting)))
     watched: dict[str, None] = {}
     for row in rows:
         watched |= dict.fromkeys(row.watched)
@@ -366,14 +417,33 @@ def _tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
     return tuple(found)
 
 
-def _goes(row: LaneRow) -> str:
-    """Who goes in how long: "lane 3 in 0:12"."""
-    return f"lane {row.lane} in {show_time(-(-row.rest_ms // 1000) * 1000)}"
+def _goes(resting: Sequence[LaneRow]) -> Iterator[str]:
+    """Who goes in how long, and to what: of all, of the first, or not at all."""
+    soon = [f"lane {row.lane} in {_until_go(row)}" for row in resting]
+    works = [_work(row) for row in resting]
+    yield "; ".join(f"{who}, {work}" for who, work in zip(soon, works, strict=True))
+    first = f"{soon[0]}, {works[0]}"
+    for many in range(len(soon), 0, -1):
+        yield "; ".join([first, *soon[1:many]])
+    for many in range(len(soon), 0, -1):
+        yield ", ".join(soon[:many])
 
 
-def early_rows(lanes: Sequence[Lane]) -> tuple[LaneRow, ...]:
+def _until_go(row: LaneRow) -> str:
+    return show_time(-(-row.rest_ms // _SECOND_MS) * _SECOND_MS)
+
+
+def _work(row: LaneRow) -> str:
+    """The set that waits for the end of a rest: "front squat 10, 47.5 kg"."""
+    return ", ".join(row.following[0].removeprefix("next").split("  ")[1:])
+
+
+def early_rows(
+    lanes: Sequence[Lane], key_of: Callable[[int], str]
+) -> tuple[LaneRow, ...]:
     """Every planned lane while the log is read: no count is known yet."""
-    rows = (lane_row(lane, Now(heat_ms=None), "") for lane in lanes)
+    now = Now(heat_ms=None)
+    rows = (lane_row(lane, now, key_of(lane.plan.lane)) for lane in lanes)
     return tuple(
         replace(row, count="", done=0, target=0, says=("",), following=("",))
         for row in rows

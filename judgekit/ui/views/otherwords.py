@@ -66,11 +66,24 @@ def of_day(body: Body, judges: Mapping[str, str]) -> str:
         case Is(bib=bib):
             return f"athlete is {bib}"
         case Scale():
-            return "changed for today"
+            return _scale_words(body)
         case Absent(absent=absent):
             return "absent" if absent else "here after all"
         case _:
             return ""
+
+
+def card_words(card: str) -> str:
+    """A card's id as words: its own name may not have been read."""
+    return card.replace("-", " ")
+
+
+def _scale_words(scale: Scale) -> str:
+    """What is done instead: "toes to bar: hanging knee raise, 8"."""
+    other = scale.substitute if scale.substitute != scale.card else ""
+    reps = str(scale.reps) if scale.reps else ""
+    instead = filter(None, (card_words(other), reps, scale.load, scale.height))
+    return f"{card_words(scale.card)}: {', '.join(instead) or 'as written'}"
 
 
 def official(body: Body) -> str:

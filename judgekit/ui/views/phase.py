@@ -43,7 +43,8 @@ class Now:
     `stop_ms` is the heat time of a STOP that was pressed and is not durable yet;
     `second` marks a second judge's desk, which never scores alone; `judges` maps ids
     to names. An open `panel` covers what is asked: its keys are not that question's.
-    `checks` says whether there is a lane check to be done.
+    `checks` says whether there is a lane check to be done. The athlete was stopped so
+    many days ago, 0 where nobody knows of a stop.
     """
 
     heat_ms: int | None
@@ -53,6 +54,21 @@ class Now:
     panel: bool = False
     checks: bool = False
     judges: Mapping[str, str] = field(default_factory=dict)
+    stopped_days: int = 0
+
+
+def stopped_before(now: Now) -> str:
+    """That the athlete was stopped on an earlier day, for the coach; else empty."""
+    if not now.stopped_days:
+        return ""
+    days = now.stopped_days
+    return "stopped yesterday" if days == 1 else f"stopped {days} days ago"
+
+
+def is_untouched(lane: Lane) -> bool:
+    """Whether nothing was counted of the lane yet."""
+    work = looking.work_now(lane)
+    return not (work.attempts or work.reported)
 
 
 def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:

@@ -14,6 +14,7 @@ from judgekit.core.entry import (
     Ignored,
     NameFault,
     PutBack,
+    Scale,
     TakeBack,
 )
 from judgekit.core.lane import own_ms
@@ -43,6 +44,8 @@ def telling(lane: Lane, entry: Entry, told: Collection[str]) -> str:
             return f"{history.turned(lane, entry)}."
         case SetReported(n=n):
             return _reported(lane, entry, n)
+        case Scale():
+            return f"{history.words(lane, entry).capitalize()}."
         case Check() as check:
             return check_told(lane, check)
         case _:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from judgekit.ui.manykeys import PAGE
 from judgekit.ui.text import cut, fitting, joined, packed, width_of, wrapped
 from judgekit.ui.widgets import parts
 from judgekit.ui.widgets.block import block_lines
@@ -46,6 +47,8 @@ _DETAIL = 3
 _ONE_SIGN = 2
 _TOO_SMALL = "TOO SMALL, counting goes on"
 _STOP = "0 STOP"
+# Before a lane that is on the other page.
+_TAB = "⇥"
 
 _TONES: dict[RowKind, Tone] = {
     "good": "bold",
@@ -155,8 +158,8 @@ def _lines(
     says = wide - who - movement
     tone = _row_tone(row, view, over)
     first: list[Run] = [
-        (fit(_sign(row, view, over), _SIGN), tone or "bold"),
-        (fit(row.key, _KEY), tone or "key"),
+        (_turned(row, _sign(row, view, over)), tone or "bold"),
+        (fit(_key(row), _KEY), tone or ("key" if row.key else "soft")),
         (fit(_number(row), _LANE), tone or "soft"),
         (fit(_name(row, who), who + 1), tone or "bold"),
         (fit(_place(row), _PLACE), tone or "soft"),
@@ -219,7 +222,7 @@ def _cell(row: LaneRow, view: ManyView, over: Over, columns: int) -> list[Run]:
     small = state == _ONE_SIGN
     says = _state_sign(row) if small else _status(row, state, two=False)
     return [
-        (fit(_sign(row, view, over)[:1], 1), tone or "bold"),
+        (_sign(row, view, over)[:1] or (" " if row.key else _TAB), tone or "bold"),
         (fit(_digit(row), 2, right=True), tone or ("key" if row.key else "soft")),
         (" ", tone or "text"),
         (fit(_name(row, who), who), tone or "bold"),
@@ -233,6 +236,16 @@ def _digit(row: LaneRow) -> str:
     """The digit that chooses it; of a lane on another page its number, if longer."""
     number = str(row.lane)
     return row.key or (number if len(number) > 1 else "·")
+
+
+def _turned(row: LaneRow, sign: str) -> str:
+    """The sign; behind it that tab comes before the digit of a lane elsewhere."""
+    return f"{fit(sign, 1)}{' ' if row.key else _TAB}"
+
+
+def _key(row: LaneRow) -> str:
+    """The digit that chooses it, on its own page."""
+    return row.key or str((row.lane - 1) % PAGE + 1)
 
 
 def _number(row: LaneRow) -> str:
