@@ -104,7 +104,7 @@ async def test_a_lane_is_chosen_and_frozen_for_a_reason_that_is_ready(
 ) -> None:
     async with looking_on(tmp_path, size=size) as (head, pilot):
         assert "arrows lane" not in text(head.app)
-        await finger(head, pilot, "2", "FREEZE LANE 2", "equipment broke")
+        await finger(head, pilot, "2 Zoé", "FREEZE LANE 2", "equipment broke")
         assert head.said(Freeze) == []
         await finger(head, pilot, "ENTER")
         assert head.said(Freeze) == [(2, Freeze(why="equipment broke"))]

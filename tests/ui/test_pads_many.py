@@ -33,8 +33,13 @@ def of(floor: ClassFloor, kind: type[Body]) -> list[tuple[int | None, int | None
 
 def lit(floor: ClassFloor) -> set[str]:
     """The lanes whose pads are lit."""
+    return of_kind(floor, "ask")
+
+
+def of_kind(floor: ClassFloor, kind: str) -> set[str]:
+    """The lanes whose pads are drawn so."""
     found = {p for p, _, _ in cells(floor) if p.key.startswith("lane pad ")}
-    return {pad.says[0] for pad in found if pad.kind == "ask"}
+    return {pad.says[0] for pad in found if pad.kind == kind}
 
 
 def now_lies(floor: ClassFloor) -> dict[str, tuple[int, int]]:
@@ -85,6 +90,7 @@ async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:
     async with floor.app.run_test(size=TABLET) as pilot:
         await finger(floor, pilot, "STOP")
         assert len(of(floor, Freeze)) == 1
+        assert not of_kind(floor, "stop")
         assert len(lit(floor)) == 12
         await finger(floor, pilot, "11 Ivo", after=2000)
         [(lane, at)] = of(floor, Stop)
@@ -95,12 +101,15 @@ async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:
         assert f"Sign: {sign[2:]}" in text(floor.app)
         await finger(floor, pilot, "CLOSE")
         assert {"11 Ivo", "WORK goes on"} <= set(pads(floor))
+        assert of_kind(floor, "stop") == {"11"}
 
 
 async def test_two_lanes_have_their_own_pads_and_a_reason_goes_to_the_last() -> None:
     floor = padded(2, plan=simple(reps=20))
     floor.go()
     async with floor.app.run_test(size=PHONE) as pilot:
+        # The pads say what the keys do; the counts have the room.
+        assert "z good" not in text(floor.app)
         await finger(floor, pilot, "GOOD REP 1", "GOOD REP 2", "GOOD REP 2")
         await finger(floor, pilot, "NO REP 2", "DEPTH", after=900)
         assert floor.good() == [1, 2]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import base64
 import json
+import re
 import shutil
 import tempfile
 from contextlib import asynccontextmanager, suppress
@@ -109,6 +110,16 @@ class Page:
             if asyncio.get_running_loop().time() > limit:
                 shown = "\n".join(self.screen)
                 raise AssertionError(f"never shown: {words}; the screen was\n{shown}")
+            await asyncio.sleep(0.01)
+
+    async def until_row(self, pattern: str) -> None:
+        """Wait until one row of the screen is like that."""
+        like = re.compile(pattern)
+        limit = asyncio.get_running_loop().time() + PATIENCE_S
+        while not any(like.search(row) for row in self.screen):
+            if asyncio.get_running_loop().time() > limit:
+                shown = "\n".join(self.screen)
+                raise AssertionError(f"no row like {pattern}; the screen was\n{shown}")
             await asyncio.sleep(0.01)
 
     async def place_of(self, words: str) -> tuple[float, float]:

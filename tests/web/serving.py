@@ -108,6 +108,15 @@ def under_way(folder: Path, reps: int = 500) -> EventFolder:
     return loaded
 
 
+def to_judge(folder: Path) -> EventFolder:
+    """The small event with five reps to do, nothing of it begun."""
+    event = write_event(folder)
+    path = event / "workouts" / "quayside.toml"
+    one = WORKOUT.replace("rounds = 2", "rounds = 1").replace("[3, 2]", "3")
+    path.write_text(one, encoding="utf-8")
+    return load_event(event)
+
+
 def bodies(folder: EventFolder, kind: type[B]) -> list[B]:
     """What the log holds of one kind."""
     copies = read_all(folder.log)
@@ -133,9 +142,9 @@ def _runs_with(process: Path, named: bytes) -> bool:
     return state != "Z" and named in around
 
 
-def until(holds: Callable[[], bool]) -> None:
-    """Wait for that; an AssertionError if it never comes to hold."""
-    limit = time.monotonic() + PATIENCE_S
+def until(holds: Callable[[], bool], within_s: float = PATIENCE_S) -> None:
+    """Wait for that; an AssertionError if it does not come to hold in that time."""
+    limit = time.monotonic() + within_s
     while not holds():
         assert time.monotonic() < limit, "it never came to hold"
         time.sleep(0.02)

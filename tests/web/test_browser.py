@@ -9,10 +9,10 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from judgekit.core.entry import NoRep, Rep, Stop
+from judgekit.core.entry import Go, GoOn, NoRep, Rep, Stop
 from tests.web.browser import CHROMIUM, Page, chromium
 from tests.web.proxy import Proxy
-from tests.web.serving import Serving, bodies, screens_of, under_way
+from tests.web.serving import Serving, bodies, screens_of, to_judge, under_way
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.skipif(not CHROMIUM, reason="there is no Chromium here")
 PHONE = (390, 844)
 PATIENCE_S = 60.0
+# Of a server that was killed no screen is left after so long.
+GONE_S = 3.0
 TRIES = """new Promise((done) => {
   const line = new WebSocket("%s");
   line.onopen = () => done("opened");
@@ -47,23 +49,33 @@ async def serving(folder: EventFolder, *more: str) -> AsyncIterator[Serving]:
 
 async def come(page: Page, server: Serving, base: str = "") -> None:
     """From the coach's link to lane 1 of heat 1, as a judge does it."""
+    await choose(page, server, "lane-1", "lane 1", base)
+    await page.until_shown("GOOD REP", "saved")
+
+
+async def choose(
+    page: Page, server: Serving, desk: str, pin: str = "", base: str = ""
+) -> None:
+    """From the coach's link to a desk of the list, with its PIN where it has one."""
     base = base or server.base
     await page.open(f"{base}/#{server.token}")
     await page.until("location.pathname === '/' && document.querySelector('.desks')")
+    # No token stays in the address, also where the link is opened once more.
+    await page.until("!location.hash")
     assert server.token not in str(await page.js("location.href"))
-    await page.js("document.querySelector('a[href=\"/desk/lane-1\"]').click()")
-    await page.until("document.querySelector('#pin')")
-    await page.js(
-        f"document.querySelector('#pin').value = '{server.pins['lane 1']}';"
-        "document.querySelector('form').submit()"
-    )
-    await page.until_shown("GOOD REP", "saved")
+    await page.js(f"document.querySelector('a[href=\"/desk/{desk}\"]').click()")
+    if pin:
+        await page.until("document.querySelector('#pin')")
+        await page.js(
+            f"document.querySelector('#pin').value = '{server.pins[pin]}';"
+            "document.querySelector('form').submit()"
+        )
     await page.until("document.querySelector('textarea')?.readOnly")
 
 
-async def until(holds: Callable[[], bool]) -> None:
-    """Wait for that, while the browser goes on; an AssertionError if it never comes."""
-    limit = asyncio.get_running_loop().time() + PATIENCE_S
+async def until(holds: Callable[[], bool], within_s: float = PATIENCE_S) -> None:
+    """Wait for that, while the browser goes on; AssertionError if it does not come."""
+    limit = asyncio.get_running_loop().time() + within_s
     while not await asyncio.to_thread(holds):
         assert asyncio.get_running_loop().time() < limit, "it never came to hold"
         await asyncio.sleep(0.02)
@@ -197,7 +209,92 @@ async def test_one_phone_has_the_lane_and_a_killed_server_has_no_screen(
         await second.until_shown("rep 1")
 
         server.kill()
-        await until(lambda: not screens_of(server.process.pid))
+        await until(lambda: not screens_of(server.process.pid), GONE_S)
         assert "NOT CONNECTED" in await told(second)
         # Whoever was sent away does not come back for it.
         assert "OPENED ELSEWHERE" in await told(first)
+
+
+async def test_a_heat_is_judged_by_taps_while_board_and_head_judge_follow(
+    tmp_path: Path,
+) -> None:
+    folder = to_judge(tmp_path / "event")
+    async with serving(folder) as server, chromium() as tab:
+        board, head, phone = (
+            await tab(700, 300),
+            await tab(820, 1180),
+            await tab(*PHONE),
+        )
+        await choose(board, server, "board")
+        # The browser has been shown the link; each desk asks for its own PIN.
+        await choose(head, server, "head", "head judge")
+        await come(phone, server)
+        await head.until_row(r"> 1 .* waits ")
+        await board.until_shown("Ines Varga", "ready")
+
+        await phone.tap("  GO ")
+        await phone.tap("YES")
+        await head.until_row(r"> 1 .* works ")
+        for number in (1, 2):
+            await phone.tap("GOOD REP")
+            await phone.until_shown(f"rep {number}")
+        await board.until_shown("front squat 2 of 3")
+        await head.until_row(r"> 1 .* works +2 ")
+        await phone.tap("DEPTH")
+        await phone.until_shown("NO REP depth")
+        await phone.tap("STOP")
+        await phone.until_shown("STOPPED")
+        await board.until_shown("stopped")
+        await head.until_row(r"^ STOP lane 1 ")
+        await head.until_row(r"> 1 .* STOP +2 ")
+
+        await phone.tap("MISTAKE")
+        await board.until_shown("front squat 2 of 3")
+        await head.until_row(r"> 1 .* works +2 ")
+        for shown in ("rep 3", "rep 1"):
+            await phone.tap("GOOD REP")
+            await phone.until_shown(shown)
+        await board.until_shown("toes-to-bar 1 of 2")
+        await head.until_row(r"> 1 .* works +4 ")
+        await phone.tap("GOOD REP")
+        await phone.until_shown("Work is done")
+        await head.until_row(r"> 1 .* over +0:\d\d ")
+        await board.until_shown("finished")
+
+        # Nothing of it is left once the server is gone, whatever it was.
+        assert len(server.screens()) == 3
+        server.kill()
+        await until(lambda: not screens_of(server.process.pid), GONE_S)
+        for page in (board, head, phone):
+            assert "NOT CONNECTED" in await told(page)
+    counted = [len(bodies(folder, kind)) for kind in (Go, Rep, NoRep, Stop, GoOn)]
+    assert counted == [1, 5, 1, 1, 1]
+
+
+async def test_a_page_that_slept_comes_back_to_its_lane_and_count(
+    folder: EventFolder,
+) -> None:
+    proxy = Proxy()
+    await proxy.start()
+    name = f"http://127.0.0.1:{proxy.port}"
+    async with serving(folder, f"--origin={name}") as server, chromium() as tab:
+        proxy.lead_to(urlsplit(server.base).port or 0)
+        try:
+            page = await tab(*PHONE)
+            await come(page, server, name)
+            await page.tap("GOOD REP")
+            await page.until_shown("rep 1")
+
+            # Asleep and hidden, nothing of the page runs; its line ends, its desk too.
+            await page.call("Page.setWebLifecycleState", state="frozen")
+            page.forget()
+            proxy.cut()
+            await until(lambda: not server.screens())
+            await page.call("Page.setWebLifecycleState", state="active")
+            await page.call("Emulation.setFocusEmulationEnabled", enabled=True)
+            await page.until_shown("Opened again: 1 rep", "GOOD REP")
+            await page.tap("GOOD REP")
+            await page.until_shown("rep 2")
+        finally:
+            await proxy.close()
+    assert len(bodies(folder, Rep)) == 2

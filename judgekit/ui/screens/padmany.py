@@ -65,7 +65,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
         if waiting:
             asks = _whose(waiting, stop=self._keys.asks_stop)
             front = replace(front, banner=asks)
-        return replace(self._seen, front=front, asks=asks)
+        return replace(self._seen, front=front, asks=asks, keys=False)
 
     def _over(self) -> Over:
         return for_fingers(super()._over())

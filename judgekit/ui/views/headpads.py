@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.disputing import unruled
-from judgekit.ui.actions import LANE_PAD
 from judgekit.ui.headkeys import CHOOSES, Asked, Chosen, Sure
+from judgekit.ui.views.naming import who
 from judgekit.ui.views.pads import (
     ACROSS,
     CLOSE,
@@ -18,6 +18,7 @@ from judgekit.ui.views.pads import (
     digit,
     grid,
     lane_grid,
+    lane_pad,
     letters,
 )
 
@@ -80,11 +81,10 @@ def _lit(asked: bool) -> PadKind:
 
 
 def _lane(lane: Lane, *, chosen: bool) -> Pad:
-    number = lane.plan.lane
+    plan = lane.plan
     kind: PadKind = "stop" if lane.stopped else "plain"
-    return Pad(
-        key=f"{LANE_PAD}{number}", says=(str(number),), kind="ask" if chosen else kind
-    )
+    shown = who(plan.name, plan.show, plan.bib)
+    return lane_pad(plan.lane, shown, "ask" if chosen else kind)
 
 
 def _choosing(chosen: Chosen) -> Board:
@@ -105,7 +105,7 @@ def _keyboard(asked: Asked) -> Board:
         Pad(key=f"{OFFER}{words}", says=(words,), kind="ask") for words in asked.offers
     ]
     return (
-        *([PadRow(pads=tuple(offers))] if offers else ()),
+        *([PadRow(pads=tuple(offers), rows=SMALL_ROWS)] if offers else ()),
         PadRow(pads=tuple(map(digit, _DIGITS))),
         *letters()[:-1],
         PadRow(pads=tuple(map(digit, _SIGNS))),

@@ -102,7 +102,7 @@ class ManyView:
     Of two lanes, `pair` are the Floors of both.
 
     `asks` is what must be answered by a digit; `tells` what is worth knowing while no
-    lane is chosen, each said fully first.
+    lane is chosen, each said fully first. `keys`: each of two halves names its own.
     """
 
     rows: tuple[LaneRow, ...]
@@ -111,6 +111,7 @@ class ManyView:
     asks: str = ""
     pair: tuple[FloorView, ...] = ()
     tells: tuple[tuple[str, ...], ...] = ()
+    keys: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.ui.actions import LANE_PAD
 from judgekit.ui.views.pads import (
     GOOD_ROWS,
     LESS,
@@ -18,6 +17,7 @@ from judgekit.ui.views.pads import (
     PadRow,
     floor_board,
     lane_grid,
+    lane_pad,
     panel_board,
     thumb_row,
     upper_board,
@@ -94,9 +94,7 @@ def _number(row: LaneRow) -> int:
 
 def _lane(row: LaneRow, view: ManyView) -> Pad:
     """A lane by its number and who is in it; lit while it is asked for, or chosen."""
-    kind: PadKind = "stop" if row.kind == "stopped" else "plain"
+    kind: PadKind = "stop" if row.phase == "stopped" else "plain"
     if row.lane == view.chosen or view.asks:
         kind = "ask"
-    number, _, name = row.athlete[-1].partition("  ")
-    who = (name or number).partition(" ")[0]
-    return Pad(key=f"{LANE_PAD}{row.lane}", says=(str(row.lane), who), kind=kind)
+    return lane_pad(row.lane, row.athlete[-1], kind)

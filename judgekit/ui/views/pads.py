@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
-from judgekit.ui.actions import STOP_PAD
+from judgekit.ui.actions import LANE_PAD, STOP_PAD
 from judgekit.ui.disputekeys import ABOUT
 from judgekit.ui.panels import Menu, Typing
 
@@ -198,6 +198,13 @@ def _hinted(view: FloorView, key: str) -> str:
 
 
 # --- numbers, letters, choices --------------------------------------------------------
+
+
+def lane_pad(lane: int, who: str, kind: PadKind) -> Pad:
+    """A lane's own pad: its number and the first word of who is in it."""
+    number, _, name = who.partition("  ")
+    first = (name or number).partition(" ")[0]
+    return Pad(key=f"{LANE_PAD}{lane}", says=(str(lane), first), kind=kind)
 
 
 def lane_grid(pads: Sequence[Pad]) -> Board:

@@ -110,13 +110,13 @@ def _scale(text: str, columns: int, rows: int) -> tuple[int, int]:
 
 
 def _foot(view: BoardView, columns: int, height: int) -> list[Row]:
-    """Who comes next, a line for each heat, two where the screen is high."""
-    most = 2 if height >= 2 * _TALL else 1
+    """Who comes next: the next heat on two lines, one after it on what is left."""
+    most = (2, 2) if height >= 2 * _TALL else (2, 1) if height >= _TALL else (1,)
     lines = [
         line
-        for words in view.coming[: 2 if height >= _TALL else 1]
+        for words, many in zip(view.coming, most, strict=False)
         for line in (
-            wrapped(words, columns, most) if most > 1 else [cut(words, columns)]
+            wrapped(words, columns, many) if many > 1 else [cut(words, columns)]
         )
     ]
     return [(run(line, "key", columns),) for line in lines]

@@ -46,9 +46,10 @@ def _half(
     size: tuple[int, int],
 ) -> list[Row]:
     columns, rows = size
-    calls = _calls(own, columns) if rows >= _ROOMY else []
+    calls = _calls(own, columns) if rows >= _ROOMY and view.keys else []
     head = [_name(row, view, over, columns), _work(row, columns)]
     keys: list[Row] = [(run(joined(_KEYS[place], columns), "key", columns),)]
+    keys = keys if view.keys else []
     state: list[Row] = [(run(_state(row, columns), _tone(row), columns),)]
     below = _below(row, columns) if rows >= _ROOMY else []
     room = rows - len(head) - len(state) - len(below) - len(keys) - len(calls)

@@ -5,6 +5,8 @@
   if (!token) return;
   history.replaceState(null, "", location.pathname);
   const says = document.getElementById("says");
+  // The list: who opened it has come with the link before.
+  if (!says) return;
   try {
     const answer = await fetch("/enter", { method: "POST", body: token });
     if (answer.ok) location.replace("/");
