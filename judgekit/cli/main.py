@@ -34,6 +34,8 @@ COMMANDS = {
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
     "faults": "Print fault rates over all lanes that were judged.",
+    "review": "Look at the faults of an event on the screen.",
+    "drills": "Print a skill block for the next class.",
     "export": "Print attempts, sets, faults or scores for other programs.",
     "subtitles": "Print a lane's calls as subtitles for a video.",
     "log": "Read the log of an event, check it, copy it.",

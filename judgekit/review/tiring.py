@@ -1,8 +1,9 @@
 """When in the work no-reps come: by rep within the set, by round, by minute.
 
-Everybody is held against their own rate, movement by movement and part by part: one
-tired athlete does not speak for all, nor does a movement that is missed more and comes
-late. Only what was judged is looked at; what a look saw has no place in its set.
+Everybody is held against their own rate, movement by movement (and part by part, but by
+the minute): one tired athlete does not speak for all, nor does a movement that is
+missed more and comes late. Only what was judged is looked at; what a look saw has no
+place in its set.
 
 From where on the rate has doubled: of all places at which the rate from there on is at
 least twice that before, the one that parts the work best. (The first such place would
@@ -16,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import sqrt
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from judgekit.core.values import dataclass
 from judgekit.review.faults import Rate, rate
@@ -43,6 +44,7 @@ Along = Literal["rep", "round", "minute"]
 # rises or falls; vague: it does, but from where on cannot be told. Empty: it is told.
 Unsure = Literal["", "few", "level", "vague"]
 
+ALONG: tuple[Along, ...] = get_args(Along)
 LEAST_NO_REPS = 10
 LEAST_ATHLETES = 5
 # So many attempts on either side of a place, at least.
@@ -156,7 +158,9 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Coun
                 or card not in (None, row.set.card)
             ):
                 continue
-            own = _Own(athlete_of(lane.facts, row.by), row.set.part, row.set.card)
+            # Parts follow each other, so that by the minute they are the scale itself.
+            part = "" if along == "minute" else row.set.part
+            own = _Own(athlete_of(lane.facts, row.by), part, row.set.card)
             of = counts.setdefault(own, {})
             for at, count in _at_places(row, along):
                 of[at] = of.get(at, _Count()) + count

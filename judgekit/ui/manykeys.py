@@ -273,10 +273,9 @@ class ManyKeys:
             return (ForAll(key=key, boot_ms=boot_ms),)
         if self.waiting and self.waiting[-1].type(key, boot_ms):
             return (Turned(),)
-        if key in _DIGITS:
-            return self._choose(self.page * PAGE + int(key), key, boot_ms)
-        if key.startswith(LANE_PAD):
-            return self._choose(int(key.removeprefix(LANE_PAD)), key, boot_ms)
+        lane = self._lane_named(key)
+        if lane is not None:
+            return self._choose(lane, key, boot_ms)
         if key == "tab" and self.pages > 1:
             return self._turn()
         if key == "escape" and (self.waiting or self.chosen is not None):
@@ -285,6 +284,14 @@ class ManyKeys:
         if key in self._places:
             return (self._at_its_place(key, boot_ms, scene),)
         return self._act(key, boot_ms, scene)
+
+    def _lane_named(self, key: str) -> int | None:
+        """The lane that a digit or a pad names, whether it is at this desk or not."""
+        if key in _DIGITS:
+            return self.page * PAGE + int(key)
+        if key.startswith(LANE_PAD):
+            return int(key.removeprefix(LANE_PAD))
+        return None
 
     def _choose(self, lane: int, key: str, boot_ms: int) -> tuple[Step, ...]:
         if lane not in self._lanes:

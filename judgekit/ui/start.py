@@ -18,11 +18,10 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from judgekit.desk import Coming, Desk
-    from judgekit.desk.lookout import Lookout
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
-    from judgekit.ui.ending import Ending
+    from judgekit.ui.ending import Closes, Ending
     from judgekit.ui.views.home import HeatRow, Wanted
     from judgekit.ui.views.keytrial import KeyTrial
     from judgekit.ui.views.wall import Again, Sheet
@@ -238,7 +237,7 @@ def run_wall(
 
 
 def run_watch(
-    made: Callable[[], Screen[None]], lookout: Lookout, *, mouse: bool = False
+    made: Callable[[], Screen[None]], lookout: Closes, *, mouse: bool = False
 ) -> int:
     """One screen of those who look on until it is left; the exit code.
 
