@@ -34,6 +34,8 @@ COMMANDS = {
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
     "faults": "Print fault rates over all lanes that were judged.",
+    "pieces": "Print how each set was done: pieces, pace, pauses.",
+    "cost": "Print what no-reps cost, in time and places, as an estimate.",
     "log": "Read the log of an event, check it, copy it.",
 }
 # A word of the language can be no module's name.
