@@ -38,6 +38,8 @@ COMMANDS = {
     "drills": "Print a skill block for the next class.",
     "export": "Print attempts, sets, faults or scores for other programs.",
     "subtitles": "Print a lane's calls as subtitles for a video.",
+    "pieces": "Print how each set was done: pieces, pace, pauses.",
+    "cost": "Print what no-reps cost, in time and places, as an estimate.",
     "log": "Read the log of an event, check it, copy it.",
 }
 # A word of the language can be no module's name.

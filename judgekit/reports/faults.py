@@ -12,6 +12,7 @@ was judged. Where there was a session before, `since` and `recurring` are in it,
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
