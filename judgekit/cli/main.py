@@ -34,6 +34,7 @@ COMMANDS = {
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
     "faults": "Print fault rates over all lanes that were judged.",
+    "season": "Print fault rates over all events in a folder.",
     "export": "Print attempts, sets, faults or scores for other programs.",
     "subtitles": "Print a lane's calls as subtitles for a video.",
     "log": "Read the log of an event, check it, copy it.",

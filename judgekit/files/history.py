@@ -62,7 +62,7 @@ def read_history(event: Path, history: Path | None = None) -> History:
     place = event.resolve().parent if history is None else history
     events: list[PastEvent] = []
     left_out: list[str] = []
-    for folder in _folders(place, event):
+    for folder in folders_in(place, event):
         shown = str(place / clean(folder.name))
         try:
             if _FILES & {path.name for path in folder.iterdir()}:
@@ -74,8 +74,11 @@ def read_history(event: Path, history: Path | None = None) -> History:
     return History(events=tuple(events), left_out=tuple(left_out))
 
 
-def _folders(place: Path, event: Path) -> Iterator[Path]:
-    """The folders in a folder, each once, whatever it is called by there."""
+def folders_in(place: Path, but: Path | None = None) -> Iterator[Path]:
+    """The folders in a folder, each once, whatever it is called by there; one left out.
+
+    Raises InputError if there is no such folder, or it cannot be listed.
+    """
     try:
         inside = sorted(path for path in place.iterdir() if path.name[0] != ".")
     except OSError as error:
@@ -83,7 +86,7 @@ def _folders(place: Path, event: Path) -> Iterator[Path]:
         right = "give a folder that holds event folders"
         found = Problem(file=str(place), line=1, what=what, right=right)
         raise InputError([found]) from error
-    seen = {event.resolve()}
+    seen = set() if but is None else {but.resolve()}
     for path in inside:
         # A link that leads back to itself is no folder, and cannot be followed.
         if path.is_dir() and path.resolve() not in seen:
