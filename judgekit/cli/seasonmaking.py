@@ -6,22 +6,21 @@ that is disputed between two desks. A copy of an event counts once.
 
 from __future__ import annotations
 
+from hashlib import sha256
 from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.cli.pastlogs import lane_key
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean
-from judgekit.files.history import folders_in
+from judgekit.files.siblings import folders_in
 from judgekit.store.collector import collector_still
-from judgekit.store.folder import book_paths
+from judgekit.store.newest import newest_entries
 from judgekit.store.seasonkept import (
     Bound,
     Kept,
     KeptLane,
     Told,
     Who,
-    bound_to,
     day_path,
     keep,
     kept,
@@ -70,9 +69,10 @@ def events_in(place: Path) -> Events:
     for folder in folders_in(place):
         shown = str(place / clean(folder.name))
         try:
-            if not book_paths(folder / "log"):
+            bound = _bound(folder)
+            if bound is not None and not bound.books:
                 continue
-            one = kept(folder) or _made(folder, shown)
+            one = (bound and kept(folder, bound)) or _made(folder, shown, bound)
         except InputError as error:
             said.append(f"{shown} is left out: {error.problems[0]}")
         except OSError as error:
@@ -113,16 +113,23 @@ def names_of(days: Sequence[tuple[Event, str]]) -> dict[str, dict[str, str]]:
     return found
 
 
+def _bound(folder: Path) -> Bound | None:
+    """What files of an event would be bound to now; None for a damaged log."""
+    people = folder / "people.csv"
+    data = people.read_bytes() if people.is_file() else b""
+    try:
+        books = newest_entries(folder / "log")
+    except BookError:
+        return None
+    return Bound(books=books, people=sha256(data).hexdigest())
+
+
 @collector_still()
-def _made(folder: Path, shown: str) -> Kept:
+def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
     from judgekit.files.tables import read_people
     from judgekit.reports.names import unscored_words
     from judgekit.store.reading import read_lanes
 
-    try:
-        bound, whole = bound_to(folder), True
-    except BookError:
-        bound, whole = Bound(books={}, people=""), False
     athletes, _ = read_people(folder / "people.csv", f"{shown}/people.csv", None)
     read = read_lanes(folder / "log", past=True)
     ids = {athlete.bib: athlete.person for athlete in athletes}
@@ -138,12 +145,13 @@ def _made(folder: Path, shown: str) -> Kept:
         lanes=lanes,
         names=_names(lanes),
         said=[*read.wrong, *said],
-        whole=whole and not read.wrong,
+        whole=bound is not None and not read.wrong,
     )
-    return keep(folder, bound, told)
+    return keep(folder, bound or Bound(books={}, people=""), told)
 
 
 def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
+    from judgekit.cli.pastlogs import lane_key
     from judgekit.review.attempts import lane_rows
 
     if read.run is None:

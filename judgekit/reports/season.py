@@ -106,7 +106,8 @@ class Report:
 
 def words_needed(by: Sequence[Word]) -> tuple[Word, ...]:
     """What a season must be asked for, to be reported by some words."""
-    return tuple(dict.fromkeys((*by, *(("movement",) if "fault" in by else ()))))
+    again: tuple[Word, ...] = ("movement", "date", "month") if "fault" in by else ()
+    return tuple(dict.fromkeys((*by, *again)))
 
 
 def report(

@@ -1,7 +1,7 @@
 """Questions to a season's Parquet files: attempts and no-reps by any set of words.
 
-Files are scanned once, down to how often each athlete tried and missed on each day;
-every table is added up from that.
+Files are scanned once, down to how often each athlete tried and missed in the smallest
+groups that will be asked about; every table is added up from that.
 """
 
 from __future__ import annotations
@@ -29,11 +29,13 @@ _COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "round": ("workout", "part", "round"),
     "judge": ("judge",),
     "date": ("date",),
+    # Made of the date, once there are few rows left.
     "month": ("month",),
     "workout": ("workout",),
     "heat": ("heat",),
 }
 _WATCHED = ("watched", "rated")
+_MONTH = len("2027-05")
 
 
 class File(NamedTuple):
@@ -48,23 +50,28 @@ class Season:
 
     def __init__(self, files: Sequence[File], words: Iterable[Word]) -> None:
         columns = {column for word in words for column in _COLUMNS[word]}
-        keys = sorted({*columns, *_WATCHED, "athlete", "date"} - {_FAULT, "month"})
+        if "month" in columns:
+            columns.add("date")
+        keys = sorted({*columns, *_WATCHED, "athlete"} - {_FAULT, "month"})
         rows = _scan(files)
-        missed = rows.filter(~pl.col("good"))
+        missed = ~pl.col("good")
+        # A no-rep is one attempt, so that rows of them can be counted.
         self._tries, self._missed = pl.collect_all(
             [
                 rows.group_by(keys).agg(
-                    pl.col("n").sum(),
-                    pl.col("n").filter(~pl.col("good")).sum().alias("missed"),
+                    pl.col("n").sum(), missed.sum().alias("missed")
                 ),
-                missed.explode(_FAULT)
+                rows.filter(missed)
+                .explode(_FAULT)
                 .group_by([*keys, _FAULT])
-                .agg(pl.col("n").sum().alias("missed")),
+                .agg(pl.len().alias("missed")),
             ]
         )
-        month = pl.col("date").dt.strftime("%Y-%m").alias("month")
-        self._tries = self._tries.with_columns(month)
-        self._missed = self._missed.with_columns(month)
+
+        if "month" in columns:
+            month = pl.col("date").dt.month_start().alias("month")
+            self._tries = self._tries.with_columns(month)
+            self._missed = self._missed.with_columns(month)
 
     def by(self, words: Sequence[Word]) -> list[Group]:
         """The groups by some of the words that were asked for, in their order."""
@@ -124,4 +131,6 @@ def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
 def _value(row: Mapping[str, Any], word: Word) -> str:
     """A word's value as text: "wheel A.2" is the second round of part A."""
     first, *place = (str(row[column]) for column in _COLUMNS[word])
+    if word == "month":
+        return first[:_MONTH]
     return f"{first} {'.'.join(place)}" if place else first

@@ -9,21 +9,18 @@ all is made anew: a log that grew, a ruling, a damaged or foreign file.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
-from contextlib import closing, suppress
+from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
 
 import msgspec
 
-from judgekit.core.errors import BookError
-from judgekit.core.values import dataclass
-from judgekit.review.attempts import LaneRows
-from judgekit.store import sqlfile
-from judgekit.store.folder import book_paths
 from judgekit.store.whole import write_whole
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
+
+    from judgekit.review.attempts import LaneRows
 
 FORMAT = 1
 _MADE = "made.json"
@@ -66,8 +63,7 @@ class Who(NamedTuple):
     name: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptLane:
+class KeptLane(NamedTuple):
     """A lane whose run counts: its rows, and who is who in it by their bibs.
 
     `log` is the same in every copy of its event, `log_code` names what it was read up
@@ -90,8 +86,7 @@ class KeptLane:
         return self.whos[bib or self.rows.facts.plan.bib]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(NamedTuple):
     """What is to be kept: lanes in order, names, and what is wrong with the log."""
 
     lanes: Sequence[KeptLane]
@@ -100,26 +95,17 @@ class Told:
     whole: bool
 
 
-def bound_to(event: Path) -> Bound:
-    """What files of the event would be bound to now; BookError for a damaged book."""
-    people = event / "people.csv"
-    return Bound(
-        books={path.name: _newest(path) for path in book_paths(event / "log")},
-        people=_sha256(people.read_bytes()) if people.is_file() else "",
-    )
-
-
-def kept(event: Path) -> Kept | None:
-    """What is kept of the event, if it is what the books say now; else None."""
+def kept(event: Path, bound: Bound) -> Kept | None:
+    """What is kept of the event, if it is bound to just that; else None."""
     folder = _folder(event)
     try:
         found = msgspec.json.decode((folder / _MADE).read_bytes(), type=Kept)
-        if not found.whole or found.format != FORMAT or found.bound != bound_to(event):
+        if not found.whole or found.format != FORMAT or found.bound != bound:
             return None
         for day, of in found.days.items():
             if _sha256(day_path(event, day).read_bytes()) != of.sha256:
                 return None
-    except (OSError, ValueError, RecursionError, BookError, msgspec.MsgspecError):
+    except (OSError, ValueError, RecursionError, msgspec.MsgspecError):
         return None
     return found
 
@@ -176,20 +162,6 @@ def _tidy(folder: Path, days: Mapping[str, Day]) -> None:
             path.unlink()
             with suppress(OSError):
                 path.parent.rmdir()
-
-
-def _newest(path: Path) -> tuple[int, str]:
-    """A book's newest entry by its number and hash."""
-    with sqlfile.in_words(path, "read"), closing(sqlfile.open_reader(path)) as book:
-        rows = book.execute(
-            "SELECT number, hash FROM entry ORDER BY number DESC LIMIT 1"
-        ).fetchall()
-    if not rows:
-        return 0, ""
-    number, link = rows[0]
-    if type(number) is not int or type(link) is not bytes:
-        raise BookError(f"{path.name} is damaged")
-    return number, link.hex()
 
 
 def _sha256(data: bytes) -> str:

@@ -26,6 +26,7 @@ from tests.bench import (
     memory,
     replay,
     scoring,
+    season,
     start,
 )
 from tests.bench.rows import Line, Setting
@@ -46,6 +47,7 @@ GROUPS: tuple[Group, ...] = (
     start.GROUP,
     memory.GROUP,
     scoring.GROUP,
+    season.GROUP,
     kills.GROUP,
 )
 # Only when asked for by name: it takes long.

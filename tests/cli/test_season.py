@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.store.seasonkept import kept
 from tests.cli.running import judged_event, run, tally
 from tests.small_event import TALLY
 
@@ -80,7 +79,6 @@ def test_attempts_are_kept_by_day_and_read_again(year: Path) -> None:
     before = file.stat().st_mtime_ns
     assert season(year) == first
     assert file.stat().st_mtime_ns == before
-    assert kept(year / "event") is not None
 
 
 def test_what_is_kept_follows_a_ruling_and_more_of_the_log(year: Path) -> None:
