@@ -36,6 +36,7 @@ COMMANDS = {
     "faults": "Print fault rates over all lanes that were judged.",
     "review": "Look at the faults of an event on the screen.",
     "drills": "Print a skill block for the next class.",
+    "season": "Print fault rates over all events in a folder.",
     "export": "Print attempts, sets, faults or scores for other programs.",
     "subtitles": "Print a lane's calls as subtitles for a video.",
     "pieces": "Print how each set was done: pieces, pace, pauses.",

@@ -10,15 +10,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from judgekit.core.errors import InputError, Problem
+from judgekit.core.errors import InputError
 from judgekit.core.people import Athlete
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean
 from judgekit.files.eventfile import read_event
+from judgekit.files.siblings import folders_in
 from judgekit.files.tables import read_heats, read_people
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
 
 _EVENT, _PEOPLE, _HEATS = "event.toml", "people.csv", "heats.csv"
@@ -62,7 +63,7 @@ def read_history(event: Path, history: Path | None = None) -> History:
     place = event.resolve().parent if history is None else history
     events: list[PastEvent] = []
     left_out: list[str] = []
-    for folder in _folders(place, event):
+    for folder in folders_in(place, event):
         shown = str(place / clean(folder.name))
         try:
             if _FILES & {path.name for path in folder.iterdir()}:
@@ -72,23 +73,6 @@ def read_history(event: Path, history: Path | None = None) -> History:
         except OSError as error:
             left_out.append(f"{shown} is left out: it cannot be read, {error.strerror}")
     return History(events=tuple(events), left_out=tuple(left_out))
-
-
-def _folders(place: Path, event: Path) -> Iterator[Path]:
-    """The folders in a folder, each once, whatever it is called by there."""
-    try:
-        inside = sorted(path for path in place.iterdir() if path.name[0] != ".")
-    except OSError as error:
-        what = f"the folder cannot be read ({error.strerror})"
-        right = "give a folder that holds event folders"
-        found = Problem(file=str(place), line=1, what=what, right=right)
-        raise InputError([found]) from error
-    seen = {event.resolve()}
-    for path in inside:
-        # A link that leads back to itself is no folder, and cannot be followed.
-        if path.is_dir() and path.resolve() not in seen:
-            seen.add(path.resolve())
-            yield path
 
 
 def _read(folder: Path, shown: str) -> PastEvent:

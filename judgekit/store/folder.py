@@ -22,6 +22,7 @@ from judgekit.store.book import (
     plans_of,
     read_header,
 )
+from judgekit.store.bookpaths import book_paths as book_paths  # noqa: PLC0414 - asked of here
 from judgekit.store.codec import canonical, plan_hash
 from judgekit.store.collector import collector_still
 from judgekit.store.proof import Checked, checked
@@ -140,11 +141,6 @@ class Found:
     copies: tuple[BookCopy, ...] = ()
     damaged: tuple[Damaged, ...] = ()
     forks: tuple[Fork, ...] = ()
-
-
-def book_paths(log: Path) -> list[Path]:
-    """The book files of a log folder, sorted; none if there is no such folder."""
-    return sorted(path for path in log.glob(f"*{sqlite.SUFFIX}") if path.is_file())
 
 
 @collector_still()

@@ -23,6 +23,7 @@ from judgekit.store.book import (
     next_rows,
     plans_of,
 )
+from judgekit.store.bookpaths import SUFFIX as SUFFIX  # noqa: PLC0414 - asked of here
 from judgekit.store.lift import FORMAT
 from judgekit.store.rescue import Place, anew_of, settle, which, write_anew
 from judgekit.store.reserve import Reserve
@@ -36,7 +37,6 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.plan import Plan
 
-SUFFIX = ".sqlite"
 PATIENCE_SECONDS = 2.0
 _POLL_SECONDS = 0.05
 _TIDY_MS = 500

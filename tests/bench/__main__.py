@@ -27,6 +27,7 @@ from tests.bench import (
     pieces,
     replay,
     scoring,
+    season,
     start,
 )
 from tests.bench.rows import Line, Setting
@@ -48,6 +49,7 @@ GROUPS: tuple[Group, ...] = (
     memory.GROUP,
     scoring.GROUP,
     pieces.GROUP,
+    season.GROUP,
     kills.GROUP,
 )
 # Only when asked for by name: it takes long.

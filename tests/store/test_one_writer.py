@@ -24,6 +24,7 @@ ALLOWED = {
     ("store/disk.py", "read_text"),  # the system's table of mounts
     ("store/exchange.py", "read_bytes"),  # an exported text
     ("store/practice.py", "read_bytes"),  # what a scripted athlete showed, no book
+    ("store/seasonkept.py", "read_bytes"),  # what was made of books, none of them
     ("store/sqlite.py", "read_bytes"),  # what lies beside a book; no lock is on it
     ("store/reserve.py", "open"),  # room kept beside a book
     ("store/sqlfile.py", "open"),  # a folder, to make its names durable
@@ -58,7 +59,7 @@ def test_nothing_near_a_book_opens_files_but_through_sqlite() -> None:
 
 
 def test_no_module_beyond_the_store_opens_files_and_knows_books_names() -> None:
-    words = ('.sqlite"', "sqlite.SUFFIX", "book_paths(")
+    words = ('.sqlite"', "sqlite.SUFFIX", "{SUFFIX}", "book_paths(")
     found = {
         path
         for path, source in sources().items()

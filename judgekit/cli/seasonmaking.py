@@ -1,0 +1,198 @@
+"""The events of a season: what is kept of each, made anew where it is old.
+
+Nothing is passed over in silence: an event that is left out, a damaged log, a lane
+that is disputed between two desks. A copy of an event counts once.
+"""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from typing import TYPE_CHECKING, NamedTuple
+
+from judgekit.core.errors import BookError, InputError
+from judgekit.core.values import dataclass
+from judgekit.files.cleaning import clean
+from judgekit.files.siblings import folders_in
+from judgekit.store.collector import collector_still
+from judgekit.store.newest import newest_entries
+from judgekit.store.seasonkept import (
+    Bound,
+    Kept,
+    KeptLane,
+    Told,
+    Who,
+    day_path,
+    keep,
+    kept,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
+
+    from judgekit.core.plan import Plan
+    from judgekit.store.reading import LaneRead
+    from judgekit.store.seasonask import File
+
+
+class Event(NamedTuple):
+    """An event's folder and what is kept of it."""
+
+    folder: Path
+    kept: Kept
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Events:
+    """The events of a season in the order of their folders, and what is wrong."""
+
+    found: tuple[Event, ...]
+    said: tuple[str, ...]
+
+    def days(self, since: str, until: str) -> list[tuple[Event, str]]:
+        """The days from one to another, both in it; empty is no limit."""
+        return [
+            (event, day)
+            for event in self.found
+            for day in event.kept.days
+            if since <= day and (not until or day <= until)
+        ]
+
+
+def events_in(place: Path) -> Events:
+    """Every event with a log in the folder.
+
+    Raises InputError if there is no such folder.
+    """
+    found: list[Event] = []
+    said: list[str] = []
+    for folder in folders_in(place):
+        shown = str(place / clean(folder.name))
+        try:
+            bound = _bound(folder)
+            if bound is not None and not bound.books:
+                continue
+            one = (bound and kept(folder, bound)) or _made(folder, shown, bound)
+        except InputError as error:
+            said.append(f"{shown} is left out: {error.problems[0]}")
+        except OSError as error:
+            said.append(f"{shown} is left out: {error.filename}: {error.strerror}")
+        else:
+            found.append(Event(folder, one))
+            said += (f"{shown}: {what}" for what in one.said)
+    return Events(found=tuple(found), said=tuple(said))
+
+
+def files_of(days: Sequence[tuple[Event, str]]) -> list[File]:
+    """The files of those days; of a lane's copies only the one that tells most."""
+    from judgekit.store.seasonask import File
+
+    best: dict[str, tuple[int, int]] = {}
+    for place, (event, day) in enumerate(days):
+        for log, entries in event.kept.days[day].lanes.items():
+            if log not in best or entries > best[log][0]:
+                best[log] = entries, place
+    return [
+        File(
+            day_path(event.folder, day),
+            frozenset(
+                log for log in event.kept.days[day].lanes if best[log][1] != place
+            ),
+        )
+        for place, (event, day) in enumerate(days)
+        if event.kept.days[day].rows
+    ]
+
+
+def names_of(days: Sequence[tuple[Event, str]]) -> dict[str, dict[str, str]]:
+    """What ids are called, by what they are the ids of: the newest name of each."""
+    found: dict[str, dict[str, str]] = {}
+    for event, _ in sorted(days, key=lambda one: one[1]):
+        for what, names in event.kept.names.items():
+            found.setdefault(what, {}).update(names)
+    return found
+
+
+def _bound(folder: Path) -> Bound | None:
+    """What files of an event would be bound to now; None for a damaged log."""
+    people = folder / "people.csv"
+    data = people.read_bytes() if people.is_file() else b""
+    try:
+        books = newest_entries(folder / "log")
+    except BookError:
+        return None
+    return Bound(books=books, people=sha256(data).hexdigest())
+
+
+@collector_still()
+def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
+    from judgekit.files.tables import read_people
+    from judgekit.reports.names import unscored_words
+    from judgekit.store.reading import read_lanes
+
+    athletes, _ = read_people(folder / "people.csv", f"{shown}/people.csv", None)
+    read = read_lanes(folder / "log", past=True)
+    ids = {athlete.bib: athlete.person for athlete in athletes}
+    begun = min((lane.lane.plan.date for lane in read.lanes), default="")
+    lanes = [_kept_lane(lane, ids, begun) for lane in read.lanes if lane.run]
+    said = [
+        f"heat {lane.heat}, lane {lane.number} is left out: "
+        f"{unscored_words(lane.runs, lane.run)}"
+        for lane in read.lanes
+        if lane.run is None
+    ]
+    told = Told(
+        lanes=lanes,
+        names=_names(lanes),
+        said=[*read.wrong, *said],
+        whole=bound is not None and not read.wrong,
+    )
+    return keep(folder, bound or Bound(books={}, people=""), told)
+
+
+def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
+    from judgekit.cli.pastlogs import lane_key
+    from judgekit.review.attempts import lane_rows
+
+    if read.run is None:
+        raise ValueError("a lane is kept whose run counts")
+    key = lane_key(read, read.run)
+    return KeptLane(
+        rows=lane_rows(read.lane),
+        log=f"{key.book}#{key.number}/{key.lane} {key.date}",
+        log_code=read.log_code,
+        entries=len(read.run.entries),
+        whos=dict(_whos(read.lane.plan, ids, begun)),
+    )
+
+
+def _whos(plan: Plan, ids: Mapping[str, str], begun: str) -> Iterator[tuple[str, Who]]:
+    """Who works in a lane; without an id somebody is one of this event alone."""
+    from judgekit.core.plan import Member
+    from judgekit.reports.names import shown_name
+
+    own = Member(bib=plan.bib, name=plan.name, show=plan.show)
+    for one in (own, *plan.team.members):
+        person = ids.get(one.bib)
+        alone = f"bib:{one.bib} {plan.event} {begun}"
+        name = shown_name(one.name, one.show, one.bib)
+        yield one.bib, Who(f"id:{person}" if person else alone, name)
+
+
+def _names(lanes: Sequence[KeptLane]) -> dict[str, dict[str, str]]:
+    movements: dict[str, str] = {}
+    athletes: dict[str, str] = {}
+    divisions: dict[str, str] = {}
+    workouts: dict[str, str] = {}
+    for lane in lanes:
+        plan = lane.rows.facts.plan
+        divisions[plan.division] = plan.division_name
+        workouts[plan.workout] = plan.workout_name
+        movements |= {card.id: card.name for card in plan.cards}
+        athletes |= {who.athlete: who.name for who in lane.whos.values()}
+    return {
+        "movement": movements,
+        "athlete": athletes,
+        "division": divisions,
+        "workout": workouts,
+    }

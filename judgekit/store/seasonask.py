@@ -1,0 +1,136 @@
+"""Questions to a season's Parquet files: attempts and no-reps by any set of words.
+
+Files are scanned once, down to how often each athlete tried and missed in the smallest
+groups that will be asked about; every table is added up from that.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import polars as pl
+
+from judgekit.review.season import Group
+from judgekit.store.seasonfile import SCHEMA
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+    from judgekit.review.season import Word
+
+_FAULT = "faults"
+_COLUMNS: Mapping[Word, tuple[str, ...]] = {
+    "movement": ("card",),
+    "fault": (_FAULT,),
+    "athlete": ("athlete",),
+    "division": ("division",),
+    "part": ("workout", "part"),
+    "round": ("workout", "part", "round"),
+    "judge": ("judge",),
+    "date": ("date",),
+    # Made of the date, once there are few rows left.
+    "month": ("month",),
+    "workout": ("workout",),
+    "heat": ("heat",),
+}
+_WATCHED = ("watched", "rated")
+_MONTH = len("2027-05")
+
+
+class File(NamedTuple):
+    """A file to be asked, without the lanes that a copy of its event tells better."""
+
+    path: Path
+    without: frozenset[str] = frozenset()
+
+
+class Season:
+    """What the files say, ready to be grouped by some words."""
+
+    def __init__(self, files: Sequence[File], words: Iterable[Word]) -> None:
+        columns = {column for word in words for column in _COLUMNS[word]}
+        if "month" in columns:
+            columns.add("date")
+        keys = sorted({*columns, *_WATCHED, "athlete"} - {_FAULT, "month"})
+        rows = _scan(files)
+        missed = ~pl.col("good")
+        # A no-rep is one attempt, so that rows of them can be counted.
+        self._tries, self._missed = pl.collect_all(
+            [
+                rows.group_by(keys).agg(
+                    pl.col("n").sum(), missed.sum().alias("missed")
+                ),
+                rows.filter(missed)
+                .explode(_FAULT)
+                .group_by([*keys, _FAULT])
+                .agg(pl.len().alias("missed")),
+            ]
+        )
+
+        if "month" in columns:
+            month = pl.col("date").dt.month_start().alias("month")
+            self._tries = self._tries.with_columns(month)
+            self._missed = self._missed.with_columns(month)
+
+    def by(self, words: Sequence[Word]) -> list[Group]:
+        """The groups by some of the words that were asked for, in their order."""
+        columns = [column for word in words for column in _COLUMNS[word]]
+        plain = [*dict.fromkeys(c for c in columns if c != _FAULT), *_WATCHED]
+        had = pl.col("athlete").filter(pl.col("missed") > 0).n_unique()
+        whole = self._tries.group_by(plain).agg(
+            pl.col("n").sum(),
+            pl.col("athlete").n_unique().alias("of_athletes"),
+            pl.col("missed").sum(),
+            had.alias("athletes"),
+        )
+        if _FAULT in columns:
+            reasons = self._missed.group_by([*plain, _FAULT]).agg(
+                pl.col("missed").sum(), pl.col("athlete").n_unique().alias("athletes")
+            )
+            without = whole.drop("missed", "athletes")
+            whole = reasons.join(without, on=plain, how="left", nulls_equal=True)
+        return [_group(row, words) for row in whole.iter_rows(named=True)]
+
+
+def _scan(files: Sequence[File]) -> pl.LazyFrame:
+    """All rows of the files; none where there is no file."""
+    whole = [file.path for file in files if not file.without]
+    scans = [_rows(whole)] if whole else []
+    scans += [
+        _rows([file.path]).filter(
+            ~pl.col("log").cast(pl.String).is_in(sorted(file.without))
+        )
+        for file in files
+        if file.without
+    ]
+    return pl.concat(scans or [pl.LazyFrame(schema=SCHEMA)])
+
+
+def _rows(paths: list[Path]) -> pl.LazyFrame:
+    """The rows as they stand in files: nothing in a folder's name says more.
+
+    A folder may be called anything: no sign of it stands for others, and "a=1" in it
+    is no column.
+    """
+    return pl.scan_parquet(paths, hive_partitioning=False, glob=False)
+
+
+def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
+    return Group(
+        of=tuple(_value(row, word) for word in words),
+        watched=row["watched"],
+        rated=row["rated"],
+        attempts=row["n"],
+        no_reps=row["missed"],
+        athletes=row["athletes"],
+        of_athletes=row["of_athletes"],
+    )
+
+
+def _value(row: Mapping[str, Any], word: Word) -> str:
+    """A word's value as text: "wheel A.2" is the second round of part A."""
+    first, *place = (str(row[column]) for column in _COLUMNS[word])
+    if word == "month":
+        return first[:_MONTH]
+    return f"{first} {'.'.join(place)}" if place else first

@@ -1,0 +1,252 @@
+"""`judgekit season` as a user runs it, and what it keeps of each event."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import shutil
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from tests.cli.running import Ran
+
+LANE = ("--heat", "1", "--lane", "1")
+OTHER = ("--heat", "1", "--lane", "2")
+WORSE = TALLY.replace("no-rep shallow\n", "no-rep shallow\n0:08.5  no-rep shallow\n")
+IDS = """\
+bib,name,division,reach,id
+27,Ines Varga,women,2.10 m,ines
+007,Zoé Marr,women,2.05 m,
+31,Bo Lindt,men,2.30 m,
+"""
+
+
+def rows(done: Ran) -> list[dict[str, str]]:
+    assert done.code == 0, done.err
+    return list(csv.DictReader(io.StringIO(done.out, newline=""), strict=True))
+
+
+def season(folder: Path, *more: str | Path) -> list[dict[str, str]]:
+    return rows(run("season", folder, "--format", "csv", *more))
+
+
+@pytest.fixture
+def year(tmp_path: Path) -> Path:
+    """A folder with one event that has one lane judged."""
+    folder = tmp_path / "year"
+    judged_event(folder)
+    return folder
+
+
+def another(year: Path, day: str, text: str = TALLY) -> Path:
+    """The same event on another day, judged anew."""
+    event = year / f"on-{day}"
+    shutil.copytree(year / "event", event, ignore=shutil.ignore_patterns("log", "out"))
+    written = (event / "event.toml").read_text(encoding="utf-8")
+    (event / "event.toml").write_text(written.replace("2027-05-08", day), "utf-8")
+    path = tally(year.parent, text, f"{day}.tally")
+    assert run("transcribe", event, path, *LANE).code == 0
+    return event
+
+
+def parquet(event: Path, day: str = "2027-05-08") -> Path:
+    return event / "out" / "season" / f"date={day}" / "attempts.parquet"
+
+
+def test_a_season_of_one_event_says_what_its_fault_table_says(year: Path) -> None:
+    same = ("watched", "attempts", "no_reps", "rate", "low", "high", "athletes")
+    table = rows(run("faults", year / "event", "--format", "csv"))
+    found = season(year)
+    assert [[row[key] for key in ("movement", "fault", *same)] for row in found] == [
+        [row[key] for key in ("movement", "fault", *same)] for row in table
+    ]
+    assert len(found) == 1
+
+
+def test_attempts_are_kept_by_day_and_read_again(year: Path) -> None:
+    first = season(year)
+    file = parquet(year / "event")
+    before = file.stat().st_mtime_ns
+    assert season(year) == first
+    assert file.stat().st_mtime_ns == before
+
+
+def test_what_is_kept_follows_a_ruling_and_more_of_the_log(year: Path) -> None:
+    before = season(year)
+    assert before[0]["no_reps"] == "1"
+    ruling = tally(year.parent, "1:30.0 rule restore 0:08.0 video\n", "ruling.tally")
+    assert run("transcribe", year / "event", ruling, *LANE).code == 0
+    assert season(year) == []
+    text = TALLY.replace("no-rep shallow", "no-rep shallow\n0:08.5  no-rep")
+    path = tally(year.parent, text, "two.tally")
+    assert run("transcribe", year / "event", path, *OTHER).code == 0
+    assert [row["fault"] for row in season(year)] == ["no reason given", "shallow"]
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        lambda data: data[:-9],
+        lambda data: data[:99] + bytes([data[99] ^ 1]) + data[100:],
+        lambda _: b"",
+        lambda _: b"not ours",
+    ],
+)
+def test_a_damaged_or_foreign_file_is_never_believed(
+    year: Path, damage: Callable[[bytes], bytes]
+) -> None:
+    first = season(year)
+    for file in (parquet(year / "event"), year / "event" / "out/season/made.json"):
+        whole = file.read_bytes()
+        file.write_bytes(damage(whole))
+        assert season(year) == first
+        assert file.read_bytes() == whole
+
+
+def test_another_events_file_is_never_believed(year: Path) -> None:
+    other = another(year, "2027-05-09", WORSE)
+    first = season(year)
+    mine, theirs = parquet(year / "event"), parquet(other, "2027-05-09")
+    whole = mine.read_bytes()
+    mine.write_bytes(theirs.read_bytes())
+    assert season(year) == first
+    assert mine.read_bytes() == whole
+    made = year / "event" / "out" / "season" / "made.json"
+    made.write_bytes((other / "out" / "season" / "made.json").read_bytes())
+    assert season(year) == first
+
+
+def test_what_is_kept_follows_who_is_who(year: Path) -> None:
+    by = ("--by", "athlete")
+    assert [row["athlete"] for row in season(year, *by)] == ["Ines Varga"]
+    (year / "event" / "people.csv").write_text(IDS, encoding="utf-8")
+    another(year, "2027-06-05")
+    (row,) = season(year, *by)
+    assert (row["athlete"], row["attempts"]) == ("Ines Varga", "20")
+
+
+def test_people_without_an_id_are_others_in_each_event(year: Path) -> None:
+    another(year, "2027-06-05")
+    assert [row["attempts"] for row in season(year, "--by", "athlete")] == ["10", "10"]
+
+
+def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> None:
+    first = season(year)
+    copy = year / "copy"
+    shutil.copytree(year / "event", copy)
+    assert season(year) == first
+    path = tally(year.parent, WORSE, "two.tally")
+    assert run("transcribe", copy, path, *OTHER).code == 0
+    (row,) = season(year)
+    assert (row["no_reps"], row["athletes"]) == ("3", "2")
+
+
+def test_days_from_and_to(year: Path) -> None:
+    another(year, "2027-06-05")
+    by = ("--by", "date")
+    days = ["2027-05-08", "2027-06-05"]
+    assert sorted(row["date"] for row in season(year, *by)) == days
+    for option, day in zip(("--to", "--from"), days, strict=True):
+        assert [row["date"] for row in season(year, *by, option, day)] == [day]
+    nothing = run("season", year, "--from", "2028-01-01")
+    assert nothing.code == 0
+    assert "No event has a log in that time." in nothing.out
+
+
+def test_what_comes_again_stands_on_top_month_by_month(year: Path) -> None:
+    for day in ("2027-06-05", "2027-06-12"):
+        another(year, day)
+    text = run("season", year).out
+    assert text.startswith("Faults that come again\n")
+    whole = json.loads(run("season", year, "--format", "json").out)
+    (again,) = whole["recurring"]
+    assert (again["days_seen"], again["of_days"]) == (3, 3)
+    assert [(m["month"], m["attempts"], m["no_reps"]) for m in whole["months"]] == [
+        ("2027-05", 6, 1),
+        ("2027-06", 12, 2),
+    ]
+    assert (whole["total"]["attempts"], whole["total"]["no_reps"]) == (30, 3)
+    assert {row["note"] for row in whole["rows"]} == {"few attempts"}
+
+
+def test_a_damaged_log_is_said_each_time_and_what_stands_counts(year: Path) -> None:
+    event = another(year, "2027-06-05")
+    [book] = (event / "log").glob("*.sqlite")
+    book.write_bytes(book.read_bytes()[:4096])
+    for _ in range(2):
+        done = run("season", year, "--format", "csv")
+        assert done.code == 1
+        assert book.name in done.err
+        assert "shallow" in done.out
+
+
+def test_an_event_that_cannot_be_read_is_left_out_and_said(year: Path) -> None:
+    event = another(year, "2027-06-05")
+    (event / "people.csv").write_text("bib\n", encoding="utf-8")
+    done = run("season", year, "--by", "date", "--format", "csv")
+    assert done.code == 1
+    assert f"{event} is left out: {event}/people.csv:1: " in done.err
+    assert "2027-06-05" not in done.out
+
+
+def test_a_day_that_an_event_has_no_more_is_not_kept(year: Path) -> None:
+    season(year)
+    old = parquet(year / "event", "2020-01-01")
+    old.parent.mkdir()
+    old.write_bytes(parquet(year / "event").read_bytes())
+    (year / "event" / "people.csv").write_text(IDS, encoding="utf-8")
+    season(year)
+    assert not old.parent.exists()
+
+
+def test_nothing_private_and_no_other_name_than_shown_is_kept(year: Path) -> None:
+    people = IDS.replace(",id\n", ",id,private,show\n").replace(
+        "ines\n", "ines,sore knee,initials\n"
+    )
+    people = people.replace("2.05 m,\n", "2.05 m,,,\n").replace(
+        "2.30 m,\n", "2.30 m,,,\n"
+    )
+    (year / "event" / "people.csv").write_text(people, encoding="utf-8")
+    event = another(year, "2027-06-05")
+    for format_ in ("table", "json", "csv", "html", "markdown"):
+        done = run("season", year, "--by", "athlete", "--format", format_)
+        assert done.code == 0
+        assert "knee" not in done.out
+    assert [row["athlete"] for row in season(year, "--by", "athlete")] == ["I. V."]
+    for file in (event / "out").rglob("*.*"):
+        assert b"knee" not in file.read_bytes()
+        assert b"Varga" not in file.read_bytes()
+
+
+def test_what_cannot_be_is_said(year: Path) -> None:
+    for asked, says in (
+        (("--by", "colour"), 'there is no word for --by "colour"; there is movement'),
+        (("--from", "May"), '"May" is not a day such as 2027-05-08'),
+    ):
+        done = run("season", year, *asked)
+        assert (done.code, done.out) == (2, "")
+        assert says in done.err
+    assert run("season", year / "nowhere").code == 2
+
+
+def test_without_what_counts_over_a_season_it_says_how_to_install_it(
+    year: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in [
+        name for name in sys.modules if name.startswith("judgekit.store.season")
+    ]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "polars", None)
+    done = run("season", year)
+    assert (done.code, done.out) == (2, "")
+    assert "pip install 'judgekit[season]'" in done.err

@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+import io
+from datetime import date
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from judgekit.core.entry import NoRep, Rep
+from judgekit.store.seasonfile import SCHEMA, parquet
+from tests.seasons import kept_lane
+from tests.support import Played, simple
+from tests.test_readme import README
+
+if TYPE_CHECKING:
+    from judgekit.store.seasonkept import KeptLane
+
+
+def two_presses() -> KeptLane:
+    played = Played(simple(9)).go()
+    played.press(5, Rep(n=2))
+    played.press(8, NoRep(faults=("depth", "lock")))
+    return kept_lane(played.lane, "book#1/4")
+
+
+def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
+    good, missed = pl.read_parquet(parquet([two_presses()])).iter_rows(named=True)
+    assert missed == {
+        "event": "Quayside Saturday",
+        "date": date(2027, 5, 8),
+        "workout": "quayside",
+        "heat": "3",
+        "lane": 4,
+        "division": "women-open",
+        "judge": "kb",
+        "athlete": "id:27",
+        "name": "Athlete 27",
+        "bib": "27",
+        "watched": "judged",
+        "rated": True,
+        "part": "A",
+        "round": 1,
+        "place": 1,
+        "card": "front-squat",
+        "movement": "Front squat",
+        "unit": "reps",
+        "load": "",
+        "log": "book#1/4",
+        "log_code": "7.0123456789",
+        "at_ms": 8000,
+        "rep": 3,
+        "attempt": 3,
+        "good": False,
+        "n": 1,
+        "faults": ["depth", "lock"],
+    }
+    assert (good["n"], good["rep"], good["good"], good["faults"]) == (2, 2, True, [])
+
+
+def test_a_no_rep_without_a_reason_has_an_empty_one() -> None:
+    played = Played(simple(9)).go()
+    played.press(5, NoRep())
+    (row,) = pl.read_parquet(parquet([kept_lane(played.lane)])).iter_rows(named=True)
+    assert row["faults"] == [""]
+
+
+def test_the_same_lanes_are_the_same_bytes_and_no_lane_a_file_all_the_same() -> None:
+    assert parquet([two_presses()]) == parquet([two_presses()])
+    empty = pl.read_parquet(parquet([kept_lane(Played(simple(9)).lane)]))
+    assert (empty.height, empty.schema) == (0, SCHEMA)
+
+
+def test_the_readme_has_a_line_for_each_column() -> None:
+    told = README.partition("### With other programs")[2].partition("\n## ")[0]
+    cells = [row.split("|")[1] for row in told.splitlines() if row.startswith("| ")]
+    names = {name.strip() for cell in cells for name in cell.split(",")}
+    assert names - {"column"} == set(SCHEMA)
+
+
+def test_a_file_is_read_without_this_program() -> None:
+    assert pl.read_parquet_schema(io.BytesIO(parquet([two_presses()]))) == SCHEMA
