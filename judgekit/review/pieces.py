@@ -1,0 +1,399 @@
+"""How sets were done: pace, breaks, unbroken pieces, ways between sets, slowing down.
+
+All of it comes from the times of presses, and only where each rep had its own: what was
+reported, told as a total or read off a monitor has none, and says so. A no-rep is no
+break, as the athlete tried; a stop or a freeze ends a piece and is nobody's break.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field
+from statistics import median
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from judgekit.core.entry import Freeze, Stop
+from judgekit.core.plan import SetKey
+from judgekit.core.values import dataclass
+from judgekit.review.attempts import LaneFacts, SetFacts, lane_rows
+from judgekit.review.paces import tells
+from judgekit.review.rhythm import BRISK_REPS, Rhythm, rhythm_in, rhythm_of, settled
+from judgekit.review.slowing import Slowing, slowing_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from judgekit.core.plan import Plan
+    from judgekit.core.state import Lane
+    from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
+
+# Why a set has no pieces.
+Untold = Literal[
+    "",
+    "reported",  # the athlete said how many
+    "monitor",  # a machine counts, or a clock
+    "attempts",  # one try at a load, or a hold
+    "team",  # who did which rep is not always known
+    "several at once",  # more than one rep at a press
+    "count moved",  # corrected or ruled on: presses and count differ
+    "no rep",  # nothing good in it
+]
+# How a set begins: with the heat, after the set before, or when a rest or the clock
+# lets it.
+Begins = Literal["start", "after a set", "after a rest"]
+_ONE_BY_ONE = frozenset({"reps", "segments"})
+
+
+class Step(NamedTuple):
+    """One press in a set. `gap` is the ms since the press before in it, None at first.
+
+    `at` is when the rep was, where a late press can be told. `breaks`: the athlete let
+    go before it; `held`: a stop or freeze came before it.
+    """
+
+    at: int
+    gap: int | None
+    n: int
+    good: bool
+    faults: tuple[str, ...]
+    breaks: bool = False
+    held: bool = False
+
+    @property
+    def each(self) -> float | None:
+        """The ms a rep, None where there is no gap to tell."""
+        return None if self.gap is None else self.gap / self.n
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetPieces:
+    """How one set was done.
+
+    `pieces` are the good reps between breaks ("7 + 5"), empty where `untold` says
+    why; `planned` the coach's. `pace_ms` is the usual time of a rep while working,
+    `rested_ms` what breaks took beyond it. `way_ms` is from when the set could begin
+    to its first rep, less one rep's own time; after a rest it is rest over plan.
+    """
+
+    set: SetFacts
+    target: int | None
+    good: int
+    no_reps: int
+    untold: Untold = ""
+    pieces: tuple[int, ...] = ()
+    planned: tuple[int, ...] = ()
+    pace_ms: int | None = None
+    breaks: int = 0
+    rested_ms: int = 0
+    begins: Begins = "after a set"
+    way_ms: int | None = None
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def as_planned(self) -> bool | None:
+        """Whether it was broken up as the coach advised; None where that is unknown."""
+        if self.untold or not self.planned or self.good != self.target:
+            return None
+        return self.pieces == self.planned
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pace:
+    """The athlete's pace at one movement and load, all sets of it together.
+
+    `by_card`: too few gaps to have a rhythm; `slowly`: no gap was quick by the card, so
+    that these may have been single reps. `slowing` is None where gaps are too few.
+    """
+
+    card: str
+    movement: str
+    load: str
+    unit: str
+    gaps: int
+    usual_ms: int
+    limit_ms: int
+    by_card: bool
+    slowly: bool
+    slowing: Slowing | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LanePieces:
+    """All sets of a lane in the plan's order, and the paces of its movements."""
+
+    facts: LaneFacts
+    sets: tuple[SetPieces, ...] = ()
+    paces: tuple[Pace, ...] = ()
+
+    @property
+    def between_ms(self) -> int:
+        """The ways from set to set."""
+        return self._ways("after a set")
+
+    @property
+    def over_rest_ms(self) -> int:
+        """What was rested beyond the plan."""
+        return self._ways("after a rest")
+
+    @property
+    def rested_ms(self) -> int:
+        """What was rested within sets."""
+        return sum(one.rested_ms for one in self.sets)
+
+    def _ways(self, begins: Begins) -> int:
+        ways = (one.way_ms for one in self.sets if one.begins == begins)
+        return sum(way for way in ways if way is not None)
+
+
+class Kind(NamedTuple):
+    """What has one rhythm: a movement with one load."""
+
+    card: str
+    load: str
+
+
+@dataclass(slots=True)
+class _Sets:
+    """The steps of a lane by set, and the rhythms found in them."""
+
+    steps: dict[SetKey, list[Step]] = field(default_factory=dict)
+    rhythms: dict[Kind, Rhythm] = field(default_factory=dict)
+
+
+def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> LanePieces:
+    """How the sets of a lane were done; `rows` are its own, if they are at hand."""
+    rows = rows or lane_rows(lane, who)
+    found = _Sets()
+    if not lane.plan.team.members:
+        found.steps = _steps(rows, _holds(lane))
+        found.rhythms = _rhythms(lane.plan, found.steps)
+    ended: int | None = None
+    sets = []
+    for row in rows.sets:
+        sets.append(_set_pieces(row, found, ended))
+        ended = row.done or row.last or ended
+    return LanePieces(
+        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found))
+    )
+
+
+def kind_of(plan: Plan, key: SetKey) -> Kind:
+    """Which rhythm a set goes by."""
+    return Kind(plan.movement(key).card, plan.load(key))
+
+
+# --- steps -----------------------------------------------------------------------
+
+
+def _holds(lane: Lane) -> list[int]:
+    """When a stop or a freeze began."""
+    held = (e for e in lane.entries if isinstance(e.body, Stop | Freeze))
+    times = (lane.when(entry) for entry in held)
+    return [at for at in times if at is not None]
+
+
+def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
+    """The steps of each set that has times; a set gone back to begins anew."""
+    plan = rows.facts.plan
+    opened = {row.set.key: row.opened for row in rows.sets}
+    found: dict[SetKey, list[Step]] = {}
+    for visit in _visits(_in_time(rows.attempts, opened)):
+        key = visit[0].set.key
+        if visit[0].watched != "judged" or not _is_timed(plan, key):
+            continue
+        floor = plan.card_of(key).floor_ms
+        least = [floor * row.n if row.good else 0 for row in visit]
+        first = None if key in found else opened.get(key)
+        times = settled([row.at for row in visit], least, first)
+        before: int | None = None
+        for row, at in zip(visit, times, strict=True):
+            held = before is not None and any(before < h <= row.at for h in holds)
+            gap = None if before is None or held else at - before
+            step = Step(at, gap, row.n, row.good, row.faults, held=held)
+            found.setdefault(key, []).append(step)
+            before = at
+    return found
+
+
+def _in_time(
+    attempts: Sequence[AttemptRow], opened: Mapping[SetKey, int]
+) -> Iterator[AttemptRow]:
+    """Without reps made in the rest before a set, where those count for nothing."""
+    for row in attempts:
+        at_rest = row.at < opened.get(row.set.key, 0)
+        if not (at_rest and row.lane.plan.early_start == "no-rep"):
+            yield row
+
+
+def _visits(attempts: Iterable[AttemptRow]) -> Iterator[list[AttemptRow]]:
+    """Attempts in the order of time, as long as they stay in one set."""
+    visit: list[AttemptRow] = []
+    for row in sorted(attempts, key=lambda row: row.at):
+        if visit and visit[-1].set.key != row.set.key:
+            yield visit
+            visit = []
+        visit.append(row)
+    if visit:
+        yield visit
+
+
+def _is_timed(plan: Plan, key: SetKey) -> bool:
+    return plan.movement(key).unit in _ONE_BY_ONE and tells(plan, key)
+
+
+def _singles(steps: Sequence[Step]) -> list[float]:
+    """The gaps before single reps: what was pressed together has no times within."""
+    return [float(s.gap) for s in steps if s.gap is not None and s.gap > 0 and s.n == 1]
+
+
+def _rhythms(plan: Plan, steps: Mapping[SetKey, Sequence[Step]]) -> dict[Kind, Rhythm]:
+    gaps: dict[Kind, list[float]] = {}
+    cards = {}
+    for key, of in steps.items():
+        gaps.setdefault(kind_of(plan, key), []).extend(_singles(of))
+        cards[kind_of(plan, key)] = plan.card_of(key)
+    found = {}
+    for kind, every in gaps.items():
+        card = cards[kind]
+        rhythm = rhythm_of(every, card.floor_ms, card.brisk_ms)
+        if rhythm is not None:
+            found[kind] = rhythm
+    return found
+
+
+# --- sets ------------------------------------------------------------------------
+
+
+def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
+    plan, key = row.lane.plan, row.set.key
+    whole = found.rhythms.get(kind_of(plan, key))
+    steps = found.steps.get(key, [])
+    card = plan.card_of(key)
+    rhythm = rhythm_in(whole, _singles(steps), card.floor_ms) if whole else None
+    if rhythm is not None:
+        even = _evened(steps, rhythm, row.opened)
+        steps = [_broken(step, rhythm) for step in even]
+    untold = _untold(row, steps)
+    rep = rhythm.usual_ms if rhythm is not None else card.ordinary_ms
+    working = _singles([step for step in steps if not step.breaks])
+    return SetPieces(
+        set=row.set,
+        target=row.target,
+        good=row.good,
+        no_reps=row.no_reps,
+        untold=untold,
+        pieces=() if untold else tuple(_pieces(steps)),
+        planned=row.pieces,
+        pace_ms=round(median(working)) if working else None,
+        breaks=sum(step.breaks for step in steps),
+        rested_ms=round(sum(_rested(step, rep) for step in steps)),
+        begins=_begins(row, ended),
+        way_ms=_way(row, steps, rep),
+        steps=tuple(steps),
+    )
+
+
+def _evened(steps: Sequence[Step], rhythm: Rhythm, opened: int) -> list[Step]:
+    """The steps without a burst of presses behind a late one."""
+    least = [
+        0 if step.gap is None or not step.good else round(rhythm.quickest_ms * step.n)
+        for step in steps
+    ]
+    times = settled([step.at for step in steps], least, opened)
+    before = [None, *times[:-1]]
+    return [
+        step._replace(at=at, gap=None if step.gap is None or was is None else at - was)
+        for step, at, was in zip(steps, times, before, strict=True)
+    ]
+
+
+def _broken(step: Step, rhythm: Rhythm) -> Step:
+    """The step, and whether a pause lies before it or between its reps."""
+    if step.gap is None:
+        return step
+    longest = step.gap - (step.n - 1) * rhythm.usual_ms
+    return step._replace(breaks=longest > rhythm.limit_ms)
+
+
+def _untold(row: SetRow, steps: Sequence[Step]) -> Untold:
+    plan, key = row.lane.plan, row.set.key
+    if row.watched != "judged":
+        return "reported"
+    if plan.team.members:
+        return "team"
+    if not tells(plan, key):
+        return "monitor" if row.set.unit == "seconds" else "attempts"
+    if row.set.unit not in _ONE_BY_ONE:
+        return "monitor"
+    return _unclear(row, steps)
+
+
+def _unclear(row: SetRow, steps: Sequence[Step]) -> Untold:
+    """Why the presses of a set that has times do not tell its pieces."""
+    if not row.good:
+        return "no rep"
+    if sum(step.n for step in steps if step.good) != row.good:
+        return "count moved"
+    blurred = any(s.n > 1 and (s.gap is None or s.breaks) for s in steps)
+    return "several at once" if blurred else ""
+
+
+def _pieces(steps: Sequence[Step]) -> Iterator[int]:
+    """Good reps from break to break; one of no-reps alone is no piece."""
+    piece = 0
+    for step in steps:
+        if step.breaks or step.gap is None:
+            if piece:
+                yield piece
+            piece = 0
+        piece += step.n if step.good else 0
+    if piece:
+        yield piece
+
+
+def _rested(step: Step, rep: float) -> float:
+    if not step.breaks or step.gap is None:
+        return 0
+    return max(0.0, step.gap - step.n * rep)
+
+
+def _begins(row: SetRow, ended: int | None) -> Begins:
+    if ended is None:
+        return "start"
+    return "after a rest" if row.opened > ended else "after a set"
+
+
+def _way(row: SetRow, steps: Sequence[Step], rep: float) -> int | None:
+    """From when the set could begin to its first rep, less that rep's own time."""
+    if not steps:
+        return None
+    first = steps[0]
+    return max(0, round(first.at - row.opened - first.n * rep))
+
+
+# --- paces -----------------------------------------------------------------------
+
+
+def _paces(plan: Plan, found: _Sets) -> Iterator[Pace]:
+    """A pace for each movement and load, in the order in which they were first done."""
+    gaps: dict[Kind, list[float]] = {}
+    keys: dict[Kind, SetKey] = {}
+    for key, steps in found.steps.items():
+        kind = kind_of(plan, key)
+        gaps.setdefault(kind, []).extend(_singles(steps))
+        keys.setdefault(kind, key)
+    for kind, rhythm in found.rhythms.items():
+        key = keys[kind]
+        card = plan.card_of(key)
+        working = [gap for gap in gaps[kind] if gap <= rhythm.limit_ms]
+        yield Pace(
+            card=kind.card,
+            movement=card.name,
+            load=kind.load,
+            unit=plan.movement(key).unit,
+            gaps=len(working),
+            usual_ms=round(rhythm.usual_ms),
+            limit_ms=round(rhythm.limit_ms),
+            by_card=not rhythm.is_own,
+            slowly=rhythm.usual_ms > BRISK_REPS * card.brisk_ms > 0,
+            slowing=slowing_of(working),
+        )
