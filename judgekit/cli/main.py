@@ -33,6 +33,7 @@ COMMANDS = {
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
+    "athlete": "Print what an athlete takes home.",
     "faults": "Print fault rates over all lanes that were judged.",
     "log": "Read the log of an event, check it, copy it.",
 }
