@@ -2,49 +2,122 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import printing
+from judgekit.cli.output import WRONG, printing, say_all
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
+    from judgekit.cli.pastfaults import Only
+    from judgekit.core.state import Lane
+    from judgekit.reports.faults import Beside
     from judgekit.review.faults import Faults
+    from judgekit.review.frequencies import Key
+    from judgekit.store.reading import LaneRead
+
+# The same draws each time: two prints of one event never differ.
+_SEED = 1
 
 
 @click.command("faults")
 @click.argument("event")
+@click.option(
+    "--by",
+    metavar="KEYS",
+    help="Count by these: movement, fault, athlete, division, part, round, judge, "
+    "workout, heat, date; several with commas between.",
+)
+@click.option("--workout", help="One workout, by its id.")
+@click.option("--division", help="One division, by its id.")
+@click.option(
+    "--history",
+    type=click.Path(path_type=Path),
+    help="The folder with the events of before; without it, the one EVENT lies in.",
+)
 @printing()
 @click.pass_context
-def command(ctx: click.Context, event: str, output: Output) -> None:
-    """Print fault rates over all lanes that were judged.
+def command(
+    ctx: click.Context,
+    /,
+    event: str,
+    *,
+    by: str | None,
+    history: Path | None,
+    output: Output,
+    **asked: str | None,
+) -> None:
+    """Print fault rates over all lanes that were judged, most worth acting on first.
 
     Only attempts that were watched have a rate: by a judge, or by a coach in a look
-    (watched: sampled). What a monitor counted or the athlete reported has none.
+    (watched: sampled). What a monitor counted or the athlete reported has none. What
+    changed since the last day with the same movement is read from the logs of the
+    events beside this one, of the last 56 days; when in the work no-reps come stands
+    below.
+
     CSV has a row for each fault, with movement, watched (judged, sampled, reported),
     fault, call, attempts, no_reps, rate, low, high (between 0 and 1, empty without
-    attempts), athletes and of_athletes. JSON: format (1), faults (those rows),
-    movements, lanes, total, sampled (the total of looks) and noticed (faults seen
-    outside of looks). Exit code 1: the log is damaged, or a lane is disputed between
-    two desks.
-    """
-    from judgekit.cli.eventlog import look_at
+    attempts), athletes, of_athletes, share (of all faults) and few (yes: few attempts).
+    JSON: format (1), faults (those rows), movements, lanes, total, sampled (the total
+    of looks), noticed (faults seen outside of looks), since, recurring and when.
 
+    With --by: a column for each key instead, then watched, attempts, good, no_reps,
+    rate, low, high, share, athletes, of_athletes, cues and few; of this event alone.
+    Exit code 1: a log is damaged, a folder of the past is left out, or a lane is
+    disputed between two desks.
+    """
+    from judgekit.cli.asked import check_known
+    from judgekit.cli.eventlog import look_at
+    from judgekit.cli.pastfaults import Only
+
+    keys = keys_of(by)
     looked = look_at(event)
-    output.write(laid_out(faults_of(looked), output))
-    ctx.exit(looked.code)
+    counted = [read for read in looked.read.lanes if read.run is not None]
+    for what in ("workout", "division"):
+        plans = [read.lane.plan for read in looked.read.lanes]
+        check_known(what, asked[what], [str(getattr(plan, what)) for plan in plans])
+    only = Only(asked["workout"], asked["division"])
+    counted = [read for read in counted if only.holds(read.lane.plan)]
+    if keys:
+        output.write(_by_keys(counted, keys, looked, output))
+        ctx.exit(looked.code)
+    lanes = [read.lane for read in counted]
+    beside, said = _beside(looked, counted, history, only)
+    say_all(said)
+    output.write(laid_out(rates(lanes), output, beside))
+    ctx.exit(WRONG if said else looked.code)
+
+
+def keys_of(by: str | None) -> tuple[Key, ...]:
+    """The keys asked for, each once, in the order given; none if nothing was asked."""
+    from judgekit.review.frequencies import KEYS
+
+    asked = [word.strip() for word in (by or "").split(",") if word.strip()]
+    unknown = [word for word in asked if word not in KEYS]
+    if unknown or (by is not None and not asked):
+        there = ", ".join(KEYS)
+        raise click.UsageError(f'--by "{by}": keys are {there}, with commas between')
+    return tuple(dict.fromkeys(key for word in asked for key in KEYS if key == word))
 
 
 def faults_of(looked: Looked) -> Faults:
     """The fault rates of every run that counts."""
+    return rates([read.lane for read in looked.read.lanes if read.run is not None])
+
+
+def rates(lanes: Sequence[Lane]) -> Faults:
+    """The fault rates of some lanes."""
     from judgekit.review.faults import fault_rates
 
-    return fault_rates(read.lane for read in looked.read.lanes if read.run is not None)
+    return fault_rates(lanes)
 
 
-def laid_out(found: Faults, output: Output) -> str:
+def laid_out(found: Faults, output: Output, beside: Beside | None = None) -> str:
     """Fault rates in the format that was asked for."""
     from judgekit.cli.laying import for_people
     from judgekit.reports import faults
@@ -52,5 +125,46 @@ def laid_out(found: Faults, output: Output) -> str:
     if output.format == "csv":
         return faults.as_csv(found)
     if output.format == "json":
-        return faults.as_json(found)
-    return for_people(faults.tables(found), output)
+        return faults.as_json(found, beside)
+    return for_people(faults.tables(found, beside), output)
+
+
+def _by_keys(
+    counted: Sequence[LaneRead], keys: Sequence[Key], looked: Looked, output: Output
+) -> str:
+    from judgekit.cli.laying import for_people
+    from judgekit.reports import frequencies as report
+    from judgekit.review.attempts import lane_rows
+    from judgekit.review.frequencies import frequencies
+
+    found = frequencies([lane_rows(read.lane) for read in counted], keys)
+    named = report.Named(found=found, judges=looked.judges)
+    if output.format == "csv":
+        return report.as_csv(named)
+    if output.format == "json":
+        return report.as_json(named)
+    return for_people([report.frequency_table(named)], output)
+
+
+def _beside(
+    looked: Looked, counted: Sequence[LaneRead], history: Path | None, only: Only
+) -> tuple[Beside, Sequence[str]]:
+    """What other sessions tell, when in the work no-reps come, and what is wrong."""
+    import random
+
+    from judgekit.cli.pastfaults import past_faults
+    from judgekit.reports.faults import Beside
+    from judgekit.review.attempts import lane_rows
+    from judgekit.review.sessions import Sessions, sessions
+    from judgekit.review.tiring import ALONG, tiring
+
+    rows = [lane_rows(read.lane) for read in counted]
+    when = tuple(
+        tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
+        for along in ALONG
+    )
+    dates = [read.lane.plan.date for read in counted]
+    if looked.folder is None or not dates:
+        return Beside(sessions=Sessions(), when=when), ()
+    past = past_faults(looked.folder.folder, history, counted, max(dates), only)
+    return Beside(sessions=sessions(past.lanes, max(dates)), when=when), past.said

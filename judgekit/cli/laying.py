@@ -29,9 +29,17 @@ def pages(found: Sequence[Page], output: Output) -> str:
 
     if output.format == "html":
         return page.page_html(*found)
-    if output.format == "markdown":
-        return "\n".join(page.page_markdown(one) for one in found)
-    return "\n\n".join(page.page_text(one, output.width) for one in found)
+    laid = [page_in(output.format, one, output.width) for one in found]
+    return ("\n" if output.format == "markdown" else "\n\n").join(laid)
+
+
+def page_in(format_: str, one: Page, width: int | None) -> str:
+    """One page as Markdown, or for a terminal of that many cells."""
+    from judgekit.reports import page
+
+    if format_ == "markdown":
+        return page.page_markdown(one)
+    return page.page_text(one, width)
 
 
 def one_table(table: Table, output: Output) -> str:

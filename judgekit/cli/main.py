@@ -33,7 +33,10 @@ COMMANDS = {
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
+    "athlete": "Print what an athlete takes home.",
     "faults": "Print fault rates over all lanes that were judged.",
+    "review": "Look at the faults of an event on the screen.",
+    "drills": "Print a skill block for the next class.",
     "log": "Read the log of an event, check it, copy it.",
 }
 # A word of the language can be no module's name.

@@ -40,12 +40,12 @@ class Output:
 
         return shutil.get_terminal_size().columns
 
-    def write(self, text: str) -> None:
-        """The whole text; a file is there whole or not at all."""
+    def write(self, made: str | bytes) -> None:
+        """The whole text or file; a file is there whole or not at all."""
         if self.path is None:
-            click.echo(text, nl=False)
+            click.echo(made, nl=False)
         else:
-            write_file(self.path, text, force=self.force)
+            write_file(self.path, made, force=self.force)
             say(f"written to {self.path}")
 
 
@@ -90,12 +90,13 @@ def printing(
     return decorate
 
 
-def write_file(path: Path, text: str, *, force: bool) -> None:
+def write_file(path: Path, made: str | bytes, *, force: bool) -> None:
     """Write a file whole; OutputError if it is there already and not to be replaced."""
     from judgekit.store.whole import write_whole
 
     try:
-        write_whole(path, text.encode(errors="replace"), over=force)
+        data = made.encode(errors="replace") if isinstance(made, str) else made
+        write_whole(path, data, over=force)
     except FileExistsError as error:
         raise OutputError(f"{path} is there already; --force writes over it") from error
     except OSError as error:

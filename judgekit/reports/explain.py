@@ -145,7 +145,7 @@ def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
         name=shown_name(plan.name, plan.show, plan.bib),
         workout=one.workout_name,
         division=one.division_name,
-        place=_place(place, len(one.places)),
+        place=place_words(place, len(one.places)),
         score=score.detail if has_score(score) else "no score",
         status=status_words(place.row),
         judges=judges_words(place.row),
@@ -185,7 +185,8 @@ def questions_words(lane: Lane, wall: int | None = None) -> str:
     return f"{about} until {limit}, with the head judge"
 
 
-def _place(place: Placed[Result], many: int) -> str:
+def place_words(place: Placed[Result], many: int) -> str:
+    """The place among so many, or why there is none."""
     if place.rank is None:
         return f"no place: {place.row.unscored or place.row.score.status}"
     shared = ", shared" if place.tied else ""

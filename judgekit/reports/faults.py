@@ -5,20 +5,40 @@ CSV has one row for each fault. JSON is an object with `format` (its version, 1)
 `sampled`, each with attempts, no_reps, rate, low and high, and `noticed`. There a rate
 lies between 0 and 1 and is null where there was no attempt; tables for people say the
 same in per cent. `watched` is judged, sampled or reported; people see it where not all
-was judged.
+was judged. Where there was a session before, `since` and `recurring` are in it, and
+`when`, which says when in the work no-reps come.
 """
 
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.values import dataclass
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON, OFF_CARD
+from judgekit.reports.ratewords import (
+    COUNTS,
+    REMARK,
+    SEEN,
+    numbers,
+    percent,
+    percents,
+    remark,
+    rounded,
+    seen,
+    without,
+    without_empty,
+)
+from judgekit.reports.sessions import session_data, session_tables
+from judgekit.reports.tiring import when_data, when_table
+from judgekit.review.sessions import Sessions
+from judgekit.review.tiring import Tiring
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from judgekit.review.faults import (
         FaultRate,
         Faults,
@@ -28,24 +48,17 @@ if TYPE_CHECKING:
     )
 
 FORMAT = 1
-_DECIMALS = 4
 _READ = (
-    "Rate: no-reps with this fault out of the attempts at its movement; low and "
-    "high: the 95 % interval. First comes what is surely frequent (low) and shared "
-    "by many athletes."
+    "Rate: no-reps with this fault out of the attempts at its movement; likely: where "
+    "the rate lies with 95 of 100 (Wilson's interval). First comes what is surely "
+    "frequent and shared by many athletes."
 )
+_SMALL = "Few attempts: under 20, or the likely range is wider than 20 points."
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: the athlete "
     "said how many were done, so that faults noticed there have no rate."
 )
 _WATCHED = Column(name="Watched", key="watched")
-_COUNTS = (
-    Column(name="Attempts", key="attempts", align="right"),
-    Column(name="No-reps", key="no_reps", align="right"),
-    Column(name="Rate", key="rate", align="right"),
-    Column(name="Low", key="low", align="right"),
-    Column(name="High", key="high", align="right"),
-)
 _ATHLETES = (
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Of athletes", key="of_athletes", align="right"),
@@ -55,14 +68,25 @@ _FAULTS = (
     _WATCHED,
     Column(name="Fault", key="fault"),
     Column(name="Call", key="call"),
-    *_COUNTS,
+    *COUNTS,
     *_ATHLETES,
+    Column(name="Share", key="share", align="right"),
+    Column(name="Few", key="few"),
+)
+_SHOWN_FAULTS = (
+    Column(name="Movement", key="movement"),
+    _WATCHED,
+    Column(name="Call", key="call"),
+    *SEEN,
+    Column(name="Share", key="share", align="right"),
+    Column(name="Athletes", key="athletes", align="right"),
+    REMARK,
 )
 _REPORTED = Column(name="Reported", key="reported", align="right")
 _MOVEMENTS = (
     Column(name="Movement", key="movement"),
     _WATCHED,
-    *_COUNTS,
+    *COUNTS,
     _REPORTED,
     *_ATHLETES,
     Column(name="Cues", key="cues"),
@@ -72,69 +96,85 @@ _LANES = (
     Column(name="Lane", key="lane", align="right"),
     Column(name="Bib", key="bib"),
     _WATCHED,
-    *_COUNTS,
+    *COUNTS,
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """What is told beside the rates: other sessions, and when in the work."""
+
+    sessions: Sessions = Sessions()
+    when: tuple[Tiring, ...] = ()
 
 
 def as_csv(found: Faults) -> str:
     """One row for each fault; an empty cell where there is nothing."""
-    rows = tuple(_fault(fault, _numbers(fault.rate)) for fault in found.faults)
+    rows = tuple(_fault(found, fault) for fault in found.faults)
     return layout.as_csv(Table(title="Faults", columns=_FAULTS, rows=rows))
 
 
-def as_json(found: Faults) -> str:
+def as_json(found: Faults, beside: Beside | None = None) -> str:
     """The report as the module's docstring says."""
     data = {
         "format": FORMAT,
-        "faults": [_object(_FAULTS, _fault(f, _numbers(f.rate))) for f in found.faults],
+        "faults": [_object(_FAULTS, _fault(found, f)) for f in found.faults],
         "movements": [
             {
-                **_object(_MOVEMENTS, _movement(m, _numbers(m.rate))),
+                **_object(_MOVEMENTS, _movement(m, numbers(m.rate))),
                 "cues": dict(m.cues),
             }
             for m in found.movements
         ],
-        "lanes": [_object(_LANES, _lane(x, _numbers(x.rate))) for x in found.lanes],
-        "total": _object(_COUNTS, _numbers(found.total)),
-        "sampled": _object(_COUNTS, _numbers(found.sampled)),
+        "lanes": [_object(_LANES, _lane(x, numbers(x.rate))) for x in found.lanes],
+        "total": _object(COUNTS, numbers(found.total)),
+        "sampled": _object(COUNTS, numbers(found.sampled)),
         "noticed": found.noticed,
+        **(_beside(beside) if beside is not None else {}),
     }
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def tables(found: Faults) -> tuple[Table, ...]:
-    """Faults, movements and lanes, for people."""
-    every = (
-        Table(
-            title="Faults",
-            columns=_FAULTS,
-            rows=tuple(_fault(f, _percents(f.rate)) for f in found.faults),
-            notes=_notes(found),
-        ),
+def _beside(beside: Beside) -> dict[str, object]:
+    return {**session_data(beside.sessions), "when": when_data(beside.when)}
+
+
+def tables(found: Faults, beside: Beside | None = None) -> tuple[Table, ...]:
+    """Faults, movements and lanes for people; what comes again stands above them.
+
+    What changed, and when in the work no-reps come, stands below.
+    """
+    faults = Table(
+        title="Faults",
+        columns=_SHOWN_FAULTS,
+        rows=tuple(_shown_fault(found, fault) for fault in found.faults),
+        notes=_notes(found),
+    )
+    every: tuple[Table, ...] = (
+        without_empty(faults, REMARK),
         Table(
             title="Movements",
             columns=_MOVEMENTS,
-            rows=tuple(_movement(m, _percents(m.rate)) for m in found.movements),
+            rows=tuple(_movement(m, percents(m.rate)) for m in found.movements),
         ),
         Table(
             title="Lanes",
             columns=_LANES,
-            rows=tuple(_lane(lane, _percents(lane.rate)) for lane in found.lanes),
+            rows=tuple(_lane(lane, percents(lane.rate)) for lane in found.lanes),
         ),
     )
-    if _is_told(found):
+    if not _is_told(found):
+        every = _seen_alike(every)
+    if beside is None:
         return every
-    return tuple(_without(table, {_WATCHED, _REPORTED}) for table in every)
+    above, below = session_tables(beside.sessions)
+    when = when_table(beside.when)
+    return (*above, *every, *below, *((when,) if when.rows else ()))
 
 
-def _without(table: Table, columns: set[Column]) -> Table:
-    """The table without columns that say the same in each row."""
-    kept = [place for place, c in enumerate(table.columns) if c not in columns]
-    return replace(
-        table,
-        columns=tuple(table.columns[place] for place in kept),
-        rows=tuple(tuple(row[place] for place in kept) for row in table.rows),
-    )
+def _seen_alike(every: Iterable[Table]) -> tuple[Table, ...]:
+    """Tables without what says the same in each row."""
+    return tuple(without(table, {_WATCHED, _REPORTED}) for table in every)
 
 
 def _is_told(found: Faults) -> bool:
@@ -144,6 +184,8 @@ def _is_told(found: Faults) -> bool:
 
 def _notes(found: Faults) -> tuple[str, ...]:
     notes = [_READ] if found.faults else []
+    if any(fault.rate.is_small for fault in found.faults):
+        notes.append(_SMALL)
     told = _is_told(found)
     judged = any(row.watched == "judged" for row in found.lanes)
     if told:
@@ -170,7 +212,7 @@ def total_words(total: Rate) -> str:
     if not total.no_reps:
         return f"No faults: 0 no-reps in {tries}."
     misses = "1 no-rep" if total.no_reps == 1 else f"{total.no_reps} no-reps"
-    _, _, rate, low, high = _percents(total)
+    _, _, rate, low, high = percents(total)
     return f"{misses} in {tries}: {rate}, likely between {low} and {high} (95 %)."
 
 
@@ -178,11 +220,33 @@ def _object(columns: tuple[Column, ...], cells: tuple[Cell, ...]) -> dict[str, o
     return dict(zip((column.key for column in columns), cells, strict=True))
 
 
-def _fault(fault: FaultRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
-    call = fault.call or (OFF_CARD if fault.fault else None)
-    name = fault.fault or NO_REASON
-    athletes = (fault.athletes, fault.of_athletes)
-    return (fault.movement, fault.watched, name, call, *counts, *athletes)
+def _fault(found: Faults, fault: FaultRate) -> tuple[Cell, ...]:
+    """A fault as data."""
+    return (
+        fault.movement,
+        fault.watched,
+        fault.fault or NO_REASON,
+        fault.call or (OFF_CARD if fault.fault else None),
+        *numbers(fault.rate),
+        fault.athletes,
+        fault.of_athletes,
+        rounded(found.share(fault)),
+        "yes" if fault.rate.is_small else None,
+    )
+
+
+def _shown_fault(found: Faults, fault: FaultRate) -> tuple[Cell, ...]:
+    """A fault for people: by its call, or as logged where the card has it no more."""
+    logged = f"{fault.fault} ({OFF_CARD})" if fault.fault else NO_REASON
+    return (
+        fault.movement,
+        fault.watched,
+        fault.call or logged,
+        *seen(fault.rate),
+        percent(found.share(fault)),
+        f"{fault.athletes} of {fault.of_athletes}",
+        remark(fault.rate),
+    )
 
 
 def _movement(movement: MovementRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
@@ -195,25 +259,3 @@ def _movement(movement: MovementRate, counts: tuple[Cell, ...]) -> tuple[Cell, .
 
 def _lane(lane: LaneRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
     return (lane.heat, lane.lane, lane.bib, lane.watched, *counts)
-
-
-def _numbers(rate: Rate) -> tuple[Cell, ...]:
-    return (
-        rate.attempts,
-        rate.no_reps,
-        *(
-            None if part is None else round(part, _DECIMALS)
-            for part in (rate.rate, rate.low, rate.high)
-        ),
-    )
-
-
-def _percents(rate: Rate) -> tuple[Cell, ...]:
-    return (
-        rate.attempts,
-        rate.no_reps,
-        *(
-            None if part is None else f"{part:.1%}".replace("%", " %")
-            for part in (rate.rate, rate.low, rate.high)
-        ),
-    )

@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from judgekit.reports.exposure import advice_words
+from judgekit.reports.inforce import SIGNS
 from judgekit.reports.layout import Cell, Column, Table, visible, wrapped
 
 if TYPE_CHECKING:
@@ -13,13 +14,8 @@ if TYPE_CHECKING:
 
     from judgekit.review.followups import Due
 
-# The signs after: CDC NIOSH, Rhabdomyolysis, symptoms.
 NOTES = (
-    (
-        "Ask how they are. Cramps or pain beyond what is expected, dark urine (tea or "
-        "cola), weakness: that is for a doctor today, without waiting; it may begin "
-        "days later (CDC NIOSH, Rhabdomyolysis)."
-    ),
+    f"Ask how they are. {SIGNS}",
     "A reminder, no medical advice; judgekit followups EVENT --done BIB notes it.",
 )
 _WHEN, _NARROW = 14, 30

@@ -12,6 +12,12 @@ if TYPE_CHECKING:
     from judgekit.core.card import Card
     from judgekit.core.plan import Plan
 
+# The signs after: CDC NIOSH, Rhabdomyolysis, symptoms.
+SIGNS = (
+    "Cramps or pain beyond what is expected, dark urine (tea or cola), weakness: that "
+    "is for a doctor today, without waiting; it may begin days later (CDC NIOSH, "
+    "Rhabdomyolysis)."
+)
 NO_ADVICE = "No medical advice: event rules and licensed care come first."
 
 

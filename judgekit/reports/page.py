@@ -44,13 +44,15 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A titled part of a page: plain lines, labelled rows, then tables.
+    """A titled part of a page: a figure, plain lines, labelled rows, then tables.
 
     `leads` is for what everybody must be able to read: larger, across the whole page.
+    `figure` is drawn with letters of one width, its lines already as wide as they may.
     """
 
     title: str
     leads: bool = False
+    figure: tuple[str, ...] = ()
     lines: tuple[str, ...] = ()
     rows: tuple[Row, ...] = ()
     tables: tuple[Table, ...] = ()
@@ -63,7 +65,7 @@ class Section:
     @property
     def has_words(self) -> bool:
         """Whether anything but tables is in it."""
-        return bool(self.lines or self.rows)
+        return bool(self.figure or self.lines or self.rows)
 
     @property
     def filled(self) -> tuple[Table, ...]:
@@ -90,6 +92,9 @@ def page_text(page: Page, width: int | None = None) -> str:
     lines = [*wrapped(visible(page.title), width), *wrapped(visible(page.under), width)]
     for section in page.shown:
         lines += ["", visible(section.title).upper()]
+        lines += map(visible, section.figure)
+        if section.figure and section.filled:
+            lines.append("")
         for line in section.lines:
             lines += _hung(line, width)
         space = max((len(row.label) for row in section.rows), default=0)
@@ -127,6 +132,10 @@ def _markdown_lines(page: Page) -> Iterator[str]:
         yield from ("", markdown_text(page.under))
     for section in page.shown:
         yield from ("", f"## {markdown_text(section.title)}", "")
+        if section.figure:
+            # Indented by four it is code: no sign in it is markup.
+            yield from (f"    {visible(line)}" for line in section.figure)
+            yield ""
         for line in section.lines:
             lead = len(line) - len(line.lstrip(" "))
             yield f"{' ' * lead}- {markdown_block(line.strip())}"
@@ -160,6 +169,9 @@ _HTML = """\
 {% macro laid(section) %}
 <section{{ ' class="lead"' | safe if section.leads }}>
 <h2><bdi>{{ section.title | seen }}</bdi></h2>
+{% if section.figure %}
+<pre><bdi>{{ section.figure | map("seen") | join("\n") }}</bdi></pre>
+{% endif %}
 {% if section.lines %}
 <ul>
 {% for line in section.lines %}
@@ -221,6 +233,7 @@ h2 { font-size: 1.25rem; margin: 0 0 0.3rem; border-bottom: 2px solid currentCol
 ul { list-style: none; margin: 0; padding: 0; }
 li { padding-left: 1rem; text-indent: -1rem; }
 li.in { margin-left: 1rem; }
+pre { overflow-x: auto; }
 dl { display: grid; grid-template-columns: fit-content(32%) 1fr;
   gap: 0.1rem 0.8rem; margin: 0.2rem 0; align-content: start; }
 dt { grid-column: 1; font-weight: 700; }

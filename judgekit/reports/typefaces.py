@@ -14,12 +14,12 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typst
-
 from judgekit.reports.layout import visible
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
+
+    import typst
 
 BASE = "DejaVu Sans"
 # Draws every letter as a box with its script's name: no better than none.
@@ -52,11 +52,20 @@ class Typefaces:
         self._missing: set[str] = set()
         self.families: list[str] = [BASE]
         self.lacking: list[str] = []
-        self.fonts = typst.Fonts(
-            include_system_fonts=False,
-            include_embedded_fonts=False,
-            font_paths=[str(_shipped())],
-        )
+        self._fonts: typst.Fonts | None = None
+
+    @property
+    def fonts(self) -> typst.Fonts:
+        """All fonts that a page may be set in."""
+        if self._fonts is None:
+            import typst
+
+            self._fonts = typst.Fonts(
+                include_system_fonts=False,
+                include_embedded_fonts=False,
+                font_paths=[str(_shipped())],
+            )
+        return self._fonts
 
     def fitted(self, data: object) -> object:
         """The same tables and lists, every text as it can be drawn."""
@@ -121,14 +130,16 @@ class Typefaces:
         """All families of this computer, once: those of the folder before others."""
         if self._others is not None:
             return
+        import typst
+
         folders = [str(_shipped())]
         if self._folder is not None:
             folders.append(str(self._folder))
-        self.fonts = typst.Fonts(
+        self._fonts = typst.Fonts(
             include_system_fonts=True, include_embedded_fonts=False, font_paths=folders
         )
         found: dict[str, tuple[Path, int]] = {}
-        for font in self.fonts.fonts():
+        for font in self._fonts.fonts():
             # What lies beside the usual font is for formulas, or all boxes.
             if font.path is None or _shipped() in Path(font.path).parents:
                 continue
@@ -144,6 +155,18 @@ class Typefaces:
         folder = self._folder
         given = folder is not None and folder.resolve() in path.resolve().parents
         return not given, "Mono" in family, "Sans" not in family, family
+
+
+def lacking_words(scripts: Sequence[str]) -> tuple[str, ...]:
+    """Which fonts would have been needed and what stands instead; none if none."""
+    if not scripts:
+        return ()
+    said = (
+        f"no font here has {', '.join(scripts)}: such words stand in brackets as the "
+        "script's name, signs are left out; install a font that has them, or name the "
+        "folder of one with --font-folder"
+    )
+    return (said,)
 
 
 def _shipped() -> Path:

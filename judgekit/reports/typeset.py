@@ -8,6 +8,7 @@ fonts are set already, and every text in it can be drawn (see `typefaces.py`).
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,12 +17,13 @@ import typst
 from judgekit.reports.typefaces import Typefaces
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 _BEFORE = """\
 #let data = json(bytes(sys.inputs.data))
 #set text(font: json(bytes(sys.inputs.families)), fallback: false, lang: "en")
 """
+_PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
 # When a file was made is no part of what it says.
 _NO_TIME = 0
 
@@ -48,13 +50,26 @@ def pdf(
     return made
 
 
-def lacking_words(faces: Typefaces) -> str:
-    """Which fonts would have been needed and what stands instead; empty if none."""
-    if not faces.lacking:
-        return ""
-    of = ", ".join(faces.lacking)
-    return (
-        f"no font here has {of}: such words stand in brackets as the script's name, "
-        "signs are left out; install a font that has them, or name the folder of one "
-        "with --font-folder"
-    )
+def on_one_page(
+    template: str,
+    data: Mapping[str, object],
+    faces: Typefaces,
+    sizes: Sequence[float],
+) -> bytes:
+    """The same with the first of some letter sizes that makes one page of it.
+
+    The template finds it as `data.size`, in points. If none is small enough, the last
+    makes as many pages as it takes.
+    """
+    made = b""
+    for size in sizes:
+        made = pdf(template, {**data, "size": size}, faces)
+        if pages_of(made) == 1:
+            break
+    return made
+
+
+def pages_of(made: bytes) -> int:
+    """How many pages a file of ours has."""
+    found = _PAGES.search(made)
+    return 0 if found is None else int(found[1])

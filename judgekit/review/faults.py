@@ -14,16 +14,20 @@ from __future__ import annotations
 from dataclasses import field
 from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.core.plan import SetKey
-from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
+from judgekit.review.attempts import lane_rows
 from judgekit.review.intervals import wilson
-from judgekit.review.judged import Watched, closed_looks, is_judged, is_missed, is_told
+from judgekit.review.judged import Watched, closed_looks, is_told
+from judgekit.review.tallying import Tally
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.core.state import Attempt, Lane, LookMade
+    from judgekit.core.state import Lane
+    from judgekit.review.attempts import AttemptRow, LaneRows
+
+# Fewer attempts than this, or an interval wider than that, say little.
+FEW, WIDE = 20, 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +43,13 @@ class Rate:
     rate: float | None
     low: float | None
     high: float | None
+
+    @property
+    def is_small(self) -> bool:
+        """Whether there are so few attempts that the rate says little."""
+        if self.attempts is None or self.low is None or self.high is None:
+            return False
+        return self.attempts < FEW or self.high - self.low > WIDE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,38 +114,40 @@ class Faults:
     sampled: Rate
     noticed: int = 0
 
+    def share(self, fault: FaultRate) -> float:
+        """A fault's share of all faults that were seen by the same way of watching."""
+        of = [row for row in self.faults if row.watched == fault.watched]
+        return fault.rate.no_reps / sum(row.rate.no_reps for row in of)
+
 
 @dataclass(slots=True)
-class _Tally:
-    """What was seen of one movement while the lanes are gone through."""
+class _Movement:
+    """One movement while the lanes are gone through: what its card says, and a tally.
+
+    The words are those of the card's highest revision.
+    """
 
     name: str
     revision: int = 0
-    attempts: int = 0
-    no_reps: int = 0
-    reported: int = 0
-    athletes: set[str] = field(default_factory=set)
-    missing: set[str] = field(default_factory=set)
-    reasons: dict[str, int] = field(default_factory=dict)
-    by: dict[str, set[str]] = field(default_factory=dict)
     calls: dict[str, str] = field(default_factory=dict)
-    cues: dict[str, int] = field(default_factory=dict)
+    reported: int = 0
+    tally: Tally = field(default_factory=Tally)
 
 
 class _Key(NamedTuple):
     """A movement by how it was watched, and whether each attempt was one press."""
 
     card: str
-    by_rep: bool
+    rated: bool
     watched: Watched
 
     @property
     def has_rate(self) -> bool:
         """Whether there is a number of attempts that no-reps are out of."""
-        return self.by_rep and self.watched != "reported"
+        return self.rated and self.watched != "reported"
 
 
-_Tallies = dict[_Key, _Tally]
+_Found = dict[_Key, _Movement]
 
 
 def fault_rates(lanes: Iterable[Lane]) -> Faults:
@@ -142,26 +155,22 @@ def fault_rates(lanes: Iterable[Lane]) -> Faults:
 
     Every movement of a lane's plan has a row of its own, also without an attempt.
     """
-    tallies: _Tallies = {}
+    found: _Found = {}
     rows: list[LaneRate] = []
     for lane in sorted(lanes, key=_order):
-        _add_plan(tallies, lane)
-        if is_told(lane):
-            rows += _add_told(tallies, lane)
-        else:
-            rows.append(_add_judged(tallies, lane))
-        for cue in lane.work.cues:
-            seen = tallies[_key(lane, cue.set)].cues
-            seen[cue.fault] = seen.get(cue.fault, 0) + 1
-    faults = [row for key in sorted(tallies) for row in _faults(key, tallies[key])]
-    told = [tally for key, tally in tallies.items() if key.watched == "reported"]
+        _add_plan(found, lane)
+        of_lane = lane_rows(lane)
+        _add_rows(found, of_lane, _watched(lane))
+        rows += _lane_rates(lane, of_lane)
+    faults = [row for key in sorted(found) for row in _faults(key, found[key])]
+    told = [of for key, of in found.items() if key.watched == "reported"]
     return Faults(
         faults=tuple(sorted(faults, key=_worth)),
-        movements=tuple(_movement(key, tallies[key]) for key in sorted(tallies)),
+        movements=tuple(_movement(key, found[key]) for key in sorted(found)),
         lanes=tuple(rows),
-        total=_total(tallies, "judged"),
-        sampled=_total(tallies, "sampled"),
-        noticed=sum(tally.no_reps for tally in told),
+        total=_total(found, "judged"),
+        sampled=_total(found, "sampled"),
+        noticed=sum(of.tally.no_reps for of in told),
     )
 
 
@@ -177,112 +186,83 @@ def rate(no_reps: int, attempts: int | None) -> Rate:
     )
 
 
+def rate_of(rows: Iterable[AttemptRow]) -> Rate:
+    """The rate over some rows; those without a number of attempts are left out."""
+    rated = [row for row in rows if row.rated]
+    missed = sum(row.n for row in rated if not row.good)
+    return rate(missed, sum(row.n for row in rated))
+
+
 def _order(lane: Lane) -> tuple[str, str, int, str]:
     plan = lane.plan
     return plan.date, plan.heat, plan.lane, plan.bib
 
 
-def _key(lane: Lane, key: SetKey) -> _Key:
-    movement = lane.plan.movement(key)
-    watched: Watched = "reported" if is_told(lane) else "judged"
-    return _Key(movement.card, movement.unit == "reps", watched)
+def _watched(lane: Lane) -> Watched:
+    """How a lane's sets were watched, looks aside."""
+    return "reported" if is_told(lane) else "judged"
 
 
-def _total(tallies: _Tallies, watched: Watched) -> Rate:
-    of = [t for key, t in tallies.items() if key.has_rate and key.watched == watched]
+def _total(found: _Found, watched: Watched) -> Rate:
+    of = [
+        one.tally
+        for key, one in found.items()
+        if key.has_rate and key.watched == watched
+    ]
     return rate(sum(t.no_reps for t in of), sum(t.attempts for t in of))
 
 
-def _add_plan(tallies: _Tallies, lane: Lane) -> None:
+def _add_plan(found: _Found, lane: Lane) -> None:
+    watched = _watched(lane)
     keys = [
-        _key(lane, SetKey(number, 1, place))
-        for number, part in enumerate(lane.plan.parts, 1)
-        for place in range(1, len(part.movements) + 1)
+        _Key(movement.card, movement.unit == "reps", watched)
+        for part in lane.plan.parts
+        for movement in part.movements
     ]
-    keys += [_sampled(lane, look) for look in closed_looks(lane)]
+    keys += [
+        _Key(lane.plan.movement(look.set).card, rated=True, watched="sampled")
+        for look in closed_looks(lane)
+    ]
     for key in keys:
         card = lane.plan.card(key.card)
-        tally = tallies.setdefault(key, _Tally(name=card.name))
-        if card.revision >= tally.revision:
-            tally.revision = card.revision
-            tally.name = card.name
-            tally.calls = {fault.id: fault.call for fault in card.faults}
-
-
-def _add_judged(tallies: _Tallies, lane: Lane) -> LaneRate:
-    judged = [a for a in lane.work.attempts if is_judged(a)]
-    for attempt in judged:
-        _add(tallies[_key(lane, attempt.set)], lane.plan.bib, attempt)
-    counted = [a for a in judged if _key(lane, a.set).by_rep]
-    missed = sum(1 for a in counted if is_missed(a))
-    return _lane_rate(lane, rate(missed, sum(a.n for a in counted)), "judged")
-
-
-# --- where sets are reported ---------------------------------------------------------
-
-
-def _sampled(lane: Lane, look: LookMade) -> _Key:
-    """Each attempt that a look saw was looked at, whatever counts the work."""
-    return _Key(lane.plan.movement(look.set).card, by_rep=True, watched="sampled")
-
-
-def _add_told(tallies: _Tallies, lane: Lane) -> list[LaneRate]:
-    bib = lane.plan.bib
-    for done in lane.work.sets:
-        if done.good:
-            tally = tallies[_key(lane, done.key)]
-            tally.reported += done.good
-            tally.athletes.add(bib)
-    closed = closed_looks(lane)
-    for look in closed:
-        _add_look(tallies[_sampled(lane, look)], bib, look)
-    noticed = [*lane.work.noticed, *_unclosed_faults(lane)]
-    for fault in noticed:
-        _add(tallies[_key(lane, fault.set)], bib, fault)
-    rows = []
-    if closed:
-        missed = sum(is_missed(press) for look in closed for press in look.presses)
-        seen = sum(look.seen or 0 for look in closed)
-        rows.append(_lane_rate(lane, rate(missed, seen), "sampled"))
-    if noticed or not closed:
-        rows.append(_lane_rate(lane, rate(len(noticed), None), "reported"))
-    return rows
-
-
-def _add_look(tally: _Tally, bib: str, look: LookMade) -> None:
-    """As many attempts as were seen, of which each fault was pressed."""
-    seen = look.seen or 0
-    tally.attempts += seen - seen_in(look.presses)
-    if seen:
-        tally.athletes.add(bib)
-    for press in look.presses:
-        _add(tally, bib, press)
-
-
-def _unclosed_faults(lane: Lane) -> list[Attempt]:
-    """What was seen in looks that nobody closed: out of how many, nobody said."""
-    return [
-        press
-        for look in lane.work.looks
-        if look.seen is None
-        for press in look.presses
-        if not press.good
-    ]
+        of = found.setdefault(key, _Movement(name=card.name))
+        if card.revision >= of.revision:
+            of.revision = card.revision
+            of.name = card.name
+            of.calls = {fault.id: fault.call for fault in card.faults}
 
 
 # --- adding up -----------------------------------------------------------------------
 
 
-def _add(tally: _Tally, bib: str, attempt: Attempt) -> None:
-    tally.attempts += attempt.n
-    tally.athletes.add(bib)
-    if not is_missed(attempt):
+def _add_rows(found: _Found, rows: LaneRows, watched: Watched) -> None:
+    bib = rows.facts.plan.bib
+    for row in rows.attempts:
+        key = _Key(row.set.card, row.set.rated, row.watched)
+        found[key].tally.add(row, bib)
+    for cue in rows.cues:
+        found[_Key(cue.set.card, cue.set.rated, watched)].tally.cue(cue.fault)
+    if watched != "reported":
         return
-    tally.no_reps += 1
-    tally.missing.add(bib)
-    for reason in attempt.faults or ("",):
-        tally.reasons[reason] = tally.reasons.get(reason, 0) + 1
-        tally.by.setdefault(reason, set()).add(bib)
+    for done in rows.sets:
+        if done.good:
+            of = found[_Key(done.set.card, done.set.rated, watched)]
+            of.reported += done.good
+            of.tally.athletes.add(bib)
+
+
+def _lane_rates(lane: Lane, rows: LaneRows) -> list[LaneRate]:
+    """What was judged of a lane, or seen in looks and noticed outside of them."""
+    if not is_told(lane):
+        return [_lane_rate(lane, rate_of(rows.attempts), "judged")]
+    noticed = [row for row in rows.attempts if row.watched == "reported"]
+    looked = closed_looks(lane)
+    found = []
+    if looked:
+        found.append(_lane_rate(lane, rate_of(rows.attempts), "sampled"))
+    if noticed or not looked:
+        found.append(_lane_rate(lane, rate(len(noticed), None), "reported"))
+    return found
 
 
 def _lane_rate(lane: Lane, of: Rate, watched: Watched) -> LaneRate:
@@ -292,39 +272,43 @@ def _lane_rate(lane: Lane, of: Rate, watched: Watched) -> LaneRate:
     )
 
 
-def _attempts(key: _Key, tally: _Tally) -> int | None:
+def _attempts(key: _Key, tally: Tally) -> int | None:
     return tally.attempts if key.has_rate else None
 
 
-def _faults(key: _Key, tally: _Tally) -> list[FaultRate]:
+def _faults(key: _Key, of: _Movement) -> list[FaultRate]:
     return [
         FaultRate(
             card=key.card,
-            movement=tally.name,
+            movement=of.name,
             fault=reason,
-            call=tally.calls.get(reason, ""),
-            rate=rate(count, _attempts(key, tally)),
-            athletes=len(tally.by[reason]),
-            of_athletes=len(tally.athletes),
+            call=of.calls.get(reason, ""),
+            rate=rate(count, _attempts(key, of.tally)),
+            athletes=len(of.tally.by[reason]),
+            of_athletes=len(of.tally.athletes),
             watched=key.watched,
         )
-        for reason, count in sorted(tally.reasons.items())
+        for reason, count in sorted(of.tally.reasons.items())
     ]
 
 
-def _worth(row: FaultRate) -> tuple[float, str, str, str]:
+def worth(of: Rate, athletes: int) -> float:
     """What a coach should act on first: surely frequent, and shared by many."""
-    return -(row.rate.low or 0.0) * row.athletes, row.card, row.fault, row.watched
+    return (of.low or 0.0) * athletes
 
 
-def _movement(key: _Key, tally: _Tally) -> MovementRate:
+def _worth(row: FaultRate) -> tuple[float, str, str, str]:
+    return -worth(row.rate, row.athletes), row.card, row.fault, row.watched
+
+
+def _movement(key: _Key, of: _Movement) -> MovementRate:
     return MovementRate(
         card=key.card,
-        movement=tally.name,
-        rate=rate(tally.no_reps, _attempts(key, tally)),
-        athletes=len(tally.missing),
-        of_athletes=len(tally.athletes),
-        cues=tuple(sorted(tally.cues.items())),
+        movement=of.name,
+        rate=rate(of.tally.no_reps, _attempts(key, of.tally)),
+        athletes=len(of.tally.missing),
+        of_athletes=len(of.tally.athletes),
+        cues=tuple(sorted(of.tally.cues.items())),
         watched=key.watched,
-        reported=tally.reported,
+        reported=of.reported,
     )

@@ -151,18 +151,25 @@ def rate_ratio(groups: Iterable[Split]) -> Ratio | None:
     """
     after = before = spread = 0.0
     for one in groups:
-        whole = one.all_tries
-        if not whole:
-            continue
-        after += one.hits * one.tries_before / whole
-        before += one.hits_before * one.tries / whole
-        spread += (
-            one.tries * one.tries_before * one.all_hits
-            - one.hits * one.hits_before * whole
-        ) / whole**2
+        if one.all_tries:
+            weighed = weights(one)
+            after += weighed[0]
+            before += weighed[1]
+            spread += (
+                one.tries * one.tries_before * one.all_hits
+                - one.hits * one.hits_before * one.all_tries
+            ) / one.all_tries**2
     if not after or not before:
         return None
     return _ratio(after / before, spread / (after * before))
+
+
+def weights(one: Split) -> tuple[float, float]:
+    """What a group adds to both sides of the ratio of rates: after, and before."""
+    whole = one.all_tries
+    if not whole:
+        return 0.0, 0.0
+    return one.hits * one.tries_before / whole, one.hits_before * one.tries / whole
 
 
 def _ratio(times: float, variance: float) -> Ratio:

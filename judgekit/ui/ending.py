@@ -44,6 +44,15 @@ class Closes(Protocol):
         ...
 
 
+class NothingOpen:
+    """What a screen ends that only shows: nothing is at stake, nothing to close."""
+
+    at_stake = 0
+
+    def close(self, why: str = "") -> None:
+        """Nothing is open."""
+
+
 class Ending:
     """Watches from the first screen to the last; the main thread enters it.
 

@@ -18,11 +18,10 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from judgekit.desk import Coming, Desk
-    from judgekit.desk.lookout import Lookout
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.performing import Athlete
     from judgekit.ui.app import FloorApp
-    from judgekit.ui.ending import Ending
+    from judgekit.ui.ending import Closes, Ending
     from judgekit.ui.views.home import HeatRow, Wanted
     from judgekit.ui.views.keytrial import KeyTrial
     from judgekit.ui.views.wall import Again, Sheet
@@ -226,7 +225,7 @@ def run_wall(
     return FAILED if app.return_code is None else app.return_code
 
 
-def run_watch(made: Callable[[], Screen[None]], lookout: Lookout) -> int:
+def run_watch(made: Callable[[], Screen[None]], lookout: Closes) -> int:
     """One screen of those who look on until it is left; the exit code.
 
     The lookout is always closed here: what was said is written, also after a signal.

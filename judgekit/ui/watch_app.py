@@ -57,3 +57,6 @@ class WatchApp(SureTimers, App[None], inherit_bindings=False):
 
     def on_head_screen_left(self) -> None:
         self.exit()
+
+    def on_review_screen_left(self) -> None:
+        self.exit()

@@ -145,6 +145,8 @@ def test_fault_rows_have_their_attempts_and_their_uncertainty(tmp_path: Path) ->
         "high": 0.5635,
         "athletes": 1,
         "of_athletes": 1,
+        "share": 1.0,
+        "few": "yes",
     }
 
 

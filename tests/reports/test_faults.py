@@ -28,8 +28,8 @@ def test_csv_has_rates_between_nought_and_one() -> None:
     found = fault_rates([lane(1, 2, ("depth",))])
     assert report.as_csv(found) == (
         "movement,watched,fault,call,attempts,no_reps,rate,low,high,"
-        "athletes,of_athletes\r\n"
-        "Front squat,judged,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1\r\n"
+        "athletes,of_athletes,share,few\r\n"
+        "Front squat,judged,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1,1.0,yes\r\n"
     )
 
 
@@ -52,18 +52,32 @@ def test_a_lane_without_attempts_never_looks_like_one_without_faults() -> None:
 
 def test_the_table_of_faults_says_how_to_read_it() -> None:
     faults, *_ = report.tables(fault_rates([lane(1, 2, ("depth",))]))
-    assert [column.name for column in faults.columns][-2:] == [
-        "Athletes",
-        "Of athletes",
-    ]
+    assert faults.rows == (
+        (
+            *("Front squat", "DEPTH", "1 of 3", "33.3 %", "6.1 to 79.2 %", "100.0 %"),
+            *("1 of 1", "few attempts"),
+        ),
+    )
     assert faults.notes == (
         (
-            "Rate: no-reps with this fault out of the attempts at its movement; low "
-            "and high: the 95 % interval. First comes what is surely frequent (low) "
-            "and shared by many athletes."
+            "Rate: no-reps with this fault out of the attempts at its movement; "
+            "likely: where the rate lies with 95 of 100 (Wilson's interval). First "
+            "comes what is surely frequent and shared by many athletes."
         ),
+        "Few attempts: under 20, or the likely range is wider than 20 points.",
         "1 no-rep in 3 attempts: 33.3 %, likely between 6.1 % and 79.2 % (95 %).",
     )
+    enough, *_ = report.tables(fault_rates([lane(1, 50, ("depth",))]))
+    assert [column.name for column in enough.columns][-1] == "Athletes"
+    assert len(enough.notes) == 2
+
+
+def test_a_fault_off_the_card_or_without_a_name_is_told_as_such() -> None:
+    faults, *_ = report.tables(fault_rates([lane(1, 50, ("gone",), ())]))
+    assert {row[1] for row in faults.rows} == {
+        "gone (no longer on the card)",
+        "no reason given",
+    }
 
 
 def test_a_heat_without_faults_says_so_and_totals_nought() -> None:
@@ -138,8 +152,8 @@ def test_ways_of_watching_are_told_apart_in_every_format() -> None:
     played.press(20, ReportSet(n=30))
     found = fault_rates([lane(2, 9), played.lane])
     assert report.as_csv(found).splitlines()[1:] == [
-        "Front squat,sampled,depth,DEPTH,4,1,0.25,0.0456,0.6994,1,1",
-        "Front squat,reported,lock,LOCK,,1,,,,1,1",
+        "Front squat,sampled,depth,DEPTH,4,1,0.25,0.0456,0.6994,1,1,1.0,yes",
+        "Front squat,reported,lock,LOCK,,1,,,,1,1,1.0,",
     ]
     data = json.loads(report.as_json(found))
     assert [
@@ -155,7 +169,7 @@ def test_ways_of_watching_are_told_apart_in_every_format() -> None:
     assert [row[1] for row in faults.rows] == ["sampled", "reported"]
     assert [row[3] for row in lanes.rows] == ["sampled", "reported", "judged"]
     assert "Reported" in [column.name for column in movements.columns]
-    assert faults.notes[1:] == (
+    assert faults.notes[2:] == (
         (
             "Sampled: out of the attempts that a coach saw in looks. Reported: the "
             "athlete said how many were done, so that faults noticed there have no "

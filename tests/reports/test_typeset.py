@@ -8,8 +8,8 @@ import pytest
 from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
-from judgekit.reports.typefaces import BASE, Typefaces, _shipped
-from judgekit.reports.typeset import lacking_words, pdf
+from judgekit.reports.typefaces import BASE, Typefaces, _shipped, lacking_words
+from judgekit.reports.typeset import pdf
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -75,8 +75,9 @@ def test_letters_without_a_font_are_named_and_not_drawn() -> None:
     words = made("देव शर्मा 12", "李雷", "Ann 👍", faces=faces)
     assert words.splitlines() == ["[Devanagari] 12", "[Chinese]", "Ann"]
     assert faces.lacking == ["Devanagari", "Chinese", "signs"]
-    assert "Devanagari, Chinese, signs" in lacking_words(faces)
-    assert lacking_words(Typefaces()) == ""
+    (said,) = lacking_words(faces.lacking)
+    assert "Devanagari, Chinese, signs" in said
+    assert lacking_words(()) == ()
 
 
 def test_letters_that_no_font_can_have_are_left_out() -> None:

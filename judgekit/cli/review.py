@@ -1,0 +1,38 @@
+"""`judgekit review`: faults on the screen, with bars, along the work and in time."""
+
+from __future__ import annotations
+
+import click
+
+from judgekit.cli.output import say
+
+
+@click.command("review")
+@click.argument("event")
+@click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain signs only.")
+@click.pass_context
+def command(ctx: click.Context, event: str, ascii_only: bool) -> None:
+    """Look at the faults of an event on the screen.
+
+    Each rate has a bar: small dots lead to the likely range (95 of 100), the range is
+    a line, the rate a mark on it. tab goes on to no-reps by rep, round or minute and to
+    a time line with the letter of each no-rep's fault; left and right group otherwise;
+    a bib and enter pick one athlete. Nothing is written.
+
+    Exit codes: 0 it was left; 1 the screen ended by itself; 2 there is no terminal, or
+    the event cannot be read; 128 + n ended by signal n.
+    """
+    from judgekit.cli.eventlog import look_at
+    from judgekit.review.attempts import lane_rows
+    from judgekit.ui.ending import NothingOpen
+    from judgekit.ui.screens.review import ReviewScreen
+    from judgekit.ui.start import run_watch
+    from judgekit.ui.views.review import Reviewed
+
+    looked = look_at(event)
+    if looked.code:
+        say("What is damaged or disputed is left out.")
+    lanes = [lane_rows(read.lane) for read in looked.read.lanes if read.run is not None]
+    name = looked.folder.event.name if looked.folder is not None else event
+    of = Reviewed(name, lanes, looked.judges, ascii_only=ascii_only)
+    ctx.exit(run_watch(lambda: ReviewScreen(of), NothingOpen()))

@@ -1,0 +1,183 @@
+"""The skill block for the next class, and whether the one before moved anything.
+
+JSON: `format` (1), `date`, `minutes`, `drills` (movement, fault, call, cue, drill,
+minutes, watched_minutes, attempts, no_reps, rate, low, high and who, the bibs) and
+`before`: `date` and `drills` of what was planned last time, with what came of it.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from judgekit.core.values import dataclass
+from judgekit.reports.frequencies import person_words
+from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.ratewords import (
+    COUNTS,
+    FEW,
+    change_words,
+    likely,
+    numbers,
+    out_of,
+    percent,
+    rounded,
+)
+from judgekit.review.skillplan import Kept, Moved, SkillPlan
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from judgekit.review.faults import Rate
+    from judgekit.review.skillplan import Drill
+
+FORMAT = 1
+_SHOWN = 8
+_NOTHING = (
+    "Nothing to plan for: no fault with a rate was called twice, or the cards have "
+    "those faults no more."
+)
+_MOVED = (
+    "Fewer or more is said only where chance alone would hardly do it; else more "
+    "attempts are needed."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """An event's block, and what was planned before with what came of it."""
+
+    event: str
+    plan: SkillPlan
+    before: Kept | None = None
+    moved: tuple[Moved, ...] = ()
+
+
+def drills_page(report: Report) -> Page:
+    """The page for the coach."""
+    plan = report.plan
+    minutes = f"{plan.minutes} minutes" if plan.drills else "nothing to plan"
+    return Page(
+        title=f"{report.event}: skill block for the next class",
+        under=f"After {plan.date}: {minutes}",
+        sections=(_before(report), _block(plan)),
+    )
+
+
+def _before(report: Report) -> Section:
+    if report.before is None:
+        return Section(title="Planned before")
+    return Section(
+        title=f"Planned after {report.before.date}: did it move?",
+        rows=tuple(
+            Row(
+                label=f"{one.planned.movement}: {one.planned.call}",
+                says=one.verdict,
+                more=tuple(_moved(one)),
+            )
+            for one in report.moved
+        ),
+        lines=(_MOVED,),
+    )
+
+
+def _moved(one: Moved) -> Iterator[str]:
+    if one.now is None or one.by is None:
+        yield f"then {out_of(one.then)}; the movement was not judged on this day"
+        return
+    change = change_words(one.by.by, one.by.low, one.by.high)
+    yield f"now {out_of(one.now)}, then {out_of(one.then)}; {change}"
+
+
+def _block(plan: SkillPlan) -> Section:
+    if not plan.drills:
+        return Section(title="Skill block", lines=(_NOTHING,))
+    return Section(
+        title=f"Skill block, {plan.minutes} minutes",
+        rows=tuple(
+            Row(
+                label=f"{number}. {drill.movement}: {drill.call}",
+                says=f"{_minutes(drill.minutes)}: {drill.drill}",
+                more=tuple(_drill(drill)),
+            )
+            for number, drill in enumerate(plan.drills, 1)
+        ),
+    )
+
+
+def _drill(drill: Drill) -> Iterator[str]:
+    if drill.cue:
+        yield f"Cue: {drill.cue}"
+    watched = f"reps watched for {drill.call}, called as in a heat"
+    yield f"{_minutes(drill.watched)}: {watched}"
+    yield f"For: {who_words(drill)}"
+    yield f"Called {called_words(drill.rate)}"
+
+
+def called_words(rate: Rate) -> str:
+    """How often: "14 of 318 attempts, 4.4 % (likely 2.6 to 7.3 %)"."""
+    if rate.rate is None:
+        return f"{out_of(rate)} attempts"
+    few = f"; {FEW}" if rate.is_small else ""
+    return f"{out_of(rate)} attempts, {percent(rate.rate)} (likely {likely(rate)}{few})"
+
+
+def who_words(drill: Drill) -> str:
+    """Who needs it, most often first; not more of them than are read."""
+    names = [person_words(person) for person in drill.who]
+    more = len(names) - _SHOWN
+    rest = f" and {more} more" if more > 0 else ""
+    return f"{', '.join(names[:_SHOWN])}{rest}"
+
+
+def _minutes(many: int) -> str:
+    return f"{many} min"
+
+
+def as_json(report: Report) -> str:
+    """The report as the module's docstring says."""
+    plan = report.plan
+    data = {
+        "format": FORMAT,
+        "date": plan.date,
+        "minutes": plan.minutes,
+        "drills": [_drill_data(drill) for drill in plan.drills],
+        "before": None
+        if report.before is None
+        else {
+            "date": report.before.date,
+            "drills": [_moved_data(one) for one in report.moved],
+        },
+    }
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def _counts(rate: Rate) -> dict[str, object]:
+    return dict(zip((c.key for c in COUNTS), numbers(rate), strict=True))
+
+
+def _drill_data(drill: Drill) -> dict[str, object]:
+    return {
+        "movement": drill.movement,
+        "fault": drill.of.fault,
+        "call": drill.call,
+        "cue": drill.cue,
+        "drill": drill.drill,
+        "minutes": drill.minutes,
+        "watched_minutes": drill.watched,
+        **_counts(drill.rate),
+        "who": [person.bib for person in drill.who],
+    }
+
+
+def _moved_data(one: Moved) -> dict[str, object]:
+    return {
+        "movement": one.planned.movement,
+        "fault": one.planned.of.fault,
+        "verdict": one.verdict,
+        "then": _counts(one.then),
+        "now": None if one.now is None else _counts(one.now),
+        "difference": None if one.by is None else rounded(one.by.by),
+        "difference_low": None if one.by is None else rounded(one.by.low),
+        "difference_high": None if one.by is None else rounded(one.by.high),
+    }

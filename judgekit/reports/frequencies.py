@@ -1,0 +1,212 @@
+"""Fault frequencies by the keys asked for, as a table and as data.
+
+CSV has a column for each key (the movement's name, the fault's id, the athlete's bib,
+ids else), then watched, attempts, good, no_reps, rate, low and high (between 0 and 1,
+empty without attempts), share, athletes, of_athletes, cues and few (yes, where the
+rate says little). JSON: `format` (1), `by`, `rows` by those columns, `total`,
+`sampled` and `noticed`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from judgekit.core.values import dataclass
+from judgekit.reports import layout
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import (
+    NO_REASON,
+    OFF_CARD,
+    beside_bib,
+    call_of,
+    shown_name,
+)
+from judgekit.reports.ratewords import (
+    COUNTS,
+    REMARK,
+    SEEN,
+    numbers,
+    percent,
+    remark,
+    rounded,
+    seen,
+    without_empty,
+)
+from judgekit.review.frequencies import Frequencies
+
+if TYPE_CHECKING:
+    from judgekit.review.frequencies import Frequency, Key, Person
+
+FORMAT = 1
+_NAMES: Mapping[Key, str] = {
+    "movement": "Movement",
+    "fault": "Fault",
+    "athlete": "Athlete",
+    "division": "Division",
+    "part": "Part",
+    "round": "Round",
+    "judge": "Judge",
+    "workout": "Workout",
+    "heat": "Heat",
+    "date": "Date",
+}
+_WATCHED = Column(name="Watched", key="watched")
+_DATA = (
+    _WATCHED,
+    COUNTS[0],
+    Column(name="Good", key="good", align="right"),
+    *COUNTS[1:],
+    Column(name="Share", key="share", align="right"),
+    Column(name="Athletes", key="athletes", align="right"),
+    Column(name="Of athletes", key="of_athletes", align="right"),
+    Column(name="Cues", key="cues", align="right"),
+    Column(name="Few", key="few"),
+)
+SHARE = Column(name="Share", key="share", align="right")
+ATHLETES = Column(name="Athletes", key="athletes", align="right")
+_CUES = Column(name="Cues", key="cues", align="right")
+READ = (
+    "Likely: where the rate lies with 95 of 100 (Wilson's interval). Share: of all "
+    "no-reps. First comes what is surely frequent and shared by many athletes. Few "
+    "attempts: under 20, or the likely range is wider than 20 points."
+)
+NOTHING = "Nothing was judged here yet."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """Frequencies, and what the event calls its judges."""
+
+    found: Frequencies
+    judges: Mapping[str, str]
+
+    def shown(self, row: Frequency, place: int) -> str:
+        """A row's value for people."""
+        key, value = self.found.by[place], row.of[place]
+        match key:
+            case "movement":
+                return self.found.cards[value].name
+            case "fault":
+                return self._fault(row, value)
+            case "athlete":
+                return person_words(self.found.people[value])
+            case "judge":
+                return self.judges.get(value, value)
+            case "division" | "workout":
+                return self.found.names.get((key, value), value)
+            case _:
+                return value
+
+    def _fault(self, row: Frequency, fault: str) -> str:
+        """The call; as logged, and said so, where no card of the row has it.
+
+        Without its movement the fault's id stands beside it, as two may share a call.
+        """
+        if not fault:
+            return NO_REASON
+        by = self.found.by
+        if "movement" in by:
+            card = self.found.cards[row.of[by.index("movement")]]
+            return call_of(card, fault)
+        calls = [call_of(card, fault) for card in self.found.cards.values()]
+        call = next((one for one in calls if OFF_CARD not in one), "")
+        return f"{call} ({fault})" if call else f"{fault} ({OFF_CARD})"
+
+    def data(self, row: Frequency, place: int) -> str:
+        """A row's value in data."""
+        key, value = self.found.by[place], row.of[place]
+        match key:
+            case "movement":
+                return self.found.cards[value].name
+            case "fault":
+                return value or NO_REASON
+            case "athlete":
+                return self.found.people[value].bib
+            case _:
+                return value
+
+
+def person_words(person: Person) -> str:
+    """The bib, and the name as its owner wants it."""
+    name = shown_name(person.name, person.show, person.bib)
+    return beside_bib(person.bib, name)
+
+
+def as_csv(named: Named) -> str:
+    """One row for each group."""
+    rows = tuple(_data(named, row) for row in named.found.rows)
+    columns = (*_keys(named.found), *_DATA)
+    return layout.as_csv(Table(title="Faults", columns=columns, rows=rows))
+
+
+def as_json(named: Named) -> str:
+    """The report as the module's docstring says."""
+    found = named.found
+    keys = [column.key for column in (*_keys(found), *_DATA)]
+    counts = [column.key for column in COUNTS]
+    data = {
+        "format": FORMAT,
+        "by": list(found.by),
+        "rows": [dict(zip(keys, _data(named, r), strict=True)) for r in found.rows],
+        "total": dict(zip(counts, numbers(found.total), strict=True)),
+        "sampled": dict(zip(counts, numbers(found.sampled), strict=True)),
+        "noticed": found.noticed,
+    }
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def frequency_table(named: Named) -> Table:
+    """The groups for people."""
+    found = named.found
+    told = any(row.watched != "judged" for row in found.rows)
+    cues = any(row.cues for row in found.rows)
+    columns = (
+        *_keys(found),
+        *((_WATCHED,) if told else ()),
+        *SEEN,
+        SHARE,
+        ATHLETES,
+        *((_CUES,) if cues else ()),
+        REMARK,
+    )
+    table = Table(
+        title=f"Faults by {' and '.join(found.by)}",
+        columns=columns,
+        rows=tuple(_seen(named, r, told=told, cues=cues) for r in found.rows),
+        notes=(READ,) if found.rows else (NOTHING,),
+    )
+    return without_empty(table, REMARK)
+
+
+def _keys(found: Frequencies) -> tuple[Column, ...]:
+    return tuple(Column(name=_NAMES[key], key=key) for key in found.by)
+
+
+def _data(named: Named, row: Frequency) -> tuple[Cell, ...]:
+    attempts, *rest = numbers(row.rate)
+    return (
+        *(named.data(row, place) for place in range(len(row.of))),
+        row.watched,
+        attempts,
+        row.good,
+        *rest,
+        rounded(row.share),
+        row.athletes,
+        row.of_athletes,
+        row.cues,
+        "yes" if row.rate.is_small else None,
+    )
+
+
+def _seen(named: Named, row: Frequency, *, told: bool, cues: bool) -> tuple[Cell, ...]:
+    return (
+        *(named.shown(row, place) for place in range(len(row.of))),
+        *((row.watched,) if told else ()),
+        *seen(row.rate),
+        None if row.share is None else percent(row.share),
+        f"{row.athletes} of {row.of_athletes}",
+        *((row.cues or None,) if cues else ()),
+        remark(row.rate),
+    )

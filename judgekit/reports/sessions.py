@@ -1,0 +1,121 @@
+"""What changed since last time and what comes again, in tables, words and data."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import NO_REASON
+from judgekit.reports.ratewords import change_words, numbers, out_of, rounded
+
+if TYPE_CHECKING:
+    from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
+
+_SINCE = (
+    Column(name="Movement", key="movement"),
+    Column(name="Fault", key="fault"),
+    Column(name="Now", key="now", align="right"),
+    Column(name="Then", key="then", align="right"),
+    Column(name="On", key="on"),
+    Column(name="Change", key="change"),
+    Column(name="", key="says"),
+)
+_SINCE_READ = (
+    "Change: the rate now less the rate then, in points of 100 (Newcombe's interval). "
+    "Fewer or more is said only where chance alone would hardly do it, given how many "
+    "faults are compared (at most 1 in 20 of those said is chance)."
+)
+_AGAIN = (
+    Column(name="Movement", key="movement"),
+    Column(name="Fault", key="fault"),
+    Column(name="Seen in", key="seen"),
+    Column(name="First", key="first"),
+    Column(name="Last", key="last"),
+)
+_AGAIN_READ = "Seen in three sessions or more; a session is a day with that movement."
+
+
+def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...]]:
+    """What stands on top (what comes again), and below: what changed; if anything."""
+    again = Table(
+        title="Comes again",
+        columns=_AGAIN,
+        rows=tuple(_again(one) for one in found.recurring),
+        notes=(_AGAIN_READ,),
+    )
+    since = Table(
+        title="Since last time",
+        columns=_SINCE,
+        rows=tuple(_since(one) for one in found.changes),
+        notes=(_SINCE_READ,),
+    )
+    return (again,) if again.rows else (), (since,) if since.rows else ()
+
+
+def says(change: Change) -> str:
+    """What can be said of a change."""
+    if not change.is_clear:
+        return "cannot tell yet"
+    return "fewer" if change.by.high < 0 else "more"
+
+
+def fault_word(of: FaultKey) -> str:
+    """The fault as logged, and how it was watched where not by a judge."""
+    fault = of.fault or NO_REASON
+    return fault if of.watched == "judged" else f"{fault}, {of.watched}"
+
+
+def _again(one: Recurring) -> tuple[Cell, ...]:
+    seen = f"{one.seen} of {one.sessions} sessions"
+    return one.movement, fault_word(one.of), seen, one.first, one.last
+
+
+def _since(one: Change) -> tuple[Cell, ...]:
+    return (
+        one.movement,
+        fault_word(one.of),
+        out_of(one.now),
+        out_of(one.then),
+        one.before,
+        change_words(one.by.by, one.by.low, one.by.high),
+        says(one),
+    )
+
+
+def session_data(found: Sessions) -> dict[str, object]:
+    """Both for JSON: `since` and `recurring`."""
+    counts = ("attempts", "no_reps", "rate", "low", "high")
+    return {
+        "since": [
+            {
+                **_named(one.of, one.movement),
+                "before": one.before,
+                "now": dict(zip(counts, numbers(one.now), strict=True)),
+                "then": dict(zip(counts, numbers(one.then), strict=True)),
+                "difference": rounded(one.by.by),
+                "difference_low": rounded(one.by.low),
+                "difference_high": rounded(one.by.high),
+                "p_adjusted": rounded(one.p),
+                "says": says(one),
+            }
+            for one in found.changes
+        ],
+        "recurring": [
+            {
+                **_named(one.of, one.movement),
+                "seen": one.seen,
+                "sessions": one.sessions,
+                "first": one.first,
+                "last": one.last,
+            }
+            for one in found.recurring
+        ],
+    }
+
+
+def _named(of: FaultKey, movement: str) -> dict[str, object]:
+    return {
+        "movement": movement,
+        "fault": of.fault or NO_REASON,
+        "watched": of.watched,
+    }

@@ -1,0 +1,316 @@
+"""An athlete's own sheet: score and place, what did not count and why, what mends it.
+
+It holds nothing of other athletes but how many there were, no judge's name, no note
+that anybody wrote, and nothing of the column `private`. Every figure is the lane's, the
+score's or the scorecard's.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from judgekit.core.checkentry import Check, Unchecked
+from judgekit.core.entry import GoOn, Note, WallSet
+from judgekit.core.quantity import show_time
+from judgekit.core.ranking import Placed
+from judgekit.core.score import Step
+from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
+from judgekit.reports.explain import place_words, questions_words
+from judgekit.reports.inforce import NO_ADVICE, SIGNS
+from judgekit.reports.names import NOTHING_DONE, shown_name
+from judgekit.reports.remarks import remarks
+from judgekit.reports.scorecard import PROVES, scorecard
+from judgekit.reports.sheetpicture import Picture, picture
+from judgekit.reports.sheetsince import Before, Since, since
+from judgekit.reports.standings import Result
+from judgekit.review.attempts import lane_rows
+from judgekit.review.judged import is_told, missed
+from judgekit.review.lessons import Lesson, lessons, own, seen
+from judgekit.review.pieces import lane_pieces
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from judgekit.core.plan import Plan
+    from judgekit.reports.scorecard import Scorecard
+    from judgekit.review.attempts import AttemptRow, LaneRows
+
+# What no sheet tells: notes are the coach's, what was measured stands on the scorecard.
+_UNTOLD = Note | Check | Unchecked | WallSet | GoOn
+# Whoever judged: a sheet names nobody.
+_NOBODY = "the head judge"
+_SENTENCES = re.compile(r"(?<=\.) ")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """One set: where in the work, what, how much of it, how long, in which pieces.
+
+    `load` has the load and the height as shown.
+    """
+
+    where: str
+    movement: str
+    load: str
+    done: str
+    no_reps: int | None
+    at: str
+    took: str
+    pieces: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missed:
+    """One no-rep: when on the heat's clock, where, the call, what must be there."""
+
+    at: str
+    where: str
+    movement: str
+    call: str
+    must_be: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkSheet:
+    """One workout of one athlete; empty texts where there is nothing to say.
+
+    `tries` tells good reps and no-reps in words, `happened` what else became of it.
+    """
+
+    workout: str
+    heat: str
+    lane: int
+    score: str
+    place: str
+    status: str
+    standing: str
+    tiebreak: str
+    instead: tuple[str, ...]
+    steps: tuple[Step, ...]
+    tries: str
+    picture: Picture | None
+    splits: tuple[Split, ...]
+    missed: tuple[Missed, ...]
+    cues: tuple[tuple[str, int], ...]
+    happened: tuple[str, ...]
+    rules: tuple[tuple[str, str], ...]
+    questions: str
+    log_code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """All of one athlete's event, the most important first."""
+
+    event: str
+    date: str
+    bib: str
+    name: str
+    division: str
+    team: str
+    works: tuple[WorkSheet, ...]
+    lessons: tuple[Lesson, ...]
+    since: Since | None
+    care: tuple[str, ...]
+    proves: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worked:
+    """One lane of an athlete with its place among so many, and its log code.
+
+    `place` is None where nobody may say so yet.
+    """
+
+    lane: Lane
+    place: Placed[Result]
+    of: int
+    log_code: str = ""
+
+
+def sheet(
+    bib: str,
+    worked: Sequence[Worked],
+    *,
+    before: Before | None = None,
+    wall: int | None = None,
+) -> Sheet:
+    """The sheet of a bib, of its lanes in the order of their heats; there is one.
+
+    Of a team each member has a sheet, with the team's score and the own no-reps as far
+    as it is known whose they were. `wall` is the moment of looking, as in a score.
+    """
+    plan = worked[-1].lane.plan
+    member = next((one for one in plan.team.members if one.bib == bib), None)
+    by = "" if member is None else bib
+    rows = [lane_rows(one.lane, bib) for one in worked]
+    found = seen(rows, by)
+    works = tuple(
+        _work(one, of, by, wall) for one, of in zip(worked, rows, strict=True)
+    )
+    who = plan if member is None else member
+    return Sheet(
+        event=plan.event,
+        date=plan.date,
+        bib=bib,
+        name=shown_name(who.name, who.show, bib),
+        division=plan.division_name,
+        team="" if member is None else plan.name,
+        works=works,
+        lessons=lessons(found),
+        since=None if before is None else since(before, worked, found),
+        care=_care(one.lane for one in worked),
+        proves=PROVES if any(one.log_code for one in works) else "",
+    )
+
+
+def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
+    lane, result = one.lane, one.place.row
+    card = scorecard(lane, result.score, log_code=one.log_code)
+    attempts = list(own(rows.attempts, by))
+    has_begun = result.score.status not in NOTHING_DONE
+    return WorkSheet(
+        workout=card.workout,
+        heat=card.heat,
+        lane=card.lane,
+        score=card.score,
+        place=place_words(one.place, one.of) if has_begun else "",
+        status=result.unscored or card.status,
+        standing=card.standing,
+        tiebreak=card.tiebreak,
+        instead=_instead(lane.plan),
+        steps=card.steps if card.score else (),
+        tries=_tries(lane, attempts),
+        picture=picture(rows, attempts),
+        splits=tuple(_splits(lane, card, rows)),
+        missed=tuple(_missed(lane, card, attempts)),
+        cues=card.cues,
+        happened=_happened(lane) if has_begun else (),
+        rules=card.settings,
+        questions=questions_words(lane, wall) if has_begun else "",
+        log_code=card.log_code,
+    )
+
+
+def _instead(plan: Plan) -> tuple[str, ...]:
+    """What was done instead of what was written, each once."""
+    found = (
+        f"{plan.card(movement.card).name} instead of {movement.instead_of}"
+        for part in plan.parts
+        for movement in part.movements
+        if movement.instead_of
+    )
+    return tuple(dict.fromkeys(found))
+
+
+# --- what counted --------------------------------------------------------------------
+
+
+def _tries(lane: Lane, attempts: Iterable[AttemptRow]) -> str:
+    """How many tries were good, as far as somebody watched and counted them."""
+    counted = [row for row in attempts if row.rated]
+    many = sum(row.n for row in counted)
+    good = sum(row.n for row in counted if row.good)
+    if is_told(lane):
+        told = "As you reported it; nobody watched every rep."
+        return f"{told} In looks {_of_tries(good, many)}" if many else told
+    return _capital(_of_tries(good, many)) if many else ""
+
+
+def _of_tries(good: int, many: int) -> str:
+    if many == 1:
+        return f"the one try was {'a good rep' if good else 'a no-rep'}."
+    if good == many:
+        return f"all {many} tries were good reps."
+    return f"{good} of {many} tries were good reps."
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _splits(lane: Lane, card: Scorecard, rows: LaneRows) -> Iterator[Split]:
+    pieces = {one.set.key: one.pieces for one in lane_pieces(lane, rows=rows).sets}
+    for row, shown in zip(rows.sets, card.splits, strict=True):
+        unit = "" if shown.unit == "reps" else f" {shown.unit}"
+        short = isinstance(shown.target, int) and shown.good < shown.target
+        of = f" of {shown.target}" if short else ""
+        parts = pieces.get(row.set.key, ())
+        height = lane.plan.movement(row.set.key).height
+        yield Split(
+            where=_where(lane.plan, shown.part, shown.round),
+            movement=row.set.movement,
+            load=", ".join(filter(None, (row.set.load, height))),
+            done=f"{shown.good}{of}{unit}",
+            no_reps=shown.no_reps,
+            at=shown.done,
+            took=shown.took,
+            pieces=" + ".join(map(str, parts)) if len(parts) > 1 else "",
+            note=shown.note,
+        )
+
+
+def _where(plan: Plan, part: str, round_: int) -> str:
+    """The part, and the round where there are several: "A 2"."""
+    single = any(one.id == part and one.rounds == 1 for one in plan.parts)
+    return part if single else f"{part} {round_}"
+
+
+def _missed(
+    lane: Lane, card: Scorecard, attempts: Iterable[AttemptRow]
+) -> Iterator[Missed]:
+    """The no-reps of the scorecard that are the athlete's own."""
+    mine = {(row.at, row.set.key) for row in attempts if not row.good}
+    for attempt, shown in zip(missed(lane), card.no_reps, strict=True):
+        if (attempt.at, attempt.set) in mine:
+            part = lane.plan.part(attempt.set).id
+            yield Missed(
+                at=shown.at,
+                where=_where(lane.plan, part, attempt.set.round),
+                movement=shown.movement,
+                call=shown.what,
+                must_be=shown.says,
+            )
+
+
+def _happened(lane: Lane) -> tuple[str, ...]:
+    """Stops, rulings, questions and what else the log holds; notes are nobody's."""
+    told = tuple(entry for entry in lane.entries if not isinstance(entry.body, _UNTOLD))
+    named: Mapping[str, str] = dict.fromkeys((e.who for e in lane.entries), _NOBODY)
+    shown = replace(lane, entries=told, flags=())
+    return (*remarks(shown, named), *_went_on(lane))
+
+
+def _went_on(lane: Lane) -> Iterator[str]:
+    for entry in lane.entries:
+        if isinstance(entry.body, GoOn) and (at := lane.when(entry)) is not None:
+            how = "stopped by mistake, said" if entry.body.by_mistake else "went on"
+            yield f"{how} at {show_time(at, 100)}"
+
+
+# --- care ----------------------------------------------------------------------------
+
+
+def _care(lanes: Iterable[Lane]) -> tuple[str, ...]:
+    """The cautions of what was done, the signs to mind, and whose word goes first."""
+    said: dict[str, str] = {}
+    stopped = False
+    for lane in lanes:
+        stopped = stopped or bool(lane.stops) or lane.withdrawn_ms is not None
+        done = {lane.plan.movement(s.key).card for s in lane.work.sets if s.good}
+        cards = (card for card in lane.plan.cards if card.id in done and card.caution)
+        said.update({card.id: f"{card.name}: {card.caution}" for card in cards})
+    return (*_once(said.values()), SIGNS, NO_ADVICE) if said or stopped else ()
+
+
+def _once(texts: Iterable[str]) -> Iterator[str]:
+    """Texts without the sentences that one before them has said."""
+    known: set[str] = set()
+    for text in texts:
+        sentences = [one for one in _SENTENCES.split(text) if one not in known]
+        known.update(sentences)
+        yield " ".join(sentences)

@@ -1,0 +1,206 @@
+"""Athletes' sheets for a terminal, as Markdown and as JSON.
+
+JSON is an object with `format` (its version, 1) and `sheets`, a list of objects whose
+keys are the fields of a Sheet. Places in a `picture` are hundredths of its width.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import Column, Table
+from judgekit.reports.names import beside_bib
+from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.sheetpicture import drawn
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.reports.sheet import Sheet, WorkSheet
+    from judgekit.reports.sheetsince import Since
+    from judgekit.review.lessons import Lesson
+
+FORMAT = 1
+_NO = "no: "
+USUAL_WIDTH = 80
+WORK_ON = "What to work on"
+TAKE_CARE = "Take care"
+_MISSED = (
+    Column(name="At", key="at", align="right"),
+    Column(name="Set", key="where"),
+    Column(name="Movement", key="movement"),
+    Column(name="Call", key="call"),
+    Column(name="Must be", key="must_be"),
+)
+_SPLITS = (
+    Column(name="Set", key="where"),
+    Column(name="Movement", key="movement"),
+    Column(name="Done", key="done", align="right"),
+    Column(name="Took", key="took", align="right"),
+    Column(name="At", key="at", align="right"),
+    Column(name="Pieces", key="pieces"),
+    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="Note", key="note"),
+)
+
+
+def as_json(sheets: Sequence[Sheet]) -> str:
+    """Every field of every sheet; an empty text means that there is none."""
+    data = {"format": FORMAT, "sheets": [asdict(one) for one in sheets]}
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def sheet_page(one: Sheet, width: int | None = None) -> Page:
+    """A sheet as a page for a terminal of that many cells, or for Markdown."""
+    return Page(
+        title=beside_bib(one.bib, one.name, "  "),
+        under=under_words(one),
+        sections=(
+            *(_head(work) for work in one.works),
+            Section(title=WORK_ON, rows=tuple(map(_lesson, one.lessons))),
+            *(section for work in one.works for section in _sections(work, width)),
+            *_since(one.since),
+            Section(title=TAKE_CARE, lines=one.care),
+            Section(title="Log code", lines=tuple(code_lines(one))),
+        ),
+    )
+
+
+def under_words(one: Sheet) -> str:
+    """Where and when it was, in which division, for which team."""
+    team = f"team {one.team}" if one.team else ""
+    return ", ".join(filter(None, (one.event, one.date, one.division, team)))
+
+
+def facts_of(work: WorkSheet) -> tuple[tuple[str, str], ...]:
+    """What a workout came to, in the order of reading; what is empty is left out."""
+    status = ", ".join(filter(None, (work.status, work.standing)))
+    facts = (
+        ("score", work.score),
+        ("place", work.place),
+        ("status", status),
+        ("tie-break", work.tiebreak),
+        ("tries", work.tries),
+        *(("instead", told) for told in work.instead),
+        ("questions", question_words(work)),
+    )
+    return tuple((what, says) for what, says in facts if says)
+
+
+def question_words(work: WorkSheet) -> str:
+    """What may be questioned and until when, or why nothing; empty before any score."""
+    if not work.questions:
+        return ""
+    is_over = work.questions.startswith(_NO)
+    said = work.questions.removeprefix(_NO)
+    return f"{'Not to be questioned' if is_over else 'May be questioned'}: {said}"
+
+
+def tries_words(one: Lesson) -> str:
+    """How often a fault was made, and in how many tries where those were counted."""
+    many = f"{one.many} no-rep{'' if one.many == 1 else 's'}"
+    if one.tries is None:
+        return f"{many} noticed"
+    seen = " watched" if one.watched == "sampled" else ""
+    return f"{many} in {one.tries}{seen} tries"
+
+
+def code_lines(one: Sheet) -> Iterator[str]:
+    """The log code of each workout, and what it shows."""
+    for work in one.works:
+        if work.log_code:
+            yield f"{work.workout}: {work.log_code}"
+    if one.proves:
+        yield one.proves
+
+
+def rules_words(work: WorkSheet) -> str:
+    """The rules in force in one line."""
+    return "; ".join(f"{rule}: {value}" for rule, value in work.rules)
+
+
+def _head(work: WorkSheet) -> Section:
+    return Section(
+        title=f"{work.workout}, heat {work.heat}, lane {work.lane}",
+        rows=_rows(facts_of(work)),
+    )
+
+
+def _rows(pairs: Iterable[tuple[str, str]]) -> tuple[Row, ...]:
+    return tuple(Row(label=label, says=says) for label, says in pairs)
+
+
+def _lesson(one: Lesson) -> Row:
+    cue = f"cue: {one.cue}" if one.cue else ""
+    drill = f"drill: {one.drill}" if one.drill else ""
+    return Row(
+        label=f"{one.movement}: {one.call}",
+        says=", ".join(filter(None, (tries_words(one), one.must_be))),
+        more=tuple(filter(None, (cue, drill))),
+    )
+
+
+def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
+    """One workout in detail."""
+    seen = drawn(work.picture, width or USUAL_WIDTH) if work.picture else ()
+    yield Section(
+        title=f"{work.workout}: the work",
+        figure=seen,
+        tables=(Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work))),),
+    )
+    yield Section(
+        title=f"{work.workout}: what did not count",
+        tables=(Table(title="", columns=_MISSED, rows=tuple(_missed_cells(work))),),
+    )
+    cues = tuple(f"cue, the rep counted: {call} {many}" for call, many in work.cues)
+    yield Section(
+        title=f"{work.workout}: what else was noted", lines=(*cues, *work.happened)
+    )
+    yield Section(
+        title=f"{work.workout}: the arithmetic",
+        rows=_rows((step.label, step.value) for step in work.steps),
+    )
+    yield Section(
+        title=f"{work.workout}: rules in force",
+        lines=(rules_words(work),) if work.rules else (),
+    )
+
+
+def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
+    for one in work.splits:
+        what = ", ".join(filter(None, (one.movement, one.load)))
+        yield (
+            *(one.where, what, one.done, one.took or None, one.at or None),
+            *(one.pieces or None, one.no_reps, one.note or None),
+        )
+
+
+def _missed_cells(work: WorkSheet) -> Iterator[tuple[str | None, ...]]:
+    for one in work.missed:
+        yield one.at, one.where, one.movement, one.call, one.must_be or None
+
+
+def _since(found: Since | None) -> Iterator[Section]:
+    if found is not None:
+        yield Section(title=since_title(found), lines=tuple(since_lines(found)))
+
+
+def since_title(found: Since) -> str:
+    """Which event is compared with."""
+    return f"Since last time: {found.event}, {found.date}"
+
+
+def since_lines(found: Since) -> Iterator[str]:
+    """What changed, a line each, and what the numbers in brackets are."""
+    yield from found.scores
+    for one in found.faults:
+        yield (
+            f"{one.movement}, {one.call}: {one.now}, last time {one.then}: {one.tells}"
+        )
+    if found.faults:
+        yield (
+            "In brackets: by how much no-reps in 100 tries may have changed (95 % "
+            "interval); where it holds 0, nobody can tell."
+        )

@@ -1,0 +1,200 @@
+"""A sheet as its templates need it: plain texts, each as it is to be read.
+
+The page for a browser and the one for paper show the same texts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import visible
+from judgekit.reports.look import source, template
+from judgekit.reports.names import beside_bib
+from judgekit.reports.sheettext import (
+    code_lines,
+    question_words,
+    rules_words,
+    since_lines,
+    since_title,
+    tries_words,
+    under_words,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.reports.sheet import Sheet, Split, WorkSheet
+    from judgekit.reports.sheetpicture import Picture
+    from judgekit.reports.typefaces import Typefaces
+    from judgekit.review.lessons import Lesson
+
+View = dict[str, object]
+# A score of more letters is set smaller.
+_SHORT = 10
+# Points of a page's height for each line of 1 pt letters; signs in a line of the small
+# print, of which there are two beside each other.
+_ROOM_PT, _SMALL_PRINT = 600, 200
+# Browsers take more room for the same letters.
+_IN_BROWSER = 0.9
+_SIZES = (9.0, 8.4, 7.8, 7.2, 6.6, 6.0)
+
+
+def sheet_html(one: Sheet) -> str:
+    """One file that fetches nothing and runs nothing."""
+    return template("sheet.html").render(view(one))
+
+
+def sheet_pdf(one: Sheet, faces: Typefaces) -> bytes:
+    """The same on paper: one page, unless there is very much to tell."""
+    from judgekit.reports.typeset import on_one_page
+
+    template_ = source("look.typ") + source("sheet.typ")
+    return on_one_page(template_, view(one), faces, _sizes(one))
+
+
+def _sizes(one: Sheet) -> Sequence[float]:
+    """Sizes of letters, in points, that may make one page of it; the likely first."""
+    likely = _ROOM_PT / _lines_of(one)
+    return [size for size in _SIZES if size <= likely] or _SIZES[-1:]
+
+
+def _lines_of(one: Sheet) -> float:
+    """About how many lines a sheet takes on paper, two workouts beside each other.
+
+    A wrong guess costs time or leaves the letters smaller than they might be.
+    """
+    beside = len(one.works) > 1
+    scores = max(len(work.steps) + len(work.instead) for work in one.works)
+    works = max(_lines_of_work(work, beside=beside) for work in one.works)
+    since = 0 if one.since is None else len(one.since.faults) + 4
+    small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
+    return 26 + scores + works + since + small / _SMALL_PRINT
+
+
+def _lines_of_work(one: WorkSheet, *, beside: bool) -> float:
+    strips = 0 if one.picture is None else 1.3 * len(one.picture.strips)
+    missed = (1.5 if beside else 1) * len(one.missed)
+    return 7 + strips + len(one.splits) + missed + len(one.happened)
+
+
+def view(one: Sheet) -> View:
+    """All texts of a sheet."""
+    return {key: _shown(value) for key, value in _texts(one).items()}
+
+
+def _texts(one: Sheet) -> View:
+    since = one.since
+    return {
+        "title": beside_bib(one.bib, one.name, " "),
+        "event": one.event,
+        "under": under_words(one),
+        "print_pt": round(_IN_BROWSER * _sizes(one)[0], 1),
+        "works": [_work(work) for work in one.works],
+        "lessons": [_lesson(lesson) for lesson in one.lessons],
+        "nothing": _nothing(one),
+        "since": since
+        and {"title": since_title(since), "lines": list(since_lines(since))},
+        "care": one.care,
+        "small": [
+            *(
+                f"{work.workout}, rules in force: {rules_words(work)}"
+                for work in one.works
+                if work.rules
+            ),
+            *code_lines(one),
+        ],
+    }
+
+
+def _shown(value: object) -> object:
+    """The same with every text as it may be shown."""
+    if isinstance(value, str):
+        return visible(value)
+    if isinstance(value, dict):
+        return {key: _shown(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_shown(one) for one in value]
+    return value
+
+
+def _nothing(one: Sheet) -> str:
+    """What stands where there is no fault to work on."""
+    if one.lessons:
+        return ""
+    if any(work.missed for work in one.works):
+        return "No reason stands in the log for what did not count; ask your coach."
+    if any(work.tries for work in one.works):
+        return "No fault was seen. Keep moving as you did."
+    return "Nothing was judged yet."
+
+
+def _lesson(one: Lesson) -> View:
+    says = ": ".join(filter(None, (tries_words(one), one.must_be)))
+    return {
+        "title": f"{one.movement}: {one.call}",
+        "says": says,
+        "cue": one.cue,
+        "drill": one.drill,
+    }
+
+
+def _work(one: WorkSheet) -> View:
+    cues = (f"cue, the rep counted: {call}, {many} times" for call, many in one.cues)
+    return {
+        "workout": one.workout,
+        "score": one.score,
+        "is_long": len(one.score) > _SHORT,
+        "place": f"place {one.place}" if one.place[:1].isdigit() else one.place,
+        "lines": [line for line in _lines(one) if line],
+        "steps": [asdict(step) for step in one.steps],
+        "picture": None if one.picture is None else _picture(one.picture),
+        "splits": list(_splits(one.splits)),
+        "missed": [asdict(missed) for missed in one.missed],
+        "noted": [*cues, *one.happened],
+    }
+
+
+def _lines(one: WorkSheet) -> Iterator[str]:
+    """What stands below a score."""
+    yield ", ".join(filter(None, (one.status, one.standing)))
+    if one.tiebreak:
+        yield f"tie-break: {one.tiebreak}"
+    yield from one.instead
+    yield one.tries
+    yield question_words(one)
+    yield f"heat {one.heat}, lane {one.lane}"
+
+
+def _picture(shown: Picture) -> View:
+    last = len(shown.ticks) - 1
+    return {
+        "says": shown.says,
+        "strips": [asdict(strip) for strip in shown.strips],
+        "ticks": [
+            {
+                "at": tick.at,
+                "says": tick.says,
+                "anchor": "start" if not at else "end" if at == last else "middle",
+            }
+            for at, tick in enumerate(shown.ticks)
+        ],
+    }
+
+
+def _splits(rows: Iterable[Split]) -> Iterator[View]:
+    """Each set; a load or a height stands where it is new."""
+    known: dict[str, str] = {}
+    for row in rows:
+        is_new = known.get(row.movement) != row.load
+        known[row.movement] = row.load
+        small = (row.load if is_new else "", row.note)
+        yield {
+            "where": row.where,
+            "movement": row.movement,
+            "small": "; ".join(filter(None, small)),
+            "done": row.done,
+            "took": row.took,
+            "pieces": row.pieces,
+            "no_reps": "" if row.no_reps is None else str(row.no_reps),
+        }

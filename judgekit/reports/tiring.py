@@ -1,0 +1,148 @@
+"""When in the work no-reps come: words for a coach, a table of stretches, data."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.ratewords import (
+    COUNTS,
+    REMARK,
+    SEEN,
+    numbers,
+    percent,
+    remark,
+    rounded,
+    seen,
+    without_empty,
+)
+from judgekit.review.faults import rate
+from judgekit.review.tiring import LEAST_ATHLETES, LEAST_NO_REPS, SURE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.review.faults import Rate
+    from judgekit.review.tiring import Along, Doubling, Place, Tiring
+
+_WHAT: dict[Along, str] = {
+    "rep": "rep of the set",
+    "round": "round",
+    "minute": "minute",
+}
+_OWN = ", each athlete held against their own rate in the same movement"
+# More stretches than this are read by nobody.
+_STRETCHES = 4
+_COLUMNS = (
+    Column(name="Along", key="along"),
+    Column(name="From, to", key="where"),
+    *SEEN,
+    REMARK,
+)
+
+
+def when_words(found: Tiring) -> str:
+    """What a coach should know, in a sentence or two."""
+    what = _WHAT[found.along]
+    if found.unsure == "few":
+        return (
+            f"By {what}: too few to tell (it needs {LEAST_NO_REPS} no-reps and "
+            f"{LEAST_ATHLETES} athletes)."
+        )
+    if found.trend is None or found.trend.p > SURE:
+        return f"By {what}: nothing shows that no-reps come late or early{_OWN}."
+    if found.doubling is not None:
+        return f"By {what}: {_doubled(found.doubling, found.along)}"
+    if found.trend.z < 0:
+        return f"By {what}: no-reps come early, and become fewer{_OWN}."
+    return f"By {what}: no-reps come late; from where on cannot be told{_OWN}."
+
+
+def _doubled(one: Doubling, along: Along) -> str:
+    """From where on the rate has doubled, both rates, and how sure that is."""
+    before, after = (part.rate or 0.0 for part in (one.before, one.after))
+    sure = (
+        f"at the earliest from {along} {one.earliest}, at the latest from {one.latest}"
+        if one.earliest < one.latest
+        else "and hardly anywhere else"
+    )
+    return (
+        f"no-reps come late: {percent(before)} before {along} {one.at}, "
+        f"{percent(after)} from {along} {one.at} on ({sure}; an estimate{_OWN})."
+    )
+
+
+def stretches(places: Sequence[Place]) -> list[tuple[int, int, Rate]]:
+    """Places put together to a few stretches of about as many attempts each."""
+    whole = sum(place.rate.attempts or 0 for place in places)
+    parts: list[list[Place]] = [[] for _ in range(_STRETCHES)]
+    before = 0
+    for place in places:
+        parts[min(before * _STRETCHES // max(1, whole), _STRETCHES - 1)].append(place)
+        before += place.rate.attempts or 0
+    return [
+        (
+            part[0].at,
+            part[-1].at,
+            rate(
+                sum(place.rate.no_reps for place in part),
+                sum(place.rate.attempts or 0 for place in part),
+            ),
+        )
+        for part in parts
+        if part
+    ]
+
+
+def when_table(found: Iterable[Tiring]) -> Table:
+    """Stretches of the work by each way of looking along it, with what they tell."""
+    every = [one for one in found if one.places]
+    table = Table(
+        title="When in the work",
+        columns=_COLUMNS,
+        rows=tuple(row for one in every for row in _rows(one)),
+        notes=tuple(when_words(one) for one in every),
+    )
+    return without_empty(table, REMARK)
+
+
+def _rows(one: Tiring) -> Iterator[tuple[Cell, ...]]:
+    for first, last, of in stretches(one.places):
+        where = f"{first}" if first == last else f"{first} to {last}"
+        yield one.along, where, *seen(of), remark(of)
+
+
+def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
+    """For JSON: each way of looking along the work with its places."""
+    counts = [column.key for column in COUNTS]
+    return [
+        {
+            "along": one.along,
+            "athletes": one.athletes,
+            "places": [
+                {
+                    "at": place.at,
+                    **dict(zip(counts, numbers(place.rate), strict=True)),
+                    "athletes": place.athletes,
+                }
+                for place in one.places
+            ],
+            "trend_z": rounded(one.trend.z) if one.trend else None,
+            "trend_p": rounded(one.trend.p) if one.trend else None,
+            "doubled": _doubling_data(one.doubling),
+            "says": when_words(one),
+        }
+        for one in found
+    ]
+
+
+def _doubling_data(one: Doubling | None) -> dict[str, object] | None:
+    if one is None:
+        return None
+    return {
+        "from": one.at,
+        "earliest": one.earliest,
+        "latest": one.latest,
+        "rate_before": rounded(one.before.rate),
+        "rate_after": rounded(one.after.rate),
+    }

@@ -1,0 +1,295 @@
+"""Faults counted by any set of keys: by movement, athlete, judge, all of them together.
+
+Rows are those of `attempts.py`, of one event or of many. With the fault among the keys
+a no-rep counts under each of its reasons, out of all attempts of its group; without it
+once. Ways of watching are never added up, and where nobody counted the attempts there
+is no rate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+
+from judgekit.core.plan import PlanCard
+from judgekit.core.values import dataclass
+from judgekit.review.faults import Rate, rate, worth
+from judgekit.review.judged import Watched
+from judgekit.review.tallying import Tally
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from judgekit.core.people import ShowAs
+    from judgekit.core.plan import Plan
+    from judgekit.review.attempts import LaneFacts, LaneRows, SetFacts
+
+Key = Literal[
+    "movement",
+    "fault",
+    "athlete",
+    "division",
+    "part",
+    "round",
+    "judge",
+    "workout",
+    "heat",
+    "date",
+]
+KEYS: tuple[Key, ...] = get_args(Key)
+
+
+class Person(NamedTuple):
+    """Somebody of the rows, to be shown as `show` says."""
+
+    bib: str
+    name: str
+    show: ShowAs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frequency:
+    """No-reps of one group, `of` being its value for each key asked for.
+
+    Values are ids; a part is "A" and a round "A.2", after its workout's id where there
+    are several. The fault is empty where no reason was given. `share` is the group's of
+    all no-reps counted by the same way of watching; `athletes` had one, of
+    `of_athletes` who tried. `good` is None where nobody counted the attempts.
+    """
+
+    of: tuple[str, ...]
+    watched: Watched
+    rate: Rate
+    good: int | None
+    share: float | None
+    athletes: int
+    of_athletes: int
+    cues: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frequencies:
+    """Groups, most worth acting on first, and who and what they speak of.
+
+    `total` is of judged attempts, `sampled` of those seen in looks, `noticed` the
+    no-reps that have no number of attempts. `cards` are those of the highest revision,
+    `names` what divisions and workouts are called.
+    """
+
+    by: tuple[Key, ...]
+    rows: tuple[Frequency, ...]
+    total: Rate
+    sampled: Rate
+    noticed: int
+    cards: Mapping[str, PlanCard]
+    people: Mapping[str, Person]
+    names: Mapping[tuple[Key, str], str]
+
+
+class _Group(NamedTuple):
+    """Values of all keys but the fault, how it was watched, whether it has a rate."""
+
+    of: tuple[str, ...]
+    watched: Watched
+    rated: bool
+
+
+@dataclass(slots=True)
+class _Found:
+    """What the lanes say besides their numbers."""
+
+    tallies: dict[_Group, Tally] = field(default_factory=dict)
+    cards: dict[str, PlanCard] = field(default_factory=dict)
+    people: dict[str, Person] = field(default_factory=dict)
+    names: dict[tuple[Key, str], str] = field(default_factory=dict)
+
+
+def athlete_of(facts: LaneFacts, by: str) -> str:
+    """Who tried: a person over all events, else a bib; of a team the member, if said.
+
+    In a lane that is somebody's own it is that person.
+    """
+    if by in ("", facts.plan.bib):
+        return facts.who or facts.plan.bib
+    return by
+
+
+def frequencies(lanes: Iterable[LaneRows], by: Sequence[Key]) -> Frequencies:
+    """The groups of all rows by those keys; the order of the lanes never matters.
+
+    Groups in which nothing was tried and nothing noted are not there.
+    """
+    lanes = sorted(lanes, key=_order)
+    several = len({lane.facts.plan.workout for lane in lanes}) > 1
+    found = _Found()
+    for lane in lanes:
+        _add_names(found, lane.facts.plan)
+        _add_lane(found, lane, by, several=several)
+    told = [_rows(group, tally, by) for group, tally in found.tallies.items()]
+    rows = _shared([row for rows in told for row in rows if _says(row)])
+    tallies = found.tallies.items()
+    return Frequencies(
+        by=tuple(by),
+        rows=tuple(sorted(rows, key=_worth)),
+        total=_total(found, "judged"),
+        sampled=_total(found, "sampled"),
+        noticed=sum(tally.no_reps for group, tally in tallies if not group.rated),
+        cards=found.cards,
+        people=found.people,
+        names=found.names,
+    )
+
+
+def _order(lane: LaneRows) -> tuple[str, str, int, str]:
+    plan = lane.facts.plan
+    return plan.date, plan.heat, plan.lane, plan.bib
+
+
+def _add_names(found: _Found, plan: Plan) -> None:
+    for card in plan.cards:
+        known = found.cards.get(card.id)
+        if known is None or card.revision >= known.revision:
+            found.cards[card.id] = card
+    found.names["division", plan.division] = plan.division_name
+    found.names["workout", plan.workout] = plan.workout_name
+
+
+def _add_lane(
+    found: _Found, lane: LaneRows, by: Sequence[Key], *, several: bool
+) -> None:
+    """All rows of a lane; those of one set by one athlete fall into one group."""
+    facts = lane.facts
+    groups: dict[tuple[int, str, Watched], Tally] = {}
+    for row in lane.attempts:
+        key = (id(row.set), row.by, row.watched)
+        tally = groups.get(key)
+        who = athlete_of(facts, row.by)
+        if tally is None:
+            _add_person(found, facts, row.by, who)
+            of = _values(_Of(facts, row.set, who, several), by)
+            group = _Group(of, row.watched, row.rated)
+            tally = groups[key] = found.tallies.setdefault(group, Tally())
+        tally.add(row, who)
+    told: Watched = "reported" if _is_told(lane) else "judged"
+    for cue in lane.cues:
+        who = athlete_of(facts, "")
+        of = _values(_Of(facts, cue.set, who, several), by)
+        rated = cue.set.rated and told != "reported"
+        _add_person(found, facts, "", who)
+        found.tallies.setdefault(_Group(of, told, rated), Tally()).cue(cue.fault)
+
+
+def _is_told(lane: LaneRows) -> bool:
+    """Whether the athlete told what was done; cues then stand with what was noticed."""
+    reported = lane.facts.plan.watching == "reported"
+    return reported or any(done.watched != "judged" for done in lane.sets)
+
+
+def _add_person(found: _Found, facts: LaneFacts, by: str, who: str) -> None:
+    plan = facts.plan
+    member = next((one for one in plan.team.members if one.bib == by), None)
+    shown = member or plan
+    found.people[who] = Person(shown.bib, shown.name, shown.show)
+
+
+class _Of(NamedTuple):
+    """What a row belongs to."""
+
+    facts: LaneFacts
+    set: SetFacts
+    who: str
+    several: bool
+
+
+_VALUES: Mapping[Key, Callable[[_Of], str]] = {
+    "movement": lambda of: of.set.card,
+    "athlete": lambda of: of.who,
+    "division": lambda of: of.facts.plan.division,
+    "part": lambda of: _placed(of, of.set.part),
+    "round": lambda of: _placed(of, f"{of.set.part}.{of.set.key.round}"),
+    "judge": lambda of: of.facts.judge,
+    "workout": lambda of: of.facts.plan.workout,
+    "heat": lambda of: of.facts.plan.heat,
+    "date": lambda of: of.facts.plan.date,
+}
+
+
+def _placed(of: _Of, place: str) -> str:
+    return f"{of.facts.plan.workout} {place}" if of.several else place
+
+
+def _values(of: _Of, by: Sequence[Key]) -> tuple[str, ...]:
+    return tuple(_VALUES[key](of) for key in by if key != "fault")
+
+
+def _total(found: _Found, watched: Watched) -> Rate:
+    of = [
+        tally
+        for group, tally in found.tallies.items()
+        if group.rated and group.watched == watched
+    ]
+    return rate(sum(one.no_reps for one in of), sum(one.attempts for one in of))
+
+
+def _rows(group: _Group, tally: Tally, by: Sequence[Key]) -> list[Frequency]:
+    if "fault" not in by:
+        cues = sum(tally.cues.values())
+        return [_row(group.of, group, tally, (tally.no_reps, tally.missing, cues))]
+    place = list(by).index("fault")
+    return [
+        _row(
+            (*group.of[:place], fault, *group.of[place:]),
+            group,
+            tally,
+            (
+                tally.reasons.get(fault, 0),
+                tally.by.get(fault, set()),
+                tally.cues.get(fault, 0),
+            ),
+        )
+        for fault in sorted({*tally.reasons, *tally.cues})
+    ]
+
+
+def _row(
+    of: tuple[str, ...],
+    group: _Group,
+    tally: Tally,
+    seen: tuple[int, set[str], int],
+) -> Frequency:
+    no_reps, missing, cues = seen
+    attempts = tally.attempts if group.rated else None
+    return Frequency(
+        of=of,
+        watched=group.watched,
+        rate=rate(no_reps, attempts),
+        good=None if attempts is None else attempts - tally.no_reps,
+        share=None,
+        athletes=len(missing),
+        of_athletes=len(tally.athletes),
+        cues=cues,
+    )
+
+
+def _shared(rows: list[Frequency]) -> list[Frequency]:
+    """Each row with its share of the no-reps of all rows watched as it was."""
+    every: dict[Watched, int] = {}
+    for row in rows:
+        every[row.watched] = every.get(row.watched, 0) + row.rate.no_reps
+    return [
+        replace(row, share=row.rate.no_reps / every[row.watched])
+        if every[row.watched]
+        else row
+        for row in rows
+    ]
+
+
+def _says(row: Frequency) -> bool:
+    """Whether there is anything to say: where nobody counted, only what was noted."""
+    return bool(row.rate.attempts or row.rate.no_reps or row.cues)
+
+
+def _worth(row: Frequency) -> tuple[float, int, tuple[str, ...], Watched]:
+    """What a coach should act on first; then the more no-reps, then by name."""
+    return -worth(row.rate, row.athletes), -row.rate.no_reps, row.of, row.watched

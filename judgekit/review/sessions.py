@@ -1,0 +1,224 @@
+"""Sessions beside each other: what changed since last time, and what comes again.
+
+A session is one day. A fault's rate is held against that of the newest day before on
+which its movement was tried, whatever else was done in between. Only attempts with a
+rate are compared, judged with judged and sampled with sampled.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from judgekit.core.values import dataclass
+from judgekit.review.differences import Count, Difference, chance_alone, difference
+from judgekit.review.faults import Rate, rate
+from judgekit.review.many import adjusted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from judgekit.review.attempts import LaneRows
+    from judgekit.review.judged import Watched
+
+# So many sessions make a fault one that comes again.
+OFTEN = 3
+# Of what is said to have changed, at most this share is chance.
+BELIEVED = 0.05
+
+
+class MovementSum(NamedTuple):
+    """What one lane adds to a movement: attempts with a rate, no-reps by reason."""
+
+    card: str
+    name: str
+    watched: Watched
+    attempts: int
+    reasons: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaneSum:
+    """One lane of a session, as little of it as sessions are compared by."""
+
+    date: str
+    sums: tuple[MovementSum, ...]
+
+
+class FaultKey(NamedTuple):
+    """A fault of a movement by how it was watched; the fault is empty: no reason."""
+
+    card: str
+    fault: str
+    watched: Watched
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A fault on one day, `then` on the day before it; `by` is now less then.
+
+    `p` is how likely chance alone is, raised for how many faults were compared.
+    """
+
+    of: FaultKey
+    movement: str
+    day: str
+    before: str
+    now: Rate
+    then: Rate
+    by: Difference
+    p: float
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether it may be believed though many faults were compared."""
+        return self.p <= BELIEVED and self.by.is_clear
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recurring:
+    """A fault that was seen in so many sessions of those that had its movement."""
+
+    of: FaultKey
+    movement: str
+    seen: int
+    sessions: int
+    first: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sessions:
+    """Changes, what rose most surely first, and what comes again, most often first."""
+
+    changes: tuple[Change, ...] = ()
+    recurring: tuple[Recurring, ...] = ()
+
+
+@dataclass(slots=True)
+class _Day:
+    """One movement on one day."""
+
+    attempts: int = 0
+    reasons: dict[str, int] = field(default_factory=dict)
+
+
+class _Movement(NamedTuple):
+    card: str
+    watched: Watched
+
+
+_Days = dict[str, _Day]
+
+
+class _Of(NamedTuple):
+    """A movement, what it is called, and its days."""
+
+    movement: _Movement
+    name: str
+    days: _Days
+
+    def key(self, fault: str) -> FaultKey:
+        """One of its faults."""
+        return FaultKey(self.movement.card, fault, self.movement.watched)
+
+
+def lane_sum(rows: LaneRows) -> LaneSum:
+    """What a lane adds to its session."""
+    attempts: dict[tuple[str, str, Watched], int] = {}
+    reasons: dict[tuple[str, str, Watched], dict[str, int]] = {}
+    for row in rows.attempts:
+        if not row.rated:
+            continue
+        key = (row.set.card, row.set.movement, row.watched)
+        attempts[key] = attempts.get(key, 0) + row.n
+        found = reasons.setdefault(key, {})
+        if not row.good:
+            for reason in row.faults or ("",):
+                found[reason] = found.get(reason, 0) + row.n
+    return LaneSum(
+        date=rows.facts.plan.date,
+        sums=tuple(
+            MovementSum(*key, many, tuple(sorted(reasons[key].items())))
+            for key, many in sorted(attempts.items())
+        ),
+    )
+
+
+def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
+    """What changed on a day and what comes again until then; later days are left out.
+
+    Every fault is compared that was seen on the day or the one before it.
+    """
+    days, names = _by_movement(lane for lane in lanes if lane.date <= day)
+    changes = [
+        change
+        for movement, of in sorted(days.items())
+        for change in _changes(_Of(movement, names[movement.card], of), day)
+    ]
+    raised = adjusted([change.p for change in changes])
+    told = [replace(change, p=p) for change, p in zip(changes, raised, strict=True)]
+    again = [
+        one
+        for movement, of in sorted(days.items())
+        for one in _recurring(_Of(movement, names[movement.card], of))
+    ]
+    return Sessions(
+        changes=tuple(sorted(told, key=lambda one: (-one.by.low, one.of))),
+        recurring=tuple(
+            sorted(again, key=lambda one: (-one.seen, one.sessions, one.of))
+        ),
+    )
+
+
+def _by_movement(
+    lanes: Iterable[LaneSum],
+) -> tuple[Mapping[_Movement, _Days], Mapping[str, str]]:
+    days: dict[_Movement, _Days] = {}
+    names: dict[str, str] = {}
+    for lane in sorted(lanes, key=lambda lane: lane.date):
+        for one in lane.sums:
+            names[one.card] = one.name
+            of = days.setdefault(_Movement(one.card, one.watched), {})
+            on = of.setdefault(lane.date, _Day())
+            on.attempts += one.attempts
+            for reason, many in one.reasons:
+                on.reasons[reason] = on.reasons.get(reason, 0) + many
+    return days, names
+
+
+def _changes(of: _Of, day: str) -> Iterable[Change]:
+    before = max((one for one in of.days if one < day), default=None)
+    if before is None or day not in of.days:
+        return
+    now, then = of.days[day], of.days[before]
+    for fault in sorted({*now.reasons, *then.reasons}):
+        mine = Count(now.reasons.get(fault, 0), now.attempts)
+        theirs = Count(then.reasons.get(fault, 0), then.attempts)
+        by = difference(mine, theirs)
+        if by is not None:
+            yield Change(
+                of=of.key(fault),
+                movement=of.name,
+                day=day,
+                before=before,
+                now=rate(*mine),
+                then=rate(*theirs),
+                by=by,
+                p=chance_alone(mine, theirs),
+            )
+
+
+def _recurring(of: _Of) -> Iterable[Recurring]:
+    faults = {fault for day in of.days.values() for fault in day.reasons if fault}
+    for fault in sorted(faults):
+        seen = sorted(date for date, day in of.days.items() if fault in day.reasons)
+        if len(seen) >= OFTEN:
+            yield Recurring(
+                of=of.key(fault),
+                movement=of.name,
+                seen=len(seen),
+                sessions=len(of.days),
+                first=seen[0],
+                last=seen[-1],
+            )

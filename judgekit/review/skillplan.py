@@ -1,0 +1,227 @@
+"""A skill block for the next class: for the top faults the drill, the cue, and who.
+
+It is five to eight minutes, and each fault is watched again at the end of its drill.
+What was planned is held against the next session: whether its rate moved.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from judgekit.core.values import dataclass
+from judgekit.review.differences import Count, Difference, chance_alone, difference
+from judgekit.review.faults import Rate, rate
+from judgekit.review.frequencies import Person, frequencies
+from judgekit.review.many import adjusted
+from judgekit.review.sessions import BELIEVED, FaultKey
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+    from judgekit.review.attempts import LaneRows
+    from judgekit.review.frequencies import Frequencies, Frequency
+    from judgekit.review.sessions import LaneSum
+
+# Minutes for the drill and for watching again, by how many faults there are: more
+# than three are remembered by nobody (common practice).
+_MINUTES = {1: ((4, 1),), 2: ((2, 1), (2, 1)), 3: ((2, 1), (2, 1), (1, 1))}
+MOST = len(_MINUTES)
+# One no-rep is no pattern.
+_LEAST = 2
+
+Verdict = Literal["fewer", "more", "cannot tell yet", "not tried since"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill:
+    """One fault's part of the block; `who` had it, most often first.
+
+    `minutes` are for the drill, `watched` for reps that are watched for the fault.
+    """
+
+    of: FaultKey
+    movement: str
+    call: str
+    cue: str
+    drill: str
+    minutes: int
+    watched: int
+    rate: Rate
+    who: tuple[Person, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkillPlan:
+    """The block after a day; without drills there is nothing to plan for."""
+
+    date: str
+    drills: tuple[Drill, ...]
+
+    @property
+    def minutes(self) -> int:
+        """How long it takes, all in all."""
+        return sum(drill.minutes + drill.watched for drill in self.drills)
+
+
+class Planned(NamedTuple):
+    """A fault that was planned for, and how often it was called then."""
+
+    of: FaultKey
+    movement: str
+    call: str
+    no_reps: int
+    attempts: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """What was planned after a day."""
+
+    date: str
+    drills: tuple[Planned, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """A planned fault, then and on a later day; `by` is now less then.
+
+    `now` and `by` are None where its movement was not tried.
+    """
+
+    planned: Planned
+    then: Rate
+    now: Rate | None
+    by: Difference | None
+    verdict: Verdict
+
+
+def skill_plan(lanes: Sequence[LaneRows], date: str) -> SkillPlan:
+    """The block for what was most worth acting on; judged before sampled."""
+    found = frequencies(lanes, ("movement", "fault"))
+    picked = list(_picked(found))[:MOST]
+    who = _who(lanes) if picked else {}
+    return SkillPlan(
+        date=date,
+        drills=tuple(
+            _drill(row, found, who, minutes)
+            for row, minutes in zip(picked, _MINUTES.get(len(picked), ()), strict=True)
+        ),
+    )
+
+
+def _picked(found: Frequencies) -> Iterator[Frequency]:
+    """What can be drilled: with a rate, no chance no-rep, and still on its card."""
+    seen = set()
+    for row in found.rows:
+        card, fault = row.of
+        known = found.cards[card].fault(fault)
+        enough = row.rate.rate is not None and row.rate.no_reps >= _LEAST
+        if known is not None and enough and row.of not in seen:
+            seen.add(row.of)
+            yield row
+
+
+def _who(lanes: Sequence[LaneRows]) -> Mapping[FaultKey, tuple[Person, ...]]:
+    found = frequencies(lanes, ("movement", "fault", "athlete"))
+    who: dict[FaultKey, list[tuple[int, Person]]] = {}
+    for row in found.rows:
+        card, fault, athlete = row.of
+        if row.rate.no_reps:
+            key = FaultKey(card, fault, row.watched)
+            who.setdefault(key, []).append((-row.rate.no_reps, found.people[athlete]))
+    return {key: tuple(one for _, one in sorted(of)) for key, of in who.items()}
+
+
+def _drill(
+    row: Frequency,
+    found: Frequencies,
+    who: Mapping[FaultKey, tuple[Person, ...]],
+    minutes: tuple[int, int],
+) -> Drill:
+    key = FaultKey(row.of[0], row.of[1], row.watched)
+    card = found.cards[key.card]
+    fault = card.fault(key.fault)
+    if fault is None:
+        raise KeyError(key.fault)
+    return Drill(
+        of=key,
+        movement=card.name,
+        call=fault.call,
+        cue=fault.cues[0] if fault.cues else "",
+        drill=fault.drill,
+        minutes=minutes[0],
+        watched=minutes[1],
+        rate=row.rate,
+        who=who.get(key, ()),
+    )
+
+
+def kept(plan: SkillPlan) -> Kept:
+    """What of a plan is kept for the next time: no person in it."""
+    return Kept(
+        date=plan.date,
+        drills=tuple(
+            Planned(
+                of=drill.of,
+                movement=drill.movement,
+                call=drill.call,
+                no_reps=drill.rate.no_reps,
+                attempts=drill.rate.attempts or 0,
+            )
+            for drill in plan.drills
+        ),
+    )
+
+
+def moved(before: Kept, lanes: Iterable[LaneSum], day: str) -> tuple[Moved, ...]:
+    """What was planned, held against a later day."""
+    today = _counts(lane for lane in lanes if lane.date == day)
+    pairs = [
+        (one, Count(one.no_reps, one.attempts), _count(today, one.of))
+        for one in before.drills
+    ]
+    chances = adjusted([chance_alone(now, then) for _, then, now in pairs])
+    return tuple(
+        _moved(one, then, now, chance)
+        for (one, then, now), chance in zip(pairs, chances, strict=True)
+    )
+
+
+def _moved(one: Planned, then: Count, now: Count, chance: float) -> Moved:
+    by = difference(now, then)
+    return Moved(
+        planned=one,
+        then=rate(*then),
+        now=rate(*now) if now.tries else None,
+        by=by,
+        verdict=_verdict(by, chance),
+    )
+
+
+def _verdict(by: Difference | None, chance: float) -> Verdict:
+    if by is None:
+        return "not tried since"
+    if chance > BELIEVED or not by.is_clear:
+        return "cannot tell yet"
+    return "fewer" if by.high < 0 else "more"
+
+
+def _counts(
+    lanes: Iterable[LaneSum],
+) -> dict[tuple[str, str], tuple[int, dict[str, int]]]:
+    """Attempts and reasons of each movement by how it was watched."""
+    found: dict[tuple[str, str], tuple[int, dict[str, int]]] = {}
+    for lane in lanes:
+        for one in lane.sums:
+            tries, reasons = found.get((one.card, one.watched), (0, {}))
+            for reason, many in one.reasons:
+                reasons[reason] = reasons.get(reason, 0) + many
+            found[one.card, one.watched] = (tries + one.attempts, reasons)
+    return found
+
+
+def _count(
+    today: Mapping[tuple[str, str], tuple[int, dict[str, int]]], of: FaultKey
+) -> Count:
+    tries, reasons = today.get((of.card, of.watched), (0, {}))
+    return Count(reasons.get(of.fault, 0), tries)

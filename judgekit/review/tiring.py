@@ -1,0 +1,315 @@
+"""When in the work no-reps come: by rep within the set, by round, by minute.
+
+Everybody is held against their own rate, movement by movement (and part by part, but by
+the minute): one tired athlete does not speak for all, nor does a movement that is
+missed more and comes late. Only what was judged is looked at; what a look saw has no
+place in its set.
+
+From where on the rate has doubled: of all places at which the rate from there on is at
+least twice that before, the one that parts the work best. (The first such place would
+be too early: what follows it is counted together with what comes after the true one.)
+How sure that is comes from drawing the athletes anew, many times: the bootstrap of B.
+Efron (1979), Annals of Statistics 7:1-26. It is told only where the whole trend is
+sure, and where nearly every draw finds such a place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import sqrt
+from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+
+from judgekit.core.values import dataclass
+from judgekit.review.faults import Rate, rate
+from judgekit.review.frequencies import athlete_of
+from judgekit.review.trend import (
+    Level,
+    Ratio,
+    Split,
+    Trend,
+    parts,
+    rate_ratio,
+    trend_within,
+    weights,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+
+    from judgekit.review.attempts import AttemptRow, LaneRows
+    from judgekit.review.performing import Chance
+
+Along = Literal["rep", "round", "minute"]
+# few: too few no-reps or athletes to say anything; level: nothing shows that the rate
+# rises or falls; vague: it does, but from where on cannot be told. Empty: it is told.
+Unsure = Literal["", "few", "level", "vague"]
+
+ALONG: tuple[Along, ...] = get_args(Along)
+LEAST_NO_REPS = 10
+LEAST_ATHLETES = 5
+# So many attempts on either side of a place, at least.
+LEAST_SIDE = 20
+TWICE = 2.0
+SURE = 0.05
+DRAWS = 400
+_MINUTE_MS = 60_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """All attempts at one place along the work, counted from 1."""
+
+    at: int
+    rate: Rate
+    athletes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubling:
+    """From which place on no-reps come at least twice as often.
+
+    It is an estimate: 95 of 100 draws lie from `earliest` to `latest`. `times` is None
+    where there was no no-rep before.
+    """
+
+    at: int
+    earliest: int
+    latest: int
+    before: Rate
+    after: Rate
+    times: Ratio | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tiring:
+    """No-reps along the work; `trend` is that within the athletes (z > 0: they rise).
+
+    There is a `doubling` only where `unsure` is empty.
+    """
+
+    along: Along
+    places: tuple[Place, ...]
+    total: Rate
+    athletes: int
+    trend: Trend | None
+    doubling: Doubling | None
+    unsure: Unsure
+
+
+class _Own(NamedTuple):
+    """What an athlete is held against: their own rate in one movement of a part."""
+
+    athlete: str
+    part: str
+    card: str
+
+
+class _Count(NamedTuple):
+    no_reps: int = 0
+    attempts: int = 0
+
+    def __add__(self, other: tuple[int, ...]) -> _Count:  # type: ignore[override]
+        return _Count(self.no_reps + other[0], self.attempts + other[1])
+
+
+_Counts = dict[_Own, dict[int, _Count]]
+
+
+def tiring(
+    lanes: Iterable[LaneRows], along: Along, chance: Chance, card: str | None = None
+) -> Tiring:
+    """No-reps along the work, of one movement or of all."""
+    counts = _counted(lanes, along, card)
+    total = _rate(count for of in counts.values() for count in of.values())
+    trend = trend_within(
+        [Level(at, *count) for at, count in sorted(of.items())]
+        for of in counts.values()
+    )
+    athletes = {own.athlete for own in counts}
+    doubling, unsure = _doubling(counts, trend, total, chance)
+    return Tiring(
+        along=along,
+        places=_places(counts),
+        total=total,
+        athletes=len(athletes),
+        trend=trend,
+        doubling=doubling,
+        unsure=unsure,
+    )
+
+
+# --- counting ------------------------------------------------------------------------
+
+
+_AT: dict[Along, Callable[[AttemptRow], int]] = {
+    "rep": lambda row: row.rep,
+    "round": lambda row: row.set.key.round,
+    "minute": lambda row: row.at // _MINUTE_MS + 1,
+}
+
+
+def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Counts:
+    counts: _Counts = {}
+    for lane in lanes:
+        for row in lane.attempts:
+            if (
+                not row.rated
+                or row.watched != "judged"
+                or card not in (None, row.set.card)
+            ):
+                continue
+            # Parts follow each other, so that by the minute they are the scale itself.
+            part = "" if along == "minute" else row.set.part
+            own = _Own(athlete_of(lane.facts, row.by), part, row.set.card)
+            of = counts.setdefault(own, {})
+            for at, count in _at_places(row, along):
+                of[at] = of.get(at, _Count()) + count
+    # Always in the same order, so that the same rows give the same last digits.
+    return dict(sorted(counts.items()))
+
+
+def _at_places(row: AttemptRow, along: Along) -> Iterator[tuple[int, _Count]]:
+    """Several good reps at one press are each at a place of their own."""
+    at = _AT[along](row)
+    if along == "rep" and row.n > 1:
+        for rep in range(at - row.n + 1, at + 1):
+            yield rep, _Count(0, 1)
+    else:
+        yield at, _Count(0 if row.good else row.n, row.n)
+
+
+def _rate(counts: Iterable[_Count]) -> Rate:
+    every = list(counts)
+    return rate(sum(c.no_reps for c in every), sum(c.attempts for c in every))
+
+
+def _places(counts: _Counts) -> tuple[Place, ...]:
+    found: dict[int, list[tuple[str, _Count]]] = {}
+    for own, of in counts.items():
+        for at, count in of.items():
+            found.setdefault(at, []).append((own.athlete, count))
+    return tuple(
+        Place(
+            at=at,
+            rate=_rate(count for _, count in of),
+            athletes=len({athlete for athlete, _ in of}),
+        )
+        for at, of in sorted(found.items())
+    )
+
+
+# --- from where on the rate has doubled ----------------------------------------------
+
+
+class _Adds(NamedTuple):
+    """What an athlete adds at one place: beyond chance, its variance, both sides."""
+
+    above: float
+    spread: float
+    after: float
+    before: float
+
+
+def _doubling(
+    counts: _Counts, trend: Trend | None, total: Rate, chance: Chance
+) -> tuple[Doubling | None, Unsure]:
+    athletes = sorted({own.athlete for own in counts})
+    if total.no_reps < LEAST_NO_REPS or len(athletes) < LEAST_ATHLETES:
+        return None, "few"
+    if trend is None or trend.p > SURE:
+        return None, "level"
+    places = _candidates(counts)
+    if trend.z < 0 or not places:
+        return None, "vague"
+    adds = [_adds(counts, athlete, places) for athlete in athletes]
+    best = _best(adds, len(places))
+    drawn = sorted(_drawn(adds, len(places), chance))
+    if best is None or len(drawn) < (1 - SURE) * DRAWS:
+        return None, "vague"
+    cut = int(len(drawn) * SURE / 2)
+    found = _found(counts, places[best])
+    return replace(
+        found, earliest=places[drawn[cut]], latest=places[drawn[-1 - cut]]
+    ), ""
+
+
+def _candidates(counts: _Counts) -> list[int]:
+    """The places with enough attempts before them, and from them on."""
+    tries: dict[int, int] = {}
+    for of in counts.values():
+        for at, count in of.items():
+            tries[at] = tries.get(at, 0) + count.attempts
+    whole, before, found = sum(tries.values()), 0, []
+    for at, many in sorted(tries.items()):
+        if before >= LEAST_SIDE and whole - before >= LEAST_SIDE:
+            found.append(at)
+        before += many
+    return found
+
+
+def _split(of: dict[int, _Count], place: int) -> Split:
+    after = before = _Count()
+    for at, count in of.items():
+        if at >= place:
+            after += count
+        else:
+            before += count
+    return Split(*after, *before)
+
+
+def _adds(counts: _Counts, athlete: str, places: Sequence[int]) -> list[_Adds]:
+    mine = [of for own, of in counts.items() if own.athlete == athlete]
+    found = []
+    for place in places:
+        splits = [_split(of, place) for of in mine]
+        weighed = [weights(one) for one in splits]
+        found.append(
+            _Adds(
+                *parts(splits),
+                sum(after for after, _ in weighed),
+                sum(before for _, before in weighed),
+            )
+        )
+    return found
+
+
+def _best(athletes: Sequence[Sequence[_Adds]], places: int) -> int | None:
+    """Which place parts the work best, of those from which on the rate has doubled."""
+    best, most = None, 0.0
+    for place in range(places):
+        above, spread, after, before = map(
+            sum, zip(*(adds[place] for adds in athletes), strict=True)
+        )
+        if spread <= 0 or after < TWICE * before:
+            continue
+        parted = above / sqrt(spread)
+        if parted > most:
+            best, most = place, parted
+    return best
+
+
+def _drawn(
+    athletes: Sequence[Sequence[_Adds]], places: int, chance: Chance
+) -> Iterator[int]:
+    """The best place of as many athletes, drawn anew; where there is one."""
+    many = len(athletes)
+    for _ in range(DRAWS):
+        found = _best(
+            [athletes[int(chance.random() * many)] for _ in range(many)], places
+        )
+        if found is not None:
+            yield found
+
+
+def _found(counts: _Counts, place: int) -> Doubling:
+    splits = [_split(of, place) for of in counts.values()]
+    return Doubling(
+        at=place,
+        earliest=place,
+        latest=place,
+        before=rate(
+            sum(s.hits_before for s in splits), sum(s.tries_before for s in splits)
+        ),
+        after=rate(sum(s.hits for s in splits), sum(s.tries for s in splits)),
+        times=rate_ratio(splits),
+    )

@@ -1,0 +1,111 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+
+from judgekit.reports.frequencies import (
+    NOTHING,
+    Named,
+    as_csv,
+    as_json,
+    frequency_table,
+)
+from judgekit.reports.layout import as_html, as_markdown, as_table
+from judgekit.review.attempts import LaneRows
+from judgekit.review.frequencies import KEYS, frequencies
+from tests.review.made_rows import counted, facts
+from tests.support import card, fault
+
+JUDGES = {"kb": "Kim Brandt"}
+LANES = [
+    counted(facts("1", show="initials"), 27, ("depth",), ("depth",), ()),
+    counted(facts("2", show="number", judge="mo"), 2, ("gone",)),
+]
+
+
+def named(*by: str) -> Named:
+    keys = tuple(key for word in by for key in KEYS if key == word)
+    return Named(found=frequencies(LANES, keys), judges=JUDGES)
+
+
+def test_a_table_says_names_calls_and_what_to_mind() -> None:
+    table = frequency_table(named("athlete", "movement", "fault", "judge"))
+    assert [column.name for column in table.columns] == [
+        *("Athlete", "Movement", "Fault", "Judge", "No-reps", "Rate", "Likely"),
+        *("Share", "Athletes", ""),
+    ]
+    assert {row[:5] for row in table.rows} == {
+        ("1 A. 1.", "Front squat", "DEPTH", "Kim Brandt", "2 of 30"),
+        ("1 A. 1.", "Front squat", "no reason given", "Kim Brandt", "1 of 30"),
+        ("2", "Front squat", "gone (no longer on the card)", "mo", "1 of 3"),
+    }
+    assert {row[0]: row[-1] for row in table.rows} == {
+        "1 A. 1.": "",
+        "2": "few attempts",
+    }
+
+
+def test_without_its_movement_a_fault_has_its_id_beside_the_call() -> None:
+    other = replace(card("lunge"), faults=(fault("shallow", "d"),))
+    odd = replace(other, faults=(replace(other.faults[0], call="DEPTH"),))
+    plan = LANES[0].facts.plan
+    with_other = counted(facts("3", cards=(*plan.cards, odd)), 30, ("depth",))
+    found = frequencies([with_other], ("fault",))
+    table = frequency_table(Named(found=found, judges={}))
+    assert table.rows[0][0] == "DEPTH (depth)"
+
+
+def test_csv_has_ids_bibs_and_rates_between_nought_and_one() -> None:
+    text = as_csv(named("athlete", "fault"))
+    found = list(csv.DictReader(io.StringIO(text)))
+    assert found[1] == {
+        "athlete": "1",
+        "fault": "depth",
+        "watched": "judged",
+        "attempts": "30",
+        "good": "27",
+        "no_reps": "2",
+        "rate": "0.0667",
+        "low": "0.0185",
+        "high": "0.2132",
+        "share": "0.5",
+        "athletes": "1",
+        "of_athletes": "1",
+        "cues": "0",
+        "few": "",
+    }
+    assert {row["fault"] for row in found} == {"depth", "gone", "no reason given"}
+
+
+def test_json_has_its_totals() -> None:
+    data = json.loads(as_json(named("judge")))
+    assert (data["format"], data["by"], data["noticed"]) == (1, ["judge"], 0)
+    assert {row["judge"]: row["no_reps"] for row in data["rows"]} == {"kb": 3, "mo": 1}
+    assert (data["total"]["attempts"], data["sampled"]["rate"]) == (33, None)
+
+
+def test_nothing_says_so_in_every_format() -> None:
+    """C21: no nan, no inf, no None."""
+    none = Named(found=frequencies([LaneRows(facts=facts("1"))], KEYS), judges={})
+    table = frequency_table(none)
+    assert (table.rows, table.notes) == ((), (NOTHING,))
+    every = as_csv(none) + as_table(table) + as_json(none)
+    assert not any(word in every.lower() for word in ("nan", "inf", "none"))
+
+
+def test_a_hostile_name_is_text_in_every_format() -> None:
+    bad = '=1+1<script>"x"</script>|\x1b[2J'
+    lanes = [counted(facts("9", judge="kb"), 30, ("depth",))]
+    plan = replace(lanes[0].facts.plan, name=bad)
+    lane = replace(lanes[0], facts=replace(lanes[0].facts, plan=plan))
+    rows = tuple(row._replace(lane=lane.facts) for row in lane.attempts)
+    found = frequencies([replace(lane, attempts=rows)], ("athlete", "judge"))
+    one = Named(found=found, judges={"kb": bad})
+    page = as_html(frequency_table(one))
+    assert "<script>" not in page
+    assert "\x1b" not in as_table(frequency_table(one)) + as_markdown(
+        frequency_table(one)
+    )
+    assert "=1+1" not in as_csv(one)

@@ -1,0 +1,82 @@
+from __future__ import annotations
+
+import json
+
+from judgekit.reports.faults import Beside, as_json, tables
+from judgekit.reports.sessions import session_data, session_tables
+from judgekit.review.faults import fault_rates
+from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
+
+
+def day(date: str, attempts: int, depth: int) -> LaneSum:
+    reasons = (("depth", depth),) if depth else ()
+    one = MovementSum("front-squat", "Front squat", "judged", attempts, reasons)
+    return LaneSum(date=date, sums=(one,))
+
+
+FOUND = sessions(
+    [
+        day("2027-04-01", 100, 20),
+        day("2027-04-08", 100, 30),
+        day("2027-04-15", 100, 8),
+    ],
+    "2027-04-15",
+)
+
+
+def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
+    ((again,), (since,)) = session_tables(FOUND)
+    assert again.rows == (
+        ("Front squat", "depth", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
+    )
+    assert since.rows == (
+        (
+            *("Front squat", "depth", "8 of 100", "30 of 100", "2027-04-08"),
+            *("-22.0 points, likely -32.3 to -11.3", "fewer"),
+        ),
+    )
+
+
+def test_what_is_not_sure_is_not_said() -> None:
+    unsure = sessions(
+        [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
+    )
+    _, (since,) = session_tables(unsure)
+    assert since.rows[0][-1] == "cannot tell yet"
+
+
+def test_without_other_sessions_there_is_no_table() -> None:
+    assert session_tables(Sessions()) == ((), ())
+    nothing = fault_rates([])
+    assert [t.title for t in tables(nothing, Beside())] == [
+        *("Faults", "Movements", "Lanes"),
+    ]
+
+
+def test_what_comes_again_stands_on_top_and_what_changed_below() -> None:
+    titles = [t.title for t in tables(fault_rates([]), Beside(sessions=FOUND))]
+    assert titles == ["Comes again", "Faults", "Movements", "Lanes", "Since last time"]
+
+
+def test_json_has_both() -> None:
+    data = json.loads(as_json(fault_rates([]), Beside(sessions=FOUND)))
+    assert data["format"] == 1
+    (since,) = data["since"]
+    assert (since["fault"], since["before"], since["says"]) == (
+        *("depth", "2027-04-08"),
+        "fewer",
+    )
+    assert since["now"]["attempts"] == 100
+    assert since["difference"] == -0.22
+    assert since["difference_low"] < since["difference"] < since["difference_high"]
+    assert session_data(FOUND)["recurring"] == [
+        {
+            "movement": "Front squat",
+            "fault": "depth",
+            "watched": "judged",
+            "seen": 3,
+            "sessions": 3,
+            "first": "2027-04-01",
+            "last": "2027-04-15",
+        }
+    ]

@@ -1,0 +1,323 @@
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.core.entry import (
+    Accept,
+    Dispute,
+    GoOn,
+    NoRep,
+    Note,
+    Rep,
+    Rule,
+    Stop,
+    Withdraw,
+)
+from judgekit.core.plan import Member, PlanTeam
+from judgekit.core.press import EndLook, ReportSet
+from judgekit.core.ruling import StartBy, TimeBy
+from judgekit.core.watchentry import Look
+from judgekit.reports.inforce import NO_ADVICE, SIGNS
+from judgekit.reports.page import page_text
+from judgekit.reports.sheet import Missed, Split
+from judgekit.reports.sheetpicture import drawn
+from judgekit.reports.sheetsince import Before, Changed, PastScore
+from judgekit.reports.sheettext import as_json, question_words, sheet_page
+from judgekit.review.attempts import lane_rows
+from tests.reports.sheeting import sheet_of
+from tests.support import SQUAT, ZERO_WALL, Played, for_time, simple
+
+if TYPE_CHECKING:
+    from judgekit.core.plan import Plan
+
+MINUTE = 60_000
+
+
+def finished(plan: Plan | None = None, later: float = 0) -> Played:
+    """A whole lane with two no-reps at squats; the last rep at 1:44.5 and so later."""
+    played = Played(plan or for_time()).go()
+    for second in (5, 8):
+        played.press(second, Rep())
+    played.press(11, NoRep(faults=("depth",)))
+    played.press(14, NoRep(faults=("depth", "lock")))
+    for second in (17, 20, 23, 26, 29, 32, 35, 37):
+        played.press(second, Rep())
+    played.press(99, Rep(n=4))
+    played.press(101, Rep())
+    played.press(104.5 + later, Rep())
+    assert played.refusals == []
+    return played
+
+
+def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> None:
+    slower = finished(replace(for_time(), lane=5, bib="31"), later=20).lane
+    made = sheet_of(finished().lane, slower, code="20.0123")
+    (work,) = made.works
+    assert (made.bib, made.name, made.division) == ("27", "Ines Varga", "Women")
+    assert (work.score, work.place, work.status) == ("0:44", "1 of 2", "finished")
+    assert [(step.label, step.value) for step in work.steps] == [
+        ("last rep at", "1:44.500"),
+        ("planned rest", "-1:00.000"),
+        ("score", "0:44"),
+    ]
+    assert work.tries == "12 of 14 tries were good reps."
+    assert work.missed == (
+        Missed(
+            at="0:11.0",
+            where="A 1",
+            movement="Front squat",
+            call="DEPTH",
+            must_be="Hip crease below the knee",
+        ),
+        Missed(
+            at="0:14.0",
+            where="A 1",
+            movement="Front squat",
+            call="DEPTH + LOCK",
+            must_be="Hip crease below the knee; Knees and hips straight",
+        ),
+    )
+    assert [(one.fault, one.many, one.tries) for one in made.lessons] == [
+        ("depth", 2, 10),
+        ("lock", 1, 10),
+    ]
+    assert work.splits[0] == Split(
+        where="A 1",
+        movement="Front squat",
+        load="",
+        done="3",
+        no_reps=2,
+        at="0:17",
+        took="0:17",
+        pieces="",
+        note="",
+    )
+    assert work.splits[-2].done == "4 calories"
+    assert (work.log_code, bool(made.proves)) == ("20.0123", True)
+
+
+def test_a_moved_start_moves_score_splits_and_no_reps_alike() -> None:
+    played = finished()
+    before = sheet_of(played.lane).works[0]
+    played.press(120, Rule(effect=StartBy(by_ms=12_000), why="left early"))
+    after = sheet_of(played.lane).works[0]
+    assert (before.score, after.score) == ("0:44", "0:32")
+    assert (before.missed[0].at, after.missed[0].at) == ("0:11.0", "-0:01.0")
+    assert before.splits[1].at == "0:23"
+    assert after.splits[1].at == "0:11"
+    assert any("left early" in line for line in after.happened)
+
+
+def test_nobody_else_is_named_and_no_note_is_told() -> None:
+    played = finished()
+    played.press(110, Stop(sign="Sharp pain"))
+    played.press(112, GoOn(by="Dr. Hurst", by_mistake=False))
+    played.put(Note(text="speaks of a bad marriage"), 113_000)
+    played.press(120, Rule(effect=TimeBy(by_ms=5000), why="left early"))
+    played.press(121, Dispute(about="depth of rep 2"))
+    other = finished(replace(for_time(), lane=5, bib="31", name="Bo Lindt")).lane
+    made = sheet_of(played.lane, other)
+    told = as_json([made]) + page_text(sheet_page(made))
+    for word in ("kb", "Hurst", "marriage", "Bo Lindt", "31"):
+        assert word not in told
+    happened = made.works[0].happened
+    assert any("Sharp pain" in line for line in happened)
+    assert any("went on at 1:52.0" in line for line in happened)
+    assert any("the head judge" in line and "left early" in line for line in happened)
+
+
+@pytest.mark.parametrize(
+    ("show", "name"), [("name", "Ines Varga"), ("initials", "I. V."), ("number", "27")]
+)
+def test_the_name_stands_as_its_owner_wants_it(show: str, name: str) -> None:
+    plan = for_time(show=show)
+    made = sheet_of(finished(plan).lane)
+    assert made.name == name
+    assert ("Ines" in page_text(sheet_page(made))) == (show == "name")
+
+
+def test_what_may_be_questioned_is_said_until_when() -> None:
+    plan = replace(for_time(), dispute_ms=30 * MINUTE, disputes="count")
+    played = finished(plan)
+    open_ = sheet_of(played.lane, wall=ZERO_WALL).works[0]
+    # 08:01:44.5 UTC and half an hour, in Berlin.
+    assert question_words(open_) == (
+        "May be questioned: the count until 10:31, with the head judge"
+    )
+    late = sheet_of(played.lane, wall=ZERO_WALL + 60 * MINUTE).works[0]
+    assert question_words(late) == (
+        "Not to be questioned: the time for it ended at 10:31"
+    )
+    for who in ("athlete", "judge"):
+        played.press(130, Accept(who=who, signed=True))
+    closed = sheet_of(played.lane).works[0]
+    assert question_words(closed).startswith("Not to be questioned: it is closed")
+
+
+def test_an_athlete_who_has_not_started_has_a_sheet_without_numbers() -> None:
+    made = sheet_of(Played(for_time()).lane)
+    (work,) = made.works
+    assert (work.status, work.score, work.place, work.picture) == (
+        "waiting",
+        "",
+        "",
+        None,
+    )
+    assert (work.splits, work.missed, made.lessons, made.care) == ((), (), (), ())
+    assert "waiting" in page_text(sheet_page(made))
+
+
+def test_what_was_reported_has_no_tries_but_those_of_looks() -> None:
+    played = Played(replace(simple(20), watching="reported")).go()
+    played.press(5, Look())
+    played.press(8, NoRep(faults=("depth",)))
+    played.press(20, EndLook(seen=6))
+    played.press(30, ReportSet(n=20))
+    (work,) = sheet_of(played.lane).works
+    assert work.tries == (
+        "As you reported it; nobody watched every rep. "
+        "In looks 5 of 6 tries were good reps."
+    )
+    assert work.splits[0].no_reps is None
+
+
+def test_care_is_of_what_was_done_said_once_and_points_to_a_doctor() -> None:
+    again = "No medical advice: see a doctor."
+    cards = tuple(
+        replace(card, caution=f"Mind {card.id}. {again}") for card in for_time().cards
+    )
+    played = Played(for_time(cards=cards)).go()
+    played.press(5, Rep(n=3))
+    played.press(9, Rep())
+    assert sheet_of(played.lane).care == (
+        f"Front squat: Mind front-squat. {again}",
+        "Toes to bar: Mind toes-to-bar.",
+        SIGNS,
+        NO_ADVICE,
+    )
+
+
+def test_whoever_stopped_or_withdrew_is_told_the_signs() -> None:
+    played = Played(simple()).go()
+    played.press(5, Rep())
+    assert sheet_of(played.lane).care == ()
+    played.press(8, Withdraw(why="calf"))
+    assert sheet_of(played.lane).care == (SIGNS, NO_ADVICE)
+
+
+def test_each_member_of_a_team_has_the_own_no_reps() -> None:
+    team = PlanTeam(
+        members=(Member(bib="1", name="Ann"), Member(bib="2", name="Bea")), how="relay"
+    )
+    played = finished(replace(for_time(), bib="T", name="Herons", team=team))
+    one, two = (sheet_of(played.lane, bib=bib) for bib in "12")
+    assert (one.name, one.team, len(one.works[0].missed)) == ("Ann", "Herons", 2)
+    assert (two.name, len(two.works[0].missed), two.lessons) == ("Bea", 0, ())
+    assert "Bea" not in as_json([one])
+
+
+# --- since last time -----------------------------------------------------------------
+
+
+def many(bad: int, good: int) -> Played:
+    played = Played(simple(200)).go()
+    for place in range(bad + good):
+        body = NoRep(faults=("depth",)) if place < bad else Rep()
+        played.press(5 * (place + 1), body)
+    return played
+
+
+def before(bad: int, good: int) -> Before:
+    rows = lane_rows(many(bad, good).lane)
+    past = PastScore(workout="quayside", revision=1, score="9:59")
+    return Before(event="April", date="2027-04-03", lanes=(rows,), scores=(past,))
+
+
+def test_a_fault_is_compared_with_both_counts_and_the_interval() -> None:
+    now = many(1, 39).lane
+    found = sheet_of(now, before=before(20, 20)).since
+    assert found is not None
+    assert (found.event, found.date) == ("April", "2027-04-03")
+    assert found.scores == ("Quayside: 39 of 200, 161 short, last time 9:59",)
+    # By hand: -0.475, less 0.149 and plus 0.181.
+    assert found.faults == (
+        Changed(
+            movement="Front squat",
+            call="DEPTH",
+            now="1 of 40 tries",
+            then="20 of 40 tries",
+            tells="fewer (\u221262 to \u221229 in 100 tries)",
+        ),
+    )
+
+
+def test_few_tries_tell_nothing_and_say_so() -> None:
+    found = sheet_of(many(1, 5).lane, before=before(2, 4)).since
+    assert found is not None
+    assert found.faults[0].tells.startswith("too few tries to tell (")
+
+
+def test_a_fault_that_is_gone_is_told_too() -> None:
+    found = sheet_of(many(0, 40).lane, before=before(20, 20)).since
+    assert found is not None
+    assert found.faults[0].now == "0 of 40 tries"
+
+
+def test_without_anything_in_common_nothing_is_compared() -> None:
+    past = replace(before(3, 3), scores=())
+    other = for_time(
+        cards=(replace(SQUAT, id="lunge"),),
+        parts=(
+            replace(
+                simple().parts[0],
+                movements=(replace(simple().parts[0].movements[0], card="lunge"),),
+            ),
+        ),
+    )
+    played = Played(other).go()
+    played.press(5, Rep())
+    assert sheet_of(played.lane, before=past).since is None
+
+
+# --- the picture ---------------------------------------------------------------------
+
+
+def test_the_picture_has_each_set_rep_and_no_rep_in_its_place() -> None:
+    shown = sheet_of(finished().lane).works[0].picture
+    assert shown is not None
+    squats, toes, row = shown.strips
+    assert [strip.name for strip in shown.strips] == [
+        "Front squat",
+        "Toes to bar",
+        "Row",
+    ]
+    # The last rep at 1:44.5 is the picture's right edge.
+    assert squats.reps[-1] == 100
+    assert squats.missed == (10.53, 13.4)
+    assert (squats.bands[0].left, squats.bands[0].width) == (0, 16.27)
+    assert (row.reps, len(row.bands), len(toes.reps)) == ((), 1, 4)
+    assert [tick.says for tick in shown.ticks] == ["0:00", "0:30", "1:00", "1:30"]
+    assert "no-reps at 0:11, 0:14" in shown.says
+
+
+def test_letters_draw_it_within_the_width() -> None:
+    shown = sheet_of(finished().lane).works[0].picture
+    assert shown is not None
+    lines = drawn(shown, 60)
+    assert max(map(len, lines)) <= 60
+    assert lines[0].startswith("Front squat  ")
+    assert lines[0].count("x") == 2
+    assert "1:30" in lines[3]
+
+
+def test_json_is_versioned_and_holds_no_number_that_is_none() -> None:
+    made = json.loads(as_json([sheet_of(finished().lane)]))
+    assert made["format"] == 1
+    assert made["sheets"][0]["works"][0]["picture"]["strips"][0]["missed"] == [
+        10.53,
+        13.4,
+    ]

@@ -1,0 +1,78 @@
+from __future__ import annotations
+
+import json
+import random
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from judgekit.reports.layout import as_table
+from judgekit.reports.tiring import stretches, when_data, when_table, when_words
+from judgekit.review.faults import rate
+from judgekit.review.tiring import Place, Tiring, tiring
+from tests.review.made_rows import facts, simulated
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from judgekit.review.tiring import Along
+
+
+def of(missed: Callable[[int], float], along: Along = "rep", many: int = 16) -> Tiring:
+    drawn = random.Random(3)  # noqa: S311 - the same athletes every time
+    lanes = [simulated(facts(str(n)), drawn, missed) for n in range(many)]
+    return tiring(lanes, along, random.Random(1))  # noqa: S311
+
+
+def test_late_no_reps_are_told_with_both_rates_and_how_sure_that_is() -> None:
+    found = of(lambda rep: 0.03 if rep < 9 else 0.12)
+    one = found.doubling
+    assert one is not None
+    words = when_words(found)
+    assert words.startswith("By rep of the set: no-reps come late: ")
+    assert f"before rep {one.at}" in words
+    assert f"from rep {one.at} on" in words
+    assert f"at the earliest from rep {one.earliest}, at the latest from" in words
+    assert "an estimate, each athlete held against their own rate" in words
+    exact = replace(one, earliest=one.at, latest=one.at)
+    assert "hardly anywhere else" in when_words(replace(found, doubling=exact))
+
+
+def test_early_level_and_few_no_reps_are_told_as_such() -> None:
+    assert "come early" in when_words(of(lambda rep: 0.2 if rep < 4 else 0.02))
+    assert "nothing shows" in when_words(of(lambda _: 0.06))
+    assert "too few to tell" in when_words(of(lambda _: 0.06, many=2))
+
+
+def test_a_rise_whose_beginning_cannot_be_told_says_so() -> None:
+    found = replace(of(lambda rep: 0.03 if rep < 9 else 0.12), doubling=None)
+    assert "from where on cannot be told" in when_words(replace(found, unsure="vague"))
+
+
+def test_stretches_have_about_as_many_attempts_and_lose_none() -> None:
+    places = [Place(at=n, rate=rate(1, 10), athletes=1) for n in range(1, 9)]
+    assert stretches(places) == [
+        (1, 2, rate(2, 20)),
+        (3, 4, rate(2, 20)),
+        (5, 6, rate(2, 20)),
+        (7, 8, rate(2, 20)),
+    ]
+    assert stretches(places[:1]) == [(1, 1, rate(1, 10))]
+    assert stretches([]) == []
+
+
+def test_the_table_has_words_below_and_nothing_says_nothing() -> None:
+    table = when_table([of(lambda _: 0.06), tiring([], "round", random.Random(1))])  # noqa: S311
+    assert {row[0] for row in table.rows} == {"rep"}
+    assert len(table.notes) == 1
+    text = as_table(table)
+    assert not any(word in text.lower() for word in ("nan", "inf", "none"))
+
+
+def test_data_has_every_place_with_its_attempts() -> None:
+    (data,) = when_data([of(lambda rep: 0.03 if rep < 9 else 0.12)])
+    json.dumps(data, allow_nan=False)
+    places = data["places"]
+    assert isinstance(places, list)
+    assert [place["at"] for place in places] == list(range(1, 16))
+    assert all(place["attempts"] for place in places)
+    assert isinstance(data["doubled"], dict)
