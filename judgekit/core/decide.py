@@ -44,6 +44,7 @@ from judgekit.core.keyed import keyed
 from judgekit.core.lane import own_ms
 from judgekit.core.lanecheck import answered
 from judgekit.core.officials import official
+from judgekit.core.paperentry import PaperNoReps, PaperSet, PaperTime
 from judgekit.core.plan import OPEN
 from judgekit.core.pointing import Decided, draft, faulted, pointing
 from judgekit.core.press import (
@@ -65,11 +66,14 @@ from judgekit.core.press import (
     RuleAt,
     TakeBackOne,
     WasClose,
+    WriteNoReps,
+    WriteSet,
 )
 from judgekit.core.quantity import show_time
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.core.watching import Seen, Watched, seen, watched
+from judgekit.core.writing import Written, written
 
 if TYPE_CHECKING:
     from judgekit.core.plan import SetKey
@@ -86,6 +90,8 @@ _JUDGING = (
     | Counted
     | ReportSet
     | EndLook
+    | WriteSet
+    | WriteNoReps
     | TakeBackOne
     | CountAgain
     | Name
@@ -129,9 +135,14 @@ _COUNTING = (
     LookEnd,
     EndLook,
     Result,
+    WriteSet,
+    WriteNoReps,
+    PaperSet,
+    PaperNoReps,
+    PaperTime,
 )
 _Tried = NoRep | Rep | Reading | Correct | Counted | Cue | HoldOn | HoldOff
-_Count = Called | _Tried | Watched
+_Count = Called | _Tried | Watched | Written
 
 
 def decide(lane: Lane, press: Press) -> Decided:
@@ -254,11 +265,11 @@ def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
     if not lane.started or press.at is None:
         return Refusal(says="Nothing counts before go.")
     at = own_ms(lane, press.at)
-    if at < 0:
-        if isinstance(act, Rep):
-            return (draft(press, Early()),)
-        return Refusal(says="Nothing counts before zero.")
-    gone = _gone(lane, act)
+    if isinstance(act, Written):
+        return _gone(lane, act) or written(lane, press, act)
+    if isinstance(act, Rep) and at < 0:
+        return (draft(press, Early()),)
+    gone = _gone(lane, act) or _before_zero(at)
     if gone is not None:
         return gone
     if isinstance(act, Watched):
@@ -270,6 +281,10 @@ def _counting(lane: Lane, press: Press, act: _Count) -> Decided:
     if isinstance(ended, tuple) and isinstance(decided, tuple):
         return (*ended, *decided)
     return decided
+
+
+def _before_zero(at: int) -> Refusal | None:
+    return Refusal(says="Nothing counts before zero.") if at < 0 else None
 
 
 def _gone(lane: Lane, act: _Count) -> Refusal | None:
@@ -284,8 +299,11 @@ def _gone(lane: Lane, act: _Count) -> Refusal | None:
     by_the_stop = isinstance(act, ReportSet) and act.at_stop
     if lane.withdrawn_ms is not None and not by_the_stop:
         return Refusal(says=f"The athlete withdrew at {show_time(lane.withdrawn_ms)}.")
-    if looking.work_now(lane).given is not None:
+    work = looking.work_now(lane)
+    if work.given is not None:
         return Refusal(says="This lane has its result as reported; take it back first.")
+    if work.paper is not None and not isinstance(act, Written):
+        return Refusal(says="This lane has totals from paper; take those back first.")
     return None
 
 

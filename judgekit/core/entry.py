@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from judgekit.core.checkentry import Check, Unchecked
+from judgekit.core.paperentry import OfPaper
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
@@ -412,7 +413,7 @@ class ClockJump:
 # more once both have signed.
 Trying = Bar | HoldOn | HoldOff
 OfWatch = SetReported | Look | LookEnd | Result
-Counting = Rep | NoRep | Reading | Correct | Cue | Trying | OfWatch
+Counting = Rep | NoRep | Reading | Correct | Cue | Trying | OfWatch | OfPaper
 Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw | Works
 Judged = Counting | Steering
 OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn

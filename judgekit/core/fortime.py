@@ -74,10 +74,23 @@ def told_time(lane: Lane, ms: int) -> Counted:
 def _on_the_clock(lane: Lane, steps: list[Step]) -> int:
     done = lane.work.done_ms
     raw = done if done is not None else cap_of(lane) or lane.over_ms or 0
-    last = "set reported" if lane.plan.watching == "reported" else "rep"
-    steps.append(Step(label=f"last {last} at", value=show_time(raw, 1)))
+    steps.append(Step(label=_last(lane), value=show_time(raw, _exactly(lane, raw))))
     pauses = [_pause(lane, rest) for rest in lane.work.rests if rest.from_ms < raw]
+    if lane.work.paper is not None:
+        # Whoever has done it all has come by every rest, written down or not.
+        pauses = _pauses_to_cap(lane, raw)
     return raw - _rest_off(lane, [*pauses, *_waits(lane)], steps)
+
+
+def _exactly(lane: Lane, ms: int) -> int:
+    """To what a time is shown in full: on paper stand mostly whole seconds."""
+    return 1000 if lane.work.paper is not None and ms % 1000 == 0 else 1
+
+
+def _last(lane: Lane) -> str:
+    if lane.work.paper is not None:
+        return "time on paper"
+    return f"last {'set reported' if lane.plan.watching == 'reported' else 'rep'} at"
 
 
 def _as_time(lane: Lane, value: int, steps: list[Step], short: str) -> Counted:
@@ -294,8 +307,20 @@ def part_ms(lane: Lane, number: int) -> int | None:
     times = [t.took_ms for t in round_times(lane, number)]
     whole = [ms for ms in times if ms is not None]
     if len(whole) < len(times):
-        return None
+        return _on_paper(lane, number) if lane.work.paper is not None else None
     if plan.rest == "excluded" or part.kind == "every":
         return sum(whole)
     rests = [r for r in lane.work.rests if r.part == number and r.round]
     return sum(whole) + sum(r.until_ms - r.from_ms for r in rests)
+
+
+def _on_paper(lane: Lane, number: int) -> int | None:
+    """How long a part took whose end stands on paper, and not that of its rounds."""
+    part = lane.plan.parts[number - 1]
+    opens = looking.line_of_work(lane, lane.work).opens.get(number)
+    end = dict(lane.work.part_ends).get(number)
+    done = len(full_of(lane.plan, lane.work.sets, number)) == part.rounds
+    if opens is None or end is None or not done:
+        return None
+    rests = part.rest_ms * (part.rounds - 1) if lane.plan.rest == "excluded" else 0
+    return end - opens - rests

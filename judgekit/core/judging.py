@@ -16,6 +16,8 @@ from judgekit.core.entry import (
     Rep,
     Trying,
 )
+from judgekit.core.onpaper import write
+from judgekit.core.paperentry import OfPaper
 from judgekit.core.running import Running
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
@@ -37,6 +39,8 @@ def count(
     """
     if isinstance(body, Result):
         now.give(entry.ref, body)
+    elif isinstance(body, OfPaper):
+        write(now, entry, body, key, at)
     elif key is not None:
         return _in_set(now, entry, body, key, at)
     return False

@@ -60,6 +60,25 @@ class EndLook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WriteSet:
+    """On paper stands that `n` units of a set were good, and perhaps a load."""
+
+    set: SetKey
+    n: int
+    load: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteNoReps:
+    """On paper stand `n` no-reps of the set's movement, in whichever round or there."""
+
+    set: SetKey
+    n: int
+    fault: str = ""
+    any_round: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeBackOne:
     """Take back the newest live entry, or the one stamped `at` ms."""
 
@@ -156,6 +175,8 @@ Meant = (
     | Counted
     | ReportSet
     | EndLook
+    | WriteSet
+    | WriteNoReps
     | TakeBackOne
     | CountAgain
     | Name

@@ -168,6 +168,27 @@ class Progress:
         if not onward and self._round_ends.pop((key.part, key.round), None) is not None:
             self._line = None
 
+    def end_round(self, part: int, round_: int, at: int) -> None:
+        """The round was done whole by that time, as somebody wrote down."""
+        last = self.set_now(self.plan.round_sets(part, round_)[-1])
+        if last.good == last.target:
+            last.done_ms = at
+        of = self.plan.parts[part - 1]
+        if of.rest_ms or of.kind == "every":
+            self._round_ends.setdefault((part, round_), at)
+            self._line = None
+
+    def end_part(self, number: int, at: int) -> None:
+        """The part was done by that time, as somebody wrote down."""
+        part = self.plan.parts[number - 1]
+        if part.rounds:
+            self.end_round(number, part.rounds, at)
+        self._end_part(number, at)
+
+    def end_work(self, at: int) -> None:
+        """All was done by that time, as somebody wrote down."""
+        self.cursor, self._done_ms = None, at
+
     def is_open(self, key: SetKey) -> bool:
         """Whether there is work left in that set."""
         now = self._live.get(key)

@@ -61,4 +61,7 @@ def last_full_round_ms(lane: Lane) -> int | None:
         ]
         if full and times:
             return max(times)
+        if full and lane.work.paper is not None:
+            # An earlier part's round is not the last one.
+            return None
     return None

@@ -50,6 +50,7 @@ class Running(Progress):
         self._turns = list(work.turns)
         self._reported = list(work.reported)
         self._given = work.given
+        self.paper = work.paper
         self.seeing = Seeing(work)
 
     def frozen(self) -> Work:
@@ -73,6 +74,7 @@ class Running(Progress):
             looks=self.seeing.looks,
             noticed=self.seeing.noticed,
             given=self._given,
+            paper=self.paper,
         )
 
     def call_time(self, at: int, as_pressed: int) -> None:

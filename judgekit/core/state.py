@@ -92,6 +92,30 @@ class Given:
     result: Result
 
 
+class NoRepsWritten(NamedTuple):
+    """No-reps as they stand on paper, of a movement in its part.
+
+    `set` is the one they were made in, or with `any_round` the movement's first.
+    """
+
+    set: SetKey
+    fault: str
+    n: int
+    any_round: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """What paper tells beside the sets; `ref` is its newest entry.
+
+    `reps_at` pairs the number of a rep with its time.
+    """
+
+    ref: Ref
+    no_reps: tuple[NoRepsWritten, ...] = ()
+    reps_at: tuple[tuple[int, int], ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
     """The count moved by `by` in a set, by the judge or by a ruling."""
@@ -190,6 +214,7 @@ class Work:
     Where sets are reported, `reported` has what was said of them, `looks` what was
     watched meanwhile and `noticed` the faults seen outside of looks: those three are no
     attempts. `given` is a whole result; the sets that it tells of have no times.
+    Nor have those of a lane kept on `paper`, but for the end of a round or part.
     """
 
     sets: tuple[SetDone, ...] = ()
@@ -210,6 +235,7 @@ class Work:
     looks: tuple[LookMade, ...] = ()
     noticed: tuple[Attempt, ...] = ()
     given: Given | None = None
+    paper: Paper | None = None
 
     def set_done(self, key: SetKey) -> SetDone | None:
         """The set as it stands, or None if untouched."""

@@ -35,6 +35,7 @@ def below_least(lane: Lane) -> tuple[str, ...]:
     """
     least = lane.plan.team.least
     seen = lane.plan.watching == "judged" and lane.work.given is None
+    seen = seen and lane.work.paper is None
     if not least or not seen:
         return ()
     return tuple(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.core.counted import RankKey, scored_by, scored_parts
+from judgekit.core.counted import RankKey, full_of, scored_by, scored_parts
 from judgekit.core.forload import best_of
 from judgekit.core.fortime import round_times
 from judgekit.core.quantity import rounded, show_time
@@ -95,6 +95,8 @@ def _was_seen(lane: Lane, tie: PlanTieBreak) -> bool:
         return True
     if lane.work.given is not None:
         return False
+    if lane.work.paper is not None and tie.kind == "interval-seconds":
+        return not _lacks_rounds(lane)
     return tie.kind != "fewer-no-reps" or lane.plan.watching == "judged"
 
 
@@ -106,6 +108,8 @@ def _after_part(lane: Lane, tie: PlanTieBreak) -> int | None:
 
 
 def _at_rep(lane: Lane, tie: PlanTieBreak) -> int | None:
+    if lane.work.paper is not None:
+        return dict(lane.work.paper.reps_at).get(tie.number)
     reached = 0
     for at, n in counted_times(lane):
         reached += n
@@ -115,7 +119,20 @@ def _at_rep(lane: Lane, tie: PlanTieBreak) -> int | None:
 
 
 def _last_rep(lane: Lane, _: PlanTieBreak) -> int | None:
+    if lane.work.paper is not None:
+        done = sum(s.good for s in lane.work.sets)
+        return dict(lane.work.paper.reps_at).get(done)
     return max((at for at, _ in counted_times(lane)), default=None)
+
+
+def _lacks_rounds(lane: Lane) -> bool:
+    """Whether an interval was done whole and paper does not say by when."""
+    parts = [n for n, p in scored_parts(lane.plan) if p.kind == "every"]
+    return any(
+        len([t for t in round_times(lane, n) if t.took_ms is not None])
+        < len(full_of(lane.plan, lane.work.sets, n))
+        for n in parts
+    )
 
 
 def _interval_seconds(lane: Lane, _: PlanTieBreak) -> int | None:
@@ -190,6 +207,8 @@ def _take_off(stack: list[tuple[int, int]], many: int) -> None:
 
 def _no_reps(lane: Lane, _: PlanTieBreak) -> tuple[int | None, str]:
     many = sum(s.no_reps for s in lane.work.sets)
+    if lane.work.paper is not None:
+        many = sum(one.n for one in lane.work.paper.no_reps)
     return many, f"{many} no-rep{'' if many == 1 else 's'}"
 
 

@@ -7,9 +7,10 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from judgekit.core import looking
 from judgekit.core.checkitems import items
 from judgekit.core.decide import decide
-from judgekit.core.entry import Claim, Entry, Go, Is, Scale
+from judgekit.core.entry import Accept, Claim, Entry, Go, Is, Scale, Time
 from judgekit.core.errors import BookError, InputError, Problem, Refusal
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.lanecheck import TRANSCRIBED, LaneCheck, checks_in
@@ -19,6 +20,7 @@ from judgekit.core.ruling import Ref
 from judgekit.core.runs import day_entries, runs_of
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
+from judgekit.core.writing import lacking
 from judgekit.store import sqlite
 from judgekit.store.codec import encode_plan, plan_hash
 from judgekit.store.folder import read_all, transcribed_book_id
@@ -149,11 +151,20 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
     )
     playing.add(None, Draft(at=None, set=None, body=claim))
     for line in tally.lines:
+        if tally.on_paper and isinstance(line.act, Accept):
+            playing.call_time()
         refused = playing.press(line.at, line.act)
         if refused is not None:
             playing.problems.append(
                 Problem(file=shown, line=line.line, what=refused.says)
             )
+    if tally.on_paper and not playing.problems:
+        playing.call_time()
+        last = max(line.line for line in tally.lines)
+        playing.problems += [
+            Problem(file=shown, line=last, what="the paper lacks a time", right=right)
+            for right in lacking(playing.lane)
+        ]
     if playing.problems:
         raise InputError(playing.problems)
     return Transcript(
@@ -220,6 +231,12 @@ class _Playing:
         except InputError as error:
             return Refusal(says=error.problems[0].what)
         return None
+
+    def call_time(self) -> None:
+        """The clock has ended what paper does not say to be over."""
+        end = looking.end_ms(self.lane)
+        if end is not None and not looking.is_over(self.lane):
+            self.press(end + self.lane.offset_ms, Time())
 
     def _leave_open(self) -> None:
         """What nobody checked on paper is left open for a reason of its own."""

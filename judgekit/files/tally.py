@@ -1,16 +1,19 @@
 """Tallies: the log of a lane as text, for paper, video and tests.
 
 One line each: a heat time and what happened. Blank lines and lines that begin with #
-say nothing. `GRAMMAR` lists every form; sessions and claims have none.
+say nothing. `GRAMMAR` lists every form; sessions and claims have none. Totals from
+paper have lines of their own, without times (`papertotals.py`).
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from difflib import get_close_matches
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import (
+    Accept,
     Counting,
     Go,
     MoveOn,
@@ -20,6 +23,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.errors import InputError, Problem
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.press import (
     Act,
     AnswerExtra,
@@ -32,9 +36,18 @@ from judgekit.core.press import (
     ReportSet,
     TakeBackOne,
     WasClose,
+    WriteNoReps,
+    WriteSet,
 )
 from judgekit.core.values import dataclass
 from judgekit.files.cleaning import clean, quoted
+from judgekit.files.papertotals import (
+    NoTotalsError,
+    Said,
+    Totals,
+    is_stamped,
+    is_totals,
+)
 from judgekit.files.tally_forms import GRAMMAR, NO_FORM
 from judgekit.files.tally_text import time_text, write
 from judgekit.files.tally_words import Form, LineError, Reader, moment
@@ -59,7 +72,7 @@ __all__ = [
 
 _MOST_BYTES = 1_000_000
 _FORMS = {form.keyword: form for form in GRAMMAR}
-_COUNTED = Counting | Called | ReportSet | EndLook
+_COUNTED = Counting | Called | ReportSet | EndLook | WriteSet | WriteNoReps
 _AFTER_GO = (
     _COUNTED
     | TakeBackOne
@@ -88,9 +101,13 @@ class TallyLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tally:
-    """The lines of a tally that say something, in their order."""
+    """The lines of a tally that say something, in their order.
+
+    `on_paper`: it holds totals, so that the clock's own end stands nowhere in it.
+    """
 
     lines: tuple[TallyLine, ...]
+    on_paper: bool = False
 
 
 def read(path: Path, shown: str) -> bytes:
@@ -131,13 +148,23 @@ def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
     """
     lines: list[TallyLine] = []
     problems: list[Problem] = []
-    for number, raw in _said(text):
+    said = list(_said(text))
+    on_paper = is_totals([raw for _, raw in said])
+    totals = Totals(plan) if on_paper and plan is not None else None
+    told: list[tuple[int, Said]] = []
+    for number, raw in said:
         try:
-            lines.append(_read(raw, number, plan))
+            if on_paper and not is_stamped(raw):
+                told += [(number, one) for one in _read_totals(raw, totals)]
+            else:
+                lines.append(_read(raw, number, plan))
         except _BadLineError as bad:
             problems.append(
                 Problem(file=shown, line=number, what=bad.what, right=bad.right)
             )
+    problems += _out_of_order(lines, shown)
+    if on_paper and not problems:
+        lines = _woven(lines, told)
     if not lines and not problems:
         problems.append(
             Problem(
@@ -150,10 +177,40 @@ def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
     elif not problems:
         # A bad line may be the very go that seems to be missing.
         problems += _go_problems(lines, shown)
-    problems += _out_of_order(lines, shown)
     if problems:
         raise InputError(sorted(problems, key=lambda problem: problem.line))
-    return Tally(lines=tuple(lines))
+    return Tally(lines=tuple(lines), on_paper=on_paper)
+
+
+def _read_totals(raw: str, totals: Totals | None) -> list[Said]:
+    if totals is None:
+        raise _BadLineError("totals are of a workout, and none is known here", "")
+    try:
+        return totals.line(raw)
+    except LineError as wrong:
+        right = wrong.right if isinstance(wrong, NoTotalsError) else ""
+        raise _BadLineError(str(wrong), right) from wrong
+
+
+def _woven(
+    stamped: Sequence[TallyLine], told: Sequence[tuple[int, Said]]
+) -> list[TallyLine]:
+    """Totals among the lines with a time: go, what has none, the times, who signed.
+
+    Go goes without saying.
+    """
+    opening = [line for line in stamped if line.at <= 0]
+    if not any(isinstance(line.act, Go) for line in stamped):
+        go = Go(boot="", boot_ms=0, zero_ms=0)
+        opening.append(TallyLine(line=1, at=0, act=go))
+    lines = [TallyLine(line=n, at=one.at or 0, act=one.act) for n, one in told]
+    signed = [line for line in lines if isinstance(line.act, Accept)]
+    untimed = [x for x in lines if isinstance(x.act, WriteSet | WriteNoReps)]
+    times = [line for line in lines if isinstance(line.act, PaperTime)]
+    later = [*times, *(line for line in stamped if line.at > 0)]
+    later.sort(key=lambda line: line.at)
+    last = later[-1].at if later else 0
+    return [*opening, *untimed, *later, *(replace(line, at=last) for line in signed)]
 
 
 class _BadLineError(Exception):

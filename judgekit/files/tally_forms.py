@@ -51,6 +51,7 @@ from judgekit.core.press import (
 )
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.files.cleaning import quoted
+from judgekit.files.tally_paper import ON_PAPER
 from judgekit.files.tally_rulings import DISPUTES, RULINGS
 from judgekit.files.tally_watching import WATCHING
 from judgekit.files.tally_words import (
@@ -260,6 +261,7 @@ GRAMMAR: tuple[Form, ...] = (
         lambda r: Reading(shows=number(r, "what the monitor shows"), why=r.rest()),
     ),
     *WATCHING,
+    *ON_PAPER,
     form(
         'bar "LOAD"',
         "the load said for the attempt that comes, or for one judged without",

@@ -78,6 +78,7 @@ from judgekit.core.ruling import (
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
+from judgekit.files.tally_paper import paper_text
 from judgekit.files.tally_quotes import cleaned, in_quotes, joined, option, quoted
 
 if TYPE_CHECKING:
@@ -297,7 +298,7 @@ def _counting(body: Counting, where: str) -> str:
         case SetReported() | Look() | LookEnd() | Result():
             return _watching(body, where)
         case _:
-            assert_never(body)
+            return paper_text(body, where)
 
 
 def _watching(body: OfWatch, where: str) -> str:

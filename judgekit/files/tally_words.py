@@ -212,10 +212,10 @@ def set_of(r: Reader) -> SetKey:
     found = SET.fullmatch(word)
     if not found:
         raise LineError(f"{quoted(word)} is not a set")
-    return SetKey(_part(found[1], r.plan), int(found[2]), int(found[3]))
+    return SetKey(part_of(found[1], r.plan), int(found[2]), int(found[3]))
 
 
-def _part(name: str, plan: Plan | None) -> int:
+def part_of(name: str, plan: Plan | None) -> int:
     """A part's number: digits are its place, anything else its id in the workout."""
     if _NUMBER.fullmatch(name) and int(name):
         return int(name)

@@ -280,6 +280,8 @@ def _last_counted(lane: Lane) -> Ref | None:
     work = lane.work
     if work.given is not None:
         return work.given.ref
+    if work.paper is not None:
+        return work.paper.ref
     counted = [a.ref for a in work.attempts if a.counts]
     reported = [said.ref for said in work.reported]
     return next(iter([*reported[-1:], *counted[-1:]]), None)

@@ -129,7 +129,13 @@ def as_json(found: Faults, beside: Beside | None = None) -> str:
             }
             for m in found.movements
         ],
-        "lanes": [_object(_LANES, _lane(x, numbers(x.rate))) for x in found.lanes],
+        "lanes": [
+            {
+                **_object(_LANES, _lane(x, numbers(x.rate))),
+                "from_paper": x.from_paper,
+            }
+            for x in found.lanes
+        ],
         "total": _object(COUNTS, numbers(found.total)),
         "sampled": _object(COUNTS, numbers(found.sampled)),
         "noticed": found.noticed,
@@ -217,6 +223,9 @@ def _notes(found: Faults) -> tuple[str, ...]:
     if found.noticed:
         many = "1 fault" if found.noticed == 1 else f"{found.noticed} faults"
         notes.append(f"Noticed outside of looks: {many}.")
+    paper = [f"heat {x.heat} lane {x.lane}" for x in found.lanes if x.from_paper]
+    if paper:
+        notes.append(f"From paper, so without times: {', '.join(paper)}.")
     return tuple(notes)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.doubt import extra_of
 from judgekit.core.entry import Reading
+from judgekit.core.paperentry import OfPaper, PaperNoReps, PaperSet, PaperTime
 from judgekit.core.resulting import result_text
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 
@@ -137,8 +138,24 @@ def said_words(body: Body) -> str:
             return f"look over, {seen} seen"
         case Result():
             return f"result {result_text(body)}"
+        case PaperSet() | PaperNoReps() | PaperTime():
+            return f"from paper: {paper_words(body)}"
         case _:
             return ""
+
+
+def paper_words(body: OfPaper) -> str:
+    """What stands on paper, in a few words: "12, 80 kg", "3 no-reps depth"."""
+    match body:
+        case PaperSet(n=n, load=load):
+            return f"{n}, {load}" if load else str(n)
+        case PaperNoReps(n=n, fault=fault):
+            return f"{n} no-rep{'' if n == 1 else 's'} {fault}".rstrip()
+        case PaperTime(rep=0, round=0, part=0):
+            return "all done"
+        case PaperTime(rep=rep, round=round_, part=part):
+            number = f"part {part}, round {round_}" if round_ else f"part {part}"
+            return f"rep {rep}" if rep else f"{number} done"
 
 
 def run_words(runs: Sequence[Run], run: Run | None) -> str:
@@ -156,7 +173,9 @@ def run_words(runs: Sequence[Run], run: Run | None) -> str:
         words.append(f"run {run.number} of {many}{why}")
     if run.source == "transcribed":
         told = any(isinstance(entry.body, Result) for entry in run.entries)
-        words.append("as reported" if told else "transcribed from a tally")
+        paper = any(isinstance(entry.body, OfPaper) for entry in run.entries)
+        from_ = "totals from paper" if paper else "transcribed from a tally"
+        words.append("as reported" if told else from_)
     words += (
         f"entries up to {ref.number} of the log {ref.book} are not here"
         for ref in run.missing

@@ -37,14 +37,21 @@ from judgekit.reports.remarks import (
 )
 from judgekit.reports.standingwords import standing_word
 from judgekit.reports.watchwords import watched_words
-from judgekit.review.judged import Watched, is_told, missed, watched_of
+from judgekit.review.judged import Watched, is_told, missed, on_paper, watched_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from judgekit.core.plan import Plan
     from judgekit.core.score import Score
-    from judgekit.core.state import Attempt, Lane, Mark, SetDone, Signature
+    from judgekit.core.state import (
+        Attempt,
+        Lane,
+        Mark,
+        NoRepsWritten,
+        SetDone,
+        Signature,
+    )
 
 PROVES = (
     "The log code shows that this card was read from the log's entries as they stood: "
@@ -174,7 +181,10 @@ def scorecard(
         judge=known.get(lane.judge, lane.judge),
         run=runs,
         splits=_splits(lane),
-        no_reps=tuple(_no_rep_row(plan, a) for a in missed(lane)),
+        no_reps=(
+            *(_no_rep_row(plan, a) for a in missed(lane)),
+            *(_written_row(plan, one) for one in on_paper(lane)),
+        ),
         remarked=_remarked(lane),
         cues=_cues(lane),
         corrections=corrections(lane, known),
@@ -212,7 +222,9 @@ def aloud(lane: Lane, score: Score) -> str:
     reasons = Counter(
         reason.lower() for a in standing for reason in _calls(lane.plan, a)
     )
-    count = len(standing)
+    for one in on_paper(lane):
+        reasons[_call_written(lane.plan, one).lower()] += one.n
+    count = len(standing) + sum(one.n for one in on_paper(lane))
     words = _WORDS[count] if count < len(_WORDS) else str(count)
     said = f"{words} no-rep{'' if count == 1 else 's'}"
     if reasons:
@@ -220,6 +232,8 @@ def aloud(lane: Lane, score: Score) -> str:
         # A no-rep may have two reasons; then the numbers are more than the no-reps.
         said += ", reasons: " if reasons.total() > count else ": "
         said += ", ".join(f"{reason} {n}" for reason, n in ordered)
+    if lane.work.paper is not None:
+        said += ", from paper"
     return ", ".join([*parts, said])
 
 
@@ -230,8 +244,10 @@ def _splits(lane: Lane) -> tuple[SplitRow, ...]:
     line = looking.line_of_work(lane, lane.work)
     misses = Counter(a.set for a in missed(lane))
     told = dict.fromkeys((said.set for said in lane.work.reported), "reported")
-    if lane.work.given is not None:
-        told = dict.fromkeys((done.key for done in lane.work.sets), "reported")
+    whole = "reported" if lane.work.given is not None else ""
+    if whole or lane.work.paper is not None:
+        every = (done.key for done in lane.work.sets)
+        told = dict.fromkeys(every, whole or "from paper")
     rows: list[SplitRow] = []
     ends: dict[int, int | None] = {}
     for done in lane.work.sets:
@@ -240,6 +256,9 @@ def _splits(lane: Lane) -> tuple[SplitRow, ...]:
         begins = (ends.get(part), line.opening(done.key))
         since = max((ms for ms in begins if ms is not None), default=None)
         missing = None if is_told(lane) else misses[done.key]
+        if lane.work.paper is not None:
+            # In which round, and since when, is not on paper.
+            missing, since = None, None
         row = _split(lane.plan, done, missing, since)
         rows.append(replace(row, note=_and(row.note, told.get(done.key, ""))))
         ends[part] = done.done_ms if done.done_ms is not None else done.last_ms
@@ -299,6 +318,24 @@ def _no_rep_row(plan: Plan, attempt: Attempt) -> AttemptRow:
         says="; ".join(broken),
         marks=_marks(attempt.marks),
     )
+
+
+def _written_row(plan: Plan, one: NoRepsWritten) -> AttemptRow:
+    """No-reps from paper, which have no time."""
+    card = plan.card_of(one.set)
+    fault = card.fault(one.fault)
+    criterion = card.criterion_of(fault) if fault is not None else None
+    return AttemptRow(
+        at="",
+        movement=card.name,
+        what=f"{_call_written(plan, one)} x{one.n}",
+        says=criterion.says if criterion is not None else "",
+        marks="from paper",
+    )
+
+
+def _call_written(plan: Plan, one: NoRepsWritten) -> str:
+    return call_of(plan.card_of(one.set), one.fault) if one.fault else NO_REASON
 
 
 def _calls(plan: Plan, attempt: Attempt) -> list[str]:
@@ -400,7 +437,7 @@ def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:
 def _settings(lane: Lane) -> tuple[tuple[str, str], ...]:
     """The rules in force; a result told afterwards was watched by nobody."""
     rules = settings_of(lane.plan)
-    if lane.work.given is None:
+    if lane.work.given is None and lane.work.paper is None:
         return rules
     return (("watching", watched_words(lane)), *rules[1:])
 

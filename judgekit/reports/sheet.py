@@ -27,7 +27,7 @@ from judgekit.reports.sheetpicture import Picture, picture
 from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.standings import Result
 from judgekit.review.attempts import lane_rows
-from judgekit.review.judged import is_told, missed
+from judgekit.review.judged import is_told, missed, on_paper
 from judgekit.review.lessons import Lesson, lessons, own, seen
 from judgekit.review.pieces import lane_pieces
 
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from judgekit.core.plan import Plan
+    from judgekit.reports.scorecard import AttemptRow as NoRepShown
     from judgekit.reports.scorecard import Scorecard
     from judgekit.review.attempts import AttemptRow, LaneRows
 
@@ -264,8 +265,11 @@ def _missed(
     lane: Lane, card: Scorecard, attempts: Iterable[AttemptRow]
 ) -> Iterator[Missed]:
     """The no-reps of the scorecard that are the athlete's own."""
+    attempts = list(attempts)
     mine = {(row.at, row.set.key) for row in attempts if not row.good}
-    for attempt, shown in zip(missed(lane), card.no_reps, strict=True):
+    pressed = missed(lane)
+    yield from _missed_on_paper(lane, card.no_reps[len(pressed) :], attempts)
+    for attempt, shown in zip(pressed, card.no_reps[: len(pressed)], strict=True):
         if (attempt.at, attempt.set) in mine:
             part = lane.plan.part(attempt.set).id
             yield Missed(
@@ -275,6 +279,24 @@ def _missed(
                 call=shown.what,
                 must_be=shown.says,
             )
+
+
+def _missed_on_paper(
+    lane: Lane, shown: Sequence[NoRepShown], attempts: Iterable[AttemptRow]
+) -> Iterator[Missed]:
+    """No-reps that stand on paper: without a time, often without their round."""
+    mine = {row.set.key._replace(round=0) for row in attempts if not row.good}
+    for one, row in zip(on_paper(lane), shown, strict=True):
+        if one.set._replace(round=0) not in mine:
+            continue
+        part = lane.plan.part(one.set).id
+        yield Missed(
+            at="",
+            where=part if one.any_round else _where(lane.plan, part, one.set.round),
+            movement=row.movement,
+            call=row.what,
+            must_be=row.says,
+        )
 
 
 def _happened(lane: Lane) -> tuple[str, ...]:

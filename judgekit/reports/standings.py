@@ -215,6 +215,7 @@ def _status(result: Result, standing: str) -> str:
     words = [
         result.unscored or result.score.status,
         "reported" if told else "",
+        "from paper" if result.lane.work.paper is not None else "",
         "" if result.unscored else standing,
         "amended" if result.score.amended else "",
         "late take-back" if any(t.late for t in result.lane.taken_back) else "",

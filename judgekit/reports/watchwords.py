@@ -16,10 +16,13 @@ if TYPE_CHECKING:
     from judgekit.core.state import Attempt, Lane, LookMade
 
 _TENTH = 100
+FROM_PAPER = "totals from paper, every rep judged"
 
 
 def watched_words(lane: Lane) -> str:
-    """How a lane was watched where not every rep was judged; else empty."""
+    """How a lane was watched where not every rep was judged and logged; else empty."""
+    if lane.work.paper is not None:
+        return FROM_PAPER
     if not is_told(lane):
         return ""
     if lane.work.given is not None:

@@ -21,6 +21,7 @@ from judgekit.review.judged import (
     is_judged,
     is_missed,
     is_told,
+    on_paper,
 )
 
 if TYPE_CHECKING:
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 
     from judgekit.core.state import Attempt, Lane, SetDone
     from judgekit.core.timeline import Timeline
+
+
+# What is pressed rep by rep; monitors and clocks count the rest.
+_BY_PRESS = ("reps", "segments")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +72,8 @@ class AttemptRow(NamedTuple):
     tried (the last of `n`), counted from 1: after three good reps every try is at the
     fourth; `attempt` counts the tries at the set. `by` is the bib of who tried, empty
     where a team's judge did not say. Sampled attempts have no `rep` (0), and those a
-    look only counted have its end's time.
+    look only counted have its end's time. From paper nothing has a time: such a row is
+    not `timed`, has neither `rep` nor `attempt`, and round 0 where nobody wrote it.
     """
 
     lane: LaneFacts
@@ -80,6 +86,7 @@ class AttemptRow(NamedTuple):
     n: int
     faults: tuple[str, ...]
     by: str
+    timed: bool = True
 
     @property
     def rated(self) -> bool:
@@ -92,6 +99,8 @@ class SetRow(NamedTuple):
 
     Times are ms on the lane's own clock: `opened` when its round opened or the set
     before was done, `first` and `last` its first and last attempts, `done` when full.
+    A set from paper is not `timed`: it has none of the last three, and no-reps only
+    where they are known to be its own.
     """
 
     lane: LaneFacts
@@ -106,6 +115,7 @@ class SetRow(NamedTuple):
     done: int | None
     left: str
     pieces: tuple[int, ...]
+    timed: bool = True
 
 
 class CueRow(NamedTuple):
@@ -132,7 +142,7 @@ def lane_rows(lane: Lane, who: str = "") -> LaneRows:
     reader = _Reader(lane, LaneFacts(plan=lane.plan, who=who, judge=lane.judge))
     return LaneRows(
         facts=reader.facts,
-        attempts=tuple(reader.told() if is_told(lane) else reader.judged()),
+        attempts=tuple(reader.attempts()),
         sets=tuple(reader.sets()),
         cues=tuple(
             CueRow(reader.facts, reader.set(cue.set), cue.at, cue.fault)
@@ -156,6 +166,36 @@ class _Reader:
             found = _set_facts(self.lane.plan, key, looked_at=looked_at)
             self.known[key, looked_at] = found
         return found
+
+    def attempts(self) -> Iterator[AttemptRow]:
+        """Every row of an attempt, however the lane was kept."""
+        if self.lane.work.paper is not None:
+            return self.written()
+        return self.told() if is_told(self.lane) else self.judged()
+
+    def written(self) -> Iterator[AttemptRow]:
+        """What totals from paper stand for, together where no round is known."""
+        missed = on_paper(self.lane)
+        loose = {_movement(one.set) for one in missed if one.any_round}
+        counted: dict[SetKey, int] = {}
+        for done in self.lane.work.sets:
+            if self.lane.plan.movement(done.key).unit in _BY_PRESS:
+                key = _somewhere(done.key, loose)
+                counted[key] = counted.get(key, 0) + done.good
+        for key, good in counted.items():
+            if good:
+                yield self._written(key, good, good=True)
+        for one in missed:
+            faults = (one.fault,) if one.fault else ()
+            row = self._written(_somewhere(one.set, loose), 1, good=False)
+            yield from [row._replace(faults=faults)] * one.n
+
+    def _written(self, key: SetKey, n: int, *, good: bool) -> AttemptRow:
+        of = self.set(key)
+        by = self._own
+        return AttemptRow(
+            self.facts, of, "judged", 0, 0, 0, good, n, (), by, timed=False
+        )
 
     def judged(self) -> Iterator[AttemptRow]:
         """Every attempt that tells, with which rep of its set was being tried."""
@@ -239,20 +279,36 @@ class _Reader:
     ) -> SetRow:
         plan = self.lane.plan
         pieces = plan.movement(done.key).pieces
+        timed = self.lane.work.paper is None
         return SetRow(
             self.facts,
             self.set(done.key),
             watched,
             None if done.target == OPEN else done.target,
             done.good,
-            done.no_reps,
+            done.no_reps if timed else _no_reps_in(self.lane, done.key),
             max(line.opening(done.key) or 0, ended),
             done.first_ms,
             done.last_ms,
-            done.done_ms,
+            done.done_ms if timed else None,
             done.moved_on,
             pieces[min(done.key.round, len(pieces)) - 1] if pieces else (),
+            timed,
         )
+
+
+def _movement(key: SetKey) -> tuple[int, int]:
+    return key.part, key.movement
+
+
+def _somewhere(key: SetKey, loose: set[tuple[int, int]]) -> SetKey:
+    """The set, or its movement in whichever round."""
+    return key._replace(round=0) if _movement(key) in loose else key
+
+
+def _no_reps_in(lane: Lane, key: SetKey) -> int:
+    known = (o for o in on_paper(lane) if o.set == key and not o.any_round)
+    return sum(one.n for one in known)
 
 
 def _set_facts(plan: Plan, key: SetKey, *, looked_at: bool) -> SetFacts:
@@ -263,7 +319,15 @@ def _set_facts(plan: Plan, key: SetKey, *, looked_at: bool) -> SetFacts:
         card=movement.card,
         movement=plan.card(movement.card).name,
         unit=movement.unit,
-        load=plan.load(key),
+        load=_load(plan, key),
         instead_of=movement.instead_of,
         rated=looked_at or movement.unit == "reps",
     )
+
+
+def _load(plan: Plan, key: SetKey) -> str:
+    """The load of a set; in whichever round only if it is that of all."""
+    if key.round:
+        return plan.load(key)
+    loads = set(plan.movement(key).loads)
+    return loads.pop() if len(loads) == 1 else ""

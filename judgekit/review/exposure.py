@@ -19,6 +19,7 @@ from judgekit.core.plan import OPEN, Plan, SetKey
 from judgekit.core.teams import worker
 from judgekit.core.values import dataclass
 from judgekit.core.workout import Unit
+from judgekit.review.attempts import lane_rows
 from judgekit.review.faults import Rate, rate
 from judgekit.review.judged import is_judged, is_missed
 
@@ -192,6 +193,8 @@ def past_lane(who: str, day: int, lane: Lane, member: str = "") -> PastLane:
         if kind.unit == "reps" and is_judged(attempt):
             attempts[kind] += attempt.n
             no_reps[kind] += is_missed(attempt)
+    if own == () and lane.work.paper is not None:
+        attempts, no_reps = _on_paper(lane)
     return PastLane(
         who=who,
         day=day,
@@ -207,6 +210,18 @@ def past_lane(who: str, day: int, lane: Lane, member: str = "") -> PastLane:
         ),
         stops=tuple(_stop(lane, entry) for entry in _stops(lane)),
     )
+
+
+def _on_paper(lane: Lane) -> tuple[Counter[Kind], Counter[Kind]]:
+    """The attempts and no-reps of a lane kept on paper, in movements by the rep."""
+    attempts: Counter[Kind] = Counter()
+    no_reps: Counter[Kind] = Counter()
+    for row in lane_rows(lane).attempts:
+        if row.set.rated:
+            kind = Kind(row.set.card, row.set.unit)
+            attempts[kind] += row.n
+            no_reps[kind] += 0 if row.good else row.n
+    return attempts, no_reps
 
 
 def _own_attempts(lane: Lane, member: str) -> tuple[Attempt, ...] | None:

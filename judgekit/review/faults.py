@@ -97,6 +97,7 @@ class LaneRate:
     bib: str
     rate: Rate
     watched: Watched = "judged"
+    from_paper: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,7 +269,12 @@ def _lane_rates(lane: Lane, rows: LaneRows) -> list[LaneRate]:
 def _lane_rate(lane: Lane, of: Rate, watched: Watched) -> LaneRate:
     plan = lane.plan
     return LaneRate(
-        heat=plan.heat, lane=plan.lane, bib=plan.bib, rate=of, watched=watched
+        heat=plan.heat,
+        lane=plan.lane,
+        bib=plan.bib,
+        rate=of,
+        watched=watched,
+        from_paper=lane.work.paper is not None,
     )
 
 

@@ -207,12 +207,17 @@ _VALUES: Mapping[Key, Callable[[_Of], str]] = {
     "athlete": lambda of: of.who,
     "division": lambda of: of.facts.plan.division,
     "part": lambda of: _placed(of, of.set.part),
-    "round": lambda of: _placed(of, f"{of.set.part}.{of.set.key.round}"),
+    "round": lambda of: _placed(of, _round(of.set)),
     "judge": lambda of: of.facts.judge,
     "workout": lambda of: of.facts.plan.workout,
     "heat": lambda of: of.facts.plan.heat,
     "date": lambda of: of.facts.plan.date,
 }
+
+
+def _round(of: SetFacts) -> str:
+    """The round after its part; the part alone where paper does not say the round."""
+    return f"{of.part}.{of.key.round}" if of.key.round else of.part
 
 
 def _placed(of: _Of, place: str) -> str:

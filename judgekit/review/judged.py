@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from judgekit.core.state import Attempt, Lane, LookMade, Mark
+    from judgekit.core.state import Attempt, Lane, LookMade, Mark, NoRepsWritten
 
 Watched = Literal["judged", "sampled", "reported"]
 # Presses that say nothing about a rep: nobody was meant to be working.
@@ -55,6 +55,11 @@ def is_missed(attempt: Attempt) -> bool:
 def missed(lane: Lane) -> list[Attempt]:
     """The no-reps of a lane that stand, in the order of the log."""
     return [attempt for attempt in lane.work.attempts if is_missed(attempt)]
+
+
+def on_paper(lane: Lane) -> tuple[NoRepsWritten, ...]:
+    """The no-reps that stand on paper: judged, and without a time."""
+    return lane.work.paper.no_reps if lane.work.paper is not None else ()
 
 
 def closed_looks(lane: Lane) -> list[LookMade]:

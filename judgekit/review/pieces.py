@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 Untold = Literal[
     "",
     "reported",  # the athlete said how many
+    "paper",  # from paper there are totals only
     "monitor",  # a machine counts, or a clock
     "attempts",  # one try at a load, or a hold
     "team",  # who did which rep is not always known
@@ -229,7 +230,8 @@ def _in_time(
     """Without reps made in the rest before a set, where those count for nothing."""
     for row in attempts:
         at_rest = row.at < opened.get(row.set.key, 0)
-        if not (at_rest and row.lane.plan.early_start == "no-rep"):
+        at_rest = at_rest and row.lane.plan.early_start == "no-rep"
+        if row.timed and not at_rest:
             yield row
 
 
@@ -323,6 +325,8 @@ def _untold(row: SetRow, steps: Sequence[Step]) -> Untold:
     plan, key = row.lane.plan, row.set.key
     if row.watched != "judged":
         return "reported"
+    if not row.timed:
+        return "paper"
     if plan.team.members:
         return "team"
     if not tells(plan, key):

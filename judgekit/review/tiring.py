@@ -154,6 +154,7 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Coun
         for row in lane.attempts:
             if (
                 not row.rated
+                or not row.timed
                 or row.watched != "judged"
                 or card not in (None, row.set.card)
             ):

@@ -11,7 +11,7 @@ from judgekit.core.lane import fold
 from judgekit.core.looking import sealed_plan
 from judgekit.core.runs import counting, runs_of
 from judgekit.core.score import score
-from judgekit.desk.transcribing import transcribe
+from judgekit.desk.transcribing import read_tally, transcribe
 from judgekit.files import tally
 from judgekit.files.folder import EventFolder, load_event
 from judgekit.store.folder import read_all
@@ -19,6 +19,8 @@ from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from judgekit.core.state import Lane
 
 
 @pytest.fixture
@@ -99,3 +101,48 @@ def test_another_athlete_after_go_seals_another_plan(folder: EventFolder) -> Non
     copy = read_all(folder.log)[0]
     assert [plan.bib for plan in copy.plans.values()] == ["27", "31"]
     assert copy.plans[sealed_plan(copy.entries, 1)].bib == "31"
+
+
+def on_paper(folder: EventFolder, text: str) -> Lane:
+    row = folder.lanes("1")[0]
+    parsed = tally.parse(text, "p", folder.plan_of(row, ()))
+    return read_tally(folder, row, parsed, text.encode(), shown="p").lane
+
+
+def test_totals_from_paper_are_called_at_the_cap_and_signed(
+    folder: EventFolder,
+) -> None:
+    lane = on_paper(folder, "round 1: all\nround 2: 1\nsigned athlete, judge\n")
+    kinds = [entry.body.kind for entry in lane.entries]
+    assert kinds[-3:] == ["time", "accept", "accept"]
+    made = score(lane)
+    assert (made.status, made.detail) == ("capped", "6 of 9, 3 short")
+    assert made.provisional == ()
+    assert lane.closed
+
+
+def test_the_clock_of_a_late_starter_is_called_later(folder: EventFolder) -> None:
+    lane = on_paper(folder, "0:00 go\n0:30 go +0:30\nround 1: all\n")
+    (called,) = [e for e in lane.entries if e.body.kind == "time"]
+    assert called.at == 630_000
+    assert score(lane).status == "capped"
+
+
+def test_who_withdrew_is_not_called_at_the_cap(folder: EventFolder) -> None:
+    lane = on_paper(folder, "round 1: 3, 1\n4:00  withdraw sore wrist\n")
+    assert [e.body.kind for e in lane.entries][-1] == "withdraw"
+    assert score(lane).status == "withdrawn"
+
+
+def test_paper_that_lacks_a_time_says_which(folder: EventFolder) -> None:
+    with pytest.raises(InputError) as wrong:
+        on_paper(folder, "round 1: all\nround 2: all\n")
+    (problem,) = wrong.value.problems
+    assert (problem.line, problem.what) == (2, "the paper lacks a time")
+    assert "such as 7:41" in problem.right
+
+
+def test_every_line_of_paper_that_cannot_stand_is_told(folder: EventFolder) -> None:
+    with pytest.raises(InputError) as wrong:
+        on_paper(folder, "round 1: 4, 3\nshallow 2\nround 1: 1\n11:00\n")
+    assert [p.line for p in wrong.value.problems] == [1, 1, 4]

@@ -16,6 +16,7 @@ from judgekit.core.checkentry import Answer, Check, Unchecked
 from judgekit.core.decide import decide
 from judgekit.core.errors import InputError, Refusal
 from judgekit.core.lane import empty, evolve
+from judgekit.core.paperentry import PaperNoReps, PaperSet, PaperTime
 from judgekit.core.plan import Plan, PlanPart, SetKey
 from judgekit.core.press import (
     Act,
@@ -32,6 +33,8 @@ from judgekit.core.press import (
     RuleAt,
     TakeBackOne,
     WasClose,
+    WriteNoReps,
+    WriteSet,
 )
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
 from judgekit.files.cleaning import clean
@@ -620,6 +623,18 @@ plain_bodies: st.SearchStrategy[e.Body] = st.one_of(
     ),
     st.builds(Result, unit=st.just("rounds"), rounds=st.integers(0, 99)),
     st.builds(Result, unit=st.just("load"), load=st.sampled_from(["80 kg", "9 lb"])),
+    st.builds(
+        PaperSet, n=st.integers(0, 999), load=st.sampled_from(["", "80 kg", "9 lb"])
+    ),
+    st.builds(
+        PaperNoReps,
+        n=st.integers(1, 99),
+        fault=ids | st.just(""),
+        any_round=st.booleans(),
+    ),
+    st.builds(PaperTime),
+    st.builds(PaperTime, part=st.integers(1, 9), round=st.integers(0, 9)),
+    st.builds(PaperTime, rep=st.integers(1, 999)),
     st.builds(e.Stop, sign=some_words),
     st.just(e.GoOn(by_mistake=True)),
     st.builds(e.GoOn, by_mistake=st.just(False), by=words),
@@ -665,6 +680,13 @@ def as_act(body: e.Body, key: SetKey | None) -> Act:
         return GoBack(why=body.why, to=key)
     if isinstance(body, SetReported):
         return ReportSet(n=body.n, set=key)
+    if isinstance(body, PaperSet) and key is not None:
+        return WriteSet(set=key, n=body.n, load=body.load)
+    if isinstance(body, PaperNoReps) and key is not None:
+        key = key._replace(round=1) if body.any_round else key
+        return WriteNoReps(
+            set=key, n=body.n, fault=body.fault, any_round=body.any_round
+        )
     return EndLook(seen=body.seen) if isinstance(body, LookEnd) else body
 
 

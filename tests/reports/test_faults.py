@@ -4,7 +4,9 @@ import json
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Cue, NoRep, Rep
-from judgekit.core.press import Called, EndLook, ReportSet
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import SetKey
+from judgekit.core.press import Called, EndLook, ReportSet, WriteNoReps
 from judgekit.core.watchentry import Look
 from judgekit.reports import faults as report
 from judgekit.reports.layout import EMPTY, as_table
@@ -182,3 +184,15 @@ def test_ways_of_watching_are_told_apart_in_every_format() -> None:
         ),
         "Noticed outside of looks: 1 fault.",
     )
+
+
+def test_what_is_from_paper_counts_and_is_said_to_be() -> None:
+    played = Played(simple()).go()
+    played.press(0, WriteNoReps(set=SetKey(1, 1, 1), n=2, fault="depth"))
+    played.press(61, PaperTime())
+    found = fault_rates([played.lane])
+    assert (found.total.attempts, found.total.no_reps) == (12, 2)
+    (faults, *_) = report.tables(found)
+    assert "From paper, so without times: heat 3 lane 4." in faults.notes
+    (lane,) = json.loads(report.as_json(found))["lanes"]
+    assert lane["from_paper"] is True

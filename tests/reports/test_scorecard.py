@@ -17,7 +17,8 @@ from judgekit.core.entry import (
     Stop,
     Time,
 )
-from judgekit.core.plan import PlanPart, PlanTieBreak
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import (
     AnswerHorn,
     Called,
@@ -26,13 +27,14 @@ from judgekit.core.press import (
     RuleAt,
     TakeBackOne,
     WasClose,
+    WriteNoReps,
 )
 from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.score import Step, score
 from judgekit.core.watchentry import Look
 from judgekit.core.watchentry import Result as WholeResult
 from judgekit.reports.inforce import NO_ADVICE
-from judgekit.reports.names import shown_name
+from judgekit.reports.names import NO_REASON, shown_name
 from judgekit.reports.scorecard import (
     PROVES,
     AttemptRow,
@@ -589,3 +591,29 @@ def test_a_scorecard_of_a_result_has_sets_without_times() -> None:
     assert (made.provisional, made.no_reps) == ((), ())
     assert made.settings[0] == ("watching", "result as the athlete reported it")
     assert made.aloud == "7:41, result as the athlete reported it"
+
+
+def test_a_scorecard_from_paper_says_so_and_has_no_times_within_sets() -> None:
+    played = Played(for_time()).go()
+    squats = SetKey(1, 1, 1)
+    played.press(0, WriteNoReps(set=squats, n=3, fault="depth", any_round=True))
+    played.press(0, WriteNoReps(set=SetKey(1, 1, 2), n=1))
+    played.press(200, PaperTime(part=1))
+    played.press(461, PaperTime())
+    made = card_of(played)
+    assert (made.score, made.status, made.watched) == ("6:41", "finished", "judged")
+    assert [(s.done, s.took, s.no_reps, s.note) for s in made.splits] == [
+        *[("", "", None, "from paper")] * 3,
+        ("3:20", "", None, "from paper"),
+        ("", "", None, "from paper"),
+        ("7:41", "", None, "from paper"),
+    ]
+    assert [(r.at, r.movement, r.what, r.says, r.marks) for r in made.no_reps] == [
+        ("", "Front squat", "DEPTH x3", "Hip crease below the knee", "from paper"),
+        ("", "Toes to bar", f"{NO_REASON} x1", "", "from paper"),
+    ]
+    assert made.settings[0] == ("watching", "totals from paper, every rep judged")
+    assert made.aloud == (
+        "6:41 (7:41 less 1:00 rest), four no-reps: depth 3, "
+        "no reason given 1, from paper"
+    )

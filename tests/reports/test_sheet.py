@@ -17,8 +17,9 @@ from judgekit.core.entry import (
     Stop,
     Withdraw,
 )
-from judgekit.core.plan import Member, PlanTeam
-from judgekit.core.press import EndLook, ReportSet
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import Member, PlanTeam, SetKey
+from judgekit.core.press import EndLook, ReportSet, WriteNoReps
 from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
@@ -321,3 +322,18 @@ def test_json_is_versioned_and_holds_no_number_that_is_none() -> None:
         10.53,
         13.4,
     ]
+
+
+def test_a_sheet_from_paper_tells_no_reps_without_a_time_and_draws_none() -> None:
+    played = Played(for_time()).go()
+    first = SetKey(1, 1, 1)
+    played.press(0, WriteNoReps(set=first, n=2, fault="depth", any_round=True))
+    played.press(0, WriteNoReps(set=SetKey(1, 2, 2), n=1, fault="lock"))
+    played.press(461, PaperTime())
+    (work,) = sheet_of(played.lane).works
+    assert work.picture is None
+    assert [(one.at, one.where, one.call) for one in work.missed] == [
+        ("", "A", "DEPTH x2"),
+        ("", "A 2", "LOCK x1"),
+    ]
+    assert {(one.took, one.pieces) for one in work.splits} == {("", "")}

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Absent, Accept, Dispute, Rep, Rule, Time, Withdraw
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import ReportSet, TakeBackOne
 from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
@@ -421,3 +422,9 @@ def test_results_and_reported_sets_are_ranked_and_say_what_they_are() -> None:
         ("3", "2", "reported", f"finished, reported, {waits}"),
         ("1", "3", "judged", f"finished, {waits}"),
     ]
+
+
+def test_a_score_from_paper_says_so() -> None:
+    played = Played(simple()).go()
+    played.press(61, PaperTime())
+    assert status_words(result(played)).split(", ")[:2] == ["finished", "from paper"]

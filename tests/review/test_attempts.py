@@ -3,8 +3,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from judgekit.core.entry import Cue, NoRep, Rep
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
-from judgekit.core.press import EndLook, ReportSet, TakeBackOne
+from judgekit.core.press import EndLook, ReportSet, TakeBackOne, WriteNoReps
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import (
     AttemptRow,
@@ -16,6 +17,7 @@ from judgekit.review.attempts import (
     lane_rows,
 )
 from judgekit.review.faults import fault_rates
+from judgekit.review.pieces import lane_pieces
 from tests.support import Played, for_time, movement, simple
 
 SQUATS = SetFacts(
@@ -109,3 +111,49 @@ def test_a_cue_has_a_row_of_its_own() -> None:
     rows = lane_rows(played.lane)
     assert rows.cues == (CueRow(rows.facts, SQUATS, 5000, "heels"),)
     assert rows.attempts == ()
+
+
+def from_paper() -> Played:
+    """Two rounds of 3 + 2: squats missed in whichever round, toes in the second."""
+    played = Played(for_time()).go()
+    squat, toes = SetKey(1, 1, 1), SetKey(1, 2, 2)
+    played.press(0, WriteNoReps(set=squat, n=2, fault="depth", any_round=True))
+    played.press(0, WriteNoReps(set=toes, n=1))
+    played.press(461, PaperTime())
+    return played
+
+
+def test_paper_gives_attempts_without_times_in_the_rounds_that_it_tells() -> None:
+    found = lane_rows(from_paper().lane)
+    assert [
+        (tuple(row.set.key), row.good, row.n, row.faults)
+        for row in found.attempts
+        if row.set.rated
+    ] == [
+        ((1, 0, 1), True, 6, ()),
+        ((1, 1, 2), True, 2, ()),
+        ((1, 2, 2), True, 2, ()),
+        ((3, 1, 2), True, 2, ()),
+        ((1, 0, 1), False, 1, ("depth",)),
+        ((1, 0, 1), False, 1, ("depth",)),
+        ((1, 2, 2), False, 1, ()),
+    ]
+    assert {(r.timed, r.at, r.rep, r.watched) for r in found.attempts} == {
+        (False, 0, 0, "judged")
+    }
+    assert [row.no_reps for row in found.sets] == [0, 0, 0, 1, 0, 0]
+    assert not any(row.timed for row in found.sets)
+
+
+def test_what_a_monitor_counted_on_paper_is_no_attempt() -> None:
+    cards = {row.set.card for row in lane_rows(from_paper().lane).attempts}
+    assert cards == {"front-squat", "toes-to-bar"}
+
+
+def test_pieces_are_not_told_from_paper() -> None:
+    found = lane_pieces(from_paper().lane)
+    assert {one.untold for one in found.sets} == {"paper"}
+    assert found.paces == ()
+    assert {(one.pieces, one.steps, one.way_ms) for one in found.sets} == {
+        ((), (), None)
+    }

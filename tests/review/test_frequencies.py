@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Cue, Rep
-from judgekit.core.plan import Member, PlanTeam
-from judgekit.core.press import Called, EndLook, ReportSet
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import Member, PlanTeam, SetKey
+from judgekit.core.press import Called, EndLook, ReportSet, WriteNoReps
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import LaneRows, lane_rows
 from judgekit.review.faults import fault_rates, rate
@@ -226,4 +227,18 @@ def test_it_agrees_with_the_table_of_faults(acts: list[Rep | Called]) -> None:
     found = frequencies([lane_rows(played.lane)], ("movement", "fault"))
     assert [(*row.of, row.rate) for row in found.rows if row.rate.attempts] == [
         (row.card, row.fault, row.rate) for row in table.faults if row.rate.attempts
+    ]
+
+
+def test_a_round_that_paper_does_not_tell_is_its_part() -> None:
+    played = Played(for_time()).go()
+    squats = SetKey(1, 1, 1)
+    played.press(0, WriteNoReps(set=squats, n=2, fault="depth", any_round=True))
+    played.press(461, PaperTime())
+    found = frequencies([lane_rows(played.lane)], ("movement", "round"))
+    assert [(row.of, row.rate.no_reps, row.rate.attempts) for row in found.rows] == [
+        (("front-squat", "A"), 2, 8),
+        (("front-squat", "B.1"), 0, 2),
+        (("toes-to-bar", "A.1"), 0, 2),
+        (("toes-to-bar", "A.2"), 0, 2),
     ]

@@ -8,9 +8,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import SetKey
+from judgekit.core.press import WriteNoReps
+from judgekit.review.attempts import lane_rows
 from judgekit.review.faults import rate
-from judgekit.review.tiring import DRAWS, Tiring, tiring
+from judgekit.review.tiring import DRAWS, Along, Tiring, tiring
 from tests.review.made_rows import counted, facts, simulated
+from tests.support import Played, simple
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -142,3 +147,12 @@ def test_the_same_chance_gives_the_same_answer() -> None:
 def test_nothing_has_no_places(along: str) -> None:
     found = tiring([], along, chance())  # type: ignore[arg-type]
     assert (found.places, found.total, found.trend) == ((), rate(0, 0), None)
+
+
+@pytest.mark.parametrize("along", ["rep", "round", "minute"])
+def test_paper_has_no_place_along_the_work(along: Along) -> None:
+    played = Played(simple()).go()
+    played.press(0, WriteNoReps(set=SetKey(1, 1, 1), n=2, fault="depth"))
+    played.press(61, PaperTime())
+    found = tiring([lane_rows(played.lane)], along, chance())
+    assert (found.places, found.total.attempts) == ((), 0)
