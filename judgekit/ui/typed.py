@@ -12,7 +12,7 @@ from judgekit.core.quantity import show_time
 from judgekit.core.tryentry import Bar
 from judgekit.ui import panels
 from judgekit.ui.effects import Say
-from judgekit.ui.panels import Menu, Submit, Swap, Typing
+from judgekit.ui.panels import TYPED_MOST, Menu, Submit, Swap, Typing
 from judgekit.ui.watchpanels import about_before
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def after_key(panel: Typing, key: str, lane: Lane) -> Typing | None:
         return None
     if key == _EARLIER:
         return about_before(lane, panel)
-    return replace(panel, typed=(panel.typed + key)[: panels.TYPED_MOST])
+    return replace(panel, typed=(panel.typed + key)[:TYPED_MOST])
 
 
 def typed_words(panel: Typing, known: Known) -> str:
