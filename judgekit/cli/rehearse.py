@@ -180,8 +180,8 @@ def _practice(
         )
     say_all(f"left out: {words}" for words in found.left_out)
     say_all(
-        f"{setting} is set otherwise here; the reps are described for the card's own"
-        for setting in changed_settings(found, known)
+        f"{setting} is {value} here, and the reps go by that"
+        for setting, value in changed_settings(found, known)
     )
     return found
 

@@ -136,10 +136,19 @@ class Substitute:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Example:
-    """One rep described in words, and the fault that voids it; None if it is good."""
+    """One rep described in words, and the fault that voids it; None if it is good.
+
+    `under` has settings and the values of them under which that is so; whatever
+    stands in none of them is so under any.
+    """
 
     says: str
     fault: str | None = None
+    under: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def holds(self, chosen: Mapping[str, str]) -> bool:
+        """Whether it is so with those settings chosen."""
+        return all(chosen.get(setting) in values for setting, values in self.under)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,14 +202,14 @@ def in_force(card: Card, choices: Mapping[str, str]) -> Card:
     """The card with its settings chosen: `choices` maps setting id to value.
 
     A setting without a choice takes its default. The words of the criteria change,
-    and the faults of a waived one go; an unknown value raises KeyError, since files
-    check them first.
+    and the faults of a waived one go, with the reps described for other settings; an
+    unknown value raises KeyError, since files check them first.
     """
+    choices = {s.id: choices.get(s.id, s.default) for s in card.settings}
     says: dict[str, str] = {}
     waived: set[str] = set()
     for setting in card.settings:
-        chosen = choices.get(setting.id, setting.default)
-        value = {v.value: v for v in setting.values}[chosen]
+        value = {v.value: v for v in setting.values}[choices[setting.id]]
         says[value.criterion] = value.says
         if value.waives:
             waived.add(value.criterion)
@@ -208,7 +217,9 @@ def in_force(card: Card, choices: Mapping[str, str]) -> Card:
         replace(c, says=says[c.id]) if c.id in says else c for c in card.criteria
     )
     faults = tuple(f for f in card.faults if f.breaks not in waived)
-    return replace(card, criteria=criteria, faults=faults)
+    voids = {None, *(f.id for f in faults)}
+    examples = tuple(e for e in card.examples if e.holds(choices) and e.fault in voids)
+    return replace(card, criteria=criteria, faults=faults, examples=examples)
 
 
 def overlaid(

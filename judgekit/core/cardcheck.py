@@ -10,6 +10,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from judgekit.core.calls import alike, wrong_with
+from judgekit.core.card import in_force
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
@@ -28,6 +29,8 @@ _SIDE_COLUMNS, _SIDE_ROWS = 27, 14
 # Two good reps and three bad in different ways settle what a text means.
 _GOOD_EXAMPLES = 2
 _BAD_EXAMPLES = 3
+# With a setting at another value than the card's own, so that none comes twice running.
+_BAD_ELSEWHERE = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,12 +170,24 @@ def _crowded(card: Card) -> Iterator[Finding]:
 
 
 def _examples(card: Card) -> Iterator[Finding]:
+    yield from _too_few(in_force(card, {}), "", _BAD_EXAMPLES)
+    for setting in card.settings:
+        for value in setting.values:
+            if value.value != setting.default:
+                ruled = in_force(card, {setting.id: value.value})
+                where = f" where {setting.id} is {value.value}"
+                yield from _too_few(ruled, where, _BAD_ELSEWHERE)
+
+
+def _too_few(card: Card, where: str, least: int) -> Iterator[Finding]:
+    """Too few reps to show of a card as it is in force."""
     bad = {example.fault for example in card.examples if example.fault}
     voiding = sum(fault.weight == "void" for fault in card.faults)
     good = sum(example.fault is None for example in card.examples)
-    if good < _GOOD_EXAMPLES or len(bad) < min(_BAD_EXAMPLES, voiding):
+    if good < _GOOD_EXAMPLES or len(bad) < min(least, voiding):
         yield Finding(
             at=("example",),
-            what=f"{good} good reps and {len(bad)} ways to miss one are described",
-            right=f"describe {_GOOD_EXAMPLES} good reps and {_BAD_EXAMPLES} no-reps",
+            what=f"{good} good reps and {len(bad)} ways to miss one are described"
+            f"{where}",
+            right=f"describe {_GOOD_EXAMPLES} good reps and {least} no-reps",
         )

@@ -14,10 +14,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.between import named_by, put_between
 from judgekit.core.entry import (
     Absent,
-    Accept,
-    Body,
     Claim,
     Entry,
     Go,
@@ -30,7 +29,7 @@ from judgekit.core.entry import (
     Source,
 )
 from judgekit.core.recalls import AFTER_RECALL, cut_at_recalls, since_recall
-from judgekit.core.ruling import Ref, RestoreAttempt, RunCounts, VoidAttempt
+from judgekit.core.ruling import Ref, RunCounts
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
@@ -335,8 +334,7 @@ def _with_officials(runs: list[Run], officials: Sequence[Entry]) -> tuple[Run, .
         for run in _meant(runs, entry, said):
             said[run.number].append(entry)
     return tuple(
-        replace(run, entries=_put_between(run.entries, said[run.number]))
-        for run in runs
+        replace(run, entries=put_between(run.entries, said[run.number])) for run in runs
     )
 
 
@@ -353,7 +351,7 @@ def _meant(
         by_number = [run for run in runs if run.number == body.effect.run]
         if by_number:
             return by_number
-    named = _named(body)
+    named = named_by(body)
     held = [
         sum(e.ref in named for e in (*run.entries, *said[run.number])) for run in runs
     ]
@@ -371,47 +369,3 @@ def _meant(
 def _begun_at(run: Run) -> int:
     own = [e for e in run.entries[run.standing :] if e not in run.claims]
     return (own or run.claims)[0].wall
-
-
-def _named(body: Body) -> frozenset[Ref]:
-    match body:
-        case Accept(covers=covers):
-            return frozenset(covers)
-        case Rule(effect=effect, answers=answers):
-            named = frozenset(answers or ())
-            if isinstance(effect, VoidAttempt | RestoreAttempt):
-                return named | {effect.target}
-            return named
-        case _:
-            return frozenset()
-
-
-def _put_between(
-    entries: Sequence[Entry], officials: Sequence[Entry]
-) -> tuple[Entry, ...]:
-    gaps: dict[Ref, int] = {}
-    for entry in officials:
-        gaps[entry.ref] = _gap(entry, entries, gaps)
-    out: list[Entry] = []
-    for index in range(len(entries) + 1):
-        out += (e for e in officials if gaps[e.ref] == index)
-        out += entries[index : index + 1]
-    return tuple(out)
-
-
-def _gap(entry: Entry, entries: Sequence[Entry], placed: Mapping[Ref, int]) -> int:
-    """Before which of the run's own entries an official one comes."""
-    upto: dict[str, int] = {}
-    for ref in _named(entry.body):
-        upto[ref.book] = max(ref.number, upto.get(ref.book, 0))
-    if isinstance(entry.body, Accept):
-        known = [i for i, e in enumerate(entries, 1) if e.number <= upto.get(e.book, 0)]
-        seen = [g for ref, g in placed.items() if ref.number <= upto.get(ref.book, 0)]
-        if known:
-            return max(known + seen)
-    named = _named(entry.body)
-    least = max((i for i, e in enumerate(entries, 1) if e.ref in named), default=0)
-    by_wall = next(
-        (i for i, e in enumerate(entries) if e.wall > entry.wall), len(entries)
-    )
-    return max(least, by_wall)

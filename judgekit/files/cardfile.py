@@ -27,6 +27,7 @@ from judgekit.files.lines import KeyPath, Lines
 from judgekit.files.models import (
     CardModel,
     CriterionModel,
+    ExampleModel,
     FaultModel,
     SecondsModel,
     SettingModel,
@@ -138,6 +139,7 @@ def _relations(document: Document, file_id: str) -> list[Problem]:
         *_unknown_criteria(document),
         *_wrong_seconds(document),
         *_wrong_examples(document),
+        *_wrong_conditions(document),
         *_stands_in_for_itself(document),
     ]
 
@@ -256,6 +258,34 @@ def _wrong_examples(document: Document) -> Iterator[Problem]:
             )
 
 
+def _wrong_conditions(document: Document) -> Iterator[Problem]:
+    """Examples that hold under a setting, or a value of it, that the card has not."""
+    known = {
+        setting: list(_values_of(row))
+        for _path, row in _rows(document, "setting")
+        if isinstance(setting := row.get("id"), str)
+    }
+    for path, row in _rows(document, "example"):
+        under = row.get("under")
+        for setting, values in under.items() if isinstance(under, dict) else ():
+            at = (*path, "under", setting)
+            if setting not in known:
+                right = one_of(setting, list(known))
+                yield document.problem(at, "is no setting of this card", right)
+                continue
+            for value in values if isinstance(values, list) else ():
+                if isinstance(value, str) and value not in known[setting]:
+                    what = f"has {quoted(value)}, which the setting never is"
+                    yield document.problem(at, what, one_of(value, known[setting]))
+
+
+def _values_of(setting: Mapping[str, object]) -> Iterator[str]:
+    values = setting.get("values")
+    for value in values if isinstance(values, list) else ():
+        if isinstance(value, dict) and isinstance(found := value.get("is"), str):
+            yield found
+
+
 def _stands_in_for_itself(document: Document) -> Iterator[Problem]:
     for path, card in _texts(document, "substitute", "card"):
         if card == document.table.get("id"):
@@ -290,9 +320,14 @@ def _card(model: CardModel, measures: tuple[Measure, ...]) -> Card:
             for row in model.substitute
         ),
         examples=tuple(
-            Example(says=row.says, fault=row.fault) for row in model.example
+            Example(says=row.says, fault=row.fault, under=_under(row))
+            for row in model.example
         ),
     )
+
+
+def _under(row: ExampleModel) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    return tuple((setting, tuple(values)) for setting, values in row.under.items())
 
 
 def _seconds(row: SecondsModel | None) -> Seconds | None:

@@ -183,6 +183,7 @@ class ExampleModel(FileModel):
 
     says: Text
     fault: str | None = None
+    under: dict[str, list[str]] = Field(default_factory=dict)
 
 
 class MeasureModel(FileModel):

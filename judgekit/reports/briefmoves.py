@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.bodies import card_body
+from judgekit.core.card import in_force
 from judgekit.core.values import dataclass
 from judgekit.reports.briefloads import movements_of
 from judgekit.reports.names import shown_name
@@ -63,7 +64,8 @@ def standards_of(
 def _standard(
     card: Card, body: PlanCard, movement: PlanMovement, cards: Mapping[str, Card]
 ) -> Standard:
-    examples = {example.fault: example.says for example in reversed(card.examples)}
+    described = in_force(card, dict(body.settings)).examples
+    examples = {example.fault: example.says for example in reversed(described)}
     shown_bad = next((f for f in movement.watch if f in examples), None)
     if shown_bad is None:
         shown_bad = next((f for f in examples if f is not None), None)

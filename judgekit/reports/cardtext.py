@@ -16,7 +16,7 @@ from judgekit.reports.layout import Column, Table
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from judgekit.core.card import Card, Criterion, Fault, Height, Measure
+    from judgekit.core.card import Card, Criterion, Example, Fault, Height, Measure
     from judgekit.core.cardchange import Change
 
 FORMAT = 1
@@ -185,9 +185,16 @@ def _examples(card: Card) -> tuple[tuple[str, str], ...]:
     """Each described rep, with the call that voids it."""
     called = {fault.id: f"no rep, {fault.call}" for fault in card.faults}
     return tuple(
-        (called.get(example.fault or "", "good"), example.says)
+        (called.get(example.fault or "", "good"), f"{example.says}{_under(example)}")
         for example in card.examples
     )
+
+
+def _under(example: Example) -> str:
+    """Under which settings that is so; empty if under any."""
+    said = (f"{setting} is {' or '.join(values)}" for setting, values in example.under)
+    told = ", ".join(said)
+    return f" (where {told})" if told else ""
 
 
 def _measures(card: Card) -> tuple[tuple[str, str], ...]:
@@ -283,5 +290,9 @@ def _object(card: Card) -> dict[str, object]:
             | ({"caution": s.caution} if s.caution else {})
             for s in card.substitutes
         ],
-        "example": [{"says": e.says, "fault": e.fault} for e in card.examples],
+        "example": [
+            {"says": e.says, "fault": e.fault}
+            | ({"under": {s: list(v) for s, v in e.under}} if e.under else {})
+            for e in card.examples
+        ],
     }

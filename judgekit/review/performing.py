@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from judgekit.core.card import in_force
 from judgekit.core.decide import decide
 from judgekit.core.entry import Entry, Go, NoRep, Rep
 from judgekit.core.errors import Refusal
@@ -75,11 +76,9 @@ class Performed:
 
 def repertoire(card: Card, body: PlanCard) -> Repertoire | None:
     """What can be shown of a card as it is in force; None if that is too little."""
-    voids = {fault.id for fault in body.faults if fault.weight == "void"}
-    good = tuple(Shown(says=e.says) for e in card.examples if e.fault is None)
-    bad = tuple(
-        Shown(says=e.says, fault=e.fault) for e in card.examples if e.fault in voids
-    )
+    shown = in_force(card, dict(body.settings)).examples
+    good = tuple(Shown(says=e.says) for e in shown if e.fault is None)
+    bad = tuple(Shown(says=e.says, fault=e.fault) for e in shown if e.fault)
     if not good or not bad:
         return None
     return Repertoire(

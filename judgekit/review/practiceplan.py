@@ -87,10 +87,12 @@ def practice(
     return _as_shown(plan, shows, tuple(left_out.values()), reps)
 
 
-def changed_settings(practice: Practice, cards: Mapping[str, Card]) -> tuple[str, ...]:
-    """Settings that are not as the card's own words have them: "box-jump.top"."""
+def changed_settings(
+    practice: Practice, cards: Mapping[str, Card]
+) -> tuple[tuple[str, str], ...]:
+    """Settings that are not at the card's own value: ("box-jump.top", "tall")."""
     return tuple(
-        f"{body.id}.{name}"
+        (f"{body.id}.{name}", value)
         for body in practice.plan.cards
         for setting in cards[body.id].settings
         for name, value in body.settings

@@ -162,9 +162,33 @@ def test_what_is_left_out_and_what_is_set_otherwise_is_said(tmp_path: Path) -> N
     assert done.code == 0
     assert done.err == (
         "left out: Row is not counted rep by rep\n"
-        "front-squat.first-rep is set otherwise here; the reps are described for the "
-        "card's own\n"
+        "front-squat.first-rep is tall here, and the reps go by that\n"
     )
+
+
+def test_the_reps_of_an_event_go_by_its_settings_and_its_cards(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    written = (event / "event.toml").read_text(encoding="utf-8")
+    (event / "event.toml").write_text(
+        f'{written}"toes-to-bar.place" = "between"\n', encoding="utf-8"
+    )
+    (event / "cards").mkdir()
+    (event / "cards" / "front-squat.toml").write_text(
+        """[[example]]
+says = "As our own coach shows it"
+[[example]]
+says = "As our own coach would not"
+fault = "shallow"
+""",
+        encoding="utf-8",
+    )
+    shown = run("rehearse", event, "--plain", "--reps", "80", "--seed", "1").out
+    assert "our own coach shows" in " ".join(shown.split())
+    assert "our own coach would not" in " ".join(shown.split())
+    assert "elbows stay ahead" not in shown
+    assert "outside of the left hand" in " ".join(shown.split())
+    alone = run("rehearse", "--card", "toes-to-bar", "--plain", "--reps", "80").out
+    assert "outside of the left hand" not in " ".join(alone.split())
 
 
 def test_where_nothing_is_known_of_a_judge_it_begins_with_the_usual_ones(

@@ -30,6 +30,24 @@ def test_a_setting_puts_its_words_on_its_criterion() -> None:
     assert said["counts"] != said["above"]
 
 
+def test_a_rep_is_described_only_under_the_settings_it_holds_for() -> None:
+    card = load_library()["wall-ball-shot"].card
+    on_the_line = {
+        value: {
+            e.fault
+            for e in in_force(card, {"line": value}).examples
+            if "hits the line" in e.says
+        }
+        for value in ("counts", "above")
+    }
+    assert on_the_line == {"counts": {None}, "above": {"low-ball"}}
+    # What nobody chose is at the card's own value; what is not asked shows no miss.
+    assert in_force(card, {}).examples == in_force(card, {"line": "counts"}).examples
+    jump = load_library()["burpee-box-jump-over"].card
+    assert "not-tall" in {e.fault for e in in_force(jump, {"top": "tall"}).examples}
+    assert "not-tall" not in {e.fault for e in in_force(jump, {}).examples}
+
+
 def test_no_shipped_fault_takes_a_key_of_the_floor() -> None:
     taken = [
         (card_id, fault.key)

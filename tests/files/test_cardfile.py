@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 import pytest
@@ -428,6 +429,44 @@ def test_each_wrong_thing_is_named_with_its_line_and_what_is_right(
     old: str, new: str, problem: str
 ) -> None:
     assert refusals((old, new))[0].startswith(f"c.toml:{problem}")
+
+
+EXAMPLE = '\n[[example]]\nsays = "Hits the roof"\nunder = { %s }\n'
+
+
+@pytest.mark.parametrize(
+    ("under", "problem"),
+    [
+        (
+            'lime = ["above"]',
+            'example 1, under: "lime" is no setting of this card; did you mean "line"?',
+        ),
+        (
+            'line = ["counts", "abov"]',
+            (
+                'example 1, under: "line" has "abov", which the setting never is; did '
+                'you mean "above"?'
+            ),
+        ),
+        (
+            "line = 3",
+            'example 1, under: "line" is a whole number; write a list in [ ]',
+        ),
+    ],
+)
+def test_a_rep_is_described_for_settings_that_there_are(
+    under: str, problem: str
+) -> None:
+    text = CARD + EXAMPLE % under
+    line = text.splitlines().index(f"under = {{ {under} }}") + 1
+    read = partial(card_from, loads(text.encode(), "c.toml"), "crate-throw")
+    assert problems_of(read) == [f"c.toml:{line}: {problem}"]
+
+
+def test_a_rep_may_be_described_for_some_values_of_a_setting() -> None:
+    text = CARD + EXAMPLE % 'line = ["above", "counts"]'
+    read = card_from(loads(text.encode(), "c.toml"), "crate-throw")
+    assert read.examples[-1].under == (("line", ("above", "counts")),)
 
 
 @pytest.mark.parametrize("key", sorted(RESERVED_KEYS))

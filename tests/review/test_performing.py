@@ -144,11 +144,30 @@ def test_nothing_is_said_between_two_reps() -> None:
     assert says == [shown.says, shown.says, ""]
 
 
+def test_reps_go_by_the_settings_in_force() -> None:
+    card = CARDS["wall-ball-shot"]
+    shows = {
+        value: repertoire(card, card_body(card, {"wall-ball-shot.line": value}))
+        for value in ("counts", "above")
+    }
+    at_the_line = {
+        value: [
+            (one.fault, one.says)
+            for one in (*found.good, *found.bad)
+            if "hits the line" in one.says
+        ]
+        for value, found in shows.items()
+        if found is not None
+    }
+    assert [fault for fault, _ in at_the_line["counts"]] == [""]
+    assert [fault for fault, _ in at_the_line["above"]] == ["low-ball"]
+
+
 def test_a_rep_is_only_shown_bad_for_a_fault_that_is_in_force() -> None:
     card = CARDS["pull-up"]
-    shows = repertoire(card, card_body(card, {}))
-    assert shows is not None
     body = card_body(card, {"pull-up.style": "any"})
+    shows = repertoire(card, body)
+    assert shows is not None
     assert {one.fault for one in shows.bad} <= {f.id for f in body.faults}
 
 

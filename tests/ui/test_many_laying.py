@@ -82,3 +82,44 @@ def test_no_text_moves_a_column_at_any_size(word: str, many: int) -> None:
                 drawn = [written(row) for row in many_rows(view, over, columns, rows)]
                 assert [width_of(row) for row in drawn] == [columns] * rows
                 assert all(row.replace("\u200d", "").isprintable() for row in drawn)
+
+
+LONG = "Maximiliane R. von Hohenstein-Waldenburg"
+
+
+def shown(many: int, name: str, chosen: int | None = None, **over: object) -> list[str]:
+    """The screen at 80 by 24 with that name in lane 1, and others in the others."""
+    first, *others = plans_for(for_time(), many)
+    plans = [replace(first, name=name, division_name="Women"), *others]
+    lanes = [Played(plan).go().lane for plan in plans]
+    front = floor_view(lanes[0], NOW)
+    rows = [lane_row(lane, NOW, str(lane.plan.lane)) for lane in lanes]
+    view = many_view(rows, front, Choosing(pages=(1, 1), chosen=chosen))
+    if many == 2:
+        view = replace(view, pair=tuple(floor_view(lane, NOW) for lane in lanes))
+    drawn = many_rows(view, Over(**over), 80, 24)  # type: ignore[arg-type]
+    return [written(row) for row in drawn]
+
+
+def test_a_chosen_lane_has_its_whole_name_however_long_it_is() -> None:
+    assert f"▶ 1  20  {LONG}" in "\n".join(shown(5, LONG, chosen=1))
+    panel = Menu(opener="more", title="MORE", choices=())
+    beside = [row[48:].strip() for row in shown(5, LONG, chosen=1, panel=panel)]
+    assert LONG in " ".join(beside)
+
+
+def test_a_long_name_of_two_lanes_takes_a_row_that_the_count_does_not_need() -> None:
+    whole = [row[:38].rstrip() for row in shown(2, LONG)]
+    assert whole[1:3] == ["   1  20 Maximiliane R. von", "       Hohenstein-Waldenburg"]
+    usual = [row[:38].rstrip() for row in shown(2, "Bo")]
+    assert usual[1] == "   1  20  Bo   Women"
+    assert sum("█" in row for row in whole) == sum("█" in row for row in usual)
+
+
+def test_a_row_tells_two_of_one_first_name_apart() -> None:
+    first = [
+        shown(5, name)[1] for name in ("Annabell Varga-Hollen", "Annabell Quist-M")
+    ]
+    assert [row[8:19].strip() for row in first] == ["Annabell V.", "Annabell Q."]
+    cut = shown(5, "Wolfeschlegelsteinhausenberger")[1]
+    assert "Wolfeschlegels…" in cut

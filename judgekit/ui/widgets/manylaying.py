@@ -45,6 +45,8 @@ _BLOCK, _SIDE = 7, 30
 _DETAIL = 3
 # Columns of a state that is only a sign.
 _ONE_SIGN = 2
+# So many rows for a name that must be read whole.
+_NAME_ROWS = 3
 _TOO_SMALL = "TOO SMALL, counting goes on"
 _STOP = "0 STOP"
 # Before a lane that is on the other page.
@@ -109,11 +111,18 @@ def _with_panel(view: ManyView, over: Over, columns: int, rows: int) -> list[Row
     lanes = _lanes(view, over, room, rows, cells=True)
     mine = [row for row in view.rows if row.lane == view.chosen]
     whose: list[Row] = [
-        (run(f"▶ {row.lane}  {row.athlete[-1]}", "ask", side),) for row in mine
+        (run(line, "ask", side),)
+        for row in mine
+        for line in _whole(f"▶ {row.lane}  {row.athlete[-1]}", side)
     ]
     panel = list(panel_rows(over.panel, over.typed_for, "", side, rows - len(whose)))
     panel = [*whose, *panel]
     return parts.side_by_side(lanes, panel, (room, side), rows)
+
+
+def _whole(name: str, columns: int) -> list[str]:
+    fits = width_of(name) <= columns
+    return [name] if fits else wrapped(name, columns, _NAME_ROWS)
 
 
 def _chosen_alone(view: ManyView, over: Over, columns: int) -> list[Row]:
@@ -274,10 +283,15 @@ def _says_tone(row: LaneRow, tone: Tone | None) -> Tone:
 
 
 def _name(row: LaneRow, columns: int) -> str:
-    """The number and the name; in few columns the name, which is called aloud."""
+    """The number and the name; in few columns what is called aloud of it.
+
+    Two of one first name are told apart by the letter after it.
+    """
     said = row.athlete[-1]
     _, _, name = said.partition("  ")
-    ways = (said, name, name.partition(" ")[0]) if name else (said,)
+    first, _, others = name.partition(" ")
+    initial = (f"{first} {others[0]}.",) if others else ()
+    ways = (said, name, *initial, first) if name else (said,)
     return cut(fitting(ways, columns), columns)
 
 
@@ -353,10 +367,11 @@ def _calls(calls: Sequence[CallRow], columns: int, rows: int) -> list[Row]:
 def _heading(row: LaneRow, columns: int) -> Row:
     right = (f"{row.count}   no-reps {row.no_reps}", row.count)
     names = (f"{row.athlete[0]}   ", f"{row.athlete[-1]}   ")
-    ways = tuple(
-        f"▶ {row.lane}  {name}{movement}" for name in names for movement in row.movement
-    )
-    return parts.ends(ways, right, ("key", "bold"), columns)
+    ways = [f"▶ {row.lane}  {name}{move}" for name in names for move in row.movement]
+    if width_of(f"{ways[-1]} {row.count}") > columns:
+        # The movement stands in the lane's row, and the whole name nowhere else.
+        ways = [f"▶ {row.lane}  {row.athlete[-1]}"]
+    return parts.ends(tuple(ways), right, ("key", "bold"), columns)
 
 
 def _large(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
