@@ -38,6 +38,16 @@ def test_a_finger_on_a_terminal_counts_as_it_comes_down(tmp_path: Path) -> None:
     assert [len(bodies(folder, kind)) for kind in (Rep, Stop)] == [5, 1]
 
 
+def test_the_head_judge_s_pads_take_a_finger_on_a_terminal(tmp_path: Path) -> None:
+    under_way(tmp_path / "event")
+    with Terminal(("head", "event", "--pads"), folder=tmp_path, size=(80, 50)) as head:
+        head.wait_for("EMERGENCY")
+        head.send(f"\x1b[<0;{place_of(head, 'VIEW')}M")
+        head.wait_for("Close this view?")
+        head.send(f"\x1b[<0;{place_of(head, 'YES')}M")
+        assert head.ended() == 0
+
+
 def test_without_pads_a_terminal_s_mouse_does_nothing(tmp_path: Path) -> None:
     folder = under_way(tmp_path / "event")
     with Terminal(FLOOR, folder=tmp_path, size=(80, 40)) as terminal:

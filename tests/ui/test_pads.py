@@ -277,6 +277,8 @@ async def test_a_scorecard_is_signed_by_fingers_alone() -> None:
     async with floor.app.run_test(size=PHONE) as pilot:
         await finger(floor, pilot, "SCORE CARD")
         assert isinstance(floor.app.screen, ScorecardScreen)
+        # It stands apart from the edge, as without pads.
+        assert not [row for row in text(floor.app).split("\n") if row[:1].strip()]
         await finger(floor, pilot, "DOWN", "UP", "dispute", "the count", "1", "ENTER")
         await finger(floor, pilot, "n", "o", "space", "DEL", "ENTER", "ENTER")
         [asked] = [b for b in floor.bodies() if isinstance(b, Dispute)]
@@ -300,6 +302,20 @@ async def test_no_pad_moves_while_work_goes_on() -> None:
             await finger(floor, pilot, words)
             now = pads(floor)
             assert {name: now[name] for name in lie} == lie, words
+
+
+async def test_on_a_wide_screen_pads_lie_beside_the_count_and_stop_above_it() -> None:
+    floor = padded()
+    floor.go()
+    async with floor.app.run_test(size=(106, 33)) as pilot:
+        await until(pilot, lambda: floor.app.screen.has_class("-wide"))
+        await pilot.pause()
+        lie = pads(floor)
+        left = {says for says, (x, _) in lie.items() if x < 53}
+        assert left == {"STOP"}
+        # Nothing of the count is cut off below.
+        assert max(y for _, _, y in cells(floor)) == 32
+        assert "saved" in text(floor.app).split("\n")[32][:64]
 
 
 async def test_stop_lies_farthest_from_the_thumb() -> None:

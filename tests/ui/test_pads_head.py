@@ -91,6 +91,8 @@ async def looking_on(
             assert lookout.tell is not None
             lookout.tell(onlooker.heats, "")
             head = Head(app, clock, folder)
+            wide = size == TABLET
+            await until(pilot, lambda: app.screen.has_class("-wide") == wide)
             await until(pilot, lambda: "EMERGENCY" in pads(head))
             yield head, pilot
     finally:

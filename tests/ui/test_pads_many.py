@@ -11,9 +11,10 @@ from judgekit.core.entry import Freeze, NameFault, NoRep, Rep, Stop
 from judgekit.core.watchentry import Look, LookEnd, SetReported
 from judgekit.ui.screens.padmany import PadMany
 from tests.support import for_time, simple
-from tests.ui.fake_desk import text
+from tests.ui.fake_desk import text, until
 from tests.ui.fingers import cells, finger, pads
 from tests.ui.many_desk import ClassFloor
+from tests.ui.test_many_screen import work
 
 if TYPE_CHECKING:
     from judgekit.core.entry import Body
@@ -56,6 +57,9 @@ async def test_a_pad_chooses_its_lane_also_on_another_page(
     floor.go()
     async with floor.app.run_test(size=size) as pilot:
         assert isinstance(floor.app.screen, PadMany)
+        wide = size == LANDSCAPE
+        await until(pilot, lambda: floor.app.screen.has_class("-wide") == wide)
+        await pilot.pause()
         for lane, name in ((12, "12 Jo"), (1, "1 Ines"), (10, "10 Hana")):
             await finger(floor, pilot, name, "GOOD REP", "GOOD REP")
             assert lit(floor) == {str(lane)}
@@ -82,6 +86,16 @@ async def test_an_act_before_its_lane_waits_with_its_own_time() -> None:
         await finger(floor, pilot, "DEPTH", "DROP IT")
         assert "no lane was named" in text(floor.app)
     assert of(floor, NoRep) == []
+
+
+async def test_nothing_on_it_tells_of_a_digit_to_press() -> None:
+    floor = padded(6, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=TABLET) as pilot:
+        await pilot.pause()
+        assert "Watched: d DEPTH" in text(floor.app)
+        await finger(floor, pilot, "GOOD REP")
+        assert "digit" not in text(floor.app)
 
 
 async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:

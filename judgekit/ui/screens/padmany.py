@@ -65,7 +65,13 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
         if waiting:
             asks = _whose(waiting, stop=self._keys.asks_stop)
             front = replace(front, banner=asks)
-        return replace(self._seen, front=front, asks=asks, keys=False)
+        return replace(
+            self._seen,
+            front=front,
+            asks=asks,
+            tells=tuple(map(_without_digits, self._seen.tells)),
+            keys=False,
+        )
 
     def _over(self) -> Over:
         return for_fingers(super()._over())
@@ -77,3 +83,8 @@ def _whose(waiting: int, *, stop: bool) -> str:
         return "STOP, all frozen. Whose? Tap the lane"
     waits = f"{waiting} presses wait. " if waiting > 1 else ""
     return f"{waits}Which lane? Tap it"
+
+
+def _without_digits(ways: tuple[str, ...]) -> tuple[str, ...]:
+    """The ways of saying something that tell of no digit to press."""
+    return tuple(words for words in ways if "digit" not in words) or ways

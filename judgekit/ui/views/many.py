@@ -100,7 +100,6 @@ class ManyView:
     """All lanes. `front` is the chosen lane's Floor, or the desk's where none is.
 
     Of two lanes, `pair` are the Floors of both.
-
     `asks` is what must be answered by a digit; `tells` what is worth knowing while no
     lane is chosen, each said fully first. `keys`: each of two halves names its own.
     """
