@@ -431,7 +431,7 @@ BOX = """\
 def with_box(many: int = 12) -> ClassFloor:
     floor = class_of(many)
     event = Event(name="E", date="2027-05-08", divisions=(), emergency=EMERGENCY)
-    floor.app._folder = EventFolder(
+    floor.app.behind.folder = EventFolder(
         folder=Path(), event=event, athletes=(), heats=(), workouts={}, cards={}
     )
     return floor
@@ -926,7 +926,7 @@ async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() ->
         told.wait()
         return {"20": 1, "21": 3}
 
-    floor.app.stopped = stopped
+    floor.app.behind.stopped = stopped
     async with floor.app.run_test(size=SIZE) as pilot:
         # The Floor stands, and keys are taken, before anybody knows.
         await floor.tap(pilot, "2")
@@ -943,7 +943,7 @@ async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() ->
 
 async def test_one_lanes_floor_says_it_too_before_go() -> None:
     floor = Floor(simple(20), folder=nobody())
-    floor.app.stopped = lambda: {floor.lane.plan.bib: 3}
+    floor.app.behind.stopped = lambda: {floor.lane.plan.bib: 3}
     async with floor.app.run_test(size=SIZE) as pilot:
         says = "Stopped 3 days ago: ask first."
         await until(pilot, lambda: says in text(floor.app))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from textual.events import Key
 from textual.screen import Screen
 
-from judgekit.core.entry import Stop
+from judgekit.core.entry import Scale, Stop
 from judgekit.desk import Coming, Reading, Ready
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
@@ -31,7 +31,7 @@ from judgekit.ui.panels import (
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left
+from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left, Scaled
 from judgekit.ui.screens.messages import Ready as IsReady
 from judgekit.ui.screens.stopping import Stopping
 from judgekit.ui.views.box import box_view
@@ -239,6 +239,9 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         if isinstance(effect.act, Stop):
             self._stopping.press(number, moment.at, box=self._has_box())
         made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
+        if isinstance(effect.act, Scale):
+            self.post_message(Scaled(number, effect.act, made, key))
+            return
         self._desk.submit(number, effect.act, boot_ms=made, key=key)
 
     def _has_box(self) -> bool:
