@@ -8,12 +8,11 @@ from textual.message import Message
 
 from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
-from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Joined, Judged, Refused, Told
-from judgekit.ui.controls import LAG_MS, Controls
-from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
+from judgekit.ui.controls import Controls
+from judgekit.ui.guard import MOST_AT_ONCE
 from judgekit.ui.manykeys import (
     NO_LANE,
     Dropped,
@@ -25,15 +24,13 @@ from judgekit.ui.manykeys import (
     Scene,
     keys_of_lanes,
 )
-from judgekit.ui.moment import Moment
 from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.manyrows import Picture, open_items
-from judgekit.ui.trypanels import bar_to_check
-from judgekit.ui.views.doubt import answered, asked_at
+from judgekit.ui.screens.lanesnow import LanesNow
+from judgekit.ui.screens.manyrows import Picture
 from judgekit.ui.views.many import SOON_MS
-from judgekit.ui.views.phase import Now, rest_left, shown_set
+from judgekit.ui.views.phase import Now, rest_left
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
 from judgekit.ui.widgets.manyface import ManyFace
@@ -96,6 +93,7 @@ class ManyScreen(JudgeScreen):
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
         self._hand = Hand(self, desk, self._lanes[0], self._say, _MOST_AT_ONCE)
+        self._lanes_now = LanesNow(desk, self._standing)
 
     def _sit_down(self, desk: Desk) -> None:
         super()._sit_down(desk)
@@ -115,7 +113,7 @@ class ManyScreen(JudgeScreen):
         scene = self._scene(key, boot_ms)
         typed = scene.typed
         place = self._keys.place_of(key)
-        limit = self._limit_ms(place, boot_ms)
+        limit = self._lanes_now.limit_ms(place, boot_ms)
         if not typed and not self._hand.takes(key, event, boot_ms, limit, place):
             return
         stood = self._stands()
@@ -146,29 +144,12 @@ class ManyScreen(JudgeScreen):
             typed=wanted is not None and self._of(wanted).types(key, self._sign),
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
-            calls=self._calls,
-            asking=lambda first: self._asking(first, boot_ms),
+            calls=self._lanes_now.calls,
+            asking=lambda first: self._lanes_now.asking(first, boot_ms),
         )
-
-    def _asking(self, first: int | None, boot_ms: int) -> int | None:
-        """The lane whose question is answered: the first, else with the newest."""
-        asked: dict[int, int | None] = {}
-        for number in self._lanes:
-            now = self._moment(number, boot_ms, desk=False)
-            asked[number] = asked_at(now.lane, now.phase, now.at, LAG_MS)
-            if number == first and bar_to_check(now.lane, now.at):
-                return number
-        return answered(asked, first)
 
     def _panel_open(self) -> bool:
         return any(one.panel is not None for one in self._controls.values())
-
-    def _calls(self, key: str) -> bool:
-        """Whether the key names a fault in any lane; a digit never does here."""
-        if key in FAULT_DIGITS:
-            return False
-        cards = {id(c): c for n in self._lanes for c in self._desk.lane(n).plan.cards}
-        return any(fault_of(card, key) is not None for card in cards.values())
 
     def _step(self, step: Step) -> None:
         match step:
@@ -193,7 +174,7 @@ class ManyScreen(JudgeScreen):
     def _press(self, of: int, key: str, boot_ms: int) -> None:
         """A key for a lane's controls, or for the desk's."""
         number = of or self._front()
-        moment = self._moment(number, boot_ms, desk=of == _DESK)
+        moment = self._lanes_now.moment(number, boot_ms, of_all=of == _DESK)
         controls = self._of(of)
         stood = controls.panel
         effect = controls.press(key, moment, self._sign)
@@ -212,31 +193,7 @@ class ManyScreen(JudgeScreen):
 
     def _front(self) -> int:
         """The lane that stands for all: the chosen one, else the first still in it."""
-        if self._keys.chosen is not None:
-            return self._keys.chosen
-        lanes = {number: self._desk.lane(number) for number in self._lanes}
-        free = (n for n, lane in lanes.items() if not (lane.closed or lane.absent))
-        return next(free, self._lanes[0])
-
-    def _moment(self, number: int, boot_ms: int, *, desk: bool) -> Moment:
-        # Asked before the lane: what is decided meanwhile may only be counted in hand.
-        in_hand = self._desk.at_stake
-        lane = self._desk.lane(number)
-        started = self._desk.zero_boot_ms is not None
-        items = 0
-        if not started:
-            asked = self._lanes if desk else (number,)
-            items = sum(open_items(self._desk, each) for each in asked)
-        return Moment(
-            lane=lane,
-            boot_ms=boot_ms,
-            heat_ms=self._desk.heat_ms(boot_ms),
-            waiting=self._standing.waiting,
-            in_hand=in_hand,
-            checks=not started and self._desk.checks_lanes,
-            open_items=items,
-            all_lanes=desk,
-        )
+        return self._keys.chosen or self._lanes_now.front()
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -253,15 +210,6 @@ class ManyScreen(JudgeScreen):
             [one.words for one in keys.waiting],
             keys.types,
         )
-
-    def _limit_ms(self, number: int, boot_ms: int) -> int:
-        lane = self._desk.lane(number or self._lanes[0])
-        if not number:
-            return lane.plan.repeat_ms
-        heat_ms = self._desk.heat_ms(boot_ms)
-        at = None if heat_ms is None else own_ms(lane, heat_ms)
-        card = lane.plan.card_of(shown_set(lane, at))
-        return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
 
     def _lapse(self, now: int) -> None:
         for controls in self._controls.values():
