@@ -726,7 +726,7 @@ async def test_two_lanes_stand_side_by_side_and_need_no_choosing(
         await floor.tap(pilot, "d", after=900)
         await floor.tap(pilot, ",", after=900)
         # The no-rep's second is over: its lane is not turned over any more.
-        floor.screen._flashing.clear()
+        floor.screen._lane_timers._flashing.clear()
         floor.screen.show_soon()
         await pilot.pause()
         assert "\n".join(rows(floor.app)) == shown

@@ -8,7 +8,6 @@ from textual.message import Message
 
 from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
-from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Joined, Judged, Refused, Told
 from judgekit.ui.controls import Controls
@@ -24,13 +23,12 @@ from judgekit.ui.manykeys import (
     Scene,
     keys_of_lanes,
 )
-from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.lanesnow import LanesNow
+from judgekit.ui.screens.lanetimers import LaneTimers
 from judgekit.ui.screens.manyrows import Picture
-from judgekit.ui.views.many import SOON_MS
-from judgekit.ui.views.phase import Now, rest_left
+from judgekit.ui.views.phase import Now
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
 from judgekit.ui.widgets.manyface import ManyFace
@@ -81,11 +79,10 @@ class ManyScreen(JudgeScreen):
         super().__init__(desk, known=known, standing=standing)
         self._controls = {n: self._controls_of() for n in (_DESK, *self._lanes)}
         self._face = ManyFace()
-        self._flashing: dict[int, int] = {}
-        self._flashes = 0
         # What the key just pressed would write.
         self._sign = ""
         self._picture = Picture(self._keys, self._standing)
+        self._lane_timers = LaneTimers(self, self._picture.forget)
 
     def _controls_of(self) -> Controls:
         return Controls(self._known, self._extra, keys_of_lanes(len(self._lanes)))
@@ -98,7 +95,7 @@ class ManyScreen(JudgeScreen):
     def _sit_down(self, desk: Desk) -> None:
         super()._sit_down(desk)
         for number in self._lanes:
-            self._await_go(number, desk.lane(number))
+            self._lane_timers.await_go(number, desk.lane(number), desk.heat_ms())
 
     def compose(self) -> ComposeResult:
         yield self._face
@@ -229,7 +226,7 @@ class ManyScreen(JudgeScreen):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
                 self._stopping.follow(news, self._of(number), self._desk)
-                self._await_go(number, news.state)
+                self._lane_timers.await_go(number, news.state, self._desk.heat_ms())
             case Refused(lane=number, says=says):
                 self._stopping.settle(number)
                 self._say(f"Lane {number}: {says}")
@@ -255,42 +252,16 @@ class ManyScreen(JudgeScreen):
         if words:
             self._say(f"Lane {number}: {words}")
         if doubt.newest(lane) is not None:
-            # A question that nobody answers goes by itself.
-            asked_s = (doubt.ASKED_MS + 50) / 1000
-            self.set_timer(asked_s, lambda: self._look_again(number))
+            self._lane_timers.asked(number)
         match entry.body:
             case Stop():
                 self._stopping.settle(number)
             case NoRep():
-                self._start_flash(number)
+                self._lane_timers.flash(number)
             case NameFault(target=target) if is_newest_attempt(lane, target):
-                self._start_flash(number)
+                self._lane_timers.flash(number)
             case _:
                 pass
-
-    def _await_go(self, number: int, lane: Lane) -> None:
-        """An own rest ends between two seconds of the clock: GO stands at once."""
-        heat_ms = self._desk.heat_ms()
-        at = None if heat_ms is None else own_ms(lane, heat_ms)
-        left = 0 if at is None else rest_left(lane, at)
-        for before in range(0, min(left, SOON_MS + 1), _SECOND_MS):
-            look_s = (left - before + _JUST_AFTER_MS) / _SECOND_MS
-            self.set_timer(look_s, lambda: self._look_again(number))
-
-    def _start_flash(self, number: int) -> None:
-        self._flashes += 1
-        this = self._flashing[number] = self._flashes
-        self.set_timer(FLASH_S, lambda: self._end_flash(number, this))
-        self.set_timer(WHY_S, lambda: self._look_again(number))
-
-    def _look_again(self, number: int) -> None:
-        self._picture.forget(number)
-        self.show_soon()
-
-    def _end_flash(self, number: int, which: int) -> None:
-        if self._flashing.get(number) == which:
-            del self._flashing[number]
-            self.show_soon()
 
     def on_shared(self, message: Shared) -> None:
         self._picture.shared = message.words
@@ -334,6 +305,6 @@ class ManyScreen(JudgeScreen):
             panel=controls.panel,
             typed_for=controls.typed_for(),
             panel_keys=controls.panel_keys(now),
-            flashing=frozenset(self._flashing),
+            flashing=self._lane_timers.flashing,
             box=self._box(),
         )
