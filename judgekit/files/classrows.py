@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
 from judgekit.files.csvtext import csv_text
@@ -60,6 +58,10 @@ def start_of(row: HeatLane) -> str:
 
 def csv_of(rows: Iterable[Sequence[str]]) -> str:
     """Rows as text; what a spreadsheet would take for a formula is none."""
+    # Not needed to know a class's folder, which every Floor asks for.
+    import csv
+    import io
+
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(
         [csv_text(cell) for cell in row] for row in rows

@@ -8,43 +8,38 @@ from __future__ import annotations
 import asyncio
 import threading
 from contextlib import suppress
-from functools import cached_property, partial
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.app import App
 from textual.events import Resize
 
-from judgekit.core.errors import InputError
 from judgekit.desk import Coming, Told
-from judgekit.files.classrows import is_class
 from judgekit.ui.actions import PAD_KEYS
+from judgekit.ui.behind import Behind
 from judgekit.ui.compat import SureTimers, driver_for, size_of
 from judgekit.ui.ending import HANG_UP, ended_by
 from judgekit.ui.heart import Heart
-from judgekit.ui.morepanels import who_is_it
-from judgekit.ui.panels import Known
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews, Standing
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.messages import Asked, Learnt
 from judgekit.ui.theme import JUDGEKIT
-from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from textual.driver import Driver
+    from textual.message import Message
     from textual.screen import Screen
 
-    from judgekit.core.classmates import Classmate
     from judgekit.core.entry import Entry
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.review.performing import Athlete
     from judgekit.ui.screens.beside import Other
     from judgekit.ui.screens.lanecheck import LaneCheckScreen
-    from judgekit.ui.screens.messages import Arrived, Checks, Left, Ready
+    from judgekit.ui.screens.messages import Arrived, Checks, Left, Ready, Scaled
     from judgekit.ui.screens.scorecard import ScorecardScreen
     from judgekit.ui.webdriver import Tapped
 
@@ -68,10 +63,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     `times` is asked each time a scorecard opens which time its lane works, and why;
     `standing` is what a screen before this one had heard. With an `athlete` it is a
     rehearsal; with `pads` every screen can be worked with a finger.
-    Where it `grew`, the same desk has more lanes than this Floor can show, and `folder`
-    knows them. `failed` names what ended the app, empty while nothing did; then it
-    prints nothing: whoever runs it has the words, and no local variable of any frame
-    ever reaches the terminal.
+    Where it `grew`, the same desk has more lanes than this Floor can show, and the
+    folder `behind` it knows them. `failed` names what ended the app, empty while
+    nothing did; then it prints nothing: whoever runs it has the words, and no local
+    variable of any frame ever reaches the terminal.
     """
 
     CSS_PATH = "judgekit.tcss"
@@ -93,13 +88,11 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._pads = pads
         self.failed = ""
         self.grew = False
-        # Asked in a thread how many days ago who of today was stopped, by bib.
-        self.stopped: Callable[[], Mapping[str, int]] | None = None
         # A desk that is still coming has nothing to show a scorecard from.
         self._given = desk
         if not isinstance(desk, Coming):
             self._desk = desk
-        self._folder = folder
+        self.behind = Behind(folder, self._tell_floor, pads=pads)
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
         self._standing = standing or Standing()
@@ -107,12 +100,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._sized = False
         self._own_loop: asyncio.AbstractEventLoop | None = None
         self._ending: asyncio.Task[None] | None = None
-        self._tasks: set[asyncio.Task[None]] = set()
         self._times = times
         self._athlete = athlete
-        self._arriving = asyncio.Lock()
-        self._names: dict[str, str] = {}
-        self._stopped: dict[str, int] = {}
         self._cards: dict[int, ScorecardScreen] = {}
         self._checks: dict[int, LaneCheckScreen] = {}
 
@@ -127,10 +116,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             from judgekit.ui.screens.rehearsal import RehearsalScreen
 
             kind = partial(RehearsalScreen, self._athlete)
-        keys = self._folder.event.keys if self._folder is not None else ()
+        keys = self.behind.folder.event.keys if self.behind.folder is not None else ()
         return kind(
             self._given,
-            known=self._known,
+            known=self.behind.known,
             extra_keys=(*keys, *PAD_KEYS) if self._pads else keys,
             standing=self._standing,
         )
@@ -186,34 +175,14 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         else:
             self.leave("closed by the judge")
 
-    async def on_judge_screen_arrived(self, message: Arrived) -> None:
-        """Somebody new: the desk tells of the lane once it is there."""
-        task = asyncio.create_task(self._arrives(message.mate, message.boot_ms))
-        self._tasks.add(task)
-        task.add_done_callback(self._tasks.discard)
+    def on_judge_screen_arrived(self, message: Arrived) -> None:
+        self.behind.meanwhile(self.behind.arrives(self._desk, message))
 
-    async def _arrives(self, mate: Classmate, boot_ms: int) -> None:
-        from judgekit.ui.arrivals import arrive
+    def on_judge_screen_scaled(self, message: Scaled) -> None:
+        self.behind.meanwhile(self.behind.scales(self._desk, message))
 
-        # Two at once would both be the next number.
-        async with self._arriving:
-            if self._folder is None:
-                return
-            take = partial(arrive, self._folder, self._desk, mate, boot_ms=boot_ms)
-            try:
-                found = await asyncio.to_thread(take)
-            except (InputError, OSError) as error:
-                self._tell_floor(f"Not taken in: {_why(error)}.")
-                return
-            if isinstance(found, tuple):
-                self.screen_stack[0].post_message(Asked(who_is_it(found)))
-                return
-            self._folder = found
-            self._name_all(found)
-            await asyncio.to_thread(self._look_back)
-
-    def _tell_floor(self, says: str) -> None:
-        self.screen_stack[0].post_message(DeskNews(Told(says=says)))
+    def _tell_floor(self, message: Message) -> None:
+        self.screen_stack[0].post_message(message)
 
     def on_judge_screen_grew(self) -> None:
         """A Floor of one lane ends here; whoever runs it begins one of several."""
@@ -231,7 +200,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             check = self._checks[lane] = self._kind_of(LaneCheckScreen)(
                 self._desk,
                 lane,
-                people=tuple(self._known.judges.values()),
+                people=tuple(self.behind.known.judges.values()),
                 earlier=partial(self._earlier_checks, lane),
                 standing=self._standing,
             )
@@ -241,9 +210,9 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _earlier_checks(self, lane: int) -> tuple[Entry, ...]:
         from judgekit.desk.lastchecks import last_checks
 
-        if self._folder is None:
+        if self.behind.folder is None:
             return ()
-        return last_checks(self._folder, self._desk.heat, lane)
+        return last_checks(self.behind.folder, self._desk.heat, lane)
 
     def on_lane_check_screen_left(self) -> None:
         self.pop_screen()
@@ -263,18 +232,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         """What can wait until the Floor stands: in a thread of its own."""
         import_module(_CARD_MODULE)
         self._share()
-        self._look_back()
-
-    def _look_back(self) -> None:
-        """Who of today was stopped on an earlier day; in a thread, as logs are long."""
-        if self.stopped is None:
-            return
-        with suppress(Exception):
-            self._stopped.update(self.stopped())
-            self.screen_stack[0].post_message(Learnt())
+        self.behind.look_back()
 
     def _share(self) -> None:
-        folder, lanes = self._folder, self._given.lanes
+        folder, lanes = self.behind.folder, self._given.lanes
         if folder is None or len(lanes) < _SEVERAL or not folder.event.shared:
             return
         from judgekit.reports.brieffloor import shared_words
@@ -293,7 +254,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             card = self._cards[lane] = self._kind_of(ScorecardScreen)(
                 self._desk,
                 lane,
-                judges=self._known.judges,
+                judges=self.behind.known.judges,
                 times=partial(self._times, lane),
                 standing=self._standing,
                 other=self._other_judge(lane),
@@ -306,10 +267,10 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         from judgekit.desk.beside import other_judges
 
         plan = self._desk.lane(lane).plan
-        if self._folder is None or plan.team.judges == 1:
+        if self.behind.folder is None or plan.team.judges == 1:
             return None
         second = self._desk.second
-        return partial(other_judges, self._folder, plan.heat, lane, second=second)
+        return partial(other_judges, self.behind.folder, plan.heat, lane, second=second)
 
     def leave(self, why: str, return_code: int = 0) -> None:
         """Everything pressed is written, the session's end too; then the app ends.
@@ -353,11 +314,6 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         """Whether the end was asked for, by the judge or by a signal."""
         return self._ending is not None
 
-    @property
-    def folder(self) -> EventFolder | None:
-        """The event, with those who walked in."""
-        return self._folder
-
     def end_by(self, number: int) -> None:
         """A signal ends the process; safe in its handler and in any thread."""
         self._signal = number
@@ -378,27 +334,6 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def _signalled(self, number: int) -> None:
         self.leave(ended_by(number), return_code=128 + number)
 
-    @cached_property
-    def _known(self) -> Known:
-        if self._folder is None:
-            return Known()
-        self._name_all(self._folder)
-        return Known(
-            athletes=self._names,
-            judges={j.id: j.name for j in self._folder.event.judges},
-            emergency=self._folder.event.emergency,
-            # Names are typed on a keyboard.
-            joins=not self._pads and is_class(self._folder.folder),
-            written=self._folder.written_cards,
-            stopped=self._stopped,
-        )
-
-    def _name_all(self, folder: EventFolder) -> None:
-        self._names |= {
-            a.bib: beside_number(a.name, a.show, a.bib) or a.bib
-            for a in folder.athletes
-        }
-
     def _handle_exception(self, error: Exception) -> None:
         # Textual would print the local variables of every frame on the big screen.
         # A worker's failure comes wrapped in another.
@@ -413,13 +348,6 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
-
-
-def _why(error: InputError | OSError) -> str:
-    if isinstance(error, OSError):
-        return f"the class's lists cannot be written, {error.strerror}"
-    problem = error.problems[0]
-    return "; ".join(filter(None, (problem.what, problem.right)))
 
 
 def _kept(app: App[None], screen: Screen[None], name: str) -> str:

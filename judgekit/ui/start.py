@@ -155,11 +155,11 @@ class _Screens:
                 athlete=self._athlete,
                 pads=self._pads,
             )
-            app.stopped = self.stopped
+            app.behind.stopped = self.stopped
             ending.leave = app.end_by
             failed = self._run_one(app, mouse=mouse)
             if app.grew and not ending.is_near():
-                standing, self._folder = app.standing, app.folder
+                standing, self._folder = app.standing, app.behind.folder
                 continue
             if not failed or app.left or ending.is_near():
                 return FAILED if app.return_code is None else app.return_code

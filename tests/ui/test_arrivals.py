@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.classmates import Classmate
-from judgekit.desk import Desk
+from judgekit.desk import Desk, News, Started
 from judgekit.desk.opening import open_desk
 from judgekit.desk.wish import Wish
 from judgekit.files.folder import load_event
@@ -62,7 +63,16 @@ class Class:
         self.app = FloorApp(self.desk, folder=event)
 
     def go(self) -> None:
+        """Go, and the countdown passed."""
+        started = threading.Event()
+
+        def hear(news: News) -> None:
+            if isinstance(news, Started):
+                started.set()
+
+        self.desk.listen(hear)
         self.desk.call_go(boot_ms=self.clock.boot_now)
+        started.wait()
         self.clock.pass_(10_000)
 
     def close(self) -> None:
@@ -206,7 +216,7 @@ async def test_a_class_of_one_ends_its_floor_for_one_of_two(tmp_path: Path) -> N
             await made.tap(pilot, "w", "5", "4", "D", "e", "e", "enter")
             await until(pilot, lambda: made.app.grew)
         assert made.desk.lanes == (1, 2)
-        folder = made.app.folder
+        folder = made.app.behind.folder
         assert folder is not None
         app = FloorApp(made.desk, folder=folder, standing=made.app.standing)
         async with app.run_test(size=(80, 24)):

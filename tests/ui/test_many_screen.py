@@ -431,7 +431,7 @@ BOX = """\
 def with_box(many: int = 12) -> ClassFloor:
     floor = class_of(many)
     event = Event(name="E", date="2027-05-08", divisions=(), emergency=EMERGENCY)
-    floor.app._folder = EventFolder(
+    floor.app.behind.folder = EventFolder(
         folder=Path(), event=event, athletes=(), heats=(), workouts={}, cards={}
     )
     return floor
@@ -729,7 +729,7 @@ async def test_two_lanes_stand_side_by_side_and_need_no_choosing(
         await floor.tap(pilot, "d", after=900)
         await floor.tap(pilot, ",", after=900)
         # The no-rep's second is over: its lane is not turned over any more.
-        floor.screen._flashing.clear()
+        floor.screen._lane_timers._flashing.clear()
         floor.screen.show_soon()
         await pilot.pause()
         assert "\n".join(rows(floor.app)) == shown
@@ -929,7 +929,7 @@ async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() ->
         told.wait()
         return {"20": 1, "21": 3}
 
-    floor.app.stopped = stopped
+    floor.app.behind.stopped = stopped
     async with floor.app.run_test(size=SIZE) as pilot:
         # The Floor stands, and keys are taken, before anybody knows.
         await floor.tap(pilot, "2")
@@ -946,7 +946,7 @@ async def test_who_was_stopped_on_an_earlier_day_is_told_before_work_counts() ->
 
 async def test_one_lanes_floor_says_it_too_before_go() -> None:
     floor = Floor(simple(20), folder=nobody())
-    floor.app.stopped = lambda: {floor.lane.plan.bib: 3}
+    floor.app.behind.stopped = lambda: {floor.lane.plan.bib: 3}
     async with floor.app.run_test(size=SIZE) as pilot:
         says = "Stopped 3 days ago: ask first."
         await until(pilot, lambda: says in text(floor.app))

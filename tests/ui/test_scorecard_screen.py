@@ -376,7 +376,7 @@ async def test_a_failure_in_the_card_or_its_keys_is_told_and_ends_nothing(
     async with floor.app.run_test(size=SIZE) as pilot:
         await to_card(floor, pilot)
         with monkeypatch.context() as broken:
-            broken.setattr("judgekit.ui.screens.scorecard.score", lambda *_: 1 / 0)
+            broken.setattr("judgekit.ui.screens.cardpicture.score", lambda *_: 1 / 0)
             await floor.tap(pilot, "1")
             assert "Drawing failed (ZeroDivisionError)" in text(floor.app)
         assert accepts(floor) == [("athlete", True)]

@@ -10,14 +10,11 @@ from time import monotonic, sleep
 from typing import TYPE_CHECKING
 
 from textual.events import Key
-from textual.screen import Screen
 
-from judgekit.core.entry import Stop
+from judgekit.core.entry import Scale, Stop
 from judgekit.desk import Coming, Reading, Ready
-from judgekit.ui.compat import SureTimers
 from judgekit.ui.effects import Effect, Leave, Opened, Say, Trial
 from judgekit.ui.keys import name_of
-from judgekit.ui.notices import Notice
 from judgekit.ui.panels import (
     Arrives,
     Go,
@@ -31,8 +28,9 @@ from judgekit.ui.panels import (
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left
+from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left, Scaled
 from judgekit.ui.screens.messages import Ready as IsReady
+from judgekit.ui.screens.shown import ShownScreen
 from judgekit.ui.screens.stopping import Stopping
 from judgekit.ui.views.box import box_view
 from judgekit.ui.views.floor import opened_again
@@ -51,16 +49,12 @@ if TYPE_CHECKING:
 DECIDED_S = 0.25
 _LOOK_S = 0.0005
 BACK_MS = 15_000
-_SECOND_MS = 1000
-_TENTH_MS = 100
 _TOO_LATE = "pressed on the way to the scorecard"
 _TOO_EARLY = "pressed on the way from the scorecard"
 
 
-class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
+class JudgeScreen(ShownScreen, inherit_bindings=False):
     """A Floor of one lane or of several; each kind says what a key means on it."""
-
-    AUTO_FOCUS = None
 
     def __init__(
         self,
@@ -69,22 +63,15 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         known: Known | None = None,
         standing: Standing | None = None,
     ) -> None:
-        super().__init__()
+        super().__init__(desk)
         # Until its log is read a desk decides nothing, and keys are kept for it.
         self._early: Early | None = None
         self._asked_go = False
-        self._shown = desk
-        self._clock = desk.clock
-        self._lanes = desk.lanes
         self._known = known or Known()
         self._standing = standing or Standing()
         self._stopping = Stopping()
-        self._notice = Notice()
-        self._trial: Trial | None = None
-        self._trial_until: int | None = None
         self._stamps = Stamps()
         self._ready = 0.0
-        self._stale = False
         self._left = False
         if isinstance(desk, Coming):
             self._early = Early(desk)
@@ -108,23 +95,12 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         """News of the desk, once it is there."""
         raise NotImplementedError
 
-    def _lapse(self, now: int) -> None:
-        """What has stood for its time is over: panels, choices."""
-        raise NotImplementedError
-
     def _now(self, number: int) -> Now:
         """The moment, as it is drawn for a lane."""
         raise NotImplementedError
 
-    def _draw(self) -> None:
-        raise NotImplementedError
-
     def _ask(self, menu: Menu) -> None:
         """Open a list that no key has asked for."""
-        raise NotImplementedError
-
-    def _alarm(self, words: str) -> None:
-        """Words over a picture that cannot be made."""
         raise NotImplementedError
 
     # --- opening ----------------------------------------------------------------------
@@ -239,6 +215,9 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
         if isinstance(effect.act, Stop):
             self._stopping.press(number, moment.at, box=self._has_box())
         made = moment.boot_ms if effect.boot_ms is None else effect.boot_ms
+        if isinstance(effect.act, Scale):
+            self.post_message(Scaled(number, effect.act, made, key))
+            return
         self._desk.submit(number, effect.act, boot_ms=made, key=key)
 
     def _has_box(self) -> bool:
@@ -279,24 +258,6 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
             case LateGo():
                 self._desk.call_late_go(number, boot_ms=boot_ms)
 
-    def _try(self, effect: Trial) -> None:
-        """Show in large words what a key would do."""
-        now = self._clock.boot_ms()
-        self._trial = effect
-        self._trial_until = now + effect.for_ms if effect.for_ms else None
-        if effect.for_ms:
-            self.set_timer(effect.for_ms / 1000, self._expire)
-
-    def _failed(self, error: Exception) -> None:
-        kind = type(error).__name__
-        self._say(f"Something failed here ({kind}). The log is safe; go on counting.")
-
-    def _say(self, text: str, for_ms: int = 0) -> None:
-        self._notice.say(text, self._clock.boot_ms(), for_ms)
-        if for_ms:
-            self.set_timer(for_ms / 1000, self._expire)
-        self.show_soon()
-
     # --- news -------------------------------------------------------------------------
 
     def _take_news(self, news: News) -> None:
@@ -326,37 +287,3 @@ class JudgeScreen(SureTimers, Screen[None], inherit_bindings=False):
                 self._early.percent = news.percent
             elif isinstance(news, Ready):
                 self._opened(self._shown, self._early)
-
-    # --- showing ----------------------------------------------------------------------
-
-    def _tick(self) -> None:
-        """Once a second, or a tenth where the plan is that fine; always recomputed."""
-        self._expire()
-        plan = self._shown.lane(self._lanes[0]).plan
-        step = _TENTH_MS if plan.precision_ms < _SECOND_MS else _SECOND_MS
-        heat = self._shown.heat_ms() or 0
-        self.set_timer((step - heat % step + 1) / 1000, self._tick)
-
-    def _expire(self) -> None:
-        """What has stood for its time is over."""
-        now = self._clock.boot_ms()
-        if self._trial_until is not None and now >= self._trial_until:
-            self._trial, self._trial_until = None, None
-        self._lapse(now)
-        self.show_soon()
-
-    def show_soon(self) -> None:
-        """Draw anew: a burst of presses once, after the last of them."""
-        if not self._stale:
-            self._stale = True
-            self.call_later(self._show)
-
-    def _show(self) -> None:
-        self._stale = False
-        try:
-            self._draw()
-        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
-            good = sum(self._shown.lane(n).work.good for n in self._lanes)
-            kind = type(error).__name__
-            words = f"Drawing failed ({kind}). Counting goes on: {good} in all."
-            self._alarm(words)

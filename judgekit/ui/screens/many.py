@@ -8,12 +8,10 @@ from textual.message import Message
 
 from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
-from judgekit.core.keyed import FAULT_DIGITS, fault_of
-from judgekit.core.lane import own_ms
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Joined, Judged, Refused, Told
-from judgekit.ui.controls import LAG_MS, Controls
-from judgekit.ui.guard import MOST_AT_ONCE, repeat_limit_ms
+from judgekit.ui.controls import Controls
+from judgekit.ui.guard import MOST_AT_ONCE
 from judgekit.ui.manykeys import (
     NO_LANE,
     Dropped,
@@ -25,15 +23,12 @@ from judgekit.ui.manykeys import (
     Scene,
     keys_of_lanes,
 )
-from judgekit.ui.moment import Moment
-from judgekit.ui.screens.floor import FLASH_S, WHY_S
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
-from judgekit.ui.screens.manyrows import Picture, open_items
-from judgekit.ui.trypanels import bar_to_check
-from judgekit.ui.views.doubt import answered, asked_at
-from judgekit.ui.views.many import SOON_MS
-from judgekit.ui.views.phase import Now, rest_left, shown_set
+from judgekit.ui.screens.lanesnow import LanesNow
+from judgekit.ui.screens.lanetimers import LaneTimers
+from judgekit.ui.screens.manyrows import Picture
+from judgekit.ui.views.phase import Now
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
 from judgekit.ui.widgets.manyface import ManyFace
@@ -84,11 +79,10 @@ class ManyScreen(JudgeScreen):
         super().__init__(desk, known=known, standing=standing)
         self._controls = {n: self._controls_of() for n in (_DESK, *self._lanes)}
         self._face = ManyFace()
-        self._flashing: dict[int, int] = {}
-        self._flashes = 0
         # What the key just pressed would write.
         self._sign = ""
         self._picture = Picture(self._keys, self._standing)
+        self._lane_timers = LaneTimers(self, self._picture.forget)
 
     def _controls_of(self) -> Controls:
         return Controls(self._known, self._extra, keys_of_lanes(len(self._lanes)))
@@ -96,11 +90,12 @@ class ManyScreen(JudgeScreen):
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
         self._hand = Hand(self, desk, self._lanes[0], self._say, _MOST_AT_ONCE)
+        self._lanes_now = LanesNow(desk, self._standing)
 
     def _sit_down(self, desk: Desk) -> None:
         super()._sit_down(desk)
         for number in self._lanes:
-            self._await_go(number, desk.lane(number))
+            self._lane_timers.await_go(number, desk.lane(number), desk.heat_ms())
 
     def compose(self) -> ComposeResult:
         yield self._face
@@ -115,7 +110,7 @@ class ManyScreen(JudgeScreen):
         scene = self._scene(key, boot_ms)
         typed = scene.typed
         place = self._keys.place_of(key)
-        limit = self._limit_ms(place, boot_ms)
+        limit = self._lanes_now.limit_ms(place, boot_ms)
         if not typed and not self._hand.takes(key, event, boot_ms, limit, place):
             return
         stood = self._stands()
@@ -146,29 +141,12 @@ class ManyScreen(JudgeScreen):
             typed=wanted is not None and self._of(wanted).types(key, self._sign),
             open=self._panel_open(),
             asked=self._of(_DESK).asks(boot_ms),
-            calls=self._calls,
-            asking=lambda first: self._asking(first, boot_ms),
+            calls=self._lanes_now.calls,
+            asking=lambda first: self._lanes_now.asking(first, boot_ms),
         )
-
-    def _asking(self, first: int | None, boot_ms: int) -> int | None:
-        """The lane whose question is answered: the first, else with the newest."""
-        asked: dict[int, int | None] = {}
-        for number in self._lanes:
-            now = self._moment(number, boot_ms, desk=False)
-            asked[number] = asked_at(now.lane, now.phase, now.at, LAG_MS)
-            if number == first and bar_to_check(now.lane, now.at):
-                return number
-        return answered(asked, first)
 
     def _panel_open(self) -> bool:
         return any(one.panel is not None for one in self._controls.values())
-
-    def _calls(self, key: str) -> bool:
-        """Whether the key names a fault in any lane; a digit never does here."""
-        if key in FAULT_DIGITS:
-            return False
-        cards = {id(c): c for n in self._lanes for c in self._desk.lane(n).plan.cards}
-        return any(fault_of(card, key) is not None for card in cards.values())
 
     def _step(self, step: Step) -> None:
         match step:
@@ -193,7 +171,7 @@ class ManyScreen(JudgeScreen):
     def _press(self, of: int, key: str, boot_ms: int) -> None:
         """A key for a lane's controls, or for the desk's."""
         number = of or self._front()
-        moment = self._moment(number, boot_ms, desk=of == _DESK)
+        moment = self._lanes_now.moment(number, boot_ms, of_all=of == _DESK)
         controls = self._of(of)
         stood = controls.panel
         effect = controls.press(key, moment, self._sign)
@@ -212,31 +190,7 @@ class ManyScreen(JudgeScreen):
 
     def _front(self) -> int:
         """The lane that stands for all: the chosen one, else the first still in it."""
-        if self._keys.chosen is not None:
-            return self._keys.chosen
-        lanes = {number: self._desk.lane(number) for number in self._lanes}
-        free = (n for n, lane in lanes.items() if not (lane.closed or lane.absent))
-        return next(free, self._lanes[0])
-
-    def _moment(self, number: int, boot_ms: int, *, desk: bool) -> Moment:
-        # Asked before the lane: what is decided meanwhile may only be counted in hand.
-        in_hand = self._desk.at_stake
-        lane = self._desk.lane(number)
-        started = self._desk.zero_boot_ms is not None
-        items = 0
-        if not started:
-            asked = self._lanes if desk else (number,)
-            items = sum(open_items(self._desk, each) for each in asked)
-        return Moment(
-            lane=lane,
-            boot_ms=boot_ms,
-            heat_ms=self._desk.heat_ms(boot_ms),
-            waiting=self._standing.waiting,
-            in_hand=in_hand,
-            checks=not started and self._desk.checks_lanes,
-            open_items=items,
-            all_lanes=desk,
-        )
+        return self._keys.chosen or self._lanes_now.front()
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -253,15 +207,6 @@ class ManyScreen(JudgeScreen):
             [one.words for one in keys.waiting],
             keys.types,
         )
-
-    def _limit_ms(self, number: int, boot_ms: int) -> int:
-        lane = self._desk.lane(number or self._lanes[0])
-        if not number:
-            return lane.plan.repeat_ms
-        heat_ms = self._desk.heat_ms(boot_ms)
-        at = None if heat_ms is None else own_ms(lane, heat_ms)
-        card = lane.plan.card_of(shown_set(lane, at))
-        return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
 
     def _lapse(self, now: int) -> None:
         for controls in self._controls.values():
@@ -281,7 +226,7 @@ class ManyScreen(JudgeScreen):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
                 self._stopping.follow(news, self._of(number), self._desk)
-                self._await_go(number, news.state)
+                self._lane_timers.await_go(number, news.state, self._desk.heat_ms())
             case Refused(lane=number, says=says):
                 self._stopping.settle(number)
                 self._say(f"Lane {number}: {says}")
@@ -307,42 +252,16 @@ class ManyScreen(JudgeScreen):
         if words:
             self._say(f"Lane {number}: {words}")
         if doubt.newest(lane) is not None:
-            # A question that nobody answers goes by itself.
-            asked_s = (doubt.ASKED_MS + 50) / 1000
-            self.set_timer(asked_s, lambda: self._look_again(number))
+            self._lane_timers.asked(number)
         match entry.body:
             case Stop():
                 self._stopping.settle(number)
             case NoRep():
-                self._start_flash(number)
+                self._lane_timers.flash(number)
             case NameFault(target=target) if is_newest_attempt(lane, target):
-                self._start_flash(number)
+                self._lane_timers.flash(number)
             case _:
                 pass
-
-    def _await_go(self, number: int, lane: Lane) -> None:
-        """An own rest ends between two seconds of the clock: GO stands at once."""
-        heat_ms = self._desk.heat_ms()
-        at = None if heat_ms is None else own_ms(lane, heat_ms)
-        left = 0 if at is None else rest_left(lane, at)
-        for before in range(0, min(left, SOON_MS + 1), _SECOND_MS):
-            look_s = (left - before + _JUST_AFTER_MS) / _SECOND_MS
-            self.set_timer(look_s, lambda: self._look_again(number))
-
-    def _start_flash(self, number: int) -> None:
-        self._flashes += 1
-        this = self._flashing[number] = self._flashes
-        self.set_timer(FLASH_S, lambda: self._end_flash(number, this))
-        self.set_timer(WHY_S, lambda: self._look_again(number))
-
-    def _look_again(self, number: int) -> None:
-        self._picture.forget(number)
-        self.show_soon()
-
-    def _end_flash(self, number: int, which: int) -> None:
-        if self._flashing.get(number) == which:
-            del self._flashing[number]
-            self.show_soon()
 
     def on_shared(self, message: Shared) -> None:
         self._picture.shared = message.words
@@ -386,6 +305,6 @@ class ManyScreen(JudgeScreen):
             panel=controls.panel,
             typed_for=controls.typed_for(),
             panel_keys=controls.panel_keys(now),
-            flashing=frozenset(self._flashing),
+            flashing=self._lane_timers.flashing,
             box=self._box(),
         )

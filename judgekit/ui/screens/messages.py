@@ -8,6 +8,7 @@ from textual.message import Message
 
 if TYPE_CHECKING:
     from judgekit.core.classmates import Classmate
+    from judgekit.core.entry import Scale
     from judgekit.desk import Desk
     from judgekit.ui.panels import Menu
 
@@ -44,6 +45,17 @@ class Arrived(Message, namespace="judge_screen"):
         super().__init__()
         self.mate = mate
         self.boot_ms = boot_ms
+
+
+class Scaled(Message, namespace="judge_screen"):
+    """What a lane's athlete does instead; its card may have to be read first."""
+
+    def __init__(self, lane: int, scale: Scale, boot_ms: int, key: str) -> None:
+        super().__init__()
+        self.lane = lane
+        self.scale = scale
+        self.boot_ms = boot_ms
+        self.key = key
 
 
 class Grew(Message, namespace="judge_screen"):

@@ -2,47 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import inf
-from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
-from textual.screen import Screen
 
 from judgekit.core.entry import Accept, Ignored
 from judgekit.core.press import Act, AnswerHorn
-from judgekit.core.score import score
 from judgekit.desk import Judged, Refused, Told
-from judgekit.reports.scorecard import scorecard
 from judgekit.ui.asking import Asking
-from judgekit.ui.compat import SureTimers
-from judgekit.ui.disputekeys import OPENS, Asks, DisputeKeys
+from judgekit.ui.disputekeys import OPENS, Asks
 from judgekit.ui.effects import Say
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.screens.beside import AGAIN_S, Beside
+from judgekit.ui.screens.cardpicture import CardPicture
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
-from judgekit.ui.text import packed
-from judgekit.ui.views.disputing import dispute_footer
 from judgekit.ui.views.sheet import (
-    MOST_WORDS,
     SIGNINGS,
-    footer,
-    sheet,
 )
 from judgekit.ui.views.telling import telling
-from judgekit.ui.widgets.line import Line
-from judgekit.ui.widgets.sheetpane import SheetPane
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from textual import events
-    from textual.app import ComposeResult
 
-    from judgekit.core.score import Score
-    from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
     from judgekit.ui.screens.beside import Other
 
@@ -56,10 +41,8 @@ _TOO_EARLY = "pressed before the scorecard stood"
 _TOO_LATE = "pressed on the way from the scorecard"
 
 
-class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
+class ScorecardScreen(CardPicture, inherit_bindings=False):
     """One lane's scorecard; digits sign it, once each."""
-
-    AUTO_FOCUS = None
 
     class Left(Message):
         """Back to the Floor, or to close the desk."""
@@ -78,32 +61,13 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
         standing: Standing | None = None,
         other: Other | None = None,
     ) -> None:
-        super().__init__()
-        self._judges = judges or {}
+        super().__init__(desk, number, judges=judges or {}, standing=standing)
         self._times = times
-        self._desk = desk
-        self._number = number
-        self._standing = standing or Standing()
         self._asking = Asking()
         self._hand = Hand(self, desk, number, self._say)
-        self._times_words = ""
-        # When it was first drawn since it was asked for.
-        self._ready = inf
         self._left = False
-        self._dispute = DisputeKeys()
-        self._pane = SheetPane(id="sheet")
-        self._beside: Beside | None = None
         if other is not None:
             self._beside = Beside(self, other, self.show_soon, second=desk.second)
-        self._final_at = 0
-        self._notice = ""
-
-    def compose(self) -> ComposeResult:
-        yield self._pane
-        yield Line(id="cardalarm")
-        yield Line(id="cardnotice")
-        yield Line(id="sign")
-        yield Line(id="cardkeys")
 
     def on_mount(self) -> None:
         self._desk.listen(self._take_news)
@@ -243,88 +207,3 @@ class ScorecardScreen(SureTimers, Screen[None], inherit_bindings=False):
 
     def _submit(self, act: Act, boot_ms: int, key: str) -> None:
         self._desk.submit(self._number, act, boot_ms=boot_ms, key=key)
-
-    # --- showing ----------------------------------------------------------------------
-
-    def _failed(self, error: Exception) -> None:
-        kind = type(error).__name__
-        self._notice = f"Something failed here ({kind}). The log is safe; go on."
-
-    def show_soon(self) -> None:
-        """Draw anew; what cannot be drawn is said and ends nothing."""
-        if self._ready == inf:
-            self._ready = monotonic()
-        try:
-            self._draw_lines()
-            self._draw_card()
-        except Exception as error:  # noqa: BLE001 - the desk stays open whatever fails
-            kind = type(error).__name__
-            self._alarm(f"Drawing failed ({kind}). The log is safe; keys still work.")
-
-    def _alarm(self, text: str) -> None:
-        _put(self.query_one("#cardalarm", Line), text)
-
-    def _draw_lines(self) -> None:
-        """What can be answered, and what must be known: whatever the card says."""
-        _put(self.query_one("#cardnotice", Line), self._notice)
-        answers = packed(self._keys()[0], self.size.width)
-        self.query_one("#sign", Line).show(*answers, layout=True)
-        self._draw_keys()
-        self._alarm(self._standing.over_all(self._number) or self._unsaved())
-
-    def _draw_keys(self) -> None:
-        """The other keys, with what of the card is not on the screen."""
-        _, rest = self._keys()
-        # The place is kept free: other words must not change the layout.
-        free = () if self._dispute.step else (MOST_WORDS,)
-        lines = packed((*rest, *free), self.size.width)
-        lines[-1] = lines[-1].replace(MOST_WORDS, self._pane.more)
-        self.query_one("#cardkeys", Line).show(*lines, layout=True)
-
-    def _keys(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        lane = self._desk.lane(self._number)
-        return (
-            dispute_footer(self._dispute, lane) if self._dispute.step else footer(lane)
-        )
-
-    def _unsaved(self) -> str:
-        waiting = self._standing.waiting
-        return f"NOT SAVED: {waiting} waiting. {self._standing.why}" if waiting else ""
-
-    def _draw_when_final(self, until: int | None) -> None:
-        """The card once more when the time for questions is over."""
-        if until is None or until == self._final_at:
-            return
-        self._final_at = until
-        left = until - self._desk.clock.wall_ms()
-        self.set_timer(max(0, left) / 1000 + _PAST_S, self.show_soon)
-
-    def _result(self, lane: Lane) -> tuple[Score, str]:
-        """The score, and what two judges counted where it takes two."""
-        wall = self._desk.clock.wall_ms()
-        if self._beside is None:
-            return score(lane, wall), ""
-        return self._beside.score(lane, wall)
-
-    def _draw_card(self) -> None:
-        lane = self._desk.lane(self._number)
-        code = self._desk.logging_code(self._number)
-        result, judges = self._result(lane)
-        self._draw_when_final(result.until)
-        card = scorecard(
-            lane,
-            result,
-            log_code=code,
-            runs=self._times_words,
-            judge=self._judges.get(lane.judge, ""),
-        )
-        width = max(_NARROWEST, self.size.width)
-        self._pane.put(sheet(replace(card, judges=judges), width))
-        # How far the card reaches is known once it is laid out.
-        self.call_after_refresh(self._draw_keys)
-
-
-def _put(line: Line, text: str) -> None:
-    """A line that takes no room while it says nothing."""
-    line.show(text, layout=True)
-    line.set_class(bool(text), "-on")

@@ -33,6 +33,7 @@ from judgekit.ui.views.floor import (
     place_words,
 )
 from judgekit.ui.views.following import following
+from judgekit.ui.views.manytells import tells
 from judgekit.ui.views.phase import (
     Now,
     Phase,
@@ -51,7 +52,7 @@ from judgekit.ui.views.phase import (
 from judgekit.ui.views.tried import call_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Sequence
 
     from judgekit.core.plan import SetKey
     from judgekit.core.state import Attempt, Lane
@@ -204,7 +205,7 @@ def many_view(
         front=front,
         chosen=chosen,
         asks=asks,
-        tells=_tells(rows, shared) if chosen is None else (),
+        tells=tells(rows, shared) if chosen is None else (),
     )
 
 
@@ -395,47 +396,6 @@ def _over(lane: Lane) -> tuple[str, ...]:
         done = show_time(lane.work.done_ms, lane.plan.precision_ms)
         return (f"✓ DONE {done}", "✓ DONE", "✓")
     return ("■ TIME", "■")
-
-
-# --- all lanes ------------------------------------------------------------------------
-
-
-def _tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
-    """What is worth knowing of them all: who goes next, the faults of the day."""
-    resting = sorted((row for row in rows if row.rest_ms), key=lambda row: row.rest_ms)
-    found: list[tuple[str, ...]] = []
-    if resting:
-        found.append(tuple(f"Next: {way}" for way in _goes(resting)))
-    watched: dict[str, None] = {}
-    for row in rows:
-        watched |= dict.fromkeys(row.watched)
-    if watched:
-        words = f"Watched: {'   '.join(watched)}"
-        found.append((f"{words}   then the lane's digit", words))
-    if shared:
-        found.append((shared,))
-    return tuple(found)
-
-
-def _goes(resting: Sequence[LaneRow]) -> Iterator[str]:
-    """Who goes in how long, and to what: of all, of the first, or not at all."""
-    soon = [f"lane {row.lane} in {_until_go(row)}" for row in resting]
-    works = [_work(row) for row in resting]
-    yield "; ".join(f"{who}, {work}" for who, work in zip(soon, works, strict=True))
-    first = f"{soon[0]}, {works[0]}"
-    for many in range(len(soon), 0, -1):
-        yield "; ".join([first, *soon[1:many]])
-    for many in range(len(soon), 0, -1):
-        yield ", ".join(soon[:many])
-
-
-def _until_go(row: LaneRow) -> str:
-    return show_time(-(-row.rest_ms // _SECOND_MS) * _SECOND_MS)
-
-
-def _work(row: LaneRow) -> str:
-    """The set that waits for the end of a rest: "front squat 10, 47.5 kg"."""
-    return ", ".join(row.following[0].removeprefix("next").split("  ")[1:])
 
 
 def early_rows(
