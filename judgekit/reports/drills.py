@@ -15,7 +15,6 @@ from judgekit.reports.frequencies import person_words
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
-    FEW,
     change_words,
     likely,
     numbers,
@@ -118,7 +117,7 @@ def called_words(rate: Rate) -> str:
     """How often: "14 of 318 attempts, 4.4 % (likely 2.6 to 7.3 %)"."""
     if rate.rate is None:
         return f"{out_of(rate)} attempts"
-    few = f"; {FEW}" if rate.is_small else ""
+    few = "; few attempts" if rate.is_small else ""
     return f"{out_of(rate)} attempts, {percent(rate.rate)} (likely {likely(rate)}{few})"
 
 

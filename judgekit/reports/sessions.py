@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON
-from judgekit.reports.ratewords import change_words, numbers, out_of, rounded
+from judgekit.reports.ratewords import numbers, out_of, points, rounded
 
 if TYPE_CHECKING:
     from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
@@ -16,14 +16,15 @@ _SINCE = (
     Column(name="Fault", key="fault"),
     Column(name="Now", key="now", align="right"),
     Column(name="Then", key="then", align="right"),
-    Column(name="On", key="on"),
-    Column(name="Change", key="change"),
+    Column(name="Change", key="change", align="right"),
+    Column(name="Likely", key="likely", align="right"),
     Column(name="", key="says"),
 )
 _SINCE_READ = (
-    "Change: the rate now less the rate then, in points of 100 (Newcombe's interval). "
-    "Fewer or more is said only where chance alone would hardly do it, given how many "
-    "faults are compared (at most 1 in 20 of those said is chance)."
+    "Change: the rate now less the rate then, in points of 100; likely: where it lies "
+    "with 95 of 100 (Newcombe's interval). Fewer or more is said only where chance "
+    "alone would hardly do it, given how many faults are compared; of the rest it "
+    "cannot be told yet."
 )
 _AGAIN = (
     Column(name="Movement", key="movement"),
@@ -47,7 +48,7 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
         title="Since last time",
         columns=_SINCE,
         rows=tuple(_since(one) for one in found.changes),
-        notes=(_SINCE_READ,),
+        notes=(_then_words(found), _SINCE_READ),
     )
     return (again,) if again.rows else (), (since,) if since.rows else ()
 
@@ -70,15 +71,21 @@ def _again(one: Recurring) -> tuple[Cell, ...]:
     return one.movement, fault_word(one.of), seen, one.first, one.last
 
 
+def _then_words(found: Sessions) -> str:
+    days = sorted({one.before for one in found.changes}, reverse=True)
+    return f"Then: the last day with the same movement ({', '.join(days)})."
+
+
 def _since(one: Change) -> tuple[Cell, ...]:
+    by, low, high = points(one.by.by, one.by.low, one.by.high)
     return (
         one.movement,
         fault_word(one.of),
         out_of(one.now),
         out_of(one.then),
-        one.before,
-        change_words(one.by.by, one.by.low, one.by.high),
-        says(one),
+        by,
+        f"{low} to {high}",
+        says(one) if one.is_clear else "",
     )
 
 

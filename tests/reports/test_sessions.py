@@ -31,10 +31,11 @@ def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
     )
     assert since.rows == (
         (
-            *("Front squat", "depth", "8 of 100", "30 of 100", "2027-04-08"),
-            *("-22.0 points, likely -32.3 to -11.3", "fewer"),
+            *("Front squat", "depth", "8 of 100", "30 of 100"),
+            *("-22.0", "-32.3 to -11.3", "fewer"),
         ),
     )
+    assert since.notes[0] == "Then: the last day with the same movement (2027-04-08)."
 
 
 def test_what_is_not_sure_is_not_said() -> None:
@@ -42,7 +43,8 @@ def test_what_is_not_sure_is_not_said() -> None:
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
     )
     _, (since,) = session_tables(unsure)
-    assert since.rows[0][-1] == "cannot tell yet"
+    assert since.rows[0][-1] == ""
+    assert session_data(unsure)["since"][0]["says"] == "cannot tell yet"  # type: ignore[index]
 
 
 def test_without_other_sessions_there_is_no_table() -> None:
