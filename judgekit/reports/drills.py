@@ -68,6 +68,7 @@ def _before(report: Report) -> Section:
         return Section(title="Planned before")
     return Section(
         title=f"Planned after {report.before.date}: did it move?",
+        leads=True,
         rows=tuple(
             Row(
                 label=f"{one.planned.movement}: {one.planned.call}",
@@ -93,6 +94,7 @@ def _block(plan: SkillPlan) -> Section:
         return Section(title="Skill block", lines=(_NOTHING,))
     return Section(
         title=f"Skill block, {plan.minutes} minutes",
+        leads=True,
         rows=tuple(
             Row(
                 label=f"{number}. {drill.movement}: {drill.call}",

@@ -9,7 +9,7 @@ from judgekit.reports.names import NO_REASON
 from judgekit.reports.ratewords import numbers, out_of, points, rounded
 
 if TYPE_CHECKING:
-    from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
+    from judgekit.review.sessions import Change, Recurring, Sessions
 
 _SINCE = (
     Column(name="Movement", key="movement"),
@@ -60,15 +60,15 @@ def says(change: Change) -> str:
     return "fewer" if change.by.high < 0 else "more"
 
 
-def fault_word(of: FaultKey) -> str:
-    """The fault as logged, and how it was watched where not by a judge."""
-    fault = of.fault or NO_REASON
-    return fault if of.watched == "judged" else f"{fault}, {of.watched}"
+def fault_word(one: Change | Recurring) -> str:
+    """The call, else the fault as logged; and how it was watched where not judged."""
+    fault = one.call or one.of.fault or NO_REASON
+    return fault if one.of.watched == "judged" else f"{fault}, {one.of.watched}"
 
 
 def _again(one: Recurring) -> tuple[Cell, ...]:
     seen = f"{one.seen} of {one.sessions} sessions"
-    return one.movement, fault_word(one.of), seen, one.first, one.last
+    return one.movement, fault_word(one), seen, one.first, one.last
 
 
 def _then_words(found: Sessions) -> str:
@@ -80,7 +80,7 @@ def _since(one: Change) -> tuple[Cell, ...]:
     by, low, high = points(one.by.by, one.by.low, one.by.high)
     return (
         one.movement,
-        fault_word(one.of),
+        fault_word(one),
         out_of(one.now),
         out_of(one.then),
         by,
@@ -95,7 +95,7 @@ def session_data(found: Sessions) -> dict[str, object]:
     return {
         "since": [
             {
-                **_named(one.of, one.movement),
+                **_named(one),
                 "before": one.before,
                 "now": dict(zip(counts, numbers(one.now), strict=True)),
                 "then": dict(zip(counts, numbers(one.then), strict=True)),
@@ -109,7 +109,7 @@ def session_data(found: Sessions) -> dict[str, object]:
         ],
         "recurring": [
             {
-                **_named(one.of, one.movement),
+                **_named(one),
                 "seen": one.seen,
                 "sessions": one.sessions,
                 "first": one.first,
@@ -120,9 +120,10 @@ def session_data(found: Sessions) -> dict[str, object]:
     }
 
 
-def _named(of: FaultKey, movement: str) -> dict[str, object]:
+def _named(one: Change | Recurring) -> dict[str, object]:
     return {
-        "movement": movement,
-        "fault": of.fault or NO_REASON,
-        "watched": of.watched,
+        "movement": one.movement,
+        "fault": one.of.fault or NO_REASON,
+        "call": one.call or None,
+        "watched": one.of.watched,
     }

@@ -10,7 +10,8 @@ from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
 
 def day(date: str, attempts: int, depth: int) -> LaneSum:
     reasons = (("depth", depth),) if depth else ()
-    one = MovementSum("front-squat", "Front squat", "judged", attempts, reasons)
+    calls = (("depth", "DEPTH"),) if depth else ()
+    one = MovementSum("front-squat", "Front squat", "judged", attempts, reasons, calls)
     return LaneSum(date=date, sums=(one,))
 
 
@@ -27,11 +28,11 @@ FOUND = sessions(
 def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
     ((again,), (since,)) = session_tables(FOUND)
     assert again.rows == (
-        ("Front squat", "depth", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
+        ("Front squat", "DEPTH", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
     )
     assert since.rows == (
         (
-            *("Front squat", "depth", "8 of 100", "30 of 100"),
+            *("Front squat", "DEPTH", "8 of 100", "30 of 100"),
             *("-22.0", "-32.3 to -11.3", "fewer"),
         ),
     )
@@ -75,6 +76,7 @@ def test_json_has_both() -> None:
         {
             "movement": "Front squat",
             "fault": "depth",
+            "call": "DEPTH",
             "watched": "judged",
             "seen": 3,
             "sessions": 3,
