@@ -43,20 +43,20 @@ def command(
     a lane is disputed between two desks.
     """
     from judgekit.cli.eventlog import look_at
-    from judgekit.cli.pastfaults import Only, past_faults
+    from judgekit.cli.faults import counted_of
+    from judgekit.cli.pastfaults import Only, Own, past_faults
     from judgekit.reports.drills import Report
-    from judgekit.review.attempts import lane_rows
     from judgekit.review.skillplan import moved, skill_plan
 
     looked = look_at(event)
     folder = looked.folder
     if folder is None:
         ctx.exit(UNUSABLE)
-    counted = [read for read in looked.read.lanes if read.run is not None]
-    days = [read.lane.plan.date for read in counted]
-    day = max(days, default=folder.event.date)
-    plan = skill_plan([lane_rows(read.lane) for read in counted], day)
-    past = past_faults(folder.folder, history, counted, day, Only())
+    counted = counted_of(looked, Only())
+    rows = [rows for _, rows in counted]
+    day = max((lane.facts.plan.date for lane in rows), default=folder.event.date)
+    plan = skill_plan(rows, day)
+    past = past_faults(Own(folder.folder, counted, day), history, Only())
     before, wrong = _newest(past.folders, day)
     report = Report(
         event=folder.event.name,

@@ -15,11 +15,13 @@ if TYPE_CHECKING:
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
     from judgekit.cli.pastfaults import Only
-    from judgekit.core.state import Lane
     from judgekit.reports.faults import Beside
+    from judgekit.review.attempts import LaneRows
     from judgekit.review.faults import Faults
     from judgekit.review.frequencies import Key
     from judgekit.store.reading import LaneRead
+
+    Counted = Sequence[tuple[LaneRead, LaneRows]]
 
 # The same draws each time: two prints of one event never differ.
 _SEED = 1
@@ -74,23 +76,34 @@ def command(
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.pastfaults import Only
+    from judgekit.store.collector import collector_still
 
     keys = keys_of(by)
     looked = look_at(event)
-    counted = [read for read in looked.read.lanes if read.run is not None]
-    for what in ("workout", "division"):
-        plans = [read.lane.plan for read in looked.read.lanes]
-        check_known(what, asked[what], [str(getattr(plan, what)) for plan in plans])
+    plans = [read.lane.plan for read in looked.read.lanes]
+    check_known("workout", asked["workout"], [plan.workout for plan in plans])
+    check_known("division", asked["division"], [plan.division for plan in plans])
     only = Only(asked["workout"], asked["division"])
-    counted = [read for read in counted if only.holds(read.lane.plan)]
-    if keys:
-        output.write(_by_keys(counted, keys, looked, output))
-        ctx.exit(looked.code)
-    lanes = [read.lane for read in counted]
-    beside, said = _beside(looked, counted, history, only)
-    say_all(said)
-    output.write(laid_out(rates(lanes), output, beside))
+    with collector_still():
+        counted = counted_of(looked, only)
+        if keys:
+            output.write(_by_keys(counted, keys, looked, output))
+            ctx.exit(looked.code)
+        beside, said = _beside(looked, counted, history, only)
+        say_all(said)
+        output.write(laid_out(_rates(counted), output, beside))
     ctx.exit(WRONG if said else looked.code)
+
+
+def counted_of(looked: Looked, only: Only) -> Counted:
+    """The lanes whose run counts, with their rows."""
+    from judgekit.review.attempts import lane_rows
+
+    return [
+        (read, lane_rows(read.lane))
+        for read in looked.read.lanes
+        if read.run is not None and only.holds(read.lane.plan)
+    ]
 
 
 def keys_of(by: str | None) -> tuple[Key, ...]:
@@ -107,14 +120,16 @@ def keys_of(by: str | None) -> tuple[Key, ...]:
 
 def faults_of(looked: Looked) -> Faults:
     """The fault rates of every run that counts."""
-    return rates([read.lane for read in looked.read.lanes if read.run is not None])
+    from judgekit.cli.pastfaults import Only
+
+    return _rates(counted_of(looked, Only()))
 
 
-def rates(lanes: Sequence[Lane]) -> Faults:
-    """The fault rates of some lanes."""
+def _rates(counted: Counted) -> Faults:
     from judgekit.review.faults import fault_rates
 
-    return fault_rates(lanes)
+    rows = {id(read.lane): rows for read, rows in counted}
+    return fault_rates([read.lane for read, _ in counted], lambda lane: rows[id(lane)])
 
 
 def laid_out(found: Faults, output: Output, beside: Beside | None = None) -> str:
@@ -130,14 +145,13 @@ def laid_out(found: Faults, output: Output, beside: Beside | None = None) -> str
 
 
 def _by_keys(
-    counted: Sequence[LaneRead], keys: Sequence[Key], looked: Looked, output: Output
+    counted: Counted, keys: Sequence[Key], looked: Looked, output: Output
 ) -> str:
     from judgekit.cli.laying import for_people
     from judgekit.reports import frequencies as report
-    from judgekit.review.attempts import lane_rows
     from judgekit.review.frequencies import frequencies
 
-    found = frequencies([lane_rows(read.lane) for read in counted], keys)
+    found = frequencies([rows for _, rows in counted], keys)
     named = report.Named(found=found, judges=looked.judges)
     if output.format == "csv":
         return report.as_csv(named)
@@ -147,24 +161,23 @@ def _by_keys(
 
 
 def _beside(
-    looked: Looked, counted: Sequence[LaneRead], history: Path | None, only: Only
+    looked: Looked, counted: Counted, history: Path | None, only: Only
 ) -> tuple[Beside, Sequence[str]]:
     """What other sessions tell, when in the work no-reps come, and what is wrong."""
     import random
 
-    from judgekit.cli.pastfaults import past_faults
+    from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.reports.faults import Beside
-    from judgekit.review.attempts import lane_rows
     from judgekit.review.sessions import Sessions, sessions
     from judgekit.review.tiring import ALONG, tiring
 
-    rows = [lane_rows(read.lane) for read in counted]
+    rows = [rows for _, rows in counted]
     when = tuple(
         tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
         for along in ALONG
     )
-    dates = [read.lane.plan.date for read in counted]
-    if looked.folder is None or not dates:
+    if looked.folder is None or not counted:
         return Beside(sessions=Sessions(), when=when), ()
-    past = past_faults(looked.folder.folder, history, counted, max(dates), only)
-    return Beside(sessions=sessions(past.lanes, max(dates)), when=when), past.said
+    day = max(lane.facts.plan.date for lane in rows)
+    past = past_faults(Own(looked.folder.folder, counted, day), history, only)
+    return Beside(sessions=sessions(past.lanes, day), when=when), past.said

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from judgekit.core.plan import Plan
+    from judgekit.review.attempts import LaneRows
     from judgekit.store.reading import LaneRead
 
 
@@ -66,12 +67,18 @@ class PastFaults:
     said: tuple[str, ...] = ()
 
 
-def past_faults(
-    event: Path, history: Path | None, own: Iterable[LaneRead], day: str, only: Only
-) -> PastFaults:
+class Own(NamedTuple):
+    """An event of which the lanes are read already, with their rows, and its day."""
+
+    folder: Path
+    lanes: Sequence[tuple[LaneRead, LaneRows]]
+    day: str
+
+
+def past_faults(own: Own, history: Path | None, only: Only) -> PastFaults:
     """The lanes of an event, and those of other events before its day."""
-    found = read_history(event, history)
-    near = [one for one in found.events if is_near(one.dates, [day_of(day)])]
+    found = read_history(own.folder, history)
+    near = [one for one in found.events if is_near(one.dates, [day_of(own.day)])]
     told: _Lanes = {}
     said = list(found.left_out)
     for lanes, wrong in in_halves(partial(_read, only), [source_of(o) for o in near]):
@@ -79,7 +86,7 @@ def past_faults(
             _keep(told, key, one)
         said += wrong
     # This event's own lanes count as they are, whatever a copy of them says.
-    told.update(_sums(own, only))
+    told.update(_told(own.lanes))
     return PastFaults(
         lanes=tuple(one.lane for one in told.values()),
         folders=tuple(one.folder for one in near),
@@ -100,12 +107,16 @@ def _read(only: Only, sources: Sequence[Source]) -> tuple[_Lanes, list[str]]:
 
 
 def _sums(lanes: Iterable[LaneRead], only: Only) -> _Lanes:
+    return _told(
+        (read, lane_rows(read.lane)) for read in lanes if only.holds(read.lane.plan)
+    )
+
+
+def _told(lanes: Iterable[tuple[LaneRead, LaneRows]]) -> _Lanes:
     return {
-        lane_key(read, read.run): _Told(
-            len(read.run.entries), lane_sum(lane_rows(read.lane))
-        )
-        for read in lanes
-        if read.run is not None and only.holds(read.lane.plan)
+        lane_key(read, read.run): _Told(len(read.run.entries), lane_sum(rows))
+        for read, rows in lanes
+        if read.run is not None
     }
 
 

@@ -23,7 +23,8 @@ def command(ctx: click.Context, event: str, ascii_only: bool) -> None:
     the event cannot be read; 128 + n ended by signal n.
     """
     from judgekit.cli.eventlog import look_at
-    from judgekit.review.attempts import lane_rows
+    from judgekit.cli.faults import counted_of
+    from judgekit.cli.pastfaults import Only
     from judgekit.ui.ending import NothingOpen
     from judgekit.ui.screens.review import ReviewScreen
     from judgekit.ui.start import run_watch
@@ -32,7 +33,7 @@ def command(ctx: click.Context, event: str, ascii_only: bool) -> None:
     looked = look_at(event)
     if looked.code:
         say("What is damaged or disputed is left out.")
-    lanes = [lane_rows(read.lane) for read in looked.read.lanes if read.run is not None]
+    lanes = [rows for _, rows in counted_of(looked, Only())]
     name = looked.folder.event.name if looked.folder is not None else event
     of = Reviewed(name, lanes, looked.judges, ascii_only=ascii_only)
     ctx.exit(run_watch(lambda: ReviewScreen(of), NothingOpen()))

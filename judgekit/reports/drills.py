@@ -15,7 +15,6 @@ from judgekit.reports.frequencies import person_words
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
-    FEW,
     change_words,
     likely,
     numbers,
@@ -69,6 +68,7 @@ def _before(report: Report) -> Section:
         return Section(title="Planned before")
     return Section(
         title=f"Planned after {report.before.date}: did it move?",
+        leads=True,
         rows=tuple(
             Row(
                 label=f"{one.planned.movement}: {one.planned.call}",
@@ -94,6 +94,7 @@ def _block(plan: SkillPlan) -> Section:
         return Section(title="Skill block", lines=(_NOTHING,))
     return Section(
         title=f"Skill block, {plan.minutes} minutes",
+        leads=True,
         rows=tuple(
             Row(
                 label=f"{number}. {drill.movement}: {drill.call}",
@@ -118,7 +119,7 @@ def called_words(rate: Rate) -> str:
     """How often: "14 of 318 attempts, 4.4 % (likely 2.6 to 7.3 %)"."""
     if rate.rate is None:
         return f"{out_of(rate)} attempts"
-    few = f"; {FEW}" if rate.is_small else ""
+    few = "; few attempts" if rate.is_small else ""
     return f"{out_of(rate)} attempts, {percent(rate.rate)} (likely {likely(rate)}{few})"
 
 

@@ -54,7 +54,7 @@ _READ = (
     "the rate lies with 95 of 100 (Wilson's interval). First comes what is surely "
     "frequent and shared by many athletes."
 )
-_SMALL = "Few attempts: under 20, or the likely range is wider than 20 points."
+_SMALL = "Few: under 20 attempts, or a likely range wider than 20 points."
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: the athlete "
     "said how many were done, so that faults noticed there have no rate."

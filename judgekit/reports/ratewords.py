@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from judgekit.review.faults import Rate
 
 DECIMALS = 4
-FEW = "few attempts"
+FEW = "few"
 NOT_COUNTED = "not counted"
 
 # A rate in data: between 0 and 1, empty without attempts.
@@ -109,6 +109,12 @@ def without_empty(table: Table, column: Column) -> Table:
     return table if says else without(table, {column})
 
 
+def points(*parts: float) -> list[str]:
+    """Differences of rates in points of 100, with their signs."""
+    return [f"{part * 100:+.1f}" for part in parts]
+
+
 def change_words(by: float, low: float, high: float) -> str:
     """A difference with its interval: "-12.0 points, likely -20.1 to -3.2"."""
-    return f"{by * 100:+.1f} points, likely {low * 100:+.1f} to {high * 100:+.1f}"
+    shown, least, most = points(by, low, high)
+    return f"{shown} points, likely {least} to {most}"

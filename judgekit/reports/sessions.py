@@ -6,24 +6,25 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON
-from judgekit.reports.ratewords import change_words, numbers, out_of, rounded
+from judgekit.reports.ratewords import numbers, out_of, points, rounded
 
 if TYPE_CHECKING:
-    from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
+    from judgekit.review.sessions import Change, Recurring, Sessions
 
 _SINCE = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
     Column(name="Now", key="now", align="right"),
     Column(name="Then", key="then", align="right"),
-    Column(name="On", key="on"),
-    Column(name="Change", key="change"),
+    Column(name="Change", key="change", align="right"),
+    Column(name="Likely", key="likely", align="right"),
     Column(name="", key="says"),
 )
 _SINCE_READ = (
-    "Change: the rate now less the rate then, in points of 100 (Newcombe's interval). "
-    "Fewer or more is said only where chance alone would hardly do it, given how many "
-    "faults are compared (at most 1 in 20 of those said is chance)."
+    "Change: the rate now less the rate then, in points of 100; likely: where it lies "
+    "with 95 of 100 (Newcombe's interval). Fewer or more is said only where chance "
+    "alone would hardly do it, given how many faults are compared; of the rest it "
+    "cannot be told yet."
 )
 _AGAIN = (
     Column(name="Movement", key="movement"),
@@ -47,7 +48,7 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
         title="Since last time",
         columns=_SINCE,
         rows=tuple(_since(one) for one in found.changes),
-        notes=(_SINCE_READ,),
+        notes=(_then_words(found), _SINCE_READ),
     )
     return (again,) if again.rows else (), (since,) if since.rows else ()
 
@@ -59,26 +60,32 @@ def says(change: Change) -> str:
     return "fewer" if change.by.high < 0 else "more"
 
 
-def fault_word(of: FaultKey) -> str:
-    """The fault as logged, and how it was watched where not by a judge."""
-    fault = of.fault or NO_REASON
-    return fault if of.watched == "judged" else f"{fault}, {of.watched}"
+def fault_word(one: Change | Recurring) -> str:
+    """The call, else the fault as logged; and how it was watched where not judged."""
+    fault = one.call or one.of.fault or NO_REASON
+    return fault if one.of.watched == "judged" else f"{fault}, {one.of.watched}"
 
 
 def _again(one: Recurring) -> tuple[Cell, ...]:
     seen = f"{one.seen} of {one.sessions} sessions"
-    return one.movement, fault_word(one.of), seen, one.first, one.last
+    return one.movement, fault_word(one), seen, one.first, one.last
+
+
+def _then_words(found: Sessions) -> str:
+    days = sorted({one.before for one in found.changes}, reverse=True)
+    return f"Then: the last day with the same movement ({', '.join(days)})."
 
 
 def _since(one: Change) -> tuple[Cell, ...]:
+    by, low, high = points(one.by.by, one.by.low, one.by.high)
     return (
         one.movement,
-        fault_word(one.of),
+        fault_word(one),
         out_of(one.now),
         out_of(one.then),
-        one.before,
-        change_words(one.by.by, one.by.low, one.by.high),
-        says(one),
+        by,
+        f"{low} to {high}",
+        says(one) if one.is_clear else "",
     )
 
 
@@ -88,7 +95,7 @@ def session_data(found: Sessions) -> dict[str, object]:
     return {
         "since": [
             {
-                **_named(one.of, one.movement),
+                **_named(one),
                 "before": one.before,
                 "now": dict(zip(counts, numbers(one.now), strict=True)),
                 "then": dict(zip(counts, numbers(one.then), strict=True)),
@@ -102,7 +109,7 @@ def session_data(found: Sessions) -> dict[str, object]:
         ],
         "recurring": [
             {
-                **_named(one.of, one.movement),
+                **_named(one),
                 "seen": one.seen,
                 "sessions": one.sessions,
                 "first": one.first,
@@ -113,9 +120,10 @@ def session_data(found: Sessions) -> dict[str, object]:
     }
 
 
-def _named(of: FaultKey, movement: str) -> dict[str, object]:
+def _named(one: Change | Recurring) -> dict[str, object]:
     return {
-        "movement": movement,
-        "fault": of.fault or NO_REASON,
-        "watched": of.watched,
+        "movement": one.movement,
+        "fault": one.of.fault or NO_REASON,
+        "call": one.call or None,
+        "watched": one.of.watched,
     }

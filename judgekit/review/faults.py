@@ -21,7 +21,7 @@ from judgekit.review.judged import Watched, closed_looks, is_told
 from judgekit.review.tallying import Tally
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from judgekit.core.state import Lane
     from judgekit.review.attempts import AttemptRow, LaneRows
@@ -151,16 +151,19 @@ class _Key(NamedTuple):
 _Found = dict[_Key, _Movement]
 
 
-def fault_rates(lanes: Iterable[Lane]) -> Faults:
+def fault_rates(
+    lanes: Iterable[Lane], rows_of: Callable[[Lane], LaneRows] = lane_rows
+) -> Faults:
     """Fault rates over all of the lanes; their order never matters.
 
     Every movement of a lane's plan has a row of its own, also without an attempt.
+    `rows_of` is for those who have made the rows already.
     """
     found: _Found = {}
     rows: list[LaneRate] = []
     for lane in sorted(lanes, key=_order):
         _add_plan(found, lane)
-        of_lane = lane_rows(lane)
+        of_lane = rows_of(lane)
         _add_rows(found, of_lane, _watched(lane))
         rows += _lane_rates(lane, of_lane)
     faults = [row for key in sorted(found) for row in _faults(key, found[key])]

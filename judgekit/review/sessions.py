@@ -18,6 +18,7 @@ from judgekit.review.many import adjusted
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from judgekit.core.plan import PlanCard
     from judgekit.review.attempts import LaneRows
     from judgekit.review.judged import Watched
 
@@ -28,13 +29,17 @@ BELIEVED = 0.05
 
 
 class MovementSum(NamedTuple):
-    """What one lane adds to a movement: attempts with a rate, no-reps by reason."""
+    """What one lane adds to a movement: attempts with a rate, no-reps by reason.
+
+    `calls` are those of the reasons on the card the lane was judged by.
+    """
 
     card: str
     name: str
     watched: Watched
     attempts: int
     reasons: tuple[tuple[str, int], ...]
+    calls: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +67,7 @@ class Change:
 
     of: FaultKey
     movement: str
+    call: str
     day: str
     before: str
     now: Rate
@@ -81,6 +87,7 @@ class Recurring:
 
     of: FaultKey
     movement: str
+    call: str
     seen: int
     sessions: int
     first: str
@@ -111,11 +118,18 @@ class _Movement(NamedTuple):
 _Days = dict[str, _Day]
 
 
+class _Words(NamedTuple):
+    """What a movement and its faults are called, by the newest lane that had them."""
+
+    name: str
+    calls: dict[str, str]
+
+
 class _Of(NamedTuple):
-    """A movement, what it is called, and its days."""
+    """A movement, what it and its faults are called, and its days."""
 
     movement: _Movement
-    name: str
+    words: _Words
     days: _Days
 
     def key(self, fault: str) -> FaultKey:
@@ -139,10 +153,20 @@ def lane_sum(rows: LaneRows) -> LaneSum:
     return LaneSum(
         date=rows.facts.plan.date,
         sums=tuple(
-            MovementSum(*key, many, tuple(sorted(reasons[key].items())))
+            MovementSum(
+                *key,
+                many,
+                tuple(sorted(reasons[key].items())),
+                _calls(rows.facts.plan.card(key[0]), reasons[key]),
+            )
             for key, many in sorted(attempts.items())
         ),
     )
+
+
+def _calls(card: PlanCard, reasons: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    known = ((reason, card.fault(reason)) for reason in sorted(reasons))
+    return tuple((reason, one.call) for reason, one in known if one is not None)
 
 
 def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
@@ -150,18 +174,18 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
 
     Every fault is compared that was seen on the day or the one before it.
     """
-    days, names = _by_movement(lane for lane in lanes if lane.date <= day)
+    days, words = _by_movement(lane for lane in lanes if lane.date <= day)
     changes = [
         change
         for movement, of in sorted(days.items())
-        for change in _changes(_Of(movement, names[movement.card], of), day)
+        for change in _changes(_Of(movement, words[movement.card], of), day)
     ]
     raised = adjusted([change.p for change in changes])
     told = [replace(change, p=p) for change, p in zip(changes, raised, strict=True)]
     again = [
         one
         for movement, of in sorted(days.items())
-        for one in _recurring(_Of(movement, names[movement.card], of))
+        for one in _recurring(_Of(movement, words[movement.card], of))
     ]
     return Sessions(
         changes=tuple(sorted(told, key=lambda one: (-one.by.low, one.of))),
@@ -173,18 +197,19 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
 
 def _by_movement(
     lanes: Iterable[LaneSum],
-) -> tuple[Mapping[_Movement, _Days], Mapping[str, str]]:
+) -> tuple[Mapping[_Movement, _Days], Mapping[str, _Words]]:
     days: dict[_Movement, _Days] = {}
-    names: dict[str, str] = {}
+    words: dict[str, _Words] = {}
     for lane in sorted(lanes, key=lambda lane: lane.date):
         for one in lane.sums:
-            names[one.card] = one.name
+            before = words.get(one.card, _Words("", {})).calls
+            words[one.card] = _Words(one.name, {**before, **dict(one.calls)})
             of = days.setdefault(_Movement(one.card, one.watched), {})
             on = of.setdefault(lane.date, _Day())
             on.attempts += one.attempts
             for reason, many in one.reasons:
                 on.reasons[reason] = on.reasons.get(reason, 0) + many
-    return days, names
+    return days, words
 
 
 def _changes(of: _Of, day: str) -> Iterable[Change]:
@@ -199,7 +224,8 @@ def _changes(of: _Of, day: str) -> Iterable[Change]:
         if by is not None:
             yield Change(
                 of=of.key(fault),
-                movement=of.name,
+                movement=of.words.name,
+                call=of.words.calls.get(fault, ""),
                 day=day,
                 before=before,
                 now=rate(*mine),
@@ -216,7 +242,8 @@ def _recurring(of: _Of) -> Iterable[Recurring]:
         if len(seen) >= OFTEN:
             yield Recurring(
                 of=of.key(fault),
-                movement=of.name,
+                movement=of.words.name,
+                call=of.words.calls.get(fault, ""),
                 seen=len(seen),
                 sessions=len(of.days),
                 first=seen[0],

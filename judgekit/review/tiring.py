@@ -105,11 +105,8 @@ class _Own(NamedTuple):
 
 
 class _Count(NamedTuple):
-    no_reps: int = 0
-    attempts: int = 0
-
-    def __add__(self, other: tuple[int, ...]) -> _Count:  # type: ignore[override]
-        return _Count(self.no_reps + other[0], self.attempts + other[1])
+    no_reps: int
+    attempts: int
 
 
 _Counts = dict[_Own, dict[int, _Count]]
@@ -146,42 +143,60 @@ _AT: dict[Along, Callable[[AttemptRow], int]] = {
     "round": lambda row: row.set.key.round,
     "minute": lambda row: row.at // _MINUTE_MS + 1,
 }
+# No-reps and attempts at each place, while they are added up.
+_Adding = dict[int, list[int]]
 
 
 def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Counts:
-    counts: _Counts = {}
+    counts: dict[_Own, _Adding] = {}
+    place = _AT[along]
     for lane in lanes:
+        # Who is held against what is found once for each set, not for each rep.
+        known: dict[tuple[int, str], _Adding] = {}
         for row in lane.attempts:
-            if (
-                not row.rated
-                or not row.timed
-                or row.watched != "judged"
-                or card not in (None, row.set.card)
-            ):
+            if row.watched != "judged" or not row.timed or not row.set.rated:
                 continue
-            # Parts follow each other, so that by the minute they are the scale itself.
-            part = "" if along == "minute" else row.set.part
-            own = _Own(athlete_of(lane.facts, row.by), part, row.set.card)
-            of = counts.setdefault(own, {})
-            for at, count in _at_places(row, along):
-                of[at] = of.get(at, _Count()) + count
+            if card is not None and card != row.set.card:
+                continue
+            key = (id(row.set), row.by)
+            of = known.get(key)
+            if of is None:
+                of = known[key] = counts.setdefault(_own(lane, row, along), {})
+            _add(of, row, place(row), spread=along == "rep")
     # Always in the same order, so that the same rows give the same last digits.
-    return dict(sorted(counts.items()))
+    return {
+        own: {at: _Count(*count) for at, count in of.items()}
+        for own, of in sorted(counts.items())
+    }
 
 
-def _at_places(row: AttemptRow, along: Along) -> Iterator[tuple[int, _Count]]:
-    """Several good reps at one press are each at a place of their own."""
-    at = _AT[along](row)
-    if along == "rep" and row.n > 1:
+def _own(lane: LaneRows, row: AttemptRow, along: Along) -> _Own:
+    # Parts follow each other, so that by the minute they are the scale itself.
+    part = "" if along == "minute" else row.set.part
+    return _Own(athlete_of(lane.facts, row.by), part, row.set.card)
+
+
+def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
+    """Several good reps at one press are, `spread`, each at a place of their own."""
+    if spread and row.n > 1:
         for rep in range(at - row.n + 1, at + 1):
-            yield rep, _Count(0, 1)
-    else:
-        yield at, _Count(0 if row.good else row.n, row.n)
+            of.setdefault(rep, [0, 0])[1] += 1
+        return
+    count = of.get(at)
+    if count is None:
+        count = of[at] = [0, 0]
+    count[1] += row.n
+    if not row.good:
+        count[0] += row.n
+
+
+def _sum(counts: Iterable[_Count]) -> _Count:
+    every = list(counts)
+    return _Count(sum(c.no_reps for c in every), sum(c.attempts for c in every))
 
 
 def _rate(counts: Iterable[_Count]) -> Rate:
-    every = list(counts)
-    return rate(sum(c.no_reps for c in every), sum(c.attempts for c in every))
+    return rate(*_sum(counts))
 
 
 def _places(counts: _Counts) -> tuple[Place, ...]:
@@ -249,12 +264,8 @@ def _candidates(counts: _Counts) -> list[int]:
 
 
 def _split(of: dict[int, _Count], place: int) -> Split:
-    after = before = _Count()
-    for at, count in of.items():
-        if at >= place:
-            after += count
-        else:
-            before += count
+    after = _sum(count for at, count in of.items() if at >= place)
+    before = _sum(count for at, count in of.items() if at < place)
     return Split(*after, *before)
 
 

@@ -14,12 +14,21 @@ from tests.bench.console import ROOT, Console, environment, python
 from tests.bench.heat import COUNTS, FLOOR, PAINTED, Shape, write_heat
 from tests.bench.keys import bare
 from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
+from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
     from pathlib import Path
 
 _LARGE = 100_000
+_LONG_DAY = 20_000
+_IMPORTED = """
+import contextlib, sys
+from judgekit.cli.main import cli
+with contextlib.suppress(SystemExit):
+    cli.main(["faults", sys.argv[1]], standalone_mode=False)
+print(",".join(name for name in sys.modules if name.startswith("judgekit.")))
+"""
 _ROUNDS = 5
 _ROWS: Mapping[str, tuple[Row, str, str]] = {
     "first-paint": (
@@ -85,12 +94,22 @@ _ROWS: Mapping[str, tuple[Row, str, str]] = {
         "check",
         "pass",
     ),
+    "faults-20k": (
+        Row(
+            name="faults-20k",
+            says="judgekit faults, 20,000 entries, against importing what it imports",
+            goals={"p50": 1.6},
+        ),
+        "faults",
+        "faults-imports",
+    ),
 }
 # What is measured together, and how often in a round: a large book takes long.
 _TOGETHER = (
     (("first-paint", "first-count"), 3),
     (("paint-100k", "count-100k"), 1),
     (("help", "command-help", "check"), 5),
+    (("faults-20k",), 5),
 )
 
 
@@ -124,6 +143,25 @@ def _command(*arguments: str) -> Callable[[], float]:
     return run
 
 
+def _faults(folder: Path) -> Callable[[], float]:
+    event = write_heat(folder, Shape(rounds=200, reps=60, judged=_LONG_DAY))
+    return _command("-m", "judgekit", "faults", str(event))
+
+
+def _faults_imports(folder: Path) -> Callable[[], float]:
+    """What the command has imported by its end, imported and nothing else done."""
+    event = write_event(folder)
+    told = subprocess.run(
+        python("-c", _IMPORTED, str(event)),
+        env=environment({}),
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    return _command("-c", f"import {told.stdout.splitlines()[-1]}")
+
+
 def _contenders(names: set[str], setting: Setting) -> dict[str, Callable[[], float]]:
     here = setting.folder / "-".join(["paint", *sorted(names)])
     large = Shape(rounds=1000, reps=60, judged=_LARGE)
@@ -137,6 +175,8 @@ def _contenders(names: set[str], setting: Setting) -> dict[str, Callable[[], flo
         "command-help": lambda: _command("-m", "judgekit", "cards", "--help"),
         "check": lambda: _command("-m", "judgekit", "check", "demo"),
         "pass": lambda: _command("-c", "pass"),
+        "faults": lambda: _faults(here / "faults"),
+        "faults-imports": lambda: _faults_imports(here / "imports"),
     }
     once = {name: made[name]() for name in {name.removesuffix("'") for name in names}}
     return {name: once[name.removesuffix("'")] for name in sorted(names)}

@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from judgekit.cli.pastfaults import _keep, _Told
+from judgekit.cli.pastlogs import LaneKey
+from judgekit.review.sessions import LaneSum
 from tests.cli.running import run, tally
 from tests.small_event import EVENT, WORKOUT, write_event
 
@@ -107,6 +110,16 @@ def test_what_changed_since_last_time_and_what_comes_again(tmp_path: Path) -> No
     shutil.copytree(event, alone)
     assert data(alone)["since"] == []
     assert data(alone, "--history", str(tmp_path))["since"] == found["since"]
+
+
+def test_of_copies_of_a_lane_the_one_that_tells_most_counts() -> None:
+    key = LaneKey("b", 1, 1, DATES[0])
+    whole, part = (_Told(many, LaneSum(date=DATES[0], sums=())) for many in (9, 5))
+    for order in ((whole, part), (part, whole)):
+        told: dict[LaneKey, _Told] = {}
+        for one in order:
+            _keep(told, key, one)
+        assert told == {key: whole}
 
 
 def test_a_broken_folder_of_the_past_is_named_and_left_out(tmp_path: Path) -> None:

@@ -57,7 +57,7 @@ def test_the_table_of_faults_says_how_to_read_it() -> None:
     assert faults.rows == (
         (
             *("Front squat", "DEPTH", "1 of 3", "33.3 %", "6.1 to 79.2 %", "100.0 %"),
-            *("1 of 1", "few attempts"),
+            *("1 of 1", "few"),
         ),
     )
     assert faults.notes == (
@@ -66,7 +66,7 @@ def test_the_table_of_faults_says_how_to_read_it() -> None:
             "likely: where the rate lies with 95 of 100 (Wilson's interval). First "
             "comes what is surely frequent and shared by many athletes."
         ),
-        "Few attempts: under 20, or the likely range is wider than 20 points.",
+        "Few: under 20 attempts, or a likely range wider than 20 points.",
         "1 no-rep in 3 attempts: 33.3 %, likely between 6.1 % and 79.2 % (95 %).",
     )
     enough, *_ = report.tables(fault_rates([lane(1, 50, ("depth",))]))

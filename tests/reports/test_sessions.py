@@ -10,7 +10,8 @@ from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
 
 def day(date: str, attempts: int, depth: int) -> LaneSum:
     reasons = (("depth", depth),) if depth else ()
-    one = MovementSum("front-squat", "Front squat", "judged", attempts, reasons)
+    calls = (("depth", "DEPTH"),) if depth else ()
+    one = MovementSum("front-squat", "Front squat", "judged", attempts, reasons, calls)
     return LaneSum(date=date, sums=(one,))
 
 
@@ -27,14 +28,15 @@ FOUND = sessions(
 def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
     ((again,), (since,)) = session_tables(FOUND)
     assert again.rows == (
-        ("Front squat", "depth", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
+        ("Front squat", "DEPTH", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
     )
     assert since.rows == (
         (
-            *("Front squat", "depth", "8 of 100", "30 of 100", "2027-04-08"),
-            *("-22.0 points, likely -32.3 to -11.3", "fewer"),
+            *("Front squat", "DEPTH", "8 of 100", "30 of 100"),
+            *("-22.0", "-32.3 to -11.3", "fewer"),
         ),
     )
+    assert since.notes[0] == "Then: the last day with the same movement (2027-04-08)."
 
 
 def test_what_is_not_sure_is_not_said() -> None:
@@ -42,7 +44,8 @@ def test_what_is_not_sure_is_not_said() -> None:
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
     )
     _, (since,) = session_tables(unsure)
-    assert since.rows[0][-1] == "cannot tell yet"
+    assert since.rows[0][-1] == ""
+    assert session_data(unsure)["since"][0]["says"] == "cannot tell yet"  # type: ignore[index]
 
 
 def test_without_other_sessions_there_is_no_table() -> None:
@@ -73,6 +76,7 @@ def test_json_has_both() -> None:
         {
             "movement": "Front squat",
             "fault": "depth",
+            "call": "DEPTH",
             "watched": "judged",
             "seen": 3,
             "sessions": 3,

@@ -57,11 +57,12 @@ def simulated(
     *,
     sets: int = 3,
     reps: int = 15,
+    part: str = "A",
 ) -> LaneRows:
     """An athlete who misses the rep of that number so often, until the set is full."""
     rows: list[AttemptRow] = []
     for round_ in range(1, sets + 1):
-        one, rep, tries = squats(round_), 1, 0
+        one, rep, tries = squats(round_, part), 1, 0
         while rep <= reps:
             good = chance.random() >= missed(rep)
             tries += 1

@@ -86,11 +86,14 @@ def test_a_part_is_named_after_its_workout_where_there_are_several() -> None:
 
 
 def test_what_is_surely_frequent_and_shared_comes_before_what_is_loud() -> None:
-    """Two of two by one athlete may be chance; one in five by four is the class."""
-    loud = counted(facts("9"), 0, ("lock",), ("lock",))
-    many = [counted(facts(str(n)), 12, *[("depth",)] * 3) for n in range(4)]
-    found = frequencies([loud, *many], ("fault",))
-    assert [row.of for row in found.rows] == [("depth",), ("lock",)]
+    """Two in five by one athlete; one in five by each of four is the class."""
+    loud = counted(facts("9", judge="mo"), 12, *[("lock",)] * 8)
+    many = [counted(facts(str(n)), 16, *[("depth",)] * 4) for n in range(4)]
+    found = frequencies([loud, *many], ("judge",))
+    assert [(row.of, row.rate.rate) for row in found.rows] == [
+        (("kb",), 0.2),
+        (("mo",), 0.4),
+    ]
 
 
 def test_few_attempts_say_little() -> None:

@@ -45,6 +45,7 @@ def test_a_lane_adds_its_attempts_and_reasons() -> None:
                 "judged",
                 9,
                 (("", 1), ("depth", 2), ("lock", 1)),
+                (("depth", "DEPTH"), ("lock", "LOCK")),
             ),
         ),
     )
@@ -131,6 +132,7 @@ def test_three_sessions_make_a_fault_one_that_comes_again() -> None:
         Recurring(
             of=DEPTH,
             movement="Front squat",
+            call="",
             seen=3,
             sessions=4,
             first="2027-04-01",

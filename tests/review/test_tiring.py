@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,7 @@ from tests.support import Played, simple
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from judgekit.review.attempts import LaneRows
+    from judgekit.review.attempts import AttemptRow, LaneRows
 
 ATHLETES = 16
 
@@ -112,6 +113,37 @@ def test_one_tired_athlete_does_not_speak_for_all() -> None:
     crude = [p.rate.rate or 0.0 for p in found.places]
     assert sum(crude[10:]) > 3 * sum(crude[:6])
     assert (found.unsure, found.doubling) == ("level", None)
+
+
+def test_a_part_of_long_sets_that_is_missed_more_is_no_tiring() -> None:
+    """Within each part the rate is level; late reps are those of the harder part."""
+    drawn = chance(8)
+    lanes = []
+    for n in range(ATHLETES):
+        short = simulated(facts(str(n)), drawn, lambda _: 0.02, sets=6, reps=6)
+        long = simulated(
+            facts(str(n)), drawn, lambda _: 0.15, sets=3, reps=20, part="B"
+        )
+        lanes += [short, long]
+    assert tiring(lanes, "rep", chance()).unsure == "level"
+    one = [replace(lane, attempts=in_one_part(lane)) for lane in lanes]
+    assert tiring(one, "rep", chance()).unsure != "level"
+
+
+def in_one_part(lane: LaneRows) -> tuple[AttemptRow, ...]:
+    return tuple(row._replace(set=replace(row.set, part="A")) for row in lane.attempts)
+
+
+def test_a_rise_that_is_no_doubling_is_told_as_a_rise_alone() -> None:
+    drawn = chance(2)
+    lanes = [
+        simulated(facts(str(n)), drawn, lambda rep: 0.2 if rep < 9 else 0.27, sets=9)
+        for n in range(40)
+    ]
+    found = tiring(lanes, "rep", chance())
+    assert found.trend is not None
+    assert found.trend.z > 2
+    assert (found.doubling, found.unsure) == (None, "vague")
 
 
 SEEDS = range(40)
