@@ -146,12 +146,12 @@ def test_a_freeze_ends_a_piece_and_is_nobodys_break() -> None:
 
 def test_a_late_starter_is_frozen_on_an_own_clock_too() -> None:
     """Started 20 s late: the freeze at 33 s of the heat is at 13 s of the lane."""
-    played = Played(simple(9)).go()
-    played.put(Go(boot="boot", boot_ms=0, zero_ms=ZERO_WALL, offset_ms=20_000), 0)
+    played = Played(simple(9))
+    played.press(20, Go(boot="boot", boot_ms=0, zero_ms=ZERO_WALL, offset_ms=20_000))
     played.each(Rep(), 24, 26, 28, 30, 32)
     played.press(33, Freeze(why="collar"))
-    played.press(60, Unfreeze(by_mistake=False))
-    played.each(Rep(), 62, 64, 66, 68)
+    played.press(45, Unfreeze(by_mistake=False))
+    played.each(Rep(), 47, 49, 51, 53)
     (one,) = lane_pieces(played.lane).sets
     assert (one.pieces, one.breaks) == ((5, 4), 0)
 
