@@ -71,14 +71,18 @@ _FOR_PEOPLE = (
     Column(name="Reps", key="reps", align="right"),
     Column(name="Pieces", key="pieces"),
     Column(name="Advised", key="advised"),
-    Column(name="A rep", key="pace", align="right", unit="s"),
-    Column(name="Rested", key="rested", align="right", unit="s"),
-    Column(name="Before", key="way", align="right", unit="s"),
+    Column(name="Rep", key="pace", align="right", unit="s"),
+    Column(name="Pauses", key="rested", align="right", unit="s"),
+    Column(name="Way", key="way", align="right", unit="s"),
+)
+_RHYTHMS = (
+    Column(name="Set", key="set"),
+    Column(name="Movement", key="movement"),
     Column(name="Rhythm", key="rhythm"),
 )
 _READ = (
-    "Pieces: good reps between breaks, by the times of the presses. Rested: pauses "
-    "within the set; before: from when it could begin to its first rep."
+    "Pieces: good reps between breaks, by the times of the presses. Way: from when the "
+    "set could begin to its first rep, after a rest what was rested over plan."
 )
 
 
@@ -106,22 +110,46 @@ def as_json(lanes: Sequence[Done]) -> str:
 
 
 def tables(lanes: Sequence[Done], *, plain: bool = False) -> tuple[Table, ...]:
-    """A table for people for each lane in which anything was done."""
-    return tuple(
-        Table(
-            title=_title(done),
-            columns=_FOR_PEOPLE,
-            rows=tuple(_for_people(one, plain=plain) for one in done.pieces.sets),
-            notes=tuple(_notes(done)),
-        )
-        for done in lanes
-        if done.pieces.sets
+    """Tables for people for each lane in which anything was done: sets, and rhythms."""
+    every: list[Table] = []
+    for done in lanes:
+        if done.pieces.sets:
+            every.append(_sets_table(done))
+        if done.pieces.is_timed:
+            every.append(_rhythms_table(done, plain=plain))
+    return tuple(every)
+
+
+def _sets_table(done: Done) -> Table:
+    return Table(
+        title=_title(done),
+        columns=_FOR_PEOPLE,
+        rows=tuple(_for_people(one) for one in done.pieces.sets),
+        notes=tuple(_notes(done)),
+    )
+
+
+def _rhythms_table(done: Done, *, plain: bool) -> Table:
+    timed = (one for one in done.pieces.sets if one.steps)
+    return Table(
+        title=f"Rhythm of {done.pieces.facts.plan.bib}",
+        columns=_RHYTHMS,
+        rows=tuple(
+            (_number(one), one.set.movement, rhythm(one, plain=plain)) for one in timed
+        ),
+        notes=(RHYTHM_READ,),
     )
 
 
 def _title(done: Done) -> str:
     plan = done.pieces.facts.plan
-    return f"{plan.workout_name}, {plan.heat}.{plan.lane}: {numbered_name(plan)}"
+    where = f"heat {plan.heat}, lane {plan.lane}"
+    return f"{plan.workout_name}, {where}: {numbered_name(plan)}"
+
+
+def _number(one: SetPieces) -> str:
+    """A set's part and round: "A.2"."""
+    return f"{one.set.part or one.set.key.part}.{one.set.key.round}"
 
 
 def _lane(done: Done) -> tuple[Cell, ...]:
@@ -176,9 +204,9 @@ def _lane_object(done: Done) -> dict[str, object]:
             for one in found.sets
         ],
         "paces": [_pace(pace) for pace in found.paces],
-        "between_ms": found.between_ms,
-        "over_rest_ms": found.over_rest_ms,
-        "rested_ms": found.rested_ms,
+        "between_ms": found.between_ms if found.is_timed else None,
+        "over_rest_ms": found.over_rest_ms if found.is_timed else None,
+        "rested_ms": found.rested_ms if found.is_timed else None,
     }
 
 
@@ -204,28 +232,26 @@ def _pace(pace: Pace) -> dict[str, object]:
     }
 
 
-def _for_people(one: SetPieces, *, plain: bool) -> tuple[Cell, ...]:
-    key = one.set.key
-    things = (one.set.movement, one.set.load)
+def _for_people(one: SetPieces) -> tuple[Cell, ...]:
     target = "" if one.target is None or one.good == one.target else f"/{one.target}"
     return (
-        f"{one.set.part or key.part}.{key.round}",
-        ", ".join(thing for thing in things if thing),
+        _number(one),
+        one.set.movement,
         f"{one.good}{target}",
-        piece_words(one.pieces) or UNTOLD_WORDS[one.untold] or None,
-        piece_words(one.planned) or None,
+        piece_words(one.pieces, "+") or one.untold or None,
+        piece_words(one.planned, "+") or None,
         seconds(one.pace_ms),
         seconds(one.rested_ms) if one.steps else None,
         seconds(one.way_ms),
-        rhythm(one, plain=plain) or None,
     )
 
 
 def _notes(done: Done) -> Iterator[str]:
     found = done.pieces
     yield _READ
-    if any(one.steps for one in found.sets):
-        yield RHYTHM_READ
+    for untold in dict.fromkeys(one.untold for one in found.sets if one.untold):
+        yield f"{untold}: {UNTOLD_WORDS[untold]}."
+    if found.is_timed:
         yield (
             f"In all {seconds(found.rested_ms)} s of pauses within sets, "
             f"{seconds(found.between_ms)} s on the way between sets, "

@@ -29,13 +29,13 @@ RHYTHM_READ = (
 )
 UNTOLD_WORDS: Mapping[Untold, str] = {
     "": "",
-    "reported": "reported, not timed",
-    "monitor": "counted by a monitor",
-    "attempts": "tries, each by itself",
-    "team": "a team, who did which rep is not always known",
-    "several at once": "several reps at one press, not timed within",
-    "count moved": "count corrected, so that presses do not fit it",
-    "no rep": "no good rep",
+    "reported": "the athlete said how many, and nothing was timed",
+    "monitor": "a machine or a clock counts, not each rep",
+    "attempts": "each is a try by itself",
+    "team": "who did which rep is not always known",
+    "several at once": "several reps at one press have no times within",
+    "count moved": "the count was corrected, so that the presses do not fit it",
+    "no rep": "nothing good was done in it",
 }
 
 
@@ -49,9 +49,9 @@ class MovementLine:
     rhythm: str
 
 
-def piece_words(pieces: Sequence[int]) -> str:
+def piece_words(pieces: Sequence[int], plus: str = " + ") -> str:
     """Pieces as they are said: "7 + 5"; empty where there are none."""
-    return " + ".join(str(piece) for piece in pieces)
+    return plus.join(str(piece) for piece in pieces)
 
 
 def seconds(ms: int | None) -> str | None:
@@ -80,8 +80,8 @@ def movement_lines(
 ) -> tuple[MovementLine, ...]:
     """Each movement and load with its sets: "7 + 5 | 6 + 4 | 8".
 
-    A set whose pieces are not told stands as its count in brackets; movements of
-    monitors and of reported sets are left out.
+    A set whose pieces are not told stands as its count in brackets. Movements whose
+    reps have no times are left out.
     """
     by_kind: dict[tuple[str, str], list[SetPieces]] = {}
     for one in found.sets:

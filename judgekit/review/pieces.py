@@ -12,6 +12,7 @@ from statistics import median
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.entry import Freeze, Stop
+from judgekit.core.lane import own_ms
 from judgekit.core.plan import SetKey
 from judgekit.core.values import dataclass
 from judgekit.review.attempts import LaneFacts, SetFacts, lane_rows
@@ -135,6 +136,11 @@ class LanePieces:
     paces: tuple[Pace, ...] = ()
 
     @property
+    def is_timed(self) -> bool:
+        """Whether anything of it has a time."""
+        return any(one.steps for one in self.sets)
+
+    @property
     def between_ms(self) -> int:
         """The ways from set to set."""
         return self._ways("after a set")
@@ -163,8 +169,9 @@ class Kind(NamedTuple):
 
 @dataclass(slots=True)
 class _Sets:
-    """The steps of a lane by set, and the rhythms found in them."""
+    """When a lane was held, its steps by set, and the rhythms found in them."""
 
+    holds: tuple[int, ...] = ()
     steps: dict[SetKey, list[Step]] = field(default_factory=dict)
     rhythms: dict[Kind, Rhythm] = field(default_factory=dict)
 
@@ -172,9 +179,9 @@ class _Sets:
 def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> LanePieces:
     """How the sets of a lane were done; `rows` are its own, if they are at hand."""
     rows = rows or lane_rows(lane, who)
-    found = _Sets()
+    found = _Sets(holds=_holds(lane))
     if not lane.plan.team.members:
-        found.steps = _steps(rows, _holds(lane))
+        found.steps = _steps(rows, found.holds)
         found.rhythms = _rhythms(lane.plan, found.steps)
     ended: int | None = None
     sets = []
@@ -194,11 +201,11 @@ def kind_of(plan: Plan, key: SetKey) -> Kind:
 # --- steps -----------------------------------------------------------------------
 
 
-def _holds(lane: Lane) -> list[int]:
-    """When a stop or a freeze began."""
+def _holds(lane: Lane) -> tuple[int, ...]:
+    """When stops and freezes began, on the lane's own clock."""
     held = (e for e in lane.entries if isinstance(e.body, Stop | Freeze))
     times = (lane.when(entry) for entry in held)
-    return [at for at in times if at is not None]
+    return tuple(own_ms(lane, at) for at in times if at is not None)
 
 
 def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
@@ -298,7 +305,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         breaks=sum(step.breaks for step in steps),
         rested_ms=round(sum(_rested(step, rep) for step in steps)),
         begins=_begins(row, ended),
-        way_ms=_way(row, steps, rep),
+        way_ms=_way(row, steps, rep, found.holds),
         steps=tuple(steps),
     )
 
@@ -371,9 +378,14 @@ def _begins(row: SetRow, ended: int | None) -> Begins:
     return "after a rest" if row.opened > ended else "after a set"
 
 
-def _way(row: SetRow, steps: Sequence[Step], rep: float) -> int | None:
-    """From when the set could begin to its first rep, less that rep's own time."""
-    if not steps:
+def _way(
+    row: SetRow, steps: Sequence[Step], rep: float, holds: Sequence[int]
+) -> int | None:
+    """From when the set could begin to its first rep, less that rep's own time.
+
+    None where a stop or a freeze lies in it.
+    """
+    if not steps or any(row.opened <= held < steps[0].at for held in holds):
         return None
     first = steps[0]
     return max(0, round(first.at - row.opened - first.n * rep))

@@ -2,8 +2,8 @@
 
 Time given back moves on what follows it, as the plan has it: an athlete's own rest and
 a window of a length begin sooner, while what the wall clock opens does not. Where work
-is ended by the clock, time becomes reps at the pace of that very work, ways and pauses
-in it, and never more than were there to be done.
+is ended by the clock, time becomes reps of what came next (see `onward.py`), and never
+more than were there to be done.
 """
 
 from __future__ import annotations
@@ -11,12 +11,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.counted import RankKey, scored_parts, worth
+from judgekit.core.counted import RankKey, scored_parts
 from judgekit.core.looking import line_of_work
 from judgekit.core.quantity import show_time
 from judgekit.core.score import Score, score, tie_key
-from judgekit.core.status import cap_of, missing
+from judgekit.core.status import missing
 from judgekit.review.judged import is_told
+from judgekit.review.onward import onward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -102,13 +103,13 @@ def _off_the_time(lane: Lane, back: Mapping[SetKey, int]) -> int:
 
 def _past_the_cap(lane: Lane, now: Score, back: Mapping[SetKey, int]) -> Score:
     """More reps before the cap, or the end of the work."""
-    short, more = missing(lane), _time_left(lane, back)
-    each = _each_ms(lane, now.reps)
-    gained = min(short, int(more / each))
+    short = missing(lane)
+    found = onward(lane, _part_under_way(lane), _time_left(lane, back))
+    gained = min(short, found.reps)
     by_seconds = replace(lane.plan, capped="second-per-rep", precision_ms=1)
     full = int(score(replace(lane, plan=by_seconds)).value or 0)
     if gained == short:
-        done = full - 1000 * short - (more - short * each)
+        done = full - 1000 * short - found.left_ms
         return replace(_as_time(lane, now, done), status="finished")
     if lane.plan.capped == "second-per-rep":
         return _as_time(lane, now, full - 1000 * gained)
@@ -126,13 +127,9 @@ def _time_left(lane: Lane, back: Mapping[SetKey, int]) -> int:
     return carried
 
 
-def _each_ms(lane: Lane, reps: int) -> float:
-    """How long a rep of the score took up to the cap, ways and pauses in it."""
-    end = cap_of(lane) or lane.over_ms or 0
-    rests = sum(
-        max(0, min(rest.until_ms, end) - rest.from_ms) for rest in lane.work.rests
-    )
-    return max(1, end - rests) / max(1, reps)
+def _part_under_way(lane: Lane) -> int:
+    """The part in which the cap came."""
+    return max(s.key.part for s in lane.work.sets) if lane.work.sets else 1
 
 
 # --- for reps ---------------------------------------------------------------------
@@ -143,8 +140,7 @@ def _with_reps(lane: Lane, now: Score, back: Mapping[SetKey, int]) -> Score:
     gained = carried = 0
     for number, part in enumerate(lane.plan.parts, 1):
         here = _lost_in(back, number)
-        opens, horn = line.opens.get(number), line.horns.get(number)
-        if opens is None:
+        if number not in line.opens:
             break
         if part.kind == "every":
             more = _in_intervals(lane, number, back)
@@ -154,23 +150,13 @@ def _with_reps(lane: Lane, now: Score, back: Mapping[SetKey, int]) -> Score:
         elif part.is_work:
             starts_sooner = part.ends_by_work or part.until_ms
             time = here + (carried if starts_sooner else 0)
-            more = _at_pace(lane, number, time, (horn or opens) - opens)
+            more = onward(lane, number, time).reps if time else 0
         else:
             more = 0
         gained += more if part.scored else 0
         carried = 0 if part.until_ms or part.ends_by_work else carried
     value = int(now.value or 0) + gained
     return _other(now, (0, -value), value, str(value))
-
-
-def _at_pace(lane: Lane, number: int, back: int, took: int) -> int:
-    """How many reps that time makes at the pace of the part."""
-    plan = lane.plan
-    done = sum(worth(plan, s) for s in lane.work.sets if s.key.part == number)
-    more = back * max(1, done) // max(1, took)
-    if plan.parts[number - 1].ends_by_work:
-        return min(more, _short_in(lane, number))
-    return more
 
 
 def _short_in(lane: Lane, number: int) -> int:

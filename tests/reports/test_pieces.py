@@ -3,9 +3,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 from itertools import accumulate
 
 from judgekit.core.entry import NoRep, Rep
+from judgekit.core.press import ReportSet
 from judgekit.reports import pieces as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.pieces import Done
@@ -83,25 +85,38 @@ def test_json_has_the_gaps_the_paces_and_the_totals() -> None:
 
 
 def test_a_lane_is_told_in_words() -> None:
-    (table,) = report.tables([judged()])
-    assert table.title == "Quayside, 3.4: 27 Ines Varga"
+    table, rhythms = report.tables([judged()])
+    assert table.title == "Quayside, heat 3, lane 4: 27 Ines Varga"
     assert table.rows == (
-        ("A.1", "Front squat", "8", "4 + 4", None, "2.0", "7.0", "2.0", "·▃x▃▃|·▃▃▃"),
+        ("A.1", "Front squat", "8", "4+4", None, "2.0", "7.0", "2.0"),
     )
     *_, totals, pace, lost = table.notes
     assert totals.startswith("In all 7.0 s of pauses within sets, 0.0 s on the way")
     assert pace.startswith("Front squat: 2.0 s a rep; too few reps")
     assert lost == "1 no-rep took about 2 s, estimated (between 2 and 2 s)."
+    assert rhythms.rows == (("A.1", "Front squat", "·▃x▃▃|·▃▃▃"),)
 
 
 def test_what_has_no_times_says_so_in_its_own_cell() -> None:
     played = Played(for_time()).go()
     played.press(20, Rep(n=3))
-    (table,) = report.tables([done(played)])
-    assert table.rows[0][3] == "several reps at one press, not timed within"
+    table, _ = report.tables([done(played)])
+    assert table.rows[0][3] == "several at once"
+    words = "several at once: several reps at one press have no times within."
+    assert words in table.notes
     every = report.as_csv([done(played)]) + report.as_json([done(played)])
     every += as_table(table)
     assert not any(word in every.lower() for word in ("nan", "inf,", "none"))
+
+
+def test_a_lane_without_times_has_no_totals_of_them() -> None:
+    played = Played(replace(simple(20), watching="reported")).go()
+    played.press(30, ReportSet(n=20))
+    (lane,) = json.loads(report.as_json([done(played)]))["lanes"]
+    totals = {lane[key] for key in ("between_ms", "over_rest_ms", "rested_ms")}
+    assert totals == {None}
+    (table,) = report.tables([done(played)])
+    assert not any(word.startswith("In all") for word in table.notes)
 
 
 def test_a_lane_in_which_nothing_was_done_has_no_table() -> None:

@@ -62,11 +62,14 @@ def test_the_first_try_of_a_set_is_taken_to_be_as_usual() -> None:
 def test_of_who_slows_down_the_high_end_has_what_the_try_more_tired() -> None:
     gaps = [2.0] * 8 + [2.5] * 8 + [3.0] * 8
     (steady,) = spans(4, *[2.0] * 24, misses=(3,))
-    (slower,) = spans(4, *gaps, misses=(3,))
+    (soon,) = spans(4, *gaps, misses=(3,))
+    (late,) = spans(4, *gaps, misses=(23,))
     assert steady is not None
-    assert slower is not None
+    assert soon is not None
+    assert late is not None
     assert steady.high == steady.middle
-    assert slower.high > slower.middle
+    # The earlier it comes, the more comes after it to be slower.
+    assert soon.high - soon.middle > 5 * (late.high - late.middle) > 0
 
 
 def test_what_was_not_timed_has_no_time() -> None:

@@ -47,9 +47,9 @@ def test_a_tired_set_has_a_longer_usual_gap_than_the_others() -> None:
 
 def test_a_set_of_single_reps_is_held_against_the_other_sets() -> None:
     """Its gaps are all alike: only the athlete's other sets say that they are long."""
-    whole = rhythm_of([[2000] * 12, [2000] * 12, [9000] * 6], 0, 900)
+    whole = rhythm_of([[2000] * 20, [2000] * 20, [9000] * 30], 0, 900)
     assert whole is not None
-    alone = rhythm_in(whole, [9000] * 6, 0)
+    alone = rhythm_in(whole, [9000] * 30, 0)
     assert alone.limit_ms < 9000
 
 
