@@ -237,6 +237,9 @@ def test_what_cannot_be_is_said(year: Path) -> None:
         assert (done.code, done.out) == (2, "")
         assert says in done.err
     assert run("season", year / "nowhere").code == 2
+    done = run("season", year / "event")
+    assert (done.code, done.out) == (2, "")
+    assert "is an event; give the folder it lies in" in done.err
 
 
 def test_without_what_counts_over_a_season_it_says_how_to_install_it(
