@@ -80,6 +80,8 @@ def command(
     from judgekit.reports.season import report, words_needed
     from judgekit.review.season import WORDS
 
+    if (folder / "event.toml").exists():
+        raise click.UsageError(f"{folder} is an event; give the folder it lies in")
     wanted = [word.strip() for word in by.split(",")]
     for word in wanted:
         check_known("word for --by", word, WORDS)

@@ -13,6 +13,7 @@ import pytest
 
 from tests.cli.running import judged_event, run, tally
 from tests.small_event import TALLY
+from tests.store.making import tamper
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -149,6 +150,10 @@ def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> 
     assert run("transcribe", copy, path, *OTHER).code == 0
     (row,) = season(year)
     assert (row["no_reps"], row["athletes"]) == ("3", "2")
+    ruling = tally(year.parent, "1:30.0 rule restore 0:08.0 video\n", "ruling.tally")
+    assert run("transcribe", year / "event", ruling, *LANE).code == 0
+    (row,) = season(year)
+    assert (row["no_reps"], row["athletes"]) == ("2", "1")
 
 
 def test_days_from_and_to(year: Path) -> None:
@@ -179,15 +184,32 @@ def test_what_comes_again_stands_on_top_month_by_month(year: Path) -> None:
     assert {row["note"] for row in whole["rows"]} == {"few attempts"}
 
 
-def test_a_damaged_log_is_said_each_time_and_what_stands_counts(year: Path) -> None:
+@pytest.mark.parametrize("in_the_middle", [True, False])
+def test_a_damaged_log_is_said_each_time_and_what_stands_counts(
+    year: Path, *, in_the_middle: bool
+) -> None:
     event = another(year, "2027-06-05")
     [book] = (event / "log").glob("*.sqlite")
-    book.write_bytes(book.read_bytes()[:4096])
+    if in_the_middle:
+        tamper(book, "UPDATE entry SET data = x'00' WHERE number = 9")
+    else:
+        book.write_bytes(book.read_bytes()[:4096])
     for _ in range(2):
         done = run("season", year, "--format", "csv")
         assert done.code == 1
         assert book.name in done.err
         assert "shallow" in done.out
+
+
+def test_a_log_that_is_whole_again_is_read_again(year: Path) -> None:
+    first = season(year)
+    [book] = (year / "event" / "log").glob("*.sqlite")
+    whole = book.read_bytes()
+    tamper(book, "UPDATE entry SET data = x'00' WHERE number = 9")
+    (year / "event" / "out" / "season" / "made.json").unlink()
+    assert run("season", year).code == 1
+    book.write_bytes(whole)
+    assert season(year) == first
 
 
 def test_an_event_that_cannot_be_read_is_left_out_and_said(year: Path) -> None:
@@ -237,6 +259,9 @@ def test_what_cannot_be_is_said(year: Path) -> None:
         assert (done.code, done.out) == (2, "")
         assert says in done.err
     assert run("season", year / "nowhere").code == 2
+    done = run("season", year / "event")
+    assert (done.code, done.out) == (2, "")
+    assert "is an event; give the folder it lies in" in done.err
 
 
 def test_without_what_counts_over_a_season_it_says_how_to_install_it(

@@ -1,0 +1,149 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.files.csvtext import from_csv_text
+from judgekit.reports import layout
+from judgekit.reports.season import Report, as_csv, as_json, tables, words_needed
+from judgekit.review.faults import rate
+from judgekit.review.season import Fault, Group, Month, Recurring
+
+if TYPE_CHECKING:
+    from judgekit.review.judged import Watched
+
+SQUAT = Fault("front-squat", "shallow", "judged")
+
+
+def group(
+    *of: str, attempts: int = 200, watched: Watched = "judged", rated: bool = True
+) -> Group:
+    return Group(
+        of=of,
+        watched=watched,
+        rated=rated,
+        attempts=attempts,
+        no_reps=4,
+        athletes=2,
+        of_athletes=9,
+    )
+
+
+def report(*groups: Group, name: str = "Front squat") -> Report:
+    return Report(
+        by=("movement", "fault"),
+        groups=groups,
+        total=rate(4, 200),
+        sampled=rate(0, 0),
+        names={"movement": {"front-squat": name}},
+        events=2,
+        days=("2027-05-08", "2027-06-05"),
+    )
+
+
+def rows(found: Report) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(as_csv(found), newline=""), strict=True))
+
+
+def test_a_group_has_its_rate_its_attempts_and_who() -> None:
+    (row,) = rows(report(group("front-squat", "shallow")))
+    assert row == {
+        "movement": "Front squat",
+        "fault": "shallow",
+        "watched": "judged",
+        "attempts": "200",
+        "no_reps": "4",
+        "rate": "0.02",
+        "low": "0.0078",
+        "high": "0.0503",
+        "athletes": "2",
+        "of_athletes": "9",
+        "note": "",
+    }
+
+
+def test_where_nobody_counted_the_attempts_there_is_no_rate() -> None:
+    (row,) = rows(report(group("front-squat", "", watched="reported", rated=False)))
+    empty = [key for key, cell in row.items() if cell == ""]
+    assert empty == ["attempts", "rate", "low", "high", "of_athletes", "note"]
+    assert (row["fault"], row["no_reps"]) == ("no reason given", "4")
+
+
+@pytest.mark.parametrize(("attempts", "note"), [(19, "few attempts"), (200, "")])
+def test_few_attempts_are_said_to_be_few(attempts: int, note: str) -> None:
+    (row,) = rows(report(group("front-squat", "shallow", attempts=attempts)))
+    assert row["note"] == note
+
+
+def test_people_see_no_column_that_says_the_same_in_each_row() -> None:
+    judged, looked = (
+        group("front-squat", "shallow"),
+        group("front-squat", "shallow", watched="sampled"),
+    )
+    (plain,) = tables(report(judged))
+    assert {"watched", "note"}.isdisjoint(column.key for column in plain.columns)
+    (both,) = tables(report(judged, looked))
+    assert "watched" in [column.key for column in both.columns]
+    assert any(note.startswith("Sampled: ") for note in both.notes)
+    assert not any(note.startswith("Sampled: ") for note in plain.notes)
+
+
+def test_what_comes_again_stands_first_and_its_months_last() -> None:
+    days = ("2027-05-08", "2027-05-09", "2027-06-05")
+    found = replace(
+        report(group("front-squat", "shallow")),
+        recurring=(Recurring(SQUAT, days, 4),),
+        months=(Month(SQUAT, "2027-05", rate(0, 60)),),
+    )
+    again, main, monthly = tables(found)
+    assert again.rows == (("Front squat", "shallow", 3, 4, "2027-05-08", "2027-06-05"),)
+    assert main.title == "Faults over the season"
+    assert monthly.rows == (
+        ("Front squat", "shallow", "2027-05", 60, 0, "0.0 %", "0.0 %", "6.0 %"),
+    )
+    whole = json.loads(as_json(found))
+    assert whole["months"][0]["low"] == 0.0
+    assert whole["total"] == {
+        "attempts": 200,
+        "no_reps": 4,
+        "rate": 0.02,
+        "low": 0.0078,
+        "high": 0.0503,
+    }
+    assert whole["sampled"]["rate"] is None
+
+
+def test_a_season_says_over_how_much_it_is() -> None:
+    found = report(group("front-squat", "shallow"))
+    (table,) = tables(found)
+    assert "2 events on 2 days, 2027-05-08 to 2027-06-05." in table.notes
+    assert (
+        "Judged: 4 no-reps in 200 attempts, 2.0 %, likely between 0.8 % and 5.0 %."
+        in table.notes
+    )
+    one = replace(found, events=1, days=("2027-05-08",), total=rate(0, 0))
+    (table,) = tables(one)
+    assert {"1 event, on 2027-05-08.", "Judged: no attempt."} <= set(table.notes)
+
+
+@pytest.mark.parametrize("name", ["=1+1", "-5", "<script>x</script>", "a\r\nb|c"])
+def test_no_name_is_a_formula_or_markup(name: str) -> None:
+    found = report(group("front-squat", "shallow"), name=name)
+    (row,) = rows(found)
+    assert row["movement"][:1] not in ("=", "-")
+    assert from_csv_text(row["movement"]) == name
+    page = layout.as_html(*tables(found))
+    assert "<script>" not in page
+
+
+def test_a_season_is_asked_for_all_that_it_is_reported_by() -> None:
+    assert words_needed(("athlete",)) == ("athlete",)
+    assert words_needed(("fault", "athlete")) == (
+        *("fault", "athlete"),
+        *("movement", "date", "month"),
+    )
