@@ -10,11 +10,14 @@ import click
 from judgekit.cli.output import UNUSABLE, WRONG, printing, say, say_all, write_file
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from judgekit.cli.output import Output
+    from judgekit.cli.pastfaults import Only, PastFaults
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.drills import Report
     from judgekit.review.skillplan import Kept, SkillPlan
+    from judgekit.store.reading import LaneRead
 
 _FORMATS = ("table", "json", "markdown", "html")
 
@@ -43,20 +46,37 @@ def command(
     a lane is disputed between two desks.
     """
     from judgekit.cli.eventlog import look_at
-    from judgekit.cli.pastfaults import Only, past_faults
-    from judgekit.reports.drills import Report
-    from judgekit.review.attempts import lane_rows
-    from judgekit.review.skillplan import moved, skill_plan
+    from judgekit.cli.pastfaults import Only
 
     looked = look_at(event)
     folder = looked.folder
     if folder is None:
         ctx.exit(UNUSABLE)
     counted = [read for read in looked.read.lanes if read.run is not None]
+    report, _, said = drilled(folder, counted, history, Only())
+    output.write(laid_out(report, output))
+    if keep:
+        _keep(folder.folder, report.plan, force=output.force)
+    say_all(said)
+    ctx.exit(WRONG if said else looked.code)
+
+
+def drilled(
+    folder: EventFolder,
+    counted: Sequence[LaneRead],
+    history: Path | None,
+    only: Only,
+) -> tuple[Report, PastFaults, tuple[str, ...]]:
+    """The block after some lanes, what the past tells of them, and what is wrong."""
+    from judgekit.cli.pastfaults import past_faults
+    from judgekit.reports.drills import Report
+    from judgekit.review.attempts import lane_rows
+    from judgekit.review.skillplan import moved, skill_plan
+
     days = [read.lane.plan.date for read in counted]
     day = max(days, default=folder.event.date)
     plan = skill_plan([lane_rows(read.lane) for read in counted], day)
-    past = past_faults(folder.folder, history, counted, day, Only())
+    past = past_faults(folder.folder, history, counted, day, only)
     before, wrong = _newest(past.folders, day)
     report = Report(
         event=folder.event.name,
@@ -64,12 +84,7 @@ def command(
         before=before,
         moved=moved(before, past.lanes, day) if before is not None else (),
     )
-    output.write(laid_out(report, output))
-    if keep:
-        _keep(folder.folder, plan, force=output.force)
-    said = (*past.said, *wrong)
-    say_all(said)
-    ctx.exit(WRONG if said else looked.code)
+    return report, past, (*past.said, *wrong)
 
 
 def _newest(folders: Iterable[Path], day: str) -> tuple[Kept | None, tuple[str, ...]]:
