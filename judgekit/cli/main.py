@@ -36,6 +36,8 @@ COMMANDS = {
     "athlete": "Print what an athlete takes home.",
     "report": "Print the coach's report of a session.",
     "faults": "Print fault rates over all lanes that were judged.",
+    "pieces": "Print how each set was done: pieces, pace, pauses.",
+    "cost": "Print what no-reps cost, in time and places, as an estimate.",
     "review": "Look at the faults of an event on the screen.",
     "drills": "Print a skill block for the next class.",
     "log": "Read the log of an event, check it, copy it.",

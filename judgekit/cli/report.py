@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,10 @@ from judgekit.cli.output import UNUSABLE, WRONG, printing, say_all
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
     from judgekit.files.eventfolder import EventFolder
+    from judgekit.reports.layout import Table
     from judgekit.reports.report import Session
     from judgekit.store.reading import LaneRead
 
@@ -74,16 +77,22 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ]
     if not counted:
         raise click.UsageError(f"nobody has started in {event} yet")
-    what = (
-        f"heat {heat}" if heat else "",
-        workout and counted[0].lane.plan.workout_name,
-    )
-    session, said = _session(
-        looked.folder, counted, history, ", ".join(filter(None, what))
-    )
+    name = counted[0].lane.plan.workout_name if workout else ""
+    what = ", ".join(filter(None, (heat and f"heat {heat}", name)))
+    session, said = _session(looked.folder, counted, history, what)
+    session = replace(session, cost=_cost(looked, counted))
     say_all(said)
     page_file(report_page(session), output, font_folder)
     ctx.exit(WRONG if said else looked.code)
+
+
+def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
+    """What no-reps cost in the workouts that the report is about."""
+    from judgekit.cli.cost import costs_of
+    from judgekit.reports.cost import tables
+
+    about = {read.lane.plan.workout for read in counted}
+    return tables([one for one in costs_of(looked) if one.workout in about])
 
 
 def _session(
@@ -126,5 +135,6 @@ def _session(
             for read, of in zip(counted, rows, strict=True)
         ),
         due=followups(heats.heats, today),
+        cost=(),
     )
     return session, tuple(dict.fromkeys((*said, *heats.said)))

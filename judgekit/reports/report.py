@@ -76,7 +76,8 @@ class Session:
     """What a report is made of; `what` says which part of the event it is about.
 
     `kinds` are the faults by movement, `athletes` by athlete. `lanes` are all that were
-    begun, `pieces` how their sets were done, `due` whom the coach speaks with.
+    begun, `pieces` how their sets were done, `due` whom the coach speaks with, `cost`
+    tables of what no-reps cost, none while results may still change.
     """
 
     event: str
@@ -90,6 +91,7 @@ class Session:
     lanes: tuple[Lane, ...]
     pieces: tuple[LanePieces, ...]
     due: tuple[Due, ...]
+    cost: tuple[Table, ...]
 
 
 def report_page(one: Session) -> Page:
@@ -110,6 +112,7 @@ def report_page(one: Session) -> Page:
             _athletes(one),
             *(_tabled("Since last time", table) for table in since),
             *drills_page(one.drills).sections,
+            *(_tabled(table.title, table) for table in one.cost),
             _stops(one.lanes),
             _followups(one.due),
         ),

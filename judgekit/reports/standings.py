@@ -159,6 +159,15 @@ def rank(
     return [(found[id(one)].row.score, found[id(one)].rank) for one in lanes]
 
 
+def places_with(
+    results: Sequence[Result], scores: Sequence[Score], substituted: Substituted
+) -> list[int | None]:
+    """The places of one workout and division if these were the scores."""
+    others = [replace(r, score=one) for r, one in zip(results, scores, strict=True)]
+    ranks = {id(p.row.lane): p.rank for p in _group(others, substituted).places}
+    return [ranks[id(result.lane)] for result in results]
+
+
 def _placed(results: Sequence[Result]) -> Sequence[Result]:
     """Where parts are placed apart, each with its sum of places."""
     if results[0].lane.plan.score != "placing":

@@ -12,11 +12,19 @@ from statistics import median
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.entry import Freeze, Stop
+from judgekit.core.lane import own_ms
 from judgekit.core.plan import SetKey
 from judgekit.core.values import dataclass
 from judgekit.review.attempts import LaneFacts, SetFacts, lane_rows
 from judgekit.review.paces import tells
-from judgekit.review.rhythm import BRISK_REPS, Rhythm, rhythm_in, rhythm_of, settled
+from judgekit.review.rhythm import (
+    BRISK_REPS,
+    Pressed,
+    Rhythm,
+    rhythm_in,
+    rhythm_of,
+    settled,
+)
 from judgekit.review.slowing import Slowing, slowing_of
 
 if TYPE_CHECKING:
@@ -69,9 +77,10 @@ class SetPieces:
     """How one set was done.
 
     `pieces` are the good reps between breaks ("7 + 5"), empty where `untold` says
-    why; `planned` the coach's. `pace_ms` is the usual time of a rep while working,
-    `rested_ms` what breaks took beyond it. `way_ms` is from when the set could begin
-    to its first rep, less one rep's own time; after a rest it is rest over plan.
+    why; `planned` the coach's. `pace_ms` is the middle gap while working, `rested_ms`
+    what breaks took beyond a rep of `rep_ms`: the athlete's usual one, or the card's
+    where none is known. `way_ms` is from when the set could begin to its first rep,
+    less one rep's own time; after a rest it is rest over plan.
     """
 
     set: SetFacts
@@ -82,6 +91,7 @@ class SetPieces:
     pieces: tuple[int, ...] = ()
     planned: tuple[int, ...] = ()
     pace_ms: int | None = None
+    rep_ms: int = 0
     breaks: int = 0
     rested_ms: int = 0
     begins: Begins = "after a set"
@@ -125,6 +135,11 @@ class LanePieces:
     paces: tuple[Pace, ...] = ()
 
     @property
+    def is_timed(self) -> bool:
+        """Whether anything of it has a time."""
+        return any(one.steps for one in self.sets)
+
+    @property
     def between_ms(self) -> int:
         """The ways from set to set."""
         return self._ways("after a set")
@@ -153,8 +168,9 @@ class Kind(NamedTuple):
 
 @dataclass(slots=True)
 class _Sets:
-    """The steps of a lane by set, and the rhythms found in them."""
+    """When a lane was held, its steps by set, and the rhythms found in them."""
 
+    holds: tuple[int, ...] = ()
     steps: dict[SetKey, list[Step]] = field(default_factory=dict)
     rhythms: dict[Kind, Rhythm] = field(default_factory=dict)
 
@@ -162,9 +178,9 @@ class _Sets:
 def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> LanePieces:
     """How the sets of a lane were done; `rows` are its own, if they are at hand."""
     rows = rows or lane_rows(lane, who)
-    found = _Sets()
+    found = _Sets(holds=_holds(lane))
     if not lane.plan.team.members:
-        found.steps = _steps(rows, _holds(lane))
+        found.steps = _steps(rows, found.holds)
         found.rhythms = _rhythms(lane.plan, found.steps)
     ended: int | None = None
     sets = []
@@ -184,11 +200,11 @@ def kind_of(plan: Plan, key: SetKey) -> Kind:
 # --- steps -----------------------------------------------------------------------
 
 
-def _holds(lane: Lane) -> list[int]:
-    """When a stop or a freeze began."""
+def _holds(lane: Lane) -> tuple[int, ...]:
+    """When stops and freezes began, on the lane's own clock."""
     held = (e for e in lane.entries if isinstance(e.body, Stop | Freeze))
     times = (lane.when(entry) for entry in held)
-    return [at for at in times if at is not None]
+    return tuple(own_ms(lane, at) for at in times if at is not None)
 
 
 def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
@@ -201,9 +217,9 @@ def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
         if visit[0].watched != "judged" or not _is_timed(plan, key):
             continue
         floor = plan.card_of(key).floor_ms
-        least = [floor * row.n if row.good else 0 for row in visit]
+        presses = [Pressed(row.at, row.n, floor if row.good else 0) for row in visit]
         first = None if key in found else opened.get(key)
-        times = settled([row.at for row in visit], least, first)
+        times = settled(presses, 0, first)
         before: int | None = None
         for row, at in zip(visit, times, strict=True):
             held = before is not None and any(before < h <= row.at for h in holds)
@@ -246,10 +262,10 @@ def _singles(steps: Sequence[Step]) -> list[float]:
 
 
 def _rhythms(plan: Plan, steps: Mapping[SetKey, Sequence[Step]]) -> dict[Kind, Rhythm]:
-    gaps: dict[Kind, list[float]] = {}
+    gaps: dict[Kind, list[list[float]]] = {}
     cards = {}
     for key, of in steps.items():
-        gaps.setdefault(kind_of(plan, key), []).extend(_singles(of))
+        gaps.setdefault(kind_of(plan, key), []).append(_singles(of))
         cards[kind_of(plan, key)] = plan.card_of(key)
     found = {}
     for kind, every in gaps.items():
@@ -270,8 +286,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
     card = plan.card_of(key)
     rhythm = rhythm_in(whole, _singles(steps), card.floor_ms) if whole else None
     if rhythm is not None:
-        even = _evened(steps, rhythm, row.opened)
-        steps = [_broken(step, rhythm) for step in even]
+        steps = _told(row, steps, rhythm)
     untold = _untold(row, steps)
     rep = rhythm.usual_ms if rhythm is not None else card.ordinary_ms
     working = _singles([step for step in steps if not step.breaks])
@@ -284,34 +299,31 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         pieces=() if untold else tuple(_pieces(steps)),
         planned=row.pieces,
         pace_ms=round(median(working)) if working else None,
+        rep_ms=round(rep),
         breaks=sum(step.breaks for step in steps),
         rested_ms=round(sum(_rested(step, rep) for step in steps)),
         begins=_begins(row, ended),
-        way_ms=_way(row, steps, rep),
+        way_ms=_way(row, steps, rep, found.holds),
         steps=tuple(steps),
     )
 
 
-def _evened(steps: Sequence[Step], rhythm: Rhythm, opened: int) -> list[Step]:
-    """The steps without a burst of presses behind a late one."""
-    least = [
-        0 if step.gap is None or not step.good else round(rhythm.quickest_ms * step.n)
-        for step in steps
+def _told(row: SetRow, steps: Sequence[Step], rhythm: Rhythm) -> list[Step]:
+    """The steps without bursts behind a late press, and where the athlete let go."""
+    floor = row.lane.plan.card_of(row.set.key).floor_ms
+    presses = [
+        Pressed(s.at, s.n, 0 if s.gap is None or not s.good else floor) for s in steps
     ]
-    times = settled([step.at for step in steps], least, opened)
-    before = [None, *times[:-1]]
-    return [
-        step._replace(at=at, gap=None if step.gap is None or was is None else at - was)
-        for step, at, was in zip(steps, times, before, strict=True)
-    ]
-
-
-def _broken(step: Step, rhythm: Rhythm) -> Step:
-    """The step, and whether a pause lies before it or between its reps."""
-    if step.gap is None:
-        return step
-    longest = step.gap - (step.n - 1) * rhythm.usual_ms
-    return step._replace(breaks=longest > rhythm.limit_ms)
+    found: list[Step] = []
+    for step, at in zip(
+        steps, settled(presses, rhythm.usual_ms, row.opened), strict=True
+    ):
+        before = found[-1] if found else None
+        gap = None if step.gap is None or before is None else at - before.at
+        missed = before is not None and not before.good
+        breaks = gap is not None and gap > rhythm.longest_ms(step.n, missed=missed)
+        found.append(step._replace(at=at, gap=gap, breaks=breaks))
+    return found
 
 
 def _untold(row: SetRow, steps: Sequence[Step]) -> Untold:
@@ -362,9 +374,14 @@ def _begins(row: SetRow, ended: int | None) -> Begins:
     return "after a rest" if row.opened > ended else "after a set"
 
 
-def _way(row: SetRow, steps: Sequence[Step], rep: float) -> int | None:
-    """From when the set could begin to its first rep, less that rep's own time."""
-    if not steps:
+def _way(
+    row: SetRow, steps: Sequence[Step], rep: float, holds: Sequence[int]
+) -> int | None:
+    """From when the set could begin to its first rep, less that rep's own time.
+
+    None where a stop or a freeze lies in it.
+    """
+    if not steps or any(row.opened <= held < steps[0].at for held in holds):
         return None
     first = steps[0]
     return max(0, round(first.at - row.opened - first.n * rep))

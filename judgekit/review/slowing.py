@@ -33,31 +33,35 @@ class Slowing:
 
 
 def slowing_of(gaps: Sequence[float]) -> Slowing | None:
-    """The slowing over gaps in their order; None if there are too few of them.
+    """The slowing over gaps in their order; None if there are too few of them."""
+    each = len(gaps) // 3
+    if each < LEAST_EACH:
+        return None
+    early, late = gaps[:each], gaps[-each:]
+    low, ratio, high = ratio_of(early, late)
+    return Slowing(
+        early_ms=round(median(early)),
+        late_ms=round(median(late)),
+        ratio=ratio,
+        low=low,
+        high=high,
+        each=each,
+    )
 
-    The ratio is the Hodges-Lehmann estimate on logarithms, the interval the rank-sum
+
+def ratio_of(
+    early: Sequence[float], late: Sequence[float]
+) -> tuple[float, float, float]:
+    """By how much later ones are longer: low, the estimate, high.
+
+    The estimate is that of Hodges and Lehmann on logarithms, the interval the rank-sum
     test's at 95 % by the normal approximation.
 
     Source: J. L. Hodges, E. L. Lehmann (1963), Annals of Mathematical Statistics
     34:598-611; M. Hollander, D. A. Wolfe, Nonparametric Statistical Methods, 4.2, 4.3.
     """
-    each = len(gaps) // 3
-    if each < LEAST_EACH:
-        return None
-    early, late = gaps[:each], gaps[-each:]
     shifts = sorted(log(after / before) for after in late for before in early)
-    outside = _outside(each)
-    return Slowing(
-        early_ms=round(median(early)),
-        late_ms=round(median(late)),
-        ratio=exp(median(shifts)),
-        low=exp(shifts[outside]),
-        high=exp(shifts[-1 - outside]),
-        each=each,
-    )
-
-
-def _outside(each: int) -> int:
-    """How many of the ordered shifts lie outside of the interval on either side."""
-    spread = Z_95 * sqrt(each * each * (2 * each + 1) / 12)
-    return max(0, floor(each * each / 2 - spread))
+    spread = sqrt(len(shifts) * (len(early) + len(late) + 1) / 12)
+    outside = max(0, floor(len(shifts) / 2 - Z_95 * spread))
+    middle = exp(median(shifts))
+    return exp(shifts[outside]), middle, exp(shifts[-1 - outside])

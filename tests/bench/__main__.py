@@ -24,6 +24,7 @@ from tests.bench import (
     keys,
     kills,
     memory,
+    pieces,
     replay,
     scoring,
     start,
@@ -46,6 +47,7 @@ GROUPS: tuple[Group, ...] = (
     start.GROUP,
     memory.GROUP,
     scoring.GROUP,
+    pieces.GROUP,
     kills.GROUP,
 )
 # Only when asked for by name: it takes long.

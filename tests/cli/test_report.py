@@ -75,6 +75,8 @@ def test_the_demo_alone_gives_a_whole_report(demo: Path) -> None:
     # Wilson's interval of 14 no-reps in 196 attempts.
     assert "7.1 % (14 of 196)" in text
     assert "A palm tears and bleeds" in text
+    assert "What no-reps cost: Mill Wheel, Women" in text
+    assert "Estimates, as nobody did it twice." in text
     assert "nan" not in text.lower().replace("finance", "")
     assert page.tags.isdisjoint({"script", "img", "a", "link", "iframe"})
 
@@ -106,6 +108,17 @@ def test_a_session_with_little_says_so_and_draws_no_empty_chart(tmp_path: Path) 
     assert "too few to tell" in done.out
     assert "Nothing to plan for" in done.out
     assert "STOPS" not in done.out
+
+
+def test_what_no_reps_cost_is_told_once_results_are_official(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    path = tally(tmp_path, TALLY.replace("0:51.0  accept judge\n", ""), "two.tally")
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "2")
+    assert done.code == 0, done.err
+    told = run("report", event).out
+    assert "Took (s)" not in told
+    sheets = [run("athlete", event, bib).out for bib in ("27", "007")]
+    assert ["took about" in one for one in sheets] == [True, False]
 
 
 def test_before_anybody_has_started_there_is_none(tmp_path: Path) -> None:

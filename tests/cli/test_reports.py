@@ -18,6 +18,8 @@ PRINTING = (
     ("scorecard", "--heat", "1"),
     ("standings",),
     ("faults",),
+    ("pieces",),
+    ("cost",),
     ("log", "show"),
 )
 

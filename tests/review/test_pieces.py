@@ -9,17 +9,18 @@ from judgekit.core.entry import (
     BackTo,
     Correct,
     Freeze,
+    Go,
     MoveOn,
     NoRep,
     Rep,
     Unfreeze,
 )
-from judgekit.core.plan import Plan, SetKey
+from judgekit.core.plan import Member, Plan, PlanTeam, SetKey
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.watchentry import Look
 from judgekit.review.pieces import LanePieces, SetPieces, lane_pieces
 from tests.building import plan_of, rounds, tries
-from tests.support import Played, for_time, movement, simple
+from tests.support import ZERO_WALL, Played, for_time, movement, simple
 
 MISS = NoRep(faults=("depth",))
 
@@ -118,6 +119,11 @@ def test_a_monitor_a_try_at_a_load_and_a_team_have_no_pieces() -> None:
     played = Played(plan_of(tries(3), score="load")).go()
     played.press(20, Rep())
     assert lane_pieces(played.lane).sets[0].untold == "attempts"
+    team = PlanTeam(members=(Member(bib="1", name="A"), Member(bib="2", name="B")))
+    played = Played(simple(4, team=team)).go()
+    played.each(Rep(), 4, 6, 8, 10)
+    (one,) = lane_pieces(played.lane).sets
+    assert (one.untold, one.pieces, one.steps) == ("team", (), ())
 
 
 def test_a_count_that_was_moved_fits_no_pieces() -> None:
@@ -136,6 +142,28 @@ def test_a_freeze_ends_a_piece_and_is_nobodys_break() -> None:
     played.each(Rep(), 62, 64, 66, 68)
     (one,) = lane_pieces(played.lane).sets
     assert (one.pieces, one.breaks, one.rested_ms) == ((5, 4), 0, 0)
+
+
+def test_a_late_starter_is_frozen_on_an_own_clock_too() -> None:
+    """Started 20 s late: the freeze at 33 s of the heat is at 13 s of the lane."""
+    played = Played(simple(9)).go()
+    played.put(Go(boot="boot", boot_ms=0, zero_ms=ZERO_WALL, offset_ms=20_000), 0)
+    played.each(Rep(), 24, 26, 28, 30, 32)
+    played.press(33, Freeze(why="collar"))
+    played.press(60, Unfreeze(by_mistake=False))
+    played.each(Rep(), 62, 64, 66, 68)
+    (one,) = lane_pieces(played.lane).sets
+    assert (one.pieces, one.breaks) == ((5, 4), 0)
+
+
+def test_a_freeze_on_the_way_to_a_set_leaves_its_way_untold() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 4, 6, 8)
+    played.press(10, Freeze(why="collar"))
+    played.press(60, Unfreeze(by_mistake=False))
+    played.each(Rep(), 65, 66)
+    first, second = lane_pieces(played.lane).sets
+    assert (first.way_ms, second.way_ms) == (2000, None)
 
 
 def test_a_set_gone_back_to_goes_on_as_another_piece() -> None:

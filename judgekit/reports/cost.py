@@ -1,0 +1,276 @@
+"""What no-reps cost: in time, in places, and who would stand where without a fault.
+
+CSV has one row for each athlete. JSON is an object with `format` (its version, 1) and
+`costs`, one for each workout and division: workout, division, `open` (the bibs whose
+results may still change; then the rest is empty), `athletes` (the rows of the CSV by
+their keys, each with `faults`), `faults` (each with its no_reps, athletes, times and
+`standings` as they would be) and `how`, what the estimate is made of. Times are in ms;
+what was not timed is in none of them: `timed` says how many no-reps were.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from judgekit.reports import layout
+from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import NO_REASON, call_of, shown_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from judgekit.review.cost import CleanFault, Cost, Costs, FaultKind, Stand
+    from judgekit.review.lost import Span
+
+FORMAT = 1
+_HOW_LONG = (
+    "Estimates, as nobody did it twice. A no-rep takes its own try and what the next "
+    "one was slower, measured against the athlete's usual rep; the upper end has any "
+    "pause after it, and what the try more may have tired."
+)
+_HOW_FAR = (
+    "Scores without no-reps: that time comes off a time, or becomes reps at the "
+    "athlete's own pace. Places go by them, with everybody else's score as it is."
+)
+HOW = (_HOW_LONG, _HOW_FAR)
+_HOW_CLEAN = (
+    "If nobody had had that fault: by the middle of the estimate; no-reps with "
+    "another reason beside it stay no-reps."
+)
+_RANGE = (
+    Column(name="At least", key="lost_low_ms", align="right", unit="ms"),
+    Column(name="Lost", key="lost_middle_ms", align="right", unit="ms"),
+    Column(name="At most", key="lost_high_ms", align="right", unit="ms"),
+)
+_ROWS = (
+    Column(name="Workout", key="workout"),
+    Column(name="Division", key="division"),
+    Column(name="Place", key="place", align="right"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Score", key="score", align="right", is_time=True),
+    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="Timed", key="timed", align="right"),
+    *_RANGE,
+    Column(name="Score at least", key="score_low", align="right", is_time=True),
+    Column(name="Score without", key="score_middle", align="right", is_time=True),
+    Column(name="Score at most", key="score_high", align="right", is_time=True),
+    Column(name="Place at least", key="place_low", align="right"),
+    Column(name="Place without", key="place_middle", align="right"),
+    Column(name="Place at most", key="place_high", align="right"),
+    Column(name="Untold", key="untold"),
+)
+_FOR_PEOPLE = (
+    Column(name="Place", key="place", align="right"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Score", key="score", align="right"),
+    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="Took", key="took", align="right", unit="s"),
+    Column(name="Without them", key="without", align="right"),
+    Column(name="Place then", key="place_without", align="right"),
+)
+_FAULTS = (
+    Column(name="Movement", key="movement"),
+    Column(name="Call", key="call"),
+    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="Athletes", key="athletes", align="right"),
+    Column(name="Took", key="took", align="right", unit="s"),
+    Column(name="Places if nobody had had it", key="moves"),
+)
+
+
+def as_csv(found: Sequence[Costs]) -> str:
+    """One row for each athlete; an empty cell where there is nothing."""
+    rows = tuple(_row(one, cost) for one in found for cost in one.athletes)
+    return layout.as_csv(Table(title="Cost", columns=_ROWS, rows=rows))
+
+
+def as_json(found: Sequence[Costs]) -> str:
+    """The report as the module's docstring says."""
+    data = {"format": FORMAT, "how": list(HOW), "costs": [_object(o) for o in found]}
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+    """For people: athletes, then faults, of each workout and division.
+
+    How the estimate is made stands below the first that has one.
+    """
+    every: list[Table] = []
+    told = next((one for one in found if one.athletes), None)
+    for one in found:
+        name = f"{one.workout_name}, {one.division_name}"
+        every.append(
+            Table(
+                title=f"What no-reps cost: {name}",
+                columns=_FOR_PEOPLE,
+                rows=tuple(_for_people(cost) for cost in one.athletes),
+                notes=(*(HOW if one is told else ()), *_notes(one)),
+            )
+        )
+        if one.faults:
+            every.append(
+                Table(
+                    title=f"If one fault had not been there: {name}",
+                    columns=_FAULTS,
+                    rows=tuple(_fault_row(fault) for fault in one.faults),
+                    notes=(_HOW_CLEAN,) if one is told else (),
+                )
+            )
+    return tuple(every)
+
+
+def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
+    plan = cost.lane.plan
+    return (
+        *(one.workout_name, one.division_name, cost.place, plan.bib),
+        shown_name(plan.name, plan.show, plan.bib),
+        *(cost.score.shown or None, cost.no_reps, cost.timed),
+        *_ends(cost.ms, timed=bool(cost.timed) or not cost.no_reps),
+        *(None if cost.untold else score.shown for score in cost.if_clean),
+        *(None if cost.untold else place for place in cost.places),
+        cost.untold or None,
+    )
+
+
+def _ends(span: Span, *, timed: bool) -> tuple[Cell, ...]:
+    return (span.low, span.middle, span.high) if timed else (None, None, None)
+
+
+def _object(one: Costs) -> dict[str, object]:
+    keys = [column.key for column in _ROWS]
+    return {
+        "workout": one.workout,
+        "division": one.division,
+        "open": list(one.open),
+        "athletes": [
+            {
+                **dict(zip(keys, _row(one, cost), strict=True)),
+                "faults": [
+                    {
+                        **_kind(part.kind),
+                        "no_reps": part.no_reps,
+                        "timed": part.timed,
+                        **_span(part.ms, timed=bool(part.timed)),
+                    }
+                    for part in cost.faults
+                ],
+            }
+            for cost in one.athletes
+        ],
+        "faults": [
+            {
+                **_kind(fault.kind),
+                "no_reps": fault.no_reps,
+                "timed": fault.timed,
+                "athletes": fault.athletes,
+                **_span(fault.ms, timed=bool(fault.timed)),
+                "standings": [_stand(stand) for stand in fault.standings],
+            }
+            for fault in one.faults
+        ],
+    }
+
+
+def _kind(kind: FaultKind) -> dict[str, object]:
+    return {
+        "card": kind.card,
+        "movement": kind.movement,
+        "fault": kind.fault or NO_REASON,
+    }
+
+
+def _span(span: Span, *, timed: bool) -> dict[str, Cell]:
+    keys = (column.key for column in _RANGE)
+    return dict(zip(keys, _ends(span, timed=timed), strict=True))
+
+
+def _stand(stand: Stand) -> dict[str, object]:
+    return {
+        "bib": stand.lane.plan.bib,
+        "place": stand.place,
+        "place_without": stand.place_after,
+        "score": stand.before.shown,
+        "score_without": stand.after.shown,
+    }
+
+
+# --- for people -------------------------------------------------------------------
+
+
+def _for_people(cost: Cost) -> tuple[Cell, ...]:
+    plan = cost.lane.plan
+    name = shown_name(plan.name, plan.show, plan.bib)
+    low, middle, high = cost.if_clean
+    told = bool(cost.timed) and not cost.untold
+    return (
+        cost.place,
+        plan.bib,
+        None if name == plan.bib else name,
+        cost.score.shown or None,
+        cost.no_reps,
+        took(cost.ms) if cost.timed else None,
+        _between(low.shown, middle.shown, high.shown) if told else None,
+        _between(*(str(place or "–") for place in cost.places)) if told else None,  # noqa: RUF001 - as an empty cell
+    )
+
+
+def took(span: Span) -> str:
+    """An estimate in whole seconds with its ends: "12 (8 to 15)"."""
+    ends = (round(ms / 1000) for ms in (span.low, span.middle, span.high))
+    return _between(*(str(end) for end in ends))
+
+
+def _between(low: str, middle: str, high: str) -> str:
+    """The middle with its ends, unless all are the same.
+
+    "110 (109 to 114) of 128" says once what all of them are out of.
+    """
+    if low == middle == high:
+        return middle
+    parts = [text.partition(" of ") for text in (low, middle, high)]
+    ends = {end for _, _, end in parts}
+    if len(ends) == 1 and "" not in ends:
+        least, mid, most = (text for text, _, _ in parts)
+        return f"{_between(least, mid, most)} of {ends.pop()}"
+    return f"{middle} ({low} to {high})"
+
+
+def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
+    return (
+        fault.kind.movement,
+        _call(fault),
+        fault.no_reps,
+        fault.athletes,
+        took(fault.ms) if fault.timed else None,
+        ", ".join(_moved(stand) for stand in fault.moved) or "as they are",
+    )
+
+
+def _call(fault: CleanFault) -> str:
+    if not fault.kind.fault:
+        return NO_REASON
+    plan = fault.standings[0].lane.plan
+    return call_of(plan.card(fault.kind.card), fault.kind.fault)
+
+
+def _moved(stand: Stand) -> str:
+    return f"{stand.lane.plan.bib} {stand.place or '–'} to {stand.place_after or '–'}"  # noqa: RUF001 - as an empty cell
+
+
+def _notes(one: Costs) -> Iterator[str]:
+    if one.open:
+        yield (
+            "Nothing is said of this before all results are official; still open: "
+            f"{', '.join(one.open)}."
+        )
+        return
+    for cost in one.athletes:
+        if cost.untold and cost.no_reps:
+            bib, why = cost.lane.plan.bib, cost.untold
+            yield f"{bib}: score and place are not worked out: {why}."
+        elif cost.timed < cost.no_reps:
+            without = cost.no_reps - cost.timed
+            yield f"{cost.lane.plan.bib}: {without} of the no-reps were not timed."

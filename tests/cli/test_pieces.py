@@ -1,0 +1,84 @@
+"""`judgekit pieces` and `judgekit cost` as a coach runs them."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def all_judged(tmp_path: Path) -> Path:
+    """Both lanes of heat 1 judged and accepted, and nobody else in the division."""
+    event = judged_event(tmp_path)
+    path = tally(tmp_path, TALLY.replace("0:08.0  no-rep shallow\n", ""), "two.tally")
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "2")
+    assert (done.code, done.out) == (0, "")
+    return event
+
+
+def test_pieces_of_a_transcribed_lane(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    done = run("pieces", event, "--heat", "1", "--lane", "1", "--format", "csv")
+    assert [
+        (r["round"], r["movement"], r["good"], r["no_reps"], r["pieces"], r["untold"])
+        for r in rows(done.out)
+    ] == [
+        ("1", "Front squat", "3", "1", "3", ""),
+        ("1", "Toes-to-bar", "2", "0", "", "several at once"),
+        ("2", "Front squat", "2", "0", "2", ""),
+        ("2", "Toes-to-bar", "2", "0", "2", ""),
+    ]
+    assert (done.code, done.err) == (0, "")
+
+
+def test_pieces_ask_for_what_is_there(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    assert run("pieces", event, "--lane", "1").code == 2
+    assert run("pieces", event, "--heat", "9").code == 2
+    assert run("pieces", event, "--heat", "1", "--lane", "7").code == 2
+
+
+def test_before_anything_was_done_there_are_no_pieces(tmp_path: Path) -> None:
+    done = run("pieces", write_event(tmp_path / "event"))
+    assert (done.code, done.out) == (0, "")
+    assert done.err == "No set was done yet.\n"
+
+
+def test_a_cost_waits_for_all_results_of_its_division(tmp_path: Path) -> None:
+    """Bib 007 has still to start."""
+    done = run("cost", judged_event(tmp_path), "--division", "women")
+    assert "still open: 007." in done.out
+    assert "0:33" not in done.out
+
+
+def test_the_cost_of_official_results(tmp_path: Path) -> None:
+    event = all_judged(tmp_path)
+    done = run("cost", event, "--division", "women", "--format", "csv")
+    assert [
+        (r["bib"], r["no_reps"], r["timed"], r["score"], r["score_middle"])
+        for r in rows(done.out)
+    ] == [("007", "0", "0", "0:33", "0:33"), ("27", "1", "1", "0:33", "0:32")]
+    data = json.loads(run("cost", event, "--format", "json").out)
+    men, women = sorted(data["costs"], key=lambda one: str(one["division"]))
+    assert (men["open"], women["open"]) == (["31"], [])
+    (fault,) = women["faults"]
+    assert (fault["fault"], fault["no_reps"], fault["athletes"]) == ("shallow", 1, 1)
+
+
+@pytest.mark.parametrize("option", ["--workout", "--division"])
+def test_cost_asks_for_what_is_there(tmp_path: Path, option: str) -> None:
+    wrong = run("cost", judged_event(tmp_path), option, "nothing")
+    assert (wrong.code, wrong.out) == (2, "")

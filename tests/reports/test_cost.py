@@ -1,0 +1,103 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import replace
+
+from judgekit.core.entry import Dispute
+from judgekit.reports import cost as report
+from judgekit.reports.layout import as_table
+from judgekit.review.lost import Span
+from tests.review.test_cost import costs_of, entrant, missing, steady
+
+
+def test_csv_has_a_row_for_each_athlete_with_both_ends() -> None:
+    found = costs_of(missing("1", ("depth",), ("lock",)), steady("2", 2.25))
+    first, second = csv.DictReader(io.StringIO(report.as_csv([found])))
+    assert (first["bib"], first["no_reps"], first["lost_middle_ms"]) == ("2", "0", "0")
+    assert second == {
+        "workout": "Quayside",
+        "division": "Women",
+        "place": "2",
+        "bib": "1",
+        "name": "Ines Varga",
+        "score": "0:20",
+        "no_reps": "2",
+        "timed": "2",
+        "lost_low_ms": "4000",
+        "lost_middle_ms": "4000",
+        "lost_high_ms": "4000",
+        "score_low": "0:16",
+        "score_middle": "0:16",
+        "score_high": "0:16",
+        "place_low": "1",
+        "place_middle": "1",
+        "place_high": "1",
+        "untold": "",
+    }
+
+
+def test_json_has_the_standings_without_each_fault_and_how_it_was_estimated() -> None:
+    found = costs_of(missing("1", ("depth",), ("lock",)), steady("2", 2.25))
+    data = json.loads(report.as_json([found]))
+    assert data["format"] == 1
+    assert data["how"] == list(report.HOW)
+    depth, _ = data["costs"][0]["faults"]
+    assert depth["standings"] == [
+        {
+            "bib": "1",
+            "place": 2,
+            "place_without": 1,
+            "score": "0:20",
+            "score_without": "0:18",
+        },
+        {
+            "bib": "2",
+            "place": 1,
+            "place_without": 1,
+            "score": "0:18",
+            "score_without": "0:18",
+        },
+    ]
+
+
+def test_people_see_the_middle_with_its_ends() -> None:
+    assert report.took(Span(low=8400, middle=12_000, high=15_200)) == "12 (8 to 15)"
+    assert report.took(Span(low=2000, middle=2000, high=2400)) == "2"
+    found = costs_of(missing("1", ("depth",)), steady("2"))
+    athletes, faults = report.tables([found])
+    assert athletes.rows[1] == (2, "1", "Ines Varga", "0:18", 1, "2", "0:16", "1")
+    assert athletes.notes[:2] == report.HOW
+    assert faults.rows == (("Front squat", "DEPTH", 1, 1, "2", "1 2 to 1"),)
+
+
+def test_what_is_out_of_a_number_says_so_once() -> None:
+    found = costs_of(missing("1", ("depth",)))
+    (cost,) = found.athletes
+    ends = tuple(replace(cost.score, shown=f"{n} of 128") for n in (109, 110, 114))
+    first, second, third = ends
+    told = replace(found, athletes=(replace(cost, if_clean=(first, second, third)),))
+    assert report.tables([told])[0].rows[0][6] == "110 (109 to 114) of 128"
+
+
+def test_while_a_result_is_open_only_that_is_said() -> None:
+    one = entrant("1", [(2, None)] * 3, signed=False)
+    one.press(210, Dispute(about="one was missed"))
+    found = costs_of(one, steady("2", reps=3))
+    (table,) = report.tables([found])
+    assert table.rows == ()
+    assert table.notes == (
+        "Nothing is said of this before all results are official; still open: 1.",
+    )
+    assert report.as_csv([found]).count("\r\n") == 1
+    (only,) = json.loads(report.as_json([found]))["costs"]
+    assert (only["open"], only["athletes"], only["faults"]) == (["1"], [], [])
+
+
+def test_no_cell_is_nan_or_none() -> None:
+    found = costs_of(missing("1", ("depth",), ()), steady("2"))
+    every = report.as_csv([found]) + report.as_json([found])
+    every += "".join(as_table(table) for table in report.tables([found]))
+    assert not any(word in every for word in ("NaN", "inf,", "None"))
+    assert "no reason given" in every
