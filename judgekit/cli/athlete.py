@@ -78,14 +78,13 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
 
 
 def _check(bib: str | None, output: Output, *, everybody: bool) -> None:
-    """Refuse what would give nothing, or a PDF on the screen."""
+    """Refuse what would give nothing, and a PDF on the screen."""
     if (bib is None) != everybody:
         raise click.UsageError("name one bib, or give --all")
     if everybody and output.path is not None:
         raise click.UsageError("--all writes into EVENT/out/athletes; leave out --out")
-    bare = output.format == "pdf" and output.path is None
-    if bare and not everybody and sys.stdout.isatty():
-        raise click.UsageError("a PDF is no text: say with --out which file it becomes")
+    if not everybody:
+        output.check_pdf()
 
 
 def _write_one(

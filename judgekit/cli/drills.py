@@ -12,7 +12,10 @@ from judgekit.cli.output import UNUSABLE, WRONG, printing, say, say_all, write_f
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from judgekit.cli.faults import Counted
     from judgekit.cli.output import Output
+    from judgekit.cli.pastfaults import PastFaults
+    from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.drills import Report
     from judgekit.review.skillplan import Kept, SkillPlan
 
@@ -44,15 +47,30 @@ def command(
     """
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.faults import counted_of
-    from judgekit.cli.pastfaults import Only, Own, past_faults
-    from judgekit.reports.drills import Report
-    from judgekit.review.skillplan import moved, skill_plan
+    from judgekit.cli.pastfaults import Only
 
     looked = look_at(event)
     folder = looked.folder
     if folder is None:
         ctx.exit(UNUSABLE)
-    counted = counted_of(looked, Only())
+    report, _, said = drilled(folder, counted_of(looked, Only()), history)
+    output.write(laid_out(report, output))
+    if keep:
+        _keep(folder.folder, report.plan, force=output.force)
+    say_all(said)
+    ctx.exit(WRONG if said else looked.code)
+
+
+def drilled(
+    folder: EventFolder,
+    counted: Counted,
+    history: Path | None,
+) -> tuple[Report, PastFaults, tuple[str, ...]]:
+    """The block after some lanes, what the past tells of them, and what is wrong."""
+    from judgekit.cli.pastfaults import Only, Own, past_faults
+    from judgekit.reports.drills import Report
+    from judgekit.review.skillplan import moved, skill_plan
+
     rows = [rows for _, rows in counted]
     day = max((lane.facts.plan.date for lane in rows), default=folder.event.date)
     plan = skill_plan(rows, day)
@@ -64,12 +82,7 @@ def command(
         before=before,
         moved=moved(before, past.lanes, day) if before is not None else (),
     )
-    output.write(laid_out(report, output))
-    if keep:
-        _keep(folder.folder, plan, force=output.force)
-    said = (*past.said, *wrong)
-    say_all(said)
-    ctx.exit(WRONG if said else looked.code)
+    return report, past, (*past.said, *wrong)
 
 
 def _newest(folders: Iterable[Path], day: str) -> tuple[Kept | None, tuple[str, ...]]:

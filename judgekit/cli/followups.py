@@ -62,8 +62,8 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     from judgekit.review.followups import followups, unknown
 
     folder = load(event)
-    day = _day_of(today, folder.event.zone)
-    found = _past_heats(folder, history, day)
+    day = day_of(today, folder.event.zone)
+    found = past_heats(folder, history, day)
     say_all(found.said)
     due = followups(found.heats, day)
     if bib is not None:
@@ -87,7 +87,8 @@ class _Past(NamedTuple):
     said: Sequence[str]
 
 
-def _day_of(today: str | None, zone: str) -> int:
+def day_of(today: str | None, zone: str) -> int:
+    """The number of a day that was asked for, or of today in the event's zone."""
     if today is None:
         return datetime.now(ZoneInfo(zone)).toordinal()
     try:
@@ -96,7 +97,8 @@ def _day_of(today: str | None, zone: str) -> int:
         raise click.UsageError(f"{today!r} is no day; write YYYY-MM-DD") from None
 
 
-def _past_heats(folder: EventFolder, history: Path | None, day: int) -> _Past:
+def past_heats(folder: EventFolder, history: Path | None, day: int) -> _Past:
+    """Every lane near a day, of this event and of those beside it."""
     from judgekit.files.history import read_history
 
     read = read_history(folder.folder, history)

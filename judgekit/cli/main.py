@@ -34,6 +34,7 @@ COMMANDS = {
     "scorecard": "Print the scorecards of a heat.",
     "standings": "Print the standings of each workout and division.",
     "athlete": "Print what an athlete takes home.",
+    "report": "Print the coach's report of a session.",
     "faults": "Print fault rates over all lanes that were judged.",
     "review": "Look at the faults of an event on the screen.",
     "drills": "Print a skill block for the next class.",

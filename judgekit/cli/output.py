@@ -40,6 +40,11 @@ class Output:
 
         return shutil.get_terminal_size().columns
 
+    def check_pdf(self) -> None:
+        """Refuse a PDF on the screen before anything is read."""
+        if self.format == "pdf" and self.path is None and sys.stdout.isatty():
+            raise click.UsageError("a PDF is no text: say with --out which file it is")
+
     def write(self, made: str | bytes) -> None:
         """The whole text or file; a file is there whole or not at all."""
         if self.path is None:

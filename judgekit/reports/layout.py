@@ -141,7 +141,11 @@ def as_html(*tables: Table) -> str:
     """
     if not tables:
         raise ValueError("a page needs a table")
+    # What lays out pages stands on this module.
+    from judgekit.reports.look import source
+
     return _PAGE.format(
+        style=source("look.css"),
         name=html.escape(visible(tables[0].title)),
         body="".join(_html_table(table) for table in tables),
     )
@@ -180,12 +184,7 @@ content="default-src 'none'; style-src 'unsafe-inline'">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{name}</title>
 <style>
-body {{ font-family: sans-serif; margin: 1em; }}
-table {{ border-collapse: collapse; }}
-th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
-.left {{ text-align: left; }}
-.right {{ text-align: right; font-variant-numeric: tabular-nums;
-  white-space: nowrap; }}
+{style}
 </style>
 </head>
 <body>
@@ -193,14 +192,14 @@ th, td {{ border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }}
 </html>
 """
 _TABLE = """\
-<h1>{title}</h1>
-<table>
+<h2>{title}</h2>
+<div class="scroll"><table>
 <thead>
 <tr>{heads}</tr>
 </thead>
 <tbody>
 {rows}</tbody>
-</table>
+</table></div>
 {notes}"""
 
 

@@ -5,10 +5,10 @@ A page knows nothing of its subject. All text is data: never markup, never a com
 
 from __future__ import annotations
 
-from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
+from judgekit.reports.chart import Chart, drawn_chart
 from judgekit.reports.layout import (
     EMPTY,
     Table,
@@ -18,14 +18,15 @@ from judgekit.reports.layout import (
     visible,
     wrapped,
 )
+from judgekit.reports.look import template
 from judgekit.reports.terminal import fitted_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from jinja2 import Template
 
 _HANG = "  "
+_USUAL_WIDTH = 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +45,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A titled part of a page: a figure, plain lines, labelled rows, then tables.
+    """A titled part of a page: figure, charts, lines, labelled rows, then tables.
 
     `leads` is for what everybody must be able to read: larger, across the whole page.
     `figure` is drawn with letters of one width, its lines already as wide as they may.
@@ -53,6 +54,7 @@ class Section:
     title: str
     leads: bool = False
     figure: tuple[str, ...] = ()
+    charts: tuple[Chart, ...] = ()
     lines: tuple[str, ...] = ()
     rows: tuple[Row, ...] = ()
     tables: tuple[Table, ...] = ()
@@ -65,7 +67,7 @@ class Section:
     @property
     def has_words(self) -> bool:
         """Whether anything but tables is in it."""
-        return bool(self.figure or self.lines or self.rows)
+        return bool(self.figure or self.charts or self.lines or self.rows)
 
     @property
     def filled(self) -> tuple[Table, ...]:
@@ -75,11 +77,15 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """A whole page; sections with nothing in them are left out when it is laid out."""
+    """A whole page; sections with nothing in them are left out when it is laid out.
+
+    One for the wall is printed across the sheet in columns, a report down the sheet.
+    """
 
     title: str
     under: str = ""
     sections: tuple[Section, ...]
+    kind: Literal["wall", "report"] = "wall"
 
     @property
     def shown(self) -> tuple[Section, ...]:
@@ -92,17 +98,31 @@ def page_text(page: Page, width: int | None = None) -> str:
     lines = [*wrapped(visible(page.title), width), *wrapped(visible(page.under), width)]
     for section in page.shown:
         lines += ["", visible(section.title).upper()]
-        lines += map(visible, section.figure)
-        if section.figure and section.filled:
-            lines.append("")
-        for line in section.lines:
-            lines += _hung(line, width)
-        space = max((len(row.label) for row in section.rows), default=0)
-        for row in section.rows:
-            lines += _labelled(row, space, width)
-        for table in section.filled:
-            lines += fitted_lines(table, width)
+        lines += _section_lines(section, width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _section_lines(section: Section, width: int | None) -> Iterator[str]:
+    drawn = [*map(visible, section.figure), *_drawn(section, width or _USUAL_WIDTH)]
+    yield from drawn
+    if drawn and (section.filled or section.lines or section.rows):
+        yield ""
+    for line in section.lines:
+        yield from _hung(line, width)
+    space = max((len(row.label) for row in section.rows), default=0)
+    for row in section.rows:
+        yield from _labelled(row, space, width)
+    for table in section.filled:
+        yield from fitted_lines(table, width)
+
+
+def _drawn(section: Section, width: int) -> Iterator[str]:
+    """The charts of a section in letters."""
+    for number, chart in enumerate(section.charts):
+        if number:
+            yield ""
+        yield visible(chart.of)
+        yield from drawn_chart(chart, width)
 
 
 def _hung(line: str, width: int | None) -> list[str]:
@@ -133,9 +153,10 @@ def _markdown_lines(page: Page) -> Iterator[str]:
         yield from ("", markdown_text(page.under))
     for section in page.shown:
         yield from ("", f"## {markdown_text(section.title)}", "")
-        if section.figure:
+        drawn = [*section.figure, *_drawn(section, _USUAL_WIDTH)]
+        if drawn:
             # Indented by four it is code: no sign in it is markup.
-            yield from (f"    {visible(line)}" for line in section.figure)
+            yield from (f"    {visible(line)}".rstrip() for line in drawn)
             yield ""
         for line in section.lines:
             lead = len(line) - len(line.lstrip(" "))
@@ -154,130 +175,4 @@ def page_html(*pages: Page) -> str:
 
     It is named after the first page; each begins on a sheet of its own in print.
     """
-    return _template().render(pages=pages, empty=EMPTY)
-
-
-@cache
-def _template() -> Template:
-    from jinja2 import Environment
-
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    environment.filters["seen"] = visible
-    return environment.from_string(_HTML)
-
-
-_HTML = """\
-{% macro laid(section) %}
-<section{{ ' class="lead"' | safe if section.leads }}>
-<h2><bdi>{{ section.title | seen }}</bdi></h2>
-{% if section.figure %}
-<pre><bdi>{{ section.figure | map("seen") | join("\n") }}</bdi></pre>
-{% endif %}
-{% if section.lines %}
-<ul>
-{% for line in section.lines %}
-<li{{ ' class="in"' | safe if line.startswith(" ") }}><bdi>{{ line.strip() | seen }}\
-</bdi></li>
-{% endfor %}
-</ul>
-{% endif %}
-{% if section.rows %}
-<dl>
-{% for row in section.rows %}
-<dt><bdi>{{ row.label | seen }}</bdi></dt>
-{% for says in row.lines %}
-<dd><bdi>{{ says | seen }}</bdi></dd>
-{% endfor %}
-{% endfor %}
-</dl>
-{% endif %}
-{% for table in section.filled %}
-<table>
-<thead><tr>
-{% for column in table.columns %}
-<th scope="col" class="{{ column.align }}"><bdi>{{ column.heading | seen }}</bdi></th>
-{% endfor %}
-</tr></thead>
-<tbody>
-{% for row in table.rows %}
-<tr>
-{% for cell in row %}
-<td class="{{ table.columns[loop.index0].align }}"><bdi>\
-{{ (cell if cell is not none else empty) | string | seen }}</bdi></td>
-{% endfor %}
-</tr>
-{% endfor %}
-</tbody>
-</table>
-{% endfor %}
-</section>
-{% endmacro %}
-<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" \
-content="default-src 'none'; style-src 'unsafe-inline'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{{ pages[0].title | seen }}</title>
-<style>
-:root { color-scheme: light dark; }
-body { font: 1.05rem/1.4 system-ui, sans-serif; margin: 0 auto; padding: 1.2rem;
-  max-width: 76rem; }
-h1 { font-size: 2.4rem; line-height: 1.1; margin: 0; }
-.under { font-size: 1.2rem; margin: 0.2rem 0 1rem; }
-.rest { columns: 26rem 2; column-gap: 2.2rem; }
-article + article { break-before: page; margin-top: 2rem; }
-section { break-inside: avoid; margin: 0 0 1.1rem; }
-h2 { font-size: 1.25rem; margin: 0 0 0.3rem; border-bottom: 2px solid currentColor;
-  break-after: avoid; }
-ul { list-style: none; margin: 0; padding: 0; }
-li { padding-left: 1rem; text-indent: -1rem; }
-li.in { margin-left: 1rem; }
-pre { overflow-x: auto; }
-dl { display: grid; grid-template-columns: fit-content(32%) 1fr;
-  gap: 0.1rem 0.8rem; margin: 0.2rem 0; align-content: start; }
-dt { grid-column: 1; font-weight: 700; }
-dd { grid-column: 2; margin: 0; }
-.lead { display: grid; grid-template-columns: 3fr 2fr; gap: 0 2.2rem;
-  font-size: 1.3rem; }
-.lead h2 { grid-column: 1 / -1; }
-table { border-collapse: collapse; width: 100%; margin: 0.3rem 0; }
-th, td { text-align: left; vertical-align: top; padding: 0.1rem 0.6rem 0.1rem 0;
-  border-bottom: 1px solid #767676; }
-.right { text-align: right; font-variant-numeric: tabular-nums; }
-@media screen and (max-width: 60rem) { .rest { columns: 1; }
-  .lead { grid-template-columns: 1fr; } }
-@media screen and (max-width: 32rem) { dl { grid-template-columns: 1fr; }
-  dd { grid-column: 1; } }
-@media print { @page { size: A4 landscape; margin: 9mm; }
-  :root { color-scheme: light; }
-  article + article { margin-top: 0; }
-  body { font-size: 8.1pt; line-height: 1.2; max-width: none; padding: 0; }
-  h1 { font-size: 22pt; } .under { font-size: 10pt; margin: 0 0 2mm; }
-  h2 { font-size: 10.5pt; margin: 0 0 0.5mm; border-bottom-width: 1.5px; }
-  section { margin: 0 0 2mm; } .lead { font-size: 12pt; }
-  .lead h2 { font-size: 13pt; } .rest { columns: 3; column-gap: 6mm; }
-  dl { gap: 0 2mm; margin: 0; } td, th { padding: 0 2mm 0 0; } }
-</style>
-</head>
-<body>
-{% for page in pages %}
-<article>
-<h1><bdi>{{ page.title | seen }}</bdi></h1>
-{% if page.under %}<p class="under"><bdi>{{ page.under | seen }}</bdi></p>{% endif %}
-<main>
-{% for section in page.shown if section.leads %}
-{{ laid(section) }}
-{% endfor %}
-<div class="rest">
-{% for section in page.shown if not section.leads %}
-{{ laid(section) }}
-{% endfor %}
-</div>
-</main>
-</article>
-{% endfor %}
-</body>
-</html>
-"""
+    return template("page.html").render(pages=pages, empty=EMPTY, kind=pages[0].kind)

@@ -21,6 +21,7 @@ from judgekit.core.values import dataclass
 from judgekit.reports.explain import place_words, questions_words
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.names import NOTHING_DONE, shown_name
+from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
 from judgekit.reports.sheetpicture import Picture, picture
@@ -29,7 +30,8 @@ from judgekit.reports.standings import Result
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told, missed, on_paper
 from judgekit.review.lessons import Lesson, lessons, own, seen
-from judgekit.review.pieces import lane_pieces
+from judgekit.review.lost import Lost, added, losses
+from judgekit.review.pieces import LanePieces, lane_pieces
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -79,7 +81,8 @@ class Missed:
 class WorkSheet:
     """One workout of one athlete; empty texts where there is nothing to say.
 
-    `tries` tells good reps and no-reps in words, `happened` what else became of it.
+    `tries` tells good reps and no-reps in words, `lost` what the no-reps took, as an
+    estimate and once the result is official; `happened` what else became of it.
     """
 
     workout: str
@@ -93,6 +96,7 @@ class WorkSheet:
     instead: tuple[str, ...]
     steps: tuple[Step, ...]
     tries: str
+    lost: str
     picture: Picture | None
     splits: tuple[Split, ...]
     missed: tuple[Missed, ...]
@@ -174,6 +178,7 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
     card = scorecard(lane, result.score, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
+    pieces = lane_pieces(lane, rows=rows)
     return WorkSheet(
         workout=card.workout,
         heat=card.heat,
@@ -186,8 +191,9 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         instead=_instead(lane.plan),
         steps=card.steps if card.score else (),
         tries=_tries(lane, attempts),
+        lost="" if result.score.may_change else _lost(losses(pieces, rows)),
         picture=picture(rows, attempts),
-        splits=tuple(_splits(lane, card, rows)),
+        splits=tuple(_splits(lane, card, rows, pieces)),
         missed=tuple(_missed(lane, card, attempts)),
         cues=card.cues,
         happened=_happened(lane) if has_begun else (),
@@ -234,8 +240,19 @@ def _capital(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def _splits(lane: Lane, card: Scorecard, rows: LaneRows) -> Iterator[Split]:
-    pieces = {one.set.key: one.pieces for one in lane_pieces(lane, rows=rows).sets}
+def _lost(every: Iterable[Lost]) -> str:
+    """What the no-reps took that have a time."""
+    spans = [one.ms for one in every if one.ms is not None]
+    if not spans:
+        return ""
+    many = "The no-rep" if len(spans) == 1 else f"{len(spans)} no-reps"
+    return f"{many} took {span_words(added(spans))}."
+
+
+def _splits(
+    lane: Lane, card: Scorecard, rows: LaneRows, found: LanePieces
+) -> Iterator[Split]:
+    pieces = {one.set.key: one.pieces for one in found.sets}
     for row, shown in zip(rows.sets, card.splits, strict=True):
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
         short = isinstance(shown.target, int) and shown.good < shown.target

@@ -10,6 +10,7 @@ import json
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from judgekit.reports.cost import HOW
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib
 from judgekit.reports.page import Page, Row, Section
@@ -63,7 +64,7 @@ def sheet_page(one: Sheet, width: int | None = None) -> Page:
             *(section for work in one.works for section in _sections(work, width)),
             *_since(one.since),
             Section(title=TAKE_CARE, lines=one.care),
-            Section(title="Log code", lines=tuple(code_lines(one))),
+            Section(title="Small print", lines=tuple(small_lines(one))),
         ),
     )
 
@@ -83,6 +84,7 @@ def facts_of(work: WorkSheet) -> tuple[tuple[str, str], ...]:
         ("status", status),
         ("tie-break", work.tiebreak),
         ("tries", work.tries),
+        ("no-reps", work.lost),
         *(("instead", told) for told in work.instead),
         ("questions", question_words(work)),
     )
@@ -114,6 +116,13 @@ def code_lines(one: Sheet) -> Iterator[str]:
             yield f"{work.workout}: {work.log_code}"
     if one.proves:
         yield one.proves
+
+
+def small_lines(one: Sheet) -> Iterator[str]:
+    """How estimates are made, the log codes, and what those show."""
+    if any(work.lost for work in one.works):
+        yield HOW[0]
+    yield from code_lines(one)
 
 
 def rules_words(work: WorkSheet) -> str:

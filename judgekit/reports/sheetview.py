@@ -12,11 +12,11 @@ from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheettext import (
-    code_lines,
     question_words,
     rules_words,
     since_lines,
     since_title,
+    small_lines,
     tries_words,
     under_words,
 )
@@ -102,7 +102,7 @@ def _texts(one: Sheet) -> View:
                 for work in one.works
                 if work.rules
             ),
-            *code_lines(one),
+            *small_lines(one),
         ],
     }
 
@@ -162,6 +162,7 @@ def _lines(one: WorkSheet) -> Iterator[str]:
         yield f"tie-break: {one.tiebreak}"
     yield from one.instead
     yield one.tries
+    yield one.lost
     yield question_words(one)
     yield f"heat {one.heat}, lane {one.lane}"
 

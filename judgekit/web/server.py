@@ -13,15 +13,18 @@ from typing import TYPE_CHECKING
 import textual_serve
 from aiohttp import web
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from judgekit.core.values import dataclass
 from judgekit.web.desks import Served
 from judgekit.web.sessions import ELSEWHERE, Session, Sessions
+from judgekit.web.sheets import code
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
 
     from judgekit.web.gate import Gate
+    from judgekit.web.sheets import SheetPages
 
     Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -81,8 +84,9 @@ class House:
 class Server:
     """The pages and their sessions."""
 
-    def __init__(self, house: House, gate: Gate) -> None:
+    def __init__(self, house: House, gate: Gate, sheets: SheetPages) -> None:
         self.house = house
+        self._sheets = sheets
         self.sessions = Sessions(house.most)
         self._gate = gate
         self._desks = {desk.id: desk for desk in house.desks}
@@ -102,6 +106,8 @@ class Server:
                 web.post("/enter", self._enter),
                 web.get("/desk/{id}", self._desk),
                 web.post("/desk/{id}", self._pin),
+                web.get("/desk/{id}/sheet", self._codes),
+                web.get("/sheet/{link}", self._sheet),
                 web.get("/ws/{id}", self._open),
                 web.get("/ws/{id}/{how:over|back}", self._open),
                 web.get("/static/{name}", self._static),
@@ -212,6 +218,35 @@ class Server:
             says = f"Too many wrong PINs: {desk.pin} takes none for {locked} s."
             return self._html("pin.html", 429, desk=desk, says=says)
         return self._html("pin.html", 403, desk=desk, says=_TRY_AGAIN)
+
+    async def _codes(self, request: web.Request) -> web.Response:
+        """For whoever judges there: the code of each athlete's own sheet."""
+        desk = self._asked(request)
+        if not self._gate.may_open(self._visitor(request), desk.pin):
+            raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        here = self._origin(request)
+        found = [
+            (bib, f"{here}/sheet/{link}") for bib, link in self._sheets.links(desk)
+        ]
+        codes = [(bib, link, Markup(code(link))) for bib, link in found]  # noqa: S704 - a picture of ours
+        return self._html("codes.html", desk=desk, codes=codes)
+
+    def _origin(self, request: web.Request) -> str:
+        """Under which name the page was asked for: phones reach it there, too."""
+        return next(
+            origin
+            for origin in sorted(self.house.origins)
+            if origin.partition("://")[2] == request.host
+        )
+
+    async def _sheet(self, request: web.Request) -> web.Response:
+        """The sheet of whoever has its link; it needs no other."""
+        page = await self._sheets.page(request.match_info["link"])
+        if page is None:
+            raise web.HTTPNotFound(text="There is no such sheet.")
+        if not page:
+            raise web.HTTPServiceUnavailable(text="There is no sheet yet: come again.")
+        return web.Response(body=page, content_type="text/html", charset="utf-8")
 
     async def _static(self, request: web.Request) -> web.StreamResponse:
         path = _STATIC.get(request.match_info["name"])

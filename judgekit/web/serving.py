@@ -17,6 +17,7 @@ from judgekit.web import link
 from judgekit.web.desks import served
 from judgekit.web.gate import Gate, new_pins
 from judgekit.web.server import House, Server
+from judgekit.web.sheets import SheetPages
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -97,7 +98,13 @@ def serve(
         others=link.link(address, port, token) if address else "",
         pins=pins,
     )
-    asyncio.run(_serve(Server(house, Gate(token, pins)), sockets, lambda: tell(opened)))
+    asyncio.run(
+        _serve(
+            Server(house, Gate(token, pins), SheetPages(folder)),
+            sockets,
+            lambda: tell(opened),
+        )
+    )
 
 
 def _is_one_lane(pin: str) -> bool:

@@ -23,6 +23,7 @@ from judgekit.reports.layout import (
     as_table,
     cell_width,
 )
+from judgekit.reports.look import source
 
 STANDINGS = Table(
     title="Quayside, Women",
@@ -250,17 +251,12 @@ def test_html_is_one_page_that_fetches_and_runs_nothing() -> None:
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         "<title>A &amp; B</title>\n"
         "<style>\n"
-        "body { font-family: sans-serif; margin: 1em; }\n"
-        "table { border-collapse: collapse; }\n"
-        "th, td { border-bottom: 1px solid #767676; padding: 0.3em 0.8em; }\n"
-        ".left { text-align: left; }\n"
-        ".right { text-align: right; font-variant-numeric: tabular-nums;\n"
-        "  white-space: nowrap; }\n"
+        f"{source('look.css')}\n"
         "</style>\n"
         "</head>\n"
         "<body>\n"
-        "<h1><bdi>A &amp; B</bdi></h1>\n"
-        "<table>\n"
+        "<h2><bdi>A &amp; B</bdi></h2>\n"
+        '<div class="scroll"><table>\n'
         "<thead>\n"
         '<tr><th scope="col" class="right"><bdi>Rank</bdi></th>'
         '<th scope="col" class="left"><bdi>Name</bdi></th></tr>\n'
@@ -271,7 +267,7 @@ def test_html_is_one_page_that_fetches_and_runs_nothing() -> None:
         '<tr><td class="right"><bdi>–</bdi></td>'  # noqa: RUF001
         '<td class="left"><bdi>O&quot;Hara</bdi></td></tr>\n'
         "</tbody>\n"
-        "</table>\n"
+        "</table></div>\n"
         "<ul>\n"
         "<li><bdi>n</bdi></li>\n"
         "</ul>\n"

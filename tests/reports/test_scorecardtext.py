@@ -159,7 +159,7 @@ def test_markdown_and_html_say_the_same_as_the_tables() -> None:
 def test_two_scorecards_are_one_page() -> None:
     page = scorecardtext.as_html([whole(), replace(whole(), lane=5)])
     assert page.count("<!DOCTYPE html>") == 1
-    assert page.count("<h1>") == 10
+    assert page.count("<h2>") == 10
     assert "Heat 3, lane 5" in page
 
 

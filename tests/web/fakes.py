@@ -14,6 +14,7 @@ from judgekit.web.child import Child, Ended
 from judgekit.web.desks import served
 from judgekit.web.gate import Gate
 from judgekit.web.server import House, Server
+from judgekit.web.sheets import SheetPages
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ async def visiting(
         most=most,
         port=8720,
     )
-    server = Server(house, Gate(TOKEN, dict(PINS)))
+    server = Server(house, Gate(TOKEN, dict(PINS)), SheetPages(folder))
     client = TestClient(TestServer(server.application()), headers=LINES)
     await client.start_server()
     try:

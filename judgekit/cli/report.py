@@ -1,0 +1,139 @@
+"""`judgekit report`: a session for its coach, with charts, tables and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from judgekit.cli.output import UNUSABLE, WRONG, printing, say_all
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from judgekit.cli.eventlog import Looked
+    from judgekit.cli.output import Output
+    from judgekit.files.eventfolder import EventFolder
+    from judgekit.reports.layout import Table
+    from judgekit.reports.report import Session
+    from judgekit.store.reading import LaneRead
+
+_FORMATS = ("table", "html", "pdf", "markdown")
+# The same draws each time: two reports of one event never differ.
+_SEED = 1
+
+
+@click.command("report")
+@click.argument("event")
+@click.option("--heat", help="One heat; without it, the whole event.")
+@click.option("--workout", help="One workout, by its id.")
+@click.option(
+    "--history",
+    type=click.Path(path_type=Path),
+    help="The folder with the events of before; without it, the one EVENT lies in.",
+)
+@click.option(
+    "--font-folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="More fonts for PDF, for letters that this computer has none for.",
+)
+@printing(_FORMATS)
+@click.pass_context
+def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
+    ctx: click.Context,
+    event: str,
+    heat: str | None,
+    workout: str | None,
+    history: Path | None,
+    font_folder: Path | None,
+    output: Output,
+) -> None:
+    """Print the coach's report: faults, when in the work, sets, drills, stops.
+
+    It is for the coach and names athletes; it is no sheet for a wall. Exit code 1: a
+    log is damaged, a folder of the past is left out, or a lane is disputed between two
+    desks.
+    """
+    from judgekit.cli.asked import check_known
+    from judgekit.cli.eventlog import look_at
+    from judgekit.cli.laying import page_file
+    from judgekit.reports.report import report_page
+
+    output.check_pdf()
+    looked = look_at(event)
+    if looked.folder is None:
+        ctx.exit(UNUSABLE)
+    plans = [read.lane.plan for read in looked.read.lanes]
+    check_known("heat", heat, [plan.heat for plan in plans])
+    check_known("workout", workout, [plan.workout for plan in plans])
+    counted = [
+        read
+        for read in looked.read.lanes
+        if read.run is not None
+        and heat in (None, read.heat)
+        and workout in (None, read.lane.plan.workout)
+    ]
+    if not counted:
+        raise click.UsageError(f"nobody has started in {event} yet")
+    name = counted[0].lane.plan.workout_name if workout else ""
+    what = ", ".join(filter(None, (heat and f"heat {heat}", name)))
+    session, said = _session(looked.folder, counted, history, what)
+    session = replace(session, cost=_cost(looked, counted))
+    say_all(said)
+    page_file(report_page(session), output, font_folder)
+    ctx.exit(WRONG if said else looked.code)
+
+
+def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
+    """What no-reps cost in the workouts that the report is about."""
+    from judgekit.cli.cost import costs_of
+    from judgekit.reports.cost import tables
+
+    about = {read.lane.plan.workout for read in counted}
+    return tables([one for one in costs_of(looked) if one.workout in about])
+
+
+def _session(
+    folder: EventFolder, counted: Sequence[LaneRead], history: Path | None, what: str
+) -> tuple[Session, Sequence[str]]:
+    """All that a report is made of, and what could not be read."""
+    import random
+
+    from judgekit.cli.drills import drilled
+    from judgekit.cli.followups import day_of, past_heats
+    from judgekit.reports.frequencies import Named
+    from judgekit.reports.report import Session
+    from judgekit.review.attempts import lane_rows
+    from judgekit.review.followups import followups
+    from judgekit.review.frequencies import frequencies
+    from judgekit.review.pieces import lane_pieces
+    from judgekit.review.sessions import sessions
+    from judgekit.review.tiring import ALONG, tiring
+
+    rows = [lane_rows(read.lane) for read in counted]
+    drills, past, said = drilled(folder, list(zip(counted, rows, strict=True)), history)
+    today = day_of(None, folder.event.zone)
+    heats = past_heats(folder, history, today)
+    session = Session(
+        event=folder.event.name,
+        date=drills.plan.date,
+        what=what,
+        kinds=Named(found=frequencies(rows, ("movement", "fault")), judges={}),
+        athletes=Named(found=frequencies(rows, ("athlete",)), judges={}),
+        when=tuple(
+            tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
+            for along in ALONG
+        ),
+        sessions=sessions(past.lanes, drills.plan.date),
+        drills=drills,
+        lanes=tuple(read.lane for read in counted),
+        pieces=tuple(
+            lane_pieces(read.lane, rows=of)
+            for read, of in zip(counted, rows, strict=True)
+        ),
+        due=followups(heats.heats, today),
+        cost=(),
+    )
+    return session, tuple(dict.fromkeys((*said, *heats.said)))

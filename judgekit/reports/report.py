@@ -1,0 +1,291 @@
+"""The coach's report of a session: which faults, when, how sets were done, what to do.
+
+It is a page of the kind that every layout knows, with charts beside the tables. It is
+for the coach: names stand in it as their owners want them, nothing of the column
+`private` and no note.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from statistics import median
+from typing import TYPE_CHECKING
+
+from judgekit.core.quantity import show_time
+from judgekit.core.state import Lane
+from judgekit.core.values import dataclass
+from judgekit.reports.chart import rates_chart, shares_chart
+from judgekit.reports.drills import Report, drills_page
+from judgekit.reports.faults import total_words
+from judgekit.reports.followups import NOTES, why_words
+from judgekit.reports.frequencies import ATHLETES, Named, frequency_table
+from judgekit.reports.inforce import NO_ADVICE
+from judgekit.reports.layout import Column, Table
+from judgekit.reports.names import beside_bib, numbered_name, shown_name
+from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.ratewords import likely, out_of, without
+from judgekit.reports.sessions import session_tables
+from judgekit.reports.tiring import stretches, when_words
+from judgekit.review.followups import Due
+from judgekit.review.pieces import LanePieces
+from judgekit.review.sessions import Sessions
+from judgekit.review.tiring import Tiring
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from judgekit.reports.chart import Chart
+    from judgekit.review.faults import Rate
+    from judgekit.review.frequencies import Frequency
+    from judgekit.review.pieces import SetPieces
+    from judgekit.review.tiring import Place
+
+# More bars than these are read by nobody; the table has all.
+_MOST_BARS = 12
+_FEW_PLACES = 12
+_IN_SHORT = 3
+_CHARTED = (("judged", "Judged"), ("sampled", "In looks"))
+_ALONG = {
+    "rep": "No-reps by rep of the set",
+    "round": "No-reps by round",
+    "minute": "No-reps by minute",
+}
+_SETS = (
+    Column(name="Movement", key="movement"),
+    Column(name="Sets", key="sets", align="right"),
+    Column(name="In one piece", key="unbroken", align="right"),
+    Column(name="Most often", key="pieces"),
+    Column(name="As planned", key="as_planned", align="right"),
+    Column(name="A rep takes", key="pace", align="right"),
+    Column(name="Rested in a set", key="rested", align="right"),
+)
+_SETS_READ = (
+    "From the times of the presses, so all of it is an estimate: a break is a gap much "
+    "longer than the athlete's own. A rep takes, rested in a set: the middle of all "
+    "sets. Sets that were reported, counted by a monitor or done in teams have none."
+)
+_RATES = (
+    "The line is where the rate likely lies (95 of 100); the fewer attempts, the "
+    "longer. Attempts of one athlete are alike, so with few athletes it is too short."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """What a report is made of; `what` says which part of the event it is about.
+
+    `kinds` are the faults by movement, `athletes` by athlete. `lanes` are all that were
+    begun, `pieces` how their sets were done, `due` whom the coach speaks with, `cost`
+    tables of what no-reps cost, none while results may still change.
+    """
+
+    event: str
+    date: str
+    what: str
+    kinds: Named
+    athletes: Named
+    when: tuple[Tiring, ...]
+    sessions: Sessions
+    drills: Report
+    lanes: tuple[Lane, ...]
+    pieces: tuple[LanePieces, ...]
+    due: tuple[Due, ...]
+    cost: tuple[Table, ...]
+
+
+def report_page(one: Session) -> Page:
+    """The report, the most important first."""
+    many = len(one.lanes)
+    lanes = f"{many} lane{'' if many == 1 else 's'}"
+    again, since = session_tables(one.sessions)
+    return Page(
+        title=f"{one.event}: report for the coach",
+        under=", ".join(filter(None, (one.date, one.what, lanes))),
+        kind="report",
+        sections=(
+            Section(title="In short", lines=tuple(_in_short(one))),
+            *(_tabled("Comes again", table) for table in again),
+            _faults(one),
+            _when(one.when),
+            _sets(one.pieces),
+            _athletes(one),
+            *(_tabled("Since last time", table) for table in since),
+            *drills_page(one.drills).sections,
+            *(_tabled(table.title, table) for table in one.cost),
+            _stops(one.lanes),
+            _followups(one.due),
+        ),
+    )
+
+
+def _tabled(title: str, table: Table) -> Section:
+    return Section(title=title, lines=table.notes, tables=(table,))
+
+
+# --- faults --------------------------------------------------------------------------
+
+
+def _in_short(one: Session) -> Iterator[str]:
+    """What a coach who reads no more than this should know."""
+    yield total_words(one.kinds.found.total)
+    for row in _rated(one.kinds)[:_IN_SHORT]:
+        rate = row.rate
+        yield (
+            f"{_kind_words(one.kinds, row)}: {out_of(rate)} attempts, likely "
+            f"{likely(rate)}; {row.athletes} of {row.of_athletes} athletes"
+        )
+    yield from (when_words(found) for found in one.when if found.doubling is not None)
+    stopped = sum(len(lane.stops) for lane in one.lanes)
+    if stopped:
+        yield f"{stopped} stop{'' if stopped == 1 else 's'} for safety, see below"
+
+
+def _rated(named: Named) -> list[Frequency]:
+    """The groups that have a no-rep and a rate, most worth acting on first."""
+    return [
+        row
+        for row in named.found.rows
+        if row.rate.rate is not None and row.rate.no_reps
+    ]
+
+
+def _kind_words(named: Named, row: Frequency) -> str:
+    return ": ".join(named.shown(row, place) for place in range(len(row.of)))
+
+
+def _faults(one: Session) -> Section:
+    table = frequency_table(one.kinds)
+    charts = (
+        _rates(
+            f"{word}: how often each fault was called",
+            one.kinds,
+            [row for row in _rated(one.kinds) if row.watched == watched],
+        )
+        for watched, word in _CHARTED
+    )
+    drawn = tuple(chart for chart in charts if chart is not None)
+    return Section(
+        title="Faults",
+        charts=drawn,
+        lines=(*((_RATES,) if drawn else ()), *table.notes),
+        tables=(table,),
+    )
+
+
+def _rates(of: str, named: Named, rows: Sequence[Frequency]) -> Chart | None:
+    shown = ((_kind_words(named, row), row.rate) for row in rows[:_MOST_BARS])
+    return rates_chart(of, shown)
+
+
+def _athletes(one: Session) -> Section:
+    """Who had how many no-reps: a page for the coach alone."""
+    found = one.athletes
+    rows = [row for row in _rated(found) if row.watched == "judged"]
+    chart = _rates("Judged: no-reps of each athlete", found, rows)
+    table = frequency_table(found)
+    return Section(
+        title="Athletes",
+        charts=() if chart is None else (chart,),
+        tables=(without(replace(table, notes=()), {ATHLETES}),),
+    )
+
+
+# --- along the work ------------------------------------------------------------------
+
+
+def _when(found: Iterable[Tiring]) -> Section:
+    every = [one for one in found if one.places]
+    charts = [rates_chart(_ALONG[one.along], _places(one.places)) for one in every]
+    return Section(
+        title="When in the work",
+        charts=tuple(chart for chart in charts if chart is not None),
+        lines=tuple(when_words(one) for one in every),
+    )
+
+
+def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:
+    """Each place, or stretches of places where there are many."""
+    if len(places) <= _FEW_PLACES:
+        yield from ((str(place.at), place.rate) for place in places)
+        return
+    for first, last, of in stretches(places):
+        yield (f"{first} to {last}" if first < last else str(first)), of
+
+
+# --- how sets were done --------------------------------------------------------------
+
+
+def _sets(lanes: Iterable[LanePieces]) -> Section:
+    """By movement: how many sets in one piece, the usual pieces, pace and breaks."""
+    told: dict[str, list[SetPieces]] = {}
+    for lane in lanes:
+        for done in lane.sets:
+            if done.pieces and done.good > 1:
+                told.setdefault(done.set.movement, []).append(done)
+    chart = shares_chart(
+        "Sets done in one piece",
+        ((name, _unbroken(sets), len(sets)) for name, sets in told.items()),
+    )
+    rows = tuple(_set_row(name, sets) for name, sets in told.items())
+    return Section(
+        title="How sets were done",
+        charts=() if chart is None else (chart,),
+        lines=(_SETS_READ,) if rows else (),
+        tables=(Table(title="Sets", columns=_SETS, rows=rows),),
+    )
+
+
+def _unbroken(sets: Iterable[SetPieces]) -> int:
+    return sum(len(one.pieces) == 1 for one in sets)
+
+
+def _set_row(name: str, sets: Sequence[SetPieces]) -> tuple[str | int | None, ...]:
+    broken = Counter(one.pieces for one in sets if len(one.pieces) > 1)
+    planned = [one.as_planned for one in sets if one.as_planned is not None]
+    paces = [one.pace_ms for one in sets if one.pace_ms is not None]
+    usual = broken.most_common(1)
+    return (
+        name,
+        len(sets),
+        f"{_unbroken(sets)} of {len(sets)}",
+        " + ".join(map(str, usual[0][0])) if usual else None,
+        f"{sum(planned)} of {len(planned)}" if planned else None,
+        f"{median(paces) / 1000:.1f} s" if paces else None,
+        f"{median(one.rested_ms for one in sets) / 1000:.0f} s",
+    )
+
+
+# --- stops and whom to speak with ----------------------------------------------------
+
+
+def _stops(lanes: Iterable[Lane]) -> Section:
+    rows = [
+        Row(label=numbered_name(lane.plan), says=words)
+        for lane in lanes
+        for words in _stop_words(lane)
+    ]
+    return Section(title="Stops", rows=tuple(rows))
+
+
+def _stop_words(lane: Lane) -> Iterator[str]:
+    plan = lane.plan
+    for entry in lane.stops:
+        at = lane.when(entry)
+        sign = getattr(entry.body, "sign", "")
+        when = "" if at is None else f" at {show_time(at)}"
+        yield (
+            f"heat {plan.heat}, lane {plan.lane}{when}: {sign or 'no sign was noted'}"
+        )
+
+
+def _followups(due: Sequence[Due]) -> Section:
+    rows = [Row(label=_who(one), says=why_words(one)) for one in due]
+    notes = (NOTES[0], NO_ADVICE) if rows else ()
+    return Section(title="Whom to speak with", rows=tuple(rows), lines=notes)
+
+
+def _who(one: Due) -> str:
+    heat = one.heat
+    name = shown_name(heat.name, heat.lane.plan.show, heat.bib)
+    return beside_bib(heat.bib, name)

@@ -1,0 +1,167 @@
+"""`judgekit report`: the coach's report of the demo, and of a small event."""
+
+from __future__ import annotations
+
+import io
+import shutil
+from html.parser import HTMLParser
+from typing import TYPE_CHECKING
+
+import pytest
+from pypdf import PdfReader
+
+from tests.cli.running import judged_event, run, tally
+from tests.small_event import TALLY, write_event
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+SECTIONS = (
+    "In short",
+    "Faults",
+    "When in the work",
+    "How sets were done",
+    "Athletes",
+    "Skill block",
+    "Stops",
+)
+HOSTILE = '<img onerror="a()">{{7*7}} #panic(1) $x$'
+PEOPLE = f"""\
+bib,name,division,private
+27,"{HOSTILE.replace('"', '""')}",women,a sore wrist
+007,Zoé Marr,women,
+31,Bo Lindt,men,
+"""
+STOPPED = TALLY.replace(
+    "0:23.0  rep\n", "0:23.0  rep\n0:24.0  stop\n0:26.0  go-on by kb\n"
+)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo") / "demo"
+    assert run("demo", "--plain", "--folder", folder).code == 0
+    return folder
+
+
+class _Page(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: set[str] = set()
+        self.names: set[str] = set()
+        self.texts: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        self.names |= {name for name, _ in attrs}
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+
+def parsed(page: str) -> _Page:
+    found = _Page()
+    found.feed(page)
+    return found
+
+
+def test_the_demo_alone_gives_a_whole_report(demo: Path) -> None:
+    done = run("report", demo, "--format", "html")
+    assert done.code == 0, done.err
+    page = parsed(done.out)
+    text = "".join(page.texts)
+    for title in SECTIONS:
+        assert title in text
+    # Wilson's interval of 14 no-reps in 196 attempts.
+    assert "7.1 % (14 of 196)" in text
+    assert "A palm tears and bleeds" in text
+    assert "What no-reps cost: Mill Wheel, Women" in text
+    assert "Estimates, as nobody did it twice." in text
+    assert "nan" not in text.lower().replace("finance", "")
+    assert page.tags.isdisjoint({"script", "img", "a", "link", "iframe"})
+
+
+def test_on_paper_it_tells_the_same(demo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "report.pdf"
+    assert run("report", demo, "--format", "pdf", "--out", out).code == 0
+    pages = PdfReader(io.BytesIO(out.read_bytes())).pages
+    told = "\n".join(page.extract_text() for page in pages)
+    for words in (*SECTIONS, "7.1 % (14 of 196)", "012 Zoë Marchwood"):
+        assert words in told
+
+
+def test_one_heat_or_workout_alone_is_told(demo: Path) -> None:
+    heat = run("report", demo, "--heat", "3").out
+    assert "heat 3, 6 lanes" in heat
+    assert "Front squat" not in heat
+    workout = run("report", demo, "--workout", "mill-wheel").out
+    assert "Mill Wheel, 6 lanes" in workout
+    wrong = run("report", demo, "--heat", "9")
+    assert (wrong.code, wrong.out) == (2, "")
+    assert 'there is no heat "9"' in wrong.err
+
+
+def test_a_session_with_little_says_so_and_draws_no_empty_chart(tmp_path: Path) -> None:
+    done = run("report", judged_event(tmp_path))
+    assert done.code == 0
+    assert "1 no-rep in 10 attempts" in done.out
+    assert "too few to tell" in done.out
+    assert "Nothing to plan for" in done.out
+    assert "STOPS" not in done.out
+
+
+def test_what_no_reps_cost_is_told_once_results_are_official(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    path = tally(tmp_path, TALLY.replace("0:51.0  accept judge\n", ""), "two.tally")
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "2")
+    assert done.code == 0, done.err
+    told = run("report", event).out
+    assert "Took (s)" not in told
+    sheets = [run("athlete", event, bib).out for bib in ("27", "007")]
+    assert ["took about" in one for one in sheets] == [True, False]
+
+
+def test_before_anybody_has_started_there_is_none(tmp_path: Path) -> None:
+    done = run("report", write_event(tmp_path / "event"))
+    assert (done.code, done.out) == (2, "")
+    assert "nobody has started" in done.err
+
+
+@pytest.mark.parametrize("format_", ["table", "html", "pdf", "markdown"])
+def test_a_hostile_name_is_text_and_nothing_private_is_told(
+    tmp_path: Path, format_: str
+) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "people.csv").write_text(PEOPLE, "utf-8")
+    path = tally(tmp_path, STOPPED)
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "1")
+    assert done.code == 0, done.err
+    out = tmp_path / "report"
+    done = run("report", event, "--format", format_, "--out", out)
+    assert done.code == 0, done.err
+    data = out.read_bytes()
+    if format_ == "pdf":
+        told = "".join(
+            page.extract_text() for page in PdfReader(io.BytesIO(data)).pages
+        )
+    else:
+        told = data.decode()
+    if format_ == "html":
+        page = parsed(told)
+        assert page.tags.isdisjoint({"img", "script"})
+        assert "onerror" not in page.names
+        told = "".join(page.texts)
+    if format_ != "markdown":
+        assert "".join(HOSTILE.split()) in "".join(told.split())
+    assert "wrist" not in told
+
+
+def test_what_cannot_be_read_of_the_past_is_named(demo: Path, tmp_path: Path) -> None:
+    events = tmp_path / "events"
+    shutil.copytree(demo, events / "today")
+    (events / "broken").mkdir()
+    (events / "broken" / "event.toml").write_text("no = toml")
+    done = run("report", events / "today")
+    assert done.code == 1
+    assert "broken is left out" in done.err
+    assert "IN SHORT" in done.out

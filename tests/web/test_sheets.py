@@ -1,0 +1,113 @@
+"""Links to athletes' own sheets: who gets them, what they show, how long they last."""
+
+from __future__ import annotations
+
+import re
+import stat
+from typing import TYPE_CHECKING
+
+import pytest
+
+from judgekit.files.folder import load_event
+from judgekit.web.desks import served
+from judgekit.web.sheets import SheetPages
+from tests.small_event import write_event
+from tests.web.fakes import HOST, enter, visiting
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.web.fakes import Client
+
+LINK = re.compile(rf"http://{re.escape(HOST)}(/sheet/[\w-]{{24}})\b")
+NAMES = {"27": "Ines Varga", "007": "Zoé Marr", "31": "Bo Lindt"}
+
+
+async def link_of(client: Client, desk: str) -> str:
+    """The one link on the page of a desk's code."""
+    answer = await client.get(f"/desk/{desk}/sheet")
+    page = await answer.text()
+    assert answer.status == 200
+    assert "<svg" in page
+    (link,) = set(LINK.findall(page))
+    return str(link)
+
+
+async def test_a_link_shows_its_own_athlete_to_whoever_has_it(tmp_path: Path) -> None:
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1", "lane-2")
+        mine, other = await link_of(client, "lane-1"), await link_of(client, "lane-2")
+        # A phone that came with nothing else.
+        client.session.cookie_jar.clear()
+        for link, bib in ((mine, "27"), (other, "007")):
+            answer = await client.get(link)
+            page = await answer.text()
+            assert answer.status == 200
+            for number, name in NAMES.items():
+                assert (name in page) == (number == bib)
+        assert (await client.get("/")).status == 401
+
+
+async def test_codes_are_for_whoever_judges_the_lane(tmp_path: Path) -> None:
+    async with visiting(tmp_path) as client:
+        assert (await client.get("/desk/lane-1/sheet")).status == 401
+        await enter(client, "lane-1")
+        asked = await client.get("/desk/lane-2/sheet", allow_redirects=False)
+        assert (asked.status, asked.headers["Location"]) == (303, "/desk/lane-2")
+        assert (await client.get("/desk/none/sheet")).status == 404
+        page = await (await client.get("/desk/standings/sheet")).text()
+        assert "Nobody stands in this lane." in page
+
+
+@pytest.mark.parametrize("link", ["", "x" * 24, "27", "../log", "%00"])
+async def test_what_is_no_link_shows_nothing(tmp_path: Path, link: str) -> None:
+    async with visiting(tmp_path) as client:
+        answer = await client.get(f"/sheet/{link}")
+        assert answer.status in (401, 404)
+        told = await answer.text()
+        assert not any(name in told for name in NAMES.values())
+
+
+async def test_a_sheet_fetches_nothing_and_is_kept_by_nobody(tmp_path: Path) -> None:
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1")
+        answer = await client.get(await link_of(client, "lane-1"))
+        assert answer.headers["Cache-Control"] == "no-store"
+        assert "script-src 'self'" in answer.headers["Content-Security-Policy"]
+        page = await answer.text()
+        assert "noindex" in page
+        assert "<script" not in page
+
+
+async def test_other_names_of_the_server_lead_nowhere(tmp_path: Path) -> None:
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1")
+        link = await link_of(client, "lane-1")
+        answer = await client.get(link, headers={"Host": "evil.test"})
+        assert answer.status == 421
+
+
+def links(event: Path) -> dict[str, str]:
+    folder = load_event(event)
+    pages = SheetPages(folder)
+    return dict(pair for desk in served(folder) for pair in pages.links(desk))
+
+
+def test_links_are_the_same_after_a_restart_and_others_elsewhere(
+    tmp_path: Path,
+) -> None:
+    event, elsewhere = write_event(tmp_path / "a"), write_event(tmp_path / "b")
+    first = links(event)
+    assert set(first) == set(NAMES)
+    assert len(set(first.values())) == 3
+    assert links(event) == first
+    assert set(links(elsewhere).values()).isdisjoint(first.values())
+    mode = (event / "log" / "sheets.key").stat().st_mode
+    assert stat.S_IMODE(mode) == 0o600
+
+
+def test_a_secret_that_was_cut_is_no_secret(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "a")
+    links(event)
+    (event / "log" / "sheets.key").write_bytes(b"")
+    assert links(event) != links(event)
