@@ -56,6 +56,10 @@ _MONTHLY = (
     "How often faults that come again were seen, month by month. Where the intervals "
     "of two months overlap much, chance alone may be what differs."
 )
+_JOINED = (
+    "People are joined by the id in people.csv; without one somebody is another person "
+    "in each event."
+)
 _COUNTS = (
     Column(name="Watched", key="watched"),
     Column(name="Attempts", key="attempts", align="right"),
@@ -290,6 +294,8 @@ def _notes(found: Report) -> tuple[str, ...]:
     notes.append(_sentence("Judged", found.total))
     if found.sampled.attempts:
         notes.append(_sentence("In looks", found.sampled))
+    if "athlete" in found.by:
+        notes.append(_JOINED)
     return tuple(notes)
 
 

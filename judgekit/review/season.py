@@ -100,7 +100,10 @@ def total(season: Asked, watched: Watched) -> Rate:
 
 
 def recurring(season: Asked) -> tuple[Recurring, ...]:
-    """The faults that were seen on many days, the most often seen first."""
+    """The faults that were seen on many days, the most often seen first.
+
+    Of those seen as often, first comes what a coach should act on first.
+    """
     seen: dict[Fault, set[str]] = {}
     for group in season.by(("movement", "fault", "date")):
         movement, fault, day = group.of
@@ -115,7 +118,9 @@ def recurring(season: Asked) -> tuple[Recurring, ...]:
         for of, days in seen.items()
         if len(days) >= OFTEN
     ]
-    return tuple(sorted(found, key=lambda one: (-len(one.seen), one.days, one.of)))
+    ordered = groups(season, ("movement", "fault"))
+    places = {(*one.of, one.watched): at for at, one in enumerate(ordered)}
+    return tuple(sorted(found, key=lambda one: (-len(one.seen), places[one.of])))
 
 
 def months(season: Asked, again: Sequence[Recurring]) -> tuple[Month, ...]:

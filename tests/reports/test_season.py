@@ -141,6 +141,13 @@ def test_no_name_is_a_formula_or_markup(name: str) -> None:
     assert "<script>" not in page
 
 
+def test_by_athlete_it_says_how_people_are_joined() -> None:
+    found = replace(report(group("id:ines")), by=("athlete",))
+    (table,) = tables(found)
+    assert table.rows[0][0] == "id:ines"
+    assert table.notes[-1].startswith("People are joined by the id in people.csv")
+
+
 def test_a_season_is_asked_for_all_that_it_is_reported_by() -> None:
     assert words_needed(("athlete",)) == ("athlete",)
     assert words_needed(("fault", "athlete")) == (

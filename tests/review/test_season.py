@@ -55,6 +55,10 @@ class Season:
 def season(seen: Sequence[str], *, watched: str = "judged") -> Season:
     return Season(
         {
+            ("movement", "fault"): [
+                group("squat", "shallow", watched=watched),
+                group("squat", "narrow", no_reps=9),
+            ],
             ("movement", "fault", "date"): [
                 *(group("squat", "shallow", d, watched=watched) for d in seen),
                 *(group("squat", "", d) for d in DAYS),
@@ -77,6 +81,13 @@ def test_a_fault_seen_on_three_days_comes_again_whatever_lies_between() -> None:
     assert recurring(season(DAYS[:2])) == ()
     found = recurring(season((DAYS[3], DAYS[0], DAYS[1])))
     assert found == (Recurring(of, (DAYS[0], DAYS[1], DAYS[3]), 4),)
+
+
+def test_of_those_seen_as_often_first_comes_what_to_act_on_first() -> None:
+    told = season(DAYS)
+    narrow = [group("squat", "narrow", day) for day in DAYS]
+    told.found["movement", "fault", "date"].extend(narrow)
+    assert [one.of.fault for one in recurring(told)] == ["narrow", "shallow"]
 
 
 def test_looks_are_held_against_the_days_with_looks() -> None:
