@@ -19,7 +19,7 @@ from judgekit.reports.briefwork import as_written
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from judgekit.core.plan import Plan, PlanCard, PlanPart
+    from judgekit.core.plan import Plan, PlanCard, PlanFault, PlanPart
 
 # Up to so many reps each has a box; beyond it a box is five, beyond that ten.
 _EACH, _BY_FIVE = 34, 170
@@ -71,10 +71,10 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Missed:
-    """A movement's calls, each with what must be, to tally no-reps under."""
+    """A movement's calls, to tally no-reps under."""
 
     movement: str
-    calls: tuple[tuple[str, str], ...]
+    calls: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,12 +245,10 @@ def _missed(plan: Plan, part: PlanPart) -> Iterator[Missed]:
     for card_id in dict.fromkeys(m.card for m in part.movements):
         card = plan.card(card_id)
         watched = [f for m in part.movements if m.card == card_id for f in m.watch]
-        yield Missed(movement=card.name, calls=tuple(_calls(card, watched)))
+        faults = sorted(voiding(card), key=lambda one: one.id not in watched)
+        yield Missed(movement=card.name, calls=tuple(one.call for one in faults))
 
 
-def _calls(card: PlanCard, watched: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """The voiding calls of a card, today's watched ones first."""
-    faults = [fault for fault in card.faults if fault.weight == "void"]
-    for fault in sorted(faults, key=lambda one: one.id not in watched):
-        criterion = card.criterion_of(fault)
-        yield fault.call, criterion.says if criterion is not None else ""
+def voiding(card: PlanCard) -> Sequence[PlanFault]:
+    """The faults of a card that make a no-rep, in its own order."""
+    return [fault for fault in card.faults if fault.weight == "void"]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.onpaper import last_work
 from judgekit.core.people import Emergency
-from judgekit.core.plan import Plan
+from judgekit.core.plan import Plan, PlanCard
 from judgekit.core.quantity import show_time
 from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
@@ -15,10 +15,10 @@ from judgekit.reports.briefing import box
 from judgekit.reports.inforce import NO_ADVICE, rules_of
 from judgekit.reports.look import source
 from judgekit.reports.names import beside_bib, shown_name
-from judgekit.reports.papersheet import parts_of
+from judgekit.reports.papersheet import parts_of, voiding
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from judgekit.reports.typefaces import Typefaces
 
@@ -81,12 +81,20 @@ def view(lane: LaneOnPaper) -> dict[str, object]:
             for rule, value in rules_of(plan)
             if rule not in _SAID
         ],
-        "chosen": [f"{movement}: {says}" for movement, says in lane.chosen],
+        "chosen": list(_chosen(lane)),
         "moves": _moves(plan),
         "signs": list(dict.fromkeys(s for card in plan.cards for s in card.stop_signs)),
         "emergency": [list(row) for row in box(lane.emergency)],
         "advice": NO_ADVICE,
     }
+
+
+def _chosen(lane: LaneOnPaper) -> Iterator[str]:
+    """Settings that no call of the movement says already."""
+    asked = {must.says for card in lane.plan.cards for must in card.criteria}
+    for movement, says in lane.chosen:
+        if says not in asked:
+            yield f"{movement}: {says}"
 
 
 def _capital(text: str) -> str:
@@ -119,11 +127,19 @@ def _questions(plan: Plan) -> str:
     return f"Questions ({about}{minutes}) to the head judge until"
 
 
-def _moves(plan: Plan) -> list[dict[str, str]]:
-    """Where each movement begins and ends."""
+def _asked(card: PlanCard) -> list[tuple[str, str]]:
+    criteria = [(fault.call, card.criterion_of(fault)) for fault in voiding(card)]
+    return [(call, must.says) for call, must in criteria if must is not None]
+
+
+def _moves(plan: Plan) -> list[dict[str, object]]:
+    """What each call of each movement asks for."""
     used = {m.card for part in plan.parts for m in part.movements}
     return [
-        {"name": card.name, "start": card.start, "finish": card.finish}
+        {
+            "name": card.name,
+            "calls": _asked(card),
+        }
         for card in plan.cards
         if card.id in used
     ]

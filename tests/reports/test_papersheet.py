@@ -76,6 +76,13 @@ def test_each_format_s_sheet_tells_all_that_a_judge_needs(workout: str) -> None:
         *((f"cap {show_time(plan.cap_ms)}",) if plan.cap_ms else ()),
     ):
         assert must in text, must
+    must_be = {
+        criterion.says
+        for card in plan.cards
+        for fault in card.faults
+        if fault.weight == "void" and (criterion := card.criterion_of(fault))
+    }
+    assert [says for says in must_be if says not in text] == []
     signs = {sign for card in plan.cards for sign in card.stop_signs}
     assert [sign for sign in signs if sign not in text] == []
 
@@ -186,6 +193,21 @@ def test_a_rest_of_one_s_own_and_a_tie_ask_when_it_began() -> None:
     assert (first.timed, rest.kind, last.timed) == (True, "rest", False)
     assert view(on_paper(for_time()))["done"]
     assert not view(on_paper(window()))["done"]
+
+
+def test_settings_stand_on_it_once_in_the_words_of_the_card() -> None:
+    says = (("Front squat", "Hip crease below the knee"), ("Front squat", "No belt"))
+    shown = view(replace(on_paper(simple()), chosen=says))
+    assert shown["chosen"] == ["Front squat: No belt"]
+    assert "In doubt: the rep counts" in str(shown["rules"])
+
+
+def test_todays_watched_calls_come_first() -> None:
+    plan = simple()
+    watched = replace(plan.parts[0].movements[0], watch=("lock",))
+    part = replace(plan.parts[0], movements=(watched,))
+    (shown,) = parts_of(replace(plan, parts=(part,)))
+    assert [one.calls for one in shown.missed] == [("LOCK", "DEPTH")]
 
 
 def test_as_many_as_can_be_done_has_room_to_tally() -> None:
