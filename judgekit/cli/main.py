@@ -29,6 +29,7 @@ COMMANDS = {
     "serve": "Show lanes and standings in browsers.",
     "board": "Show a heat to the hall: counts, order so far, who comes next.",
     "head": "Look on at all lanes as head judge: freeze, recall, rule.",
+    "paper": "Print lane sheets to keep with a pencil.",
     "transcribe": "Put a tally into the log, whole or not at all.",
     "results": "Write down what athletes say they did, by name.",
     "scorecard": "Print the scorecards of a heat.",

@@ -1,0 +1,220 @@
+"""Sheets for a pencil: whole, of size A5, and asking for all that a score needs."""
+
+from __future__ import annotations
+
+import io
+import re
+import unicodedata
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from judgekit.core.errors import InputError
+from judgekit.core.people import Emergency
+from judgekit.core.plan import OPEN, Plan
+from judgekit.core.quantity import show_time
+from judgekit.desk.transcribing import read_tally
+from judgekit.files import tally
+from judgekit.reports.papersheet import boxes, parts_of
+from judgekit.reports.paperview import LaneOnPaper, paper_pdf, view
+from judgekit.reports.typefaces import Typefaces
+from tests.files.paper_of import paper_of
+from tests.files.test_format_examples import COUNTS, event, lane_of
+from tests.support import for_time, simple, window
+
+HELP = Emergency(call="112", say="The boat shed", defibrillator="left of the desk")
+A5 = (420, 595)
+
+
+def on_paper(plan: Plan, judge: str = "Kim Brandt") -> LaneOnPaper:
+    return LaneOnPaper(plan=plan, start="10:20", judge=judge, emergency=HELP)
+
+
+def pages(*plans: Plan) -> list[str]:
+    made = paper_pdf([on_paper(plan) for plan in plans], Typefaces())
+    found = PdfReader(io.BytesIO(made)).pages
+    assert {
+        (round(float(p.mediabox.width)), round(float(p.mediabox.height))) for p in found
+    } == {A5}
+    return [
+        " ".join(unicodedata.normalize("NFKC", page.extract_text()).split())
+        for page in found
+    ]
+
+
+@cache
+def plan_of(workout: str) -> Plan:
+    [row] = [row for row in event().heats if row.workout == workout]
+    return event().plan_of(row, ())
+
+
+@pytest.mark.parametrize("workout", COUNTS)
+def test_each_format_s_sheet_tells_all_that_a_judge_needs(workout: str) -> None:
+    plan = plan_of(workout)
+    told = pages(plan)
+    text = " ".join(told)
+    for number, page in enumerate(told, 1):
+        assert f"lane {plan.lane}, {plan.bib}, heat {plan.heat}, 10:20" in page
+        assert f"page {number} of {len(told)}" in page
+    for must in (
+        plan.bib,
+        plan.workout_name,
+        plan.division_name,
+        *("STOP at once:", "112", "The boat shed", "athlete: score and no-reps"),
+        *(f"Part {part.id}" for part in plan.parts if part.is_work),
+        *(
+            fault.call
+            for c in plan.cards
+            for fault in c.faults
+            if fault.weight == "void"
+        ),
+        *(card.name for card in plan.cards),
+        *((f"cap {show_time(plan.cap_ms)}",) if plan.cap_ms else ()),
+    ):
+        assert must in text, must
+    must_be = {
+        criterion.says
+        for card in plan.cards
+        for fault in card.faults
+        if fault.weight == "void" and (criterion := card.criterion_of(fault))
+    }
+    assert [says for says in must_be if says not in text] == []
+    signs = {sign for card in plan.cards for sign in card.stop_signs}
+    assert [sign for sign in signs if sign not in text] == []
+
+
+@pytest.mark.parametrize("workout", COUNTS)
+def test_every_set_of_each_format_has_its_room(workout: str) -> None:
+    plan = plan_of(workout)
+    for number, part in enumerate(parts_of(plan), 1):
+        if part.rounds:
+            shown = [(one.number, len(one.rows)) for one in part.rounds]
+            sets = [
+                (r, len(plan.round_sets(number, r)))
+                for r in range(1, max(1, plan.parts[number - 1].rounds) + 1)
+            ]
+            assert shown == sets
+        kinds = [bool(part.rounds), part.grid is not None, bool(part.attempts)]
+        assert kinds.count(True) == (part.kind != "rest")
+
+
+TIMES = re.compile(r"^(?:part|rep) \S+ at .*\n|^\d+:\S+$| at \S+$", re.MULTILINE)
+
+
+@pytest.mark.parametrize("workout", COUNTS)
+def test_a_sheet_asks_for_every_time_that_paper_may_lack(workout: str) -> None:
+    [row] = [row for row in event().heats if row.workout == workout]
+    text = TIMES.sub("", paper_of(lane_of(workout)))
+    plan = plan_of(workout)
+    lines = tally.parse(text, "p", plan)
+    try:
+        read_tally(event(), row, lines, b"", shown="p")
+    except InputError as lacks:
+        asked = [problem.right for problem in lacks.problems]
+    else:
+        asked = []
+    parts = {part.name: part for part in parts_of(plan)}
+    for one in asked:
+        named = re.search(r"part (\w+)", one)
+        if one.startswith("Write when round") and named:
+            assert all(round_.timed for round_ in parts[named[1]].rounds)
+        elif one.startswith("Write when part") and named:
+            assert parts[named[1]].timed
+        else:
+            assert view(on_paper(plan))["done"]
+
+
+def test_some_format_lacks_each_kind_of_time() -> None:
+    """So that the test above is about something."""
+    assert view(on_paper(plan_of("ferry")))["done"]
+    assert all(one.timed for one in parts_of(plan_of("ferry"))[0].rounds)
+    assert parts_of(plan_of("gangway"))[0].timed
+
+
+def test_each_lane_begins_a_page_of_its_own() -> None:
+    told = pages(*(simple(lane=n, bib=f"b{n}") for n in (1, 2, 3)))
+    assert [re.findall(r"lane \d, b\d", page) for page in told] == [
+        ["lane 1, b1"],
+        ["lane 2, b2"],
+        ["lane 3, b3"],
+    ]
+    assert all(page.endswith("page 1 of 1") or "page 1 of 1" in page for page in told)
+
+
+def test_a_name_stands_as_its_owner_wants_it() -> None:
+    named = {
+        show: pages(simple(show=show))[0] for show in ("name", "initials", "number")
+    }
+    assert "Ines Varga" in named["name"]
+    assert ("I. V." in named["initials"], "Ines" in named["initials"]) == (True, False)
+    assert "Ines" not in named["number"]
+    assert "I. V." not in named["number"]
+
+
+@pytest.mark.parametrize(
+    "name", ['#panic("x") $a$ *b*', "<b>Bo</b> =1+1", "Дмитрий Жук", "Zoë Łukasz"]
+)
+def test_a_name_is_text(name: str) -> None:
+    assert name in pages(simple(name=name))[0]
+
+
+def test_long_texts_are_not_cut() -> None:
+    name = "Anneliese Bartholomea Cunigunde von und zu Drachenfels the Younger"
+    (page, *_) = pages(simple(name=name, workout_name="Long " * 20, division_name=name))
+    assert page.count(name) == 2
+
+
+@given(st.integers(1, 5000))
+def test_the_last_box_is_the_whole_set(target: int) -> None:
+    made = boxes(target)
+    assert len(made) <= 501
+    if made[0] == "":
+        assert (len(made), set(made)) == (target, {""})
+    else:
+        numbers = [int(words) for words in made]
+        assert numbers == sorted(set(numbers))
+        assert numbers[-1] == target
+
+
+def test_a_window_has_room_for_more_rounds_than_ordinary() -> None:
+    (part,) = parts_of(window())
+    assert part.grid is not None
+    # 5 x 2.4 s and 8 x 1.7 s are 25.6 s a round: 300 s hold not quite twelve.
+    assert len(part.grid.rounds) > 12
+    assert part.grid.rounds[0] == ("5", "8")
+
+
+def test_a_rest_of_one_s_own_and_a_tie_ask_when_it_began() -> None:
+    first, rest, last = parts_of(for_time())
+    assert (first.timed, rest.kind, last.timed) == (True, "rest", False)
+    assert view(on_paper(for_time()))["done"]
+    assert not view(on_paper(window()))["done"]
+
+
+def test_settings_stand_on_it_once_in_the_words_of_the_card() -> None:
+    says = (("Front squat", "Hip crease below the knee"), ("Front squat", "No belt"))
+    shown = view(replace(on_paper(simple()), chosen=says))
+    assert shown["chosen"] == ["Front squat: No belt"]
+    assert "In doubt: the rep counts" in str(shown["rules"])
+
+
+def test_todays_watched_calls_come_first() -> None:
+    plan = simple()
+    watched = replace(plan.parts[0].movements[0], watch=("lock",))
+    part = replace(plan.parts[0], movements=(watched,))
+    (shown,) = parts_of(replace(plan, parts=(part,)))
+    assert [one.calls for one in shown.missed] == [("LOCK", "DEPTH")]
+
+
+def test_as_many_as_can_be_done_has_room_to_tally() -> None:
+    plan = simple(1)
+    many = replace(plan.parts[0].movements[0], targets=(0,))
+    part = replace(plan.parts[0], kind="window", length_ms=60_000, movements=(many,))
+    open_ = replace(plan, parts=(part,), score="reps")
+    assert open_.target(open_.round_sets(1, 1)[0]) == OPEN
+    ((row,),) = [one.rows for one in parts_of(open_)[0].rounds]
+    assert (row.target, row.write, row.boxes) == ("max", "tally", ())
