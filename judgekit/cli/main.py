@@ -7,6 +7,7 @@ command or its input cannot be used. Data goes to stdout, talk to stderr.
 from __future__ import annotations
 
 import errno
+import gc
 import sys
 from importlib import import_module
 
@@ -143,4 +144,8 @@ def run() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")
-    cli.main(prog_name="judgekit")
+    try:
+        cli.main(prog_name="judgekit")
+    finally:
+        # All that was read ends with the process; nobody looks through it once more.
+        gc.freeze()

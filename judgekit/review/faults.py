@@ -241,9 +241,13 @@ def _add_plan(found: _Found, lane: Lane) -> None:
 
 def _add_rows(found: _Found, rows: LaneRows, watched: Watched) -> None:
     bib = rows.facts.plan.bib
+    # A set's rows follow each other: its movement is looked up once, not for each rep.
+    of_set, seen, tally = None, None, Tally()
     for row in rows.attempts:
-        key = _Key(row.set.card, row.set.rated, row.watched)
-        found[key].tally.add(row, bib)
+        if row.set is not of_set or row.watched != seen:
+            of_set, seen = row.set, row.watched
+            tally = found[_Key(of_set.card, of_set.rated, seen)].tally
+        tally.add(row, bib)
     for cue in rows.cues:
         found[_Key(cue.set.card, cue.set.rated, watched)].tally.cue(cue.fault)
     if watched != "reported":

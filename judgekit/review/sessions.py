@@ -14,6 +14,7 @@ from judgekit.core.values import dataclass
 from judgekit.review.differences import Count, Difference, chance_alone, difference
 from judgekit.review.faults import Rate, rate
 from judgekit.review.many import adjusted
+from judgekit.review.tallying import Tally
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -139,27 +140,24 @@ class _Of(NamedTuple):
 
 def lane_sum(rows: LaneRows) -> LaneSum:
     """What a lane adds to its session."""
-    attempts: dict[tuple[str, str, Watched], int] = {}
-    reasons: dict[tuple[str, str, Watched], dict[str, int]] = {}
+    tallies: dict[tuple[str, str, Watched], Tally] = {}
+    of_set, seen, tally = None, None, Tally()
     for row in rows.attempts:
-        if not row.rated:
-            continue
-        key = (row.set.card, row.set.movement, row.watched)
-        attempts[key] = attempts.get(key, 0) + row.n
-        found = reasons.setdefault(key, {})
-        if not row.good:
-            for reason in row.faults or ("",):
-                found[reason] = found.get(reason, 0) + row.n
+        if row.set is not of_set or row.watched != seen:
+            of_set, seen = row.set, row.watched
+            key = (of_set.card, of_set.movement, seen)
+            tally = tallies.setdefault(key, Tally()) if row.rated else Tally()
+        tally.add(row, "")
     return LaneSum(
         date=rows.facts.plan.date,
         sums=tuple(
             MovementSum(
                 *key,
-                many,
-                tuple(sorted(reasons[key].items())),
-                _calls(rows.facts.plan.card(key[0]), reasons[key]),
+                tally.attempts,
+                tuple(sorted(tally.reasons.items())),
+                _calls(rows.facts.plan.card(key[0]), tally.reasons),
             )
-            for key, many in sorted(attempts.items())
+            for key, tally in sorted(tallies.items(), key=lambda of: of[0])
         ),
     )
 

@@ -180,10 +180,13 @@ def moved(before: Kept, lanes: Iterable[LaneSum], day: str) -> tuple[Moved, ...]
         (one, Count(one.no_reps, one.attempts), _count(today, one.of))
         for one in before.drills
     ]
-    chances = adjusted([chance_alone(now, then) for _, then, now in pairs])
+    # What was not tried is no question asked, and raises the bar for none.
+    chances = iter(
+        adjusted([chance_alone(now, then) for _, then, now in pairs if now.tries])
+    )
     return tuple(
-        _moved(one, then, now, chance)
-        for (one, then, now), chance in zip(pairs, chances, strict=True)
+        _moved(one, then, now, next(chances) if now.tries else 1.0)
+        for one, then, now in pairs
     )
 
 

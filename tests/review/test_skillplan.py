@@ -107,3 +107,20 @@ def test_whether_it_moved_is_said_only_where_that_is_sure(
             verdict=verdict,
         ),
     )
+
+
+def test_what_was_not_tried_since_raises_the_bar_for_nothing() -> None:
+    """Both compared, 13 and 4 of 100 would not be believed; alone they are."""
+    one = Planned(DEPTH, "Front squat", "DEPTH", 13, 100)
+    idle = Planned(FaultKey("row", "short", "judged"), "Row", "SHORT", 9, 40)
+    same = Planned(
+        FaultKey("front-squat", "lock", "judged"), "Front squat", "LOCK", 0, 9
+    )
+    lane = lane_sum(on(counted(facts("1"), 96, *[("depth",)] * 4), NEXT))
+
+    def verdicts(*drills: Planned) -> list[Verdict]:
+        found = moved(Kept(date=DAY, drills=drills), [lane], NEXT)
+        return [each.verdict for each in found]
+
+    assert verdicts(one, idle) == ["fewer", "not tried since"]
+    assert verdicts(one, same) == ["cannot tell yet", "cannot tell yet"]
