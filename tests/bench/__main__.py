@@ -27,6 +27,7 @@ from tests.bench import (
     pieces,
     replay,
     scoring,
+    sheets,
     start,
 )
 from tests.bench.rows import Line, Setting
@@ -47,6 +48,7 @@ GROUPS: tuple[Group, ...] = (
     start.GROUP,
     memory.GROUP,
     scoring.GROUP,
+    sheets.GROUP,
     pieces.GROUP,
     kills.GROUP,
 )
