@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from judgekit.cli.faults import Counted
     from judgekit.cli.output import Output
-    from judgekit.cli.pastfaults import PastFaults
+    from judgekit.cli.pastfaults import Only, PastFaults
     from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.drills import Report
     from judgekit.review.skillplan import Kept, SkillPlan
@@ -53,7 +53,7 @@ def command(
     folder = looked.folder
     if folder is None:
         ctx.exit(UNUSABLE)
-    report, _, said = drilled(folder, counted_of(looked, Only()), history)
+    report, _, said = drilled(folder, counted_of(looked, Only()), history, Only())
     output.write(laid_out(report, output))
     if keep:
         _keep(folder.folder, report.plan, force=output.force)
@@ -65,16 +65,17 @@ def drilled(
     folder: EventFolder,
     counted: Counted,
     history: Path | None,
+    only: Only,
 ) -> tuple[Report, PastFaults, tuple[str, ...]]:
     """The block after some lanes, what the past tells of them, and what is wrong."""
-    from judgekit.cli.pastfaults import Only, Own, past_faults
+    from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.reports.drills import Report
     from judgekit.review.skillplan import moved, skill_plan
 
     rows = [rows for _, rows in counted]
     day = max((lane.facts.plan.date for lane in rows), default=folder.event.date)
     plan = skill_plan(rows, day)
-    past = past_faults(Own(folder.folder, counted, day), history, Only())
+    past = past_faults(Own(folder.folder, counted, day), history, only)
     before, wrong = _newest(past.folders, day)
     report = Report(
         event=folder.event.name,

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
+    from judgekit.cli.pastfaults import Only
     from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.layout import Table
     from judgekit.reports.report import Session
@@ -59,6 +60,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.laying import page_file
+    from judgekit.cli.pastfaults import Only
     from judgekit.reports.report import report_page
 
     output.check_pdf()
@@ -79,8 +81,8 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         raise click.UsageError(f"nobody has started in {event} yet")
     name = counted[0].lane.plan.workout_name if workout else ""
     what = ", ".join(filter(None, (heat and f"heat {heat}", name)))
-    session, said = _session(looked.folder, counted, history, what)
-    session = replace(session, cost=_cost(looked, counted))
+    session, said = _session(looked.folder, counted, history, Only(workout))
+    session = replace(session, what=what, cost=_cost(looked, counted))
     say_all(said)
     page_file(report_page(session), output, font_folder)
     ctx.exit(WRONG if said else looked.code)
@@ -96,7 +98,7 @@ def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
 
 
 def _session(
-    folder: EventFolder, counted: Sequence[LaneRead], history: Path | None, what: str
+    folder: EventFolder, counted: Sequence[LaneRead], history: Path | None, only: Only
 ) -> tuple[Session, Sequence[str]]:
     """All that a report is made of, and what could not be read."""
     import random
@@ -113,13 +115,14 @@ def _session(
     from judgekit.review.tiring import ALONG, tiring
 
     rows = [lane_rows(read.lane) for read in counted]
-    drills, past, said = drilled(folder, list(zip(counted, rows, strict=True)), history)
+    told = list(zip(counted, rows, strict=True))
+    drills, past, said = drilled(folder, told, history, only)
     today = day_of(None, folder.event.zone)
     heats = past_heats(folder, history, today)
     session = Session(
         event=folder.event.name,
         date=drills.plan.date,
-        what=what,
+        what="",
         kinds=Named(found=frequencies(rows, ("movement", "fault")), judges={}),
         athletes=Named(found=frequencies(rows, ("athlete",)), judges={}),
         when=tuple(

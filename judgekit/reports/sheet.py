@@ -178,18 +178,19 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
     card = scorecard(lane, result.score, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
+    score = "" if result.unscored else card.score
     pieces = lane_pieces(lane, rows=rows)
     return WorkSheet(
         workout=card.workout,
         heat=card.heat,
         lane=card.lane,
-        score=card.score,
+        score=score,
         place=place_words(one.place, one.of) if has_begun else "",
         status=result.unscored or card.status,
-        standing=card.standing,
+        standing="" if result.unscored else card.standing,
         tiebreak=card.tiebreak,
         instead=_instead(lane.plan),
-        steps=card.steps if card.score else (),
+        steps=card.steps if score else (),
         tries=_tries(lane, attempts),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
         picture=picture(rows, attempts),

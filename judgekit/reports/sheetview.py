@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from judgekit.review.lessons import Lesson
 
 View = dict[str, object]
+# A tick nearer to an end than that would leave the picture.
+_EDGE, _WHOLE = 5, 100
 # A score of more letters is set smaller.
 _SHORT = 10
 # Points of a page's height for each line of 1 pt letters; signs in a line of the small
@@ -140,7 +142,7 @@ def _lesson(one: Lesson) -> View:
 
 
 def _work(one: WorkSheet) -> View:
-    cues = (f"cue, the rep counted: {call}, {many} times" for call, many in one.cues)
+    cues = (f"cue, the rep counted: {call} {many}" for call, many in one.cues)
     return {
         "workout": one.workout,
         "score": one.score,
@@ -168,7 +170,6 @@ def _lines(one: WorkSheet) -> Iterator[str]:
 
 
 def _picture(shown: Picture) -> View:
-    last = len(shown.ticks) - 1
     return {
         "says": shown.says,
         "strips": [asdict(strip) for strip in shown.strips],
@@ -176,11 +177,18 @@ def _picture(shown: Picture) -> View:
             {
                 "at": tick.at,
                 "says": tick.says,
-                "anchor": "start" if not at else "end" if at == last else "middle",
+                "anchor": _anchor(tick.at),
             }
-            for at, tick in enumerate(shown.ticks)
+            for tick in shown.ticks
         ],
     }
+
+
+def _anchor(at: float) -> str:
+    """Which end of a tick's words stands at its place: none leaves the picture."""
+    if at < _EDGE:
+        return "start"
+    return "end" if at > _WHOLE - _EDGE else "middle"
 
 
 def _splits(rows: Iterable[Split]) -> Iterator[View]:

@@ -226,9 +226,9 @@ class Server:
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
         here = self._origin(request)
         found = [
-            (bib, f"{here}/sheet/{link}") for bib, link in self._sheets.links(desk)
+            (who, f"{here}/sheet/{link}") for who, link in self._sheets.links(desk)
         ]
-        codes = [(bib, link, Markup(code(link))) for bib, link in found]  # noqa: S704 - a picture of ours
+        codes = [(who, link, Markup(code(link))) for who, link in found]  # noqa: S704 - a picture of ours
         return self._html("codes.html", desk=desk, codes=codes)
 
     def _origin(self, request: web.Request) -> str:

@@ -18,10 +18,13 @@ from typing import TYPE_CHECKING
 
 import segno
 
+from judgekit.reports.names import beside_bib, shown_name
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from judgekit.core.people import Athlete
     from judgekit.files.eventfolder import EventFolder
     from judgekit.web.desks import Served
 
@@ -40,23 +43,25 @@ class SheetPages:
         self._event = str(folder.folder.resolve())
         self._folder = folder
         secret = _secret(folder.log)
-        self._links = {bib: _link(secret, bib) for bib in _everybody(folder)}
+        self._links = {one.bib: _link(secret, one.bib) for one in folder.athletes}
         self._whose = {link: bib for bib, link in self._links.items()}
         self._kept: dict[str, tuple[float, bytes]] = {}
         self._alone = asyncio.Lock()
 
     def links(self, desk: Served) -> list[tuple[str, str]]:
-        """The bibs of the athletes in a desk's lanes, each with its link."""
-        heat, lanes = _lanes_of(desk)
-        rows = [row for row in self._folder.lanes(heat) if row.lane in lanes]
-        return [(bib, self._links[bib]) for row in rows for bib in self._of(row.bib)]
+        """Who stands in a desk's lanes by heats.csv, as shown, each with the own link.
 
-    def _of(self, bib: str) -> list[str]:
-        """Who stands in a lane: an athlete, or each member of a team."""
-        if bib in self._links:
-            return [bib]
-        members = (one.bib for one in self._folder.athletes if one.team == bib)
-        return [member for member in members if member in self._links]
+        Of a team each member has one.
+        """
+        heat, lanes = _lanes_of(desk)
+        listed = [row.bib for row in self._folder.lanes(heat) if row.lane in lanes]
+        found = [
+            one
+            for bib in listed
+            for one in self._folder.athletes
+            if bib in (one.bib, one.team)
+        ]
+        return [(_shown(one), self._links[one.bib]) for one in found]
 
     async def page(self, link: str) -> bytes | None:
         """The sheet behind a link: None if there is no such link, empty if it fails."""
@@ -88,9 +93,8 @@ def code(link: str) -> str:
     return made.svg_inline(scale=6, border=4, dark="#000", light="#fff", omitsize=True)
 
 
-def _everybody(folder: EventFolder) -> Iterator[str]:
-    for athlete in folder.athletes:
-        yield athlete.bib
+def _shown(one: Athlete) -> str:
+    return beside_bib(one.bib, shown_name(one.name, one.show, one.bib))
 
 
 def _link(secret: bytes, bib: str) -> str:

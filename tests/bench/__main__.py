@@ -28,6 +28,7 @@ from tests.bench import (
     replay,
     scoring,
     season,
+    sheets,
     start,
 )
 from tests.bench.rows import Line, Setting
@@ -48,6 +49,7 @@ GROUPS: tuple[Group, ...] = (
     start.GROUP,
     memory.GROUP,
     scoring.GROUP,
+    sheets.GROUP,
     pieces.GROUP,
     season.GROUP,
     kills.GROUP,

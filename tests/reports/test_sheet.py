@@ -24,12 +24,12 @@ from judgekit.core.ruling import StartBy, TimeBy
 from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.page import page_text
-from judgekit.reports.sheet import Missed, Split
+from judgekit.reports.sheet import Missed, Split, sheet
 from judgekit.reports.sheetpicture import drawn
 from judgekit.reports.sheetsince import Before, Changed, PastScore
 from judgekit.reports.sheettext import as_json, question_words, sheet_page
 from judgekit.review.attempts import lane_rows
-from tests.reports.sheeting import sheet_of
+from tests.reports.sheeting import sheet_of, worked
 from tests.support import SQUAT, ZERO_WALL, Played, for_time, simple
 
 if TYPE_CHECKING:
@@ -184,6 +184,17 @@ def test_what_was_reported_has_no_tries_but_those_of_looks() -> None:
         "In looks 5 of 6 tries were good reps."
     )
     assert work.splits[0].no_reps is None
+
+
+def test_what_two_desks_dispute_has_no_score_and_says_so() -> None:
+    (one,) = worked(finished().lane)
+    why = "not scored: two desks went on with this lane, a ruling must choose"
+    row = replace(one.place.row, unscored=why)
+    disputed = replace(one, place=replace(one.place, row=row, rank=None))
+    (work,) = sheet("27", [disputed]).works
+    assert (work.score, work.steps, work.standing) == ("", (), "")
+    assert work.status == why
+    assert work.place == f"no place: {why}"
 
 
 def test_care_is_of_what_was_done_said_once_and_points_to_a_doctor() -> None:
