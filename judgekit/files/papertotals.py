@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _ROUND_WORDS = "rounds?|intervals?|attempts?|holds?"
 _PART = re.compile(r"part\s+([^\s:;]+):?(?:\s+(.*))?", re.IGNORECASE)
 _ROUND = re.compile(
-    rf"(?:{_ROUND_WORDS})\s+(\d{{1,4}})(?:\s*-\s*(\d{{1,4}}))?"
+    rf"(?:{_ROUND_WORDS})\s+(\d{{1,4}})(?:\s*[-\u2013]\s*(\d{{1,4}}))?"
     r"(?:\s*:\s*(.*?))?(?:\s*\bat\s+(\S+))?",
     re.IGNORECASE,
 )
@@ -38,7 +38,7 @@ _REP = re.compile(r"rep\s+(\d{1,6})\s+at\s+(\S+)", re.IGNORECASE)
 _TIME = re.compile(r"\d{1,4}(?::\d{1,2})+(?:\.\d{1,3})?", re.ASCII)
 _SIGNED = re.compile(r"signed\s+(.+)", re.IGNORECASE)
 _ROUNDS_AND_REPS = re.compile(r"\d{1,4}\s*\+\s*\d{1,6}", re.ASCII)
-_COUNTED = re.compile(r"(.*?\S)\s+(\d{1,4})", re.ASCII)
+_COUNTED = re.compile(r"(.*?[^\s:]):?\s+x?(\d{1,4})", re.ASCII)
 _TRY = re.compile(r"(.*?)[\s,]*(?:\b(good|no(?:[ -]rep)?)\b\s*(.*))?", re.IGNORECASE)
 _HEAD = re.compile(
     rf"from paper\b|part\s+\S|(?:{_ROUND_WORDS})\s+\d", re.IGNORECASE | re.ASCII
@@ -48,6 +48,7 @@ _WHOLE = ("all", "full")
 _NONE = ("-", "\u2013", "none")
 _NO_REASON = ("no-rep", "no-reps", "no rep", "no reps", "other", "?")
 _MOST_ROUNDS = 1000
+_LONGEST = 400
 _RIGHT = (
     "write one of: round 2: 10, 14 / round 3: all / depth 3 / part A at 3:12 / "
     "7:41 (the clock when all was done) / signed athlete, judge"
@@ -71,7 +72,8 @@ def is_totals(lines: Sequence[str]) -> bool:
 def is_stamped(line: str) -> bool:
     """Whether a line begins with a heat time and says something after it."""
     first, *more = line.split(maxsplit=1)
-    return bool(more) and ":" in first and first.lstrip("-")[:1].isdigit()
+    is_time = ":" in first and first.lstrip("-")[:1].isdigit()
+    return bool(more) and is_time and not first.endswith(";")
 
 
 def _statements(line: str) -> Iterator[str]:
@@ -105,6 +107,8 @@ class Totals:
         return [said for one in _statements(text) for said in self._statement(one)]
 
     def _statement(self, text: str) -> list[Said]:
+        if len(text) > _LONGEST:
+            raise NoTotalsError(f"{quoted(text)} is longer than any line of totals")
         for pattern, reads in _READS:
             found = pattern.fullmatch(text)
             if found:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import (
@@ -14,7 +15,15 @@ from judgekit.core.entry import (
     TakeBack,
     Withdraw,
 )
-from judgekit.reports.names import MARK_WORDS, NO_REASON, answer_words, call_of
+from judgekit.core.paperentry import OfPaper, PaperNoReps, PaperTime
+from judgekit.core.writing import set_words
+from judgekit.reports.names import (
+    MARK_WORDS,
+    NO_REASON,
+    answer_words,
+    call_of,
+    paper_words,
+)
 from judgekit.reports.remarks import dispute_words, effect_words, entry_at, what
 
 if TYPE_CHECKING:
@@ -53,11 +62,33 @@ def entry_words(lane: Lane, entry: Entry, names: Mapping[str, str]) -> str:
             return _undone(lane, entry)
 
 
+def _from_paper(lane: Lane, entry: Entry, body: OfPaper) -> str:
+    """What stands on paper, and of which set or part."""
+    plan, key = lane.plan, entry.set
+    if isinstance(body, PaperTime):
+        known = 1 <= body.part <= len(plan.parts)
+        named = plan.parts[body.part - 1].id if known else ""
+        return f"from paper: {paper_words(body, named)}"
+    if key is None or not plan.holds(key):
+        return f"from paper: {paper_words(body)}"
+    where = set_words(plan, key)
+    if isinstance(body, PaperNoReps):
+        if body.any_round:
+            name = plan.card_of(key).name.lower()
+            where = f"part {plan.part(key).id}, {name}"
+        call = call_of(plan.card_of(key), body.fault) if body.fault else ""
+        return f"{where}, from paper: {paper_words(replace(body, fault=call))}"
+    return f"{where}, from paper: {paper_words(body)}"
+
+
 def _undone(lane: Lane, entry: Entry) -> str:
-    if isinstance(entry.body, Note):
-        return f"note: {entry.body.text}"
+    body, says = entry.body, what(lane.plan, entry)
+    if isinstance(body, Note):
+        return f"note: {body.text}"
+    if isinstance(body, OfPaper):
+        says = _from_paper(lane, entry, body)
     gone = any(taken.target == entry.ref for taken in lane.taken_back)
-    return what(lane.plan, entry) + (", undone" if gone else "")
+    return says + (", undone" if gone else "")
 
 
 def _attempt(lane: Lane, entry: Entry, attempt: Attempt) -> str:

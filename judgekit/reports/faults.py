@@ -2,7 +2,8 @@
 
 CSV has one row for each fault. JSON is an object with `format` (its version, 1),
 `faults` (the rows of the CSV by their keys), `movements`, `lanes`, `total` and
-`sampled`, each with attempts, no_reps, rate, low and high, and `noticed`. There a rate
+`sampled`, each with attempts, no_reps, rate, low and high, and `noticed`; lanes say
+whether they are `from_paper`. There a rate
 lies between 0 and 1 and is null where there was no attempt; tables for people say the
 same in per cent. `watched` is judged, sampled or reported; people see it where not all
 was judged. Where there was a session before, `since` and `recurring` are in it, and

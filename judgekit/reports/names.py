@@ -144,8 +144,11 @@ def said_words(body: Body) -> str:
             return ""
 
 
-def paper_words(body: OfPaper) -> str:
-    """What stands on paper, in a few words: "12, 80 kg", "3 no-reps depth"."""
+def paper_words(body: OfPaper, named: str = "") -> str:
+    """What stands on paper, in a few words: "12, 80 kg", "3 no-reps depth".
+
+    `named` is the id of the part whose time it is, where that is known.
+    """
     match body:
         case PaperSet(n=n, load=load):
             return f"{n}, {load}" if load else str(n)
@@ -154,8 +157,8 @@ def paper_words(body: OfPaper) -> str:
         case PaperTime(rep=0, round=0, part=0):
             return "all done"
         case PaperTime(rep=rep, round=round_, part=part):
-            number = f"part {part}, round {round_}" if round_ else f"part {part}"
-            return f"rep {rep}" if rep else f"{number} done"
+            where = f"part {named or part}" + (f", round {round_}" if round_ else "")
+            return f"rep {rep}" if rep else f"{where} done"
 
 
 def run_words(runs: Sequence[Run], run: Run | None) -> str:

@@ -149,10 +149,12 @@ def _rounds_timed(plan: Plan, number: int) -> bool:
         scored_by(plan, part) == "time"
     )
     by_round = part.take in ("worst", "best") or part.kind == "every"
+    # The end of a part's only round is the part's, which is asked for anyway.
+    full_rounds = part.kind == "window" or (part.kind == "rounds" and part.rounds > 1)
     return (
         (by_time and by_round)
         or bool(part.rest_ms)
-        or ("last-full-round" in ties and part.kind in ("window", "rounds"))
+        or ("last-full-round" in ties and full_rounds)
         or ("interval-seconds" in ties and part.kind == "every")
     )
 
@@ -199,10 +201,9 @@ def boxes(target: int) -> tuple[str, ...]:
 
 def _grid(plan: Plan, number: int) -> Grid:
     keys = plan.round_sets(number, 1)
-    rows = [_row(plan, key) for key in keys]
-    heads = [(row.movement, row.detail) for row in rows]
+    heads = [(_row(plan, key).movement, _under(plan, key)) for key in keys]
     rounds = [
-        tuple(_cell(plan, key._replace(round=round_)) for key in keys)
+        tuple(str(plan.target(key._replace(round=round_))) for key in keys)
         for round_ in range(1, _likely_rounds(plan, number) + 1)
     ]
     return Grid(
@@ -210,10 +211,11 @@ def _grid(plan: Plan, number: int) -> Grid:
     )
 
 
-def _cell(plan: Plan, key: SetKey) -> str:
+def _under(plan: Plan, key: SetKey) -> str:
+    """What stands under a movement above its cells: its unit, load and height."""
     unit = plan.movement(key).unit
-    target = plan.target(key)
-    return str(target) if unit in ("reps", "segments") else f"{target} {unit}"
+    detail = _row(plan, key).detail
+    return ", ".join(filter(None, ("" if unit == "reps" else unit, detail)))
 
 
 def _likely_rounds(plan: Plan, number: int) -> int:

@@ -320,7 +320,8 @@ def entry_at(lane: Lane, target: Ref) -> str:
     entry = _entry_of(lane, target)
     if entry is None:
         return "an entry that is not here"
-    return f"{what(lane.plan, entry)} at {_stamp(lane, entry)}"
+    said = what(lane.plan, entry)
+    return said if entry.at is None else f"{said} at {_stamp(lane, entry)}"
 
 
 def what(plan: Plan, entry: Entry) -> str:

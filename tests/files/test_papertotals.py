@@ -7,14 +7,16 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from judgekit.core.decide import decide
 from judgekit.core.entry import Accept, Go, Note
 from judgekit.core.errors import InputError
+from judgekit.core.lane import empty
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import OPEN, Plan, PlanMovement, PlanPart, SetKey
-from judgekit.core.press import Act, WriteNoReps, WriteSet
+from judgekit.core.press import Act, Press, WriteNoReps, WriteSet
 from judgekit.core.score import score
 from judgekit.desk.transcribing import read_tally
 from judgekit.files import tally
@@ -70,6 +72,14 @@ def test_what_stands_between_semicolons_is_a_line_of_its_own() -> None:
         (0, GO),
         *sets(1, (2, 1, 3), (2, 2, 2)),
         (0, WriteNoReps(set=SetKey(1, 2, 1), n=3, fault="depth")),
+        (461_000, PaperTime()),
+    ]
+
+
+def test_a_time_may_begin_a_line_of_several() -> None:
+    assert read("7:41; part B row depth: 1; front-squat lock x2")[1:] == [
+        (0, WriteNoReps(set=SetKey(3, 1, 1), n=1, fault="depth")),
+        (0, WriteNoReps(set=SetKey(3, 1, 2), n=2, fault="lock")),
         (461_000, PaperTime()),
     ]
 
@@ -195,6 +205,12 @@ def test_each_bad_line_is_named_with_what_is_wrong() -> None:
     ]
 
 
+def test_what_is_too_long_for_a_line_is_refused_at_once() -> None:
+    (problem,) = wrong(f"part A round 1: {',' * 900_000}")
+    assert problem.startswith('1: "part A round 1: ,,,')
+    assert problem.endswith("is longer than any line of totals")
+
+
 def test_a_call_of_several_parts_asks_for_one() -> None:
     assert wrong("from paper\nfront-squat depth 2") == [
         '2: "front-squat depth" is a call of several parts: say which'
@@ -273,6 +289,31 @@ def test_a_log_from_paper_reads_back_as_the_same_log(workout: str) -> None:
 
 
 # --- what must hold of any ------------------------------------------------------------
+
+
+WORDS = st.sampled_from(
+    [
+        *("part", "round", "rounds", "attempt", "rep", "at", "all", "no", "signed"),
+        *("A", "B", "9", "1", "2", "1-2", "0", "12", "1,", "3,", "-", ":", ";", "1:"),
+        *("2:", "depth", "lock", "front-squat", "row", "5+8", "80 kg", "x2", "other"),
+        *("7:41", "3:12", "99:99", "0:00", "from paper", "athlete", "judge", "\n"),
+        *("go", "time", "withdraw", "\u2013", "\u202e", "#", "paper-set", "A.1.1"),
+    ]
+)
+
+
+@settings(max_examples=300)
+@given(st.lists(WORDS, max_size=24))
+def test_whatever_is_typed_is_read_or_told_line_by_line(words: list[str]) -> None:
+    text = " ".join(words)
+    for plan in (PLAN, window(), attempts()):
+        lane = empty(plan)
+        try:
+            lines = tally.parse(text, "p", plan).lines
+        except InputError:
+            continue
+        for line in lines:
+            decide(lane, Press(at=line.at, act=line.act))
 
 
 COUNTS_IN_SETS = st.tuples(st.integers(0, 3), st.integers(0, 2), st.integers(0, 3))

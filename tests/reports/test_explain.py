@@ -17,12 +17,14 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.lane import fold
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import PlanTeam, PlanTieBreak, SetKey
-from judgekit.core.press import TakeBackOne
+from judgekit.core.press import TakeBackOne, WriteNoReps, WriteSet
 from judgekit.core.ruling import RepsInSet, TimeBy
 from judgekit.core.score import score
 from judgekit.core.twojudges import score_of_both
 from judgekit.reports import explain as report
+from judgekit.reports.entrywords import entry_words
 from judgekit.reports.explain import (
     Deciding,
     Explained,
@@ -34,7 +36,7 @@ from judgekit.reports.explain import (
 )
 from judgekit.reports.page import page_text
 from judgekit.reports.standings import Result, standings
-from tests.support import ZERO_WALL, Played, simple, window
+from tests.support import ZERO_WALL, Played, for_time, simple, window
 
 NAMES = {"kb": "Kim Brandt"}
 
@@ -304,3 +306,21 @@ def test_nothing_of_an_explanation_is_cut_where_columns_are_few() -> None:
         assert "…" not in text
         assert max(map(len, text.splitlines())) <= columns
         assert "could see" in text
+
+
+def test_entries_from_paper_say_of_which_set_they_are() -> None:
+    played = Played(for_time()).go()
+    squats, toes = SetKey(1, 1, 1), SetKey(1, 2, 2)
+    played.press(0, WriteSet(set=squats, n=2))
+    played.press(0, WriteNoReps(set=squats, n=3, fault="depth", any_round=True))
+    played.press(0, WriteNoReps(set=toes, n=1))
+    played.press(90, TakeBackOne())
+    played.press(200, PaperTime(part=3))
+    told = [entry_words(played.lane, entry, {}) for entry in played.entries[2:]]
+    assert told == [
+        "part A, round 1, front squat, from paper: 2",
+        "part A, front squat, from paper: 3 no-reps DEPTH",
+        "part A, round 2, toes to bar, from paper: 1 no-rep, undone",
+        "taken back: from paper: 1 no-rep",
+        "from paper: part B done",
+    ]

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from judgekit.core.errors import InputError
 from judgekit.core.people import Emergency
-from judgekit.core.plan import OPEN, Plan
+from judgekit.core.plan import OPEN, Plan, PlanTieBreak
 from judgekit.core.quantity import show_time
 from judgekit.desk.transcribing import read_tally
 from judgekit.files import tally
@@ -186,6 +186,23 @@ def test_a_window_has_room_for_more_rounds_than_ordinary() -> None:
     # 5 x 2.4 s and 8 x 1.7 s are 25.6 s a round: 300 s hold not quite twelve.
     assert len(part.grid.rounds) > 12
     assert part.grid.rounds[0] == ("5", "8")
+
+
+def test_units_stand_above_the_cells_of_a_window() -> None:
+    plan = window()
+    row = replace(plan.parts[0].movements[0], unit="calories", loads=("9 kg",))
+    part = replace(plan.parts[0], movements=(row,))
+    (shown,) = parts_of(replace(plan, parts=(part,)))
+    assert shown.grid is not None
+    assert shown.grid.heads == (("Front squat", "calories, 9 kg"),)
+    assert set(shown.grid.rounds) == {("5",)}
+
+
+def test_the_end_of_an_only_round_is_asked_for_once() -> None:
+    tie = PlanTieBreak(kind="last-full-round")
+    first, _, last = parts_of(for_time(tiebreaks=(tie,)))
+    assert [one.timed for one in first.rounds] == [True, True]
+    assert [one.timed for one in last.rounds] == [False]
 
 
 def test_a_rest_of_one_s_own_and_a_tie_ask_when_it_began() -> None:
