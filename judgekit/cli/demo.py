@@ -147,7 +147,10 @@ def _judged(event: EventFolder, again: str) -> int:
             f"  judgekit scorecard {here} --heat {heat} --lane {lane}\n"
             f"  judgekit standings {here}\n"
             f"  judgekit faults {here}\n"
-            "      what came of it"
+            "      what came of it\n"
+            f"  judgekit athlete {here} 012\n"
+            f"  judgekit report {here} --format html --out report.html\n"
+            "      what an athlete takes home, and what the coach does"
         )
     return code
 

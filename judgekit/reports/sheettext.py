@@ -14,6 +14,7 @@ from judgekit.reports.cost import HOW
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib
 from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.ratewords import without_empty
 from judgekit.reports.sheetpicture import drawn
 
 if TYPE_CHECKING:
@@ -28,13 +29,7 @@ _NO = "no: "
 USUAL_WIDTH = 80
 WORK_ON = "What to work on"
 TAKE_CARE = "Take care"
-_MISSED = (
-    Column(name="At", key="at", align="right"),
-    Column(name="Set", key="where"),
-    Column(name="Movement", key="movement"),
-    Column(name="Call", key="call"),
-    Column(name="Must be", key="must_be"),
-)
+_NOTE = Column(name="Note", key="note")
 _SPLITS = (
     Column(name="Set", key="where"),
     Column(name="Movement", key="movement"),
@@ -43,7 +38,7 @@ _SPLITS = (
     Column(name="At", key="at", align="right"),
     Column(name="Pieces", key="pieces"),
     Column(name="No-reps", key="no_reps", align="right"),
-    Column(name="Note", key="note"),
+    _NOTE,
 )
 
 
@@ -157,11 +152,11 @@ def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
     yield Section(
         title=f"{work.workout}: the work",
         figure=seen,
-        tables=(Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work))),),
+        tables=(without_empty(_splits(work), _NOTE),),
     )
     yield Section(
         title=f"{work.workout}: what did not count",
-        tables=(Table(title="", columns=_MISSED, rows=tuple(_missed_cells(work))),),
+        rows=_rows(_missed(work)),
     )
     cues = tuple(f"cue, the rep counted: {call} {many}" for call, many in work.cues)
     yield Section(
@@ -177,6 +172,10 @@ def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
     )
 
 
+def _splits(work: WorkSheet) -> Table:
+    return Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
+
+
 def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
     for one in work.splits:
         what = ", ".join(filter(None, (one.movement, one.load)))
@@ -186,9 +185,12 @@ def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
         )
 
 
-def _missed_cells(work: WorkSheet) -> Iterator[tuple[str | None, ...]]:
+def _missed(work: WorkSheet) -> Iterator[tuple[str, str]]:
+    """Each no-rep, and what must be there: in rows, so that no word of it is cut."""
+    space = max((len(one.at) for one in work.missed), default=0)
     for one in work.missed:
-        yield one.at, one.where, one.movement, one.call, one.must_be or None
+        at = one.at.rjust(space)
+        yield f"{at}  {one.where}  {one.movement}: {one.call}", one.must_be
 
 
 def _since(found: Since | None) -> Iterator[Section]:
