@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.decide import WHY_MS
 from judgekit.core.values import dataclass
-from judgekit.ui.actions import LANE_PAD, action, keymap, lane_keys
+from judgekit.ui.actions import ALL_PAD, LANE_PAD, action, keymap, lane_keys
 from judgekit.ui.keys import latin_of
 
 if TYPE_CHECKING:
@@ -246,13 +246,15 @@ class ManyKeys:
         """What one key comes to, in order."""
         ended = self.lapse(boot_ms, panel=scene.open)
         meant = self._meant(key, scene)
-        steps = self._for_all_by_two(meant, boot_ms, scene)
+        steps = self._for_all(meant, boot_ms, scene)
         self._touched_ms = max(boot_ms, self._touched_ms)
         return (*ended, *(steps or self._pressed(meant, boot_ms, scene)))
 
-    def _for_all_by_two(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
-        """`w` twice is about all lanes, whether one is chosen or none."""
+    def _for_all(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        """`w` twice is about all lanes, whether one is chosen or none; or its pad."""
         before, self._before = self._before, None
+        if key == ALL_PAD:
+            return (ForAll(key=action("more").key, boot_ms=boot_ms),)
         if scene.typed or self._keys.get(key) != "more":
             return ()
         if before != "more" or boot_ms - self._touched_ms >= CHOICE_MS:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Freeze, NameFault, NoRep, Rep, Stop
+from judgekit.core.entry import Freeze, NameFault, NoRep, Rep, Stop, Time
 from judgekit.core.watchentry import Look, LookEnd, SetReported
 from judgekit.ui.screens.padmany import PadMany
 from tests.support import for_time, simple
@@ -148,6 +148,15 @@ async def test_reported_sets_and_looks_have_their_own_pads() -> None:
         assert [lane for lane, _ in of(floor, Look)] == [2]
         assert [lane for lane, _ in of(floor, LookEnd)] == [2]
     assert floor.lane(2).work.good == 0
+
+
+async def test_what_is_about_all_lanes_has_a_pad_of_its_own() -> None:
+    floor = padded(6, plan=simple(reps=20))
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "2 Bo", "MORE", "all lanes")
+        await finger(floor, pilot, "class over", "yes")
+        assert [lane for lane, _ in of(floor, Time)] == [None]
 
 
 async def test_go_is_for_all_lanes_and_a_scorecard_for_its_own() -> None:
