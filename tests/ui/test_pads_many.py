@@ -150,6 +150,16 @@ async def test_reported_sets_and_looks_have_their_own_pads() -> None:
     assert floor.lane(2).work.good == 0
 
 
+async def test_a_phone_has_the_chosen_lanes_count_large_and_no_keys() -> None:
+    floor = padded(3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "2 Bo", "GOOD REP")
+        assert "██" in text(floor.app)
+        assert "0 STOP" not in text(floor.app)
+        assert "next  toes to bar" in text(floor.app)
+
+
 async def test_what_is_about_all_lanes_has_a_pad_of_its_own() -> None:
     floor = padded(6, plan=simple(reps=20))
     floor.go()
