@@ -110,6 +110,7 @@ async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:
         [(lane, at)] = of(floor, Stop)
         assert (lane, at) == (11, of(floor, Freeze)[0][1])
         # The emergency box hides the lanes; a finger leads back to them.
+        assert "Which sign?" in text(floor.app)
         [sign] = [name for name in pads(floor) if name.startswith("1 ")]
         await finger(floor, pilot, sign)
         assert f"Sign: {sign[2:]}" in text(floor.app)
@@ -158,6 +159,28 @@ async def test_a_phone_has_the_chosen_lanes_count_large_and_no_keys() -> None:
         assert "██" in text(floor.app)
         assert "0 STOP" not in text(floor.app)
         assert "next  toes to bar" in text(floor.app)
+
+
+async def test_with_pads_a_list_hides_no_lane_and_lanes_have_their_numbers() -> None:
+    floor = padded(plan=work())
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "11 Ivo", "MORE", "who, more")
+        shown = text(floor.app)
+        assert "hidden" not in shown
+        assert "\n MORE" in shown
+        assert "1  that was close" not in shown
+        assert "⇥" not in shown
+        assert "▶11 Ivo Tamm" in shown
+
+
+async def test_a_list_is_read_beside_low_pads() -> None:
+    floor = padded(6, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await finger(floor, pilot, "2 Bo", "MORE", "who, more")
+        assert "1  that was close" in text(floor.app)
 
 
 async def test_what_is_about_all_lanes_has_a_pad_of_its_own() -> None:

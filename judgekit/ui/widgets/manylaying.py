@@ -34,13 +34,13 @@ _LINE_FROM, _PAIR_FROM = 60, 100
 # Below so many rows there is one line for what is asked and told.
 _ROOMY = 18
 # A panel stands beside the lanes from so many columns on.
-_BESIDE_FROM, _PANEL, _WIDE_PANEL = 68, 30, 48
+_BESIDE_FROM, _PANEL, _WIDE_PANEL = 68, 30, 40
 _CELL = 18
 # Columns of a line: sign, digit, lane; where in the work; the count.
 _SIGN, _KEY, _LANE, _PLACE, _COUNT = 2, 2, 3, 7, 9
 _GAPS = 4
 # Rows that the chosen lane needs for its count in block figures.
-_BLOCK, _SIDE = 7, 30
+_BLOCK, _SIDE, _WIDE_SIDE = 7, 30, 48
 # Rows of the chosen lane at least: who it is, its calls, what comes next.
 _DETAIL = 3
 # Columns of a state that is only a sign.
@@ -342,7 +342,7 @@ def _below(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     head = _heading(mine, columns)
     if rows > _BLOCK and columns >= _LINE_FROM:
         return [head, *_large(view, over, columns, rows - 1)]
-    if rows > _BLOCK and not view.keys:
+    if rows >= _BLOCK and not view.keys:
         # Pads say the calls; the count has their room.
         return [head, *_figures(view, columns, rows - 1)]
     following = fitting(view.front.following, columns)
@@ -387,7 +387,7 @@ def _heading(row: LaneRow, columns: int) -> Row:
 def _large(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     """The chosen lane's count in block figures, its calls beside it."""
     front = view.front
-    side = _WIDE_PANEL if columns >= _PAIR_FROM else _SIDE
+    side = _WIDE_SIDE if columns >= _PAIR_FROM else _SIDE
     room = columns - side - 1
     left = _figures(view, room, rows)
     calls = list(side_rows(front.calls, parts.large_words(front, over), side, rows))
