@@ -112,6 +112,7 @@ async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:
         # The emergency box hides the lanes; a finger leads back to them.
         assert "Which sign?" in text(floor.app)
         [sign] = [name for name in pads(floor) if name.startswith("1 ")]
+        assert {pad.kind for pad, _, _ in cells(floor) if sign in pad.says} == {"plain"}
         await finger(floor, pilot, sign)
         assert f"Sign: {sign[2:]}" in text(floor.app)
         await finger(floor, pilot, "CLOSE")

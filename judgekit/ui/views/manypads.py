@@ -52,7 +52,7 @@ def many_board(
 
     `asks`: a question stands that YES answers.
     """
-    asked = panel_board(front, over.panel)
+    asked = panel_board(front, over)
     if asked:
         return asked
     if view.chosen is None and front.phase in ("stopped", "absent", "over", "accepted"):

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from judgekit.ui.disputekeys import Step
-    from judgekit.ui.panels import Panel
     from judgekit.ui.views.floor import CallRow, FloorView
     from judgekit.ui.widgets.laying import Over
 
@@ -90,18 +89,23 @@ def floor_board(
     asks: bool,
 ) -> Board:
     """The Floor's pads. `asks`: a question stands that YES answers."""
-    asked = panel_board(view, over.panel)
+    asked = panel_board(view, over)
     if asked:
         return asked
     upper = upper_board(calls, over, page)
     return (*upper, *thumb(view, page, asks=asks))
 
 
-def panel_board(view: FloorView, panel: Panel | None) -> Board:
-    """The pads of a panel that asks for a choice, a number or a name; else none."""
+def panel_board(view: FloorView, over: Over) -> Board:
+    """The pads of a panel that asks for a choice, a number or a name; else none.
+
+    Below the emergency box, which is as bright as what asks, choices are dark.
+    """
+    panel = over.panel
     if isinstance(panel, Menu):
         chosen = [choice.says for choice in panel.choices]
-        return (*choices(chosen), _small_row(view, CLOSE, _TAKE_BACK))
+        kind: PadKind = "plain" if over.box is not None else "ask"
+        return (*choices(chosen, kind), _small_row(view, CLOSE, _TAKE_BACK))
     if isinstance(panel, Typing):
         first = NONE if not panel.typed else digit("0")
         point = panel.what in ("measure", "load")
@@ -234,10 +238,10 @@ def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS, sign: str = ".") -
     return tuple(PadRow(pads=row) for row in (*rows, last))
 
 
-def choices(says: Sequence[str]) -> Board:
+def choices(says: Sequence[str], kind: PadKind = "ask") -> Board:
     """Choices as a panel numbers them: in one column while they are few."""
     pads = [
-        Pad(key=str(number), says=(f"{number} {words}",), kind="ask")
+        Pad(key=str(number), says=(f"{number} {words}",), kind=kind)
         for number, words in enumerate(says, 1)
     ]
     return grid(pads, 1 if len(pads) <= ACROSS else 2)
