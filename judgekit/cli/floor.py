@@ -16,7 +16,7 @@ from judgekit.core.bookname import transcribed_start
 from judgekit.core.errors import BookError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from judgekit.core.people import HeatLane
     from judgekit.desk import Clock, Desk
@@ -166,6 +166,7 @@ def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
 
     Without pads nothing is clicked, and the terminal's own selecting goes on working.
     """
+    from judgekit.cli.stopped import StoppedBefore
     from judgekit.core.lane import empty
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
@@ -179,24 +180,14 @@ def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
         clock=clock,
         second=wish.second,
     )
+    stopped = StoppedBefore(folder.folder, wish.heat)
     try:
-        return run_floor(
-            coming,
-            folder=folder,
-            mouse=pads,
-            pads=pads,
-            stopped=partial(_stopped, folder, wish.heat),
-        )
+        return run_floor(coming, folder=folder, mouse=pads, pads=pads, stopped=stopped)
     except BookError as error:
         return _held(error, folder, wish)
     finally:
+        stopped.end()
         coming.close("the program ended")
-
-
-def _stopped(folder: EventFolder, heat: str) -> Mapping[str, int]:
-    from judgekit.cli.stopped import stopped_before
-
-    return stopped_before(folder.folder, heat)
 
 
 def _refuse_judged(folder: EventFolder, wish: Wish) -> None:

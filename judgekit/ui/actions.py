@@ -177,6 +177,8 @@ STOP_PAD = "stop pad"
 PAD_KEYS = (("stop", (STOP_PAD,)),)
 # What begins the key of a lane's own pad: its number follows.
 LANE_PAD = "lane pad "
+# The pad of what is about all lanes, which `w` twice is on a keyboard.
+ALL_PAD = "all lanes pad"
 
 ACTION_NAMES: frozenset[str] = frozenset(action.name for action in ACTIONS)
 

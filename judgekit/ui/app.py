@@ -92,7 +92,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._given = desk
         if not isinstance(desk, Coming):
             self._desk = desk
-        self.behind = Behind(folder, self._tell_floor, pads=pads)
+        self.behind = Behind(folder, self._tell_floor)
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
         self._standing = standing or Standing()

@@ -42,13 +42,10 @@ class Behind:
         self,
         folder: EventFolder | None,
         tell: Callable[[Message], object],
-        *,
-        pads: bool,
     ) -> None:
         self.folder = folder
         self.stopped: Stopped | None = None
         self._tell = tell
-        self._pads = pads
         self._one_by_one = asyncio.Lock()
         self._tasks: set[asyncio.Task[None]] = set()
         self._names: dict[str, str] = {}
@@ -65,8 +62,7 @@ class Behind:
             athletes=self._names,
             judges={j.id: j.name for j in folder.event.judges},
             emergency=folder.event.emergency,
-            # Names are typed on a keyboard.
-            joins=not self._pads and is_class(folder.folder),
+            joins=is_class(folder.folder),
             written=folder.written_cards,
             stopped=self._stopped,
         )

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.decide import WHY_MS
 from judgekit.core.values import dataclass
-from judgekit.ui.actions import LANE_PAD, action, keymap, lane_keys
+from judgekit.ui.actions import ALL_PAD, LANE_PAD, action, keymap, lane_keys
 from judgekit.ui.keys import latin_of
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 CHOICE_MS = 8000
 # A lane is one of nine on a page, and 0 is STOP.
 PAGE = 9
-_DIGITS = "123456789"
+_DIGITS, _ZERO = "123456789", "0"
 # The first lane of two figures, and how soon the second follows the first.
 TEN, NUMBER_MS = 10, 1500
 TWO = 2
@@ -155,7 +155,8 @@ class ManyKeys:
         self._keys = keymap(given)
         self.take_in(lanes)
         self._touched_ms = 0
-        self._chosen_ms = 0
+        # When a lane was last chosen by its digit.
+        self._typed_ms = -NUMBER_MS - 1
         # What the key before was for.
         self._before: str | None = None
         # The last press of a lane's own key, and the last no-rep among them.
@@ -203,9 +204,13 @@ class ManyKeys:
         return self._keys.get(key) == "stop"
 
     def may_mean_ten(self, key: str, lane: int, boot_ms: int) -> bool:
-        """Whether 1 and 0 came as one number: lane 1 is stopped, and lane 10 here."""
-        soon = 0 <= boot_ms - self._chosen_ms <= NUMBER_MS
-        return self.is_stop(key) and lane == 1 and soon and TEN in self._lanes
+        """Whether 1 and 0 came as one number: lane 1 is stopped, and lane 10 here.
+
+        A pad is no figure of a number, neither a lane's nor STOP.
+        """
+        soon = 0 <= boot_ms - self._typed_ms <= NUMBER_MS
+        stops = key == _ZERO and self.is_stop(key)
+        return stops and lane == 1 and soon and TEN in self._lanes
 
     def digit_of(self, lane: int) -> str:
         """The digit that chooses a lane on this page, empty for one of another."""
@@ -241,13 +246,15 @@ class ManyKeys:
         """What one key comes to, in order."""
         ended = self.lapse(boot_ms, panel=scene.open)
         meant = self._meant(key, scene)
-        steps = self._for_all_by_two(meant, boot_ms, scene)
+        steps = self._for_all(meant, boot_ms, scene)
         self._touched_ms = max(boot_ms, self._touched_ms)
         return (*ended, *(steps or self._pressed(meant, boot_ms, scene)))
 
-    def _for_all_by_two(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
-        """`w` twice is about all lanes, whether one is chosen or none."""
+    def _for_all(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
+        """`w` twice is about all lanes, whether one is chosen or none; or its pad."""
         before, self._before = self._before, None
+        if key == ALL_PAD:
+            return (ForAll(key=action("more").key, boot_ms=boot_ms),)
         if scene.typed or self._keys.get(key) != "more":
             return ()
         if before != "more" or boot_ms - self._touched_ms >= CHOICE_MS:
@@ -300,7 +307,8 @@ class ManyKeys:
             return (NoLane(key=key, boot_ms=boot_ms),)
         self.chosen, self.page = lane, page_of(lane)
         self._last = self._no_rep = None
-        self._chosen_ms = boot_ms
+        if key in _DIGITS:
+            self._typed_ms = boot_ms
         waited, self.waiting = self.waiting, []
         keys = (pair for one in waited for pair in one.pressed)
         acts = (ForLane(lane=lane, key=act, boot_ms=at) for act, at in keys)

@@ -274,4 +274,9 @@ def _ready() -> bool:
     problem = terminal_problem(sys.stdin, sys.stderr)
     if problem:
         sys.stdout.write(f"{problem}\n")
+    if not is_served():
+        # The terminal tells its size. Another one, as some shells export it, would be
+        # laid out in turns with that, for ever.
+        for name in ("COLUMNS", "LINES"):
+            os.environ.pop(name, None)
     return not problem

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import os
+import sys
+import threading
 from typing import TYPE_CHECKING
 
-from judgekit.cli.stopped import stopped_before
+from judgekit.cli.stopped import StoppedBefore
 from tests.cli.test_exposure import judge, make
 
 if TYPE_CHECKING:
+    import subprocess
+    from collections.abc import Mapping
     from pathlib import Path
+
+    import pytest
 
 STOPPED = "0:00  go\n0:03  rep\n0:05  stop dizzy\n"
 
@@ -18,16 +25,65 @@ def test_the_newest_stop_of_fourteen_days_is_told_in_days(tmp_path: Path) -> Non
     judge(make(tmp_path / "nine", "2027-04-29"), STOPPED)
     judge(make(tmp_path / "five", "2027-05-03"), STOPPED)
     judge(make(tmp_path / "month", "2027-04-08"), STOPPED, heat="2")
-    assert stopped_before(event, "1") == {"27": 5}
-    assert stopped_before(event, "2") == {}
+    assert StoppedBefore(event, "1")() == {"27": 5}
+    assert StoppedBefore(event, "2")() == {}
 
 
 def test_a_stop_by_mistake_is_none(tmp_path: Path) -> None:
     event = make(tmp_path / "today", "2027-05-08")
     mistake = "0:00 go\n0:03 rep\n0:05 stop\n0:08 go-on mistake\n"
     judge(make(tmp_path / "five", "2027-05-03"), mistake)
-    assert stopped_before(event, "1") == {}
+    assert StoppedBefore(event, "1")() == {}
 
 
 def test_where_it_cannot_be_told_nothing_is(tmp_path: Path) -> None:
-    assert stopped_before(tmp_path / "nowhere", "1") == {}
+    assert StoppedBefore(tmp_path / "nowhere", "1")() == {}
+
+
+class Asking:
+    """A question whose answer takes for ever, asked in a thread as the Floor does."""
+
+    def __init__(self, where: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        slow = where / "slow"
+        slow.write_text("#!/bin/sh\nexec sleep 600\n", encoding="utf-8")
+        slow.chmod(0o755)
+        monkeypatch.setattr(sys, "executable", str(slow))
+        self.child: subprocess.Popen[bytes]
+        self.begun = threading.Event()
+        self.found: list[Mapping[str, int]] = []
+        self.stopped = StoppedBefore(where, "1")
+        known = self.stopped._begun
+
+        def told() -> subprocess.Popen[bytes]:
+            asked = known()
+            self.child = asked
+            self.begun.set()
+            return asked
+
+        monkeypatch.setattr(self.stopped, "_begun", told)
+        self.thread = threading.Thread(target=self._ask)
+        self.thread.start()
+        assert self.begun.wait(60)
+
+    def _ask(self) -> None:
+        self.found.append(self.stopped())
+
+
+def test_whoever_is_asked_leaves_the_processor_to_keys_and_ends_with_the_floor(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asking = Asking(tmp_path, monkeypatch)
+    here = os.getpriority(os.PRIO_PROCESS, 0)
+    there = os.getpriority(os.PRIO_PROCESS, asking.child.pid)
+    assert asking.child.poll() is None
+    asking.stopped.end()
+    asking.thread.join(60)
+    assert asking.child.returncode == -9
+    assert asking.found == [{}]
+    assert there == max(10, here)
+
+
+def test_nobody_is_asked_once_the_floor_is_closed(tmp_path: Path) -> None:
+    stopped = StoppedBefore(tmp_path, "1")
+    stopped.end()
+    assert (stopped(), stopped._asked) == ({}, [])

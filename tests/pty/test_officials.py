@@ -47,7 +47,7 @@ def test_a_freeze_of_the_head_judge_is_obeyed_and_the_board_shows_what_goes_on(
         head.wait_for("FREEZE is told to every desk")
         floor.wait_for(lambda text: "frozen" in text.lower())
         head.wait_for("frozen")
-        board.wait_for("on hold")
+        board.wait_for("frozen")
         head.send("u3")
         board.wait_for("front squat 1 of 3")
         floor.send("0")

@@ -40,10 +40,17 @@ def test_a_finger_on_a_terminal_counts_as_it_comes_down(tmp_path: Path) -> None:
 
 def test_the_head_judge_s_pads_take_a_finger_on_a_terminal(tmp_path: Path) -> None:
     under_way(tmp_path / "event")
-    with Terminal(("head", "event", "--pads"), folder=tmp_path, size=(80, 50)) as head:
+    head = Terminal(
+        ("head", "event", "--pads"),
+        folder=tmp_path,
+        size=(80, 50),
+        # Of another window: the terminal's own size is the one that counts.
+        env={"COLUMNS": "80", "LINES": "24"},
+    )
+    with head:
         head.wait_for("EMERGENCY")
         head.send(f"\x1b[<0;{place_of(head, 'VIEW')}M")
-        head.wait_for("Close this view?")
+        head.wait_for(lambda text: "Close this view?" in text and "YES" in text)
         head.send(f"\x1b[<0;{place_of(head, 'YES')}M")
         assert head.ended() == 0
 

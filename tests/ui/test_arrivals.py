@@ -20,6 +20,7 @@ from judgekit.ui.arrivals import arrive
 from tests.cli.running import run
 from tests.desk.fakes import FakeClock
 from tests.ui.fake_desk import text, until
+from tests.ui.fingers import finger, pads
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
@@ -50,6 +51,7 @@ class Class:
     """A class of some names in a folder, its desk, and the Floor over it."""
 
     folder: Path
+    pads: bool = False
     clock: FakeClock = field(default_factory=FakeClock)
     desk: Desk = field(init=False)
     app: FloorApp = field(init=False)
@@ -60,7 +62,7 @@ class Class:
         lanes = tuple(row.lane for row in event.lanes(heat))
         self.desk, _ = open_desk(event, Wish(heat=heat, lanes=lanes), self.clock)
         self.desk.start()
-        self.app = FloorApp(self.desk, folder=event)
+        self.app = FloorApp(self.desk, folder=event, pads=self.pads)
 
     def go(self) -> None:
         """Go, and the countdown passed."""
@@ -123,6 +125,50 @@ async def test_a_name_typed_on_the_floor_is_a_lane_more_on_its_own_clock(
     event = load_event(made.folder)
     assert [(a.name, a.person) for a in event.athletes][-1] == ("Dee", "dee")
     assert [row.lane for row in event.lanes("1")] == [1, 2, 3, 4]
+
+
+@pytest.mark.parametrize("size", [(40, 39), (82, 51)])
+async def test_a_name_is_spelt_by_a_finger_with_capitals_where_words_begin(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"), pads=True)
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=size) as pilot:
+            await pilot.pause()
+            await finger(made, pilot, "2 Bo", "MORE", "all lanes", "1 somebody new")
+            assert "a" not in pads(made)
+            await finger(made, pilot, "D", "e", "e", "e", "DEL", "space", "O", "'")
+            await finger(made, pilot, "N", after=300)
+            assert "Dee O'N_" in text(made.app)
+            await finger(made, pilot, "ENTER")
+            await made.sits(pilot, 1, 2, 3, 4)
+            await until(pilot, lambda: "4 Dee" in pads(made))
+            assert not made.desk.lane(2).work.attempts
+    assert load_event(made.folder).athletes[-1].name == "Dee O'N"
+
+
+async def test_stop_is_a_pad_also_while_a_name_is_spelt(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"), pads=True)
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(40, 39)) as pilot:
+            await pilot.pause()
+            await finger(made, pilot, "2 Bo", "MORE", "all lanes", "1 somebody new")
+            await finger(made, pilot, "D", "STOP")
+            await until(pilot, lambda: made.desk.lane(2).stopped)
+
+
+async def test_a_class_of_one_takes_somebody_in_by_a_finger(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana"), pads=True)
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(40, 39)) as pilot:
+            await pilot.pause()
+            await finger(made, pilot, "MORE", "who, more", "other athlete")
+            await finger(made, pilot, "somebody new", "D", "ENTER")
+            await until(pilot, lambda: made.app.grew)
+    assert made.desk.lanes == (1, 2)
 
 
 async def test_opened_again_the_newcomer_is_there_with_what_counts(

@@ -10,6 +10,7 @@ from judgekit.core.entry import Absent, Freeze, Rep, Stop
 from judgekit.ui.screens.board import BoardScreen
 from judgekit.ui.views.board import (
     NOTHING,
+    BoardComing,
     BoardHeat,
     BoardLane,
     BoardView,
@@ -93,7 +94,7 @@ def test_each_lane_says_what_goes_on_there_and_never_why_somebody_is_stopped() -
                 weight="strong",
             ),
             BoardLane(
-                number=4, place="", who="24", big="0", says="on hold", weight="strong"
+                number=4, place="", who="24", big="0", says="frozen", weight="strong"
             ),
             BoardLane(
                 number=5,
@@ -149,11 +150,11 @@ def test_two_heats_at_once_both_stand_and_the_others_wait() -> None:
     found = schedule([*going, *waiting], at(5))
     assert [s.heat for s in found.now] == ["1", "2"]
     view = board_view([*going, *waiting], at(5), UTC)
-    assert [line.split(" at ")[0] for line in view.coming] == [
+    assert [one.says.split(" at ")[0] for one in view.coming] == [
         "ON DECK heat 3",
         "WARMING UP heat 4",
     ]
-    assert view.coming[0].endswith(": 21 Bo")
+    assert view.coming[0].who == ("21 Bo",)
     only = schedule([*going, *waiting], at(5), "3")
     assert [s.heat for s in (*only.now, *only.coming)] == ["3", "4"]
 
@@ -209,7 +210,11 @@ def test_how_late_is_measured_at_the_last_start_and_grows_while_the_next_waits()
 # --- sizes ---------------------------------------------------------------------------
 
 
-def view(many: int, big: Callable[[int], str] = str) -> BoardView:
+def view(
+    many: int,
+    big: Callable[[int], str] = str,
+    coming: tuple[str, ...] = ("32 Cy Umar",),
+) -> BoardView:
     return BoardView(
         heats=(
             BoardHeat(
@@ -229,8 +234,8 @@ def view(many: int, big: Callable[[int], str] = str) -> BoardView:
             ),
         ),
         coming=(
-            "ON DECK heat 4 at 10:20: 31 Bo Lindt",
-            "WARMING UP heat 5 at 10:40: 32 Cy Umar",
+            BoardComing(says="ON DECK heat 4 at 10:20", who=("31 Bo Lindt",)),
+            BoardComing(says="WARMING UP heat 5 at 10:40", who=coming),
         ),
         time="10:07",
         late="3 min late",
@@ -280,6 +285,18 @@ def test_eighty_by_twenty_four_has_two_lines_for_each_of_eight_lanes() -> None:
         "       front squat 2 of 10",
     ]
     assert found[10].startswith("  3  2nd= 23 Ana Roth")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 24)])
+def test_who_warms_up_has_room_or_is_counted(size: tuple[int, int]) -> None:
+    names = tuple(f"{n} Fourteen Chars" for n in range(51, 63))
+    shown = texts(board_rows(view(5, coming=names), 0, *size))
+    words = " ".join(" ".join(shown).split())
+    told = words.partition("WARMING UP heat 5 at 10:40: ")[2]
+    named = [name for name in names if name in told]
+    assert 1 <= len(named) < 12
+    listed = ", ".join(named)
+    assert told == f"{listed} and {12 - len(named)} more"
 
 
 def test_forty_by_twelve_keeps_the_clock_the_counts_and_who_is_next() -> None:

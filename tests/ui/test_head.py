@@ -193,6 +193,23 @@ def test_eighty_columns_have_a_column_for_each_and_the_chosen_lane_below() -> No
     assert all(hint in whole for hint in HINTS)
 
 
+@pytest.mark.parametrize(
+    ("columns", "headed"),
+    [
+        (74, "count check stop asks horn soon late close"),
+        (58, "count check stop asks horn"),
+        (57, "count waits"),
+    ],
+)
+def test_fewer_columns_have_first_what_waits_for_a_word(
+    columns: int, headed: str
+) -> None:
+    shown = [written(row) for row in head_rows(view(), Below(lane=2), columns, 24)]
+    assert shown[2].split() == ["lane", *headed.split()]
+    assert shown[3].split()[:4] == ["1", "27", "Ana", "Roth"]
+    assert len(shown[4].split()) == len(shown[3].split()) + 1
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (160, 45), (40, 12)])
 def test_each_size_is_filled_and_keeps_the_alarm_the_chosen_lane_and_the_keys(
     size: tuple[int, int],

@@ -87,8 +87,17 @@ def test_no_text_moves_a_column_at_any_size(word: str, many: int) -> None:
 LONG = "Maximiliane R. von Hohenstein-Waldenburg"
 
 
-def shown(many: int, name: str, chosen: int | None = None, **over: object) -> list[str]:
-    """The screen at 80 by 24 with that name in lane 1, and others in the others."""
+SIZE = 80, 24
+
+
+def shown(
+    many: int,
+    name: str,
+    chosen: int | None = None,
+    size: tuple[int, int] = SIZE,
+    **over: object,
+) -> list[str]:
+    """The screen with that name in lane 1, and others in the others."""
     first, *others = plans_for(for_time(), many)
     plans = [replace(first, name=name, division_name="Women"), *others]
     lanes = [Played(plan).go().lane for plan in plans]
@@ -97,7 +106,7 @@ def shown(many: int, name: str, chosen: int | None = None, **over: object) -> li
     view = many_view(rows, front, Choosing(pages=(1, 1), chosen=chosen))
     if many == 2:
         view = replace(view, pair=tuple(floor_view(lane, NOW) for lane in lanes))
-    drawn = many_rows(view, Over(**over), 80, 24)  # type: ignore[arg-type]
+    drawn = many_rows(view, Over(**over), *size)  # type: ignore[arg-type]
     return [written(row) for row in drawn]
 
 
@@ -123,3 +132,31 @@ def test_a_row_tells_two_of_one_first_name_apart() -> None:
     assert [row[8:19].strip() for row in first] == ["Annabell V.", "Annabell Q."]
     cut = shown(5, "Wolfeschlegelsteinhausenberger")[1]
     assert "Wolfeschlegels…" in cut
+
+
+@pytest.mark.parametrize("size", [SIZE, (40, 24)])
+@pytest.mark.parametrize("name", ["Al Wu", "Annabell Varga-Hollen"])
+def test_all_rows_have_their_numbers_or_none_has(
+    name: str, size: tuple[int, int]
+) -> None:
+    rows = shown(5, name, size=size)[1:6]
+    numbered = [f"{20 + n}  " in row for n, row in enumerate(rows)]
+    assert numbered == [name == "Al Wu"] * 5
+    assert all(f" {first} " in row for first, row in zip(FIRST, rows[1:], strict=True))
+
+
+FIRST = ("Bo", "Zoé", "Ana", "Cy")
+
+
+def test_where_all_has_room_a_panel_hides_no_lane() -> None:
+    menu = Menu(opener="more", title="ALL", choices=(Choice(says="a", leads=ToCard()),))
+    roomy = shown(5, "Al", chosen=1, size=(40, 24), panel=menu)
+    assert all(f" {first} " in "\n".join(roomy) for first in FIRST)
+    assert not any("hidden" in row for row in roomy)
+    assert roomy[7].strip() == "ALL"
+    low = shown(5, "Al", chosen=1, size=(40, 12), panel=replace(menu, choices=MANY))
+    assert low[1].rstrip().endswith("… 4 hidden")
+    assert low[2].strip() == "ALL"
+
+
+MANY = tuple(Choice(says=word, leads=ToCard()) for word in "abcdef")

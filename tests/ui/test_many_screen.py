@@ -428,6 +428,15 @@ BOX = """\
  escape back   f freeze all   g by mistake   w let go on                  saved"""
 
 
+async def test_the_box_of_a_frozen_lane_says_how_work_goes_on() -> None:
+    floor = with_box()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "0", "7")
+        assert "f work goes on" in rows(floor.app)[-1]
+        await floor.tap(pilot, "f", "2")
+        assert "f freeze all" in rows(floor.app)[-1]
+
+
 def with_box(many: int = 12) -> ClassFloor:
     floor = class_of(many)
     event = Event(name="E", date="2027-05-08", divisions=(), emergency=EMERGENCY)
@@ -905,6 +914,9 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         times = [e for e in floor.book.entries() if isinstance(e.body, Time)]
         assert [entry.lane for entry in times] == [None]
         assert text(floor.app).count("■ TIME") == 3
+        await floor.tap(pilot, "escape")
+        assert "▶" not in text(floor.app)
+        assert "Watched" not in text(floor.app)
         await floor.tap(pilot, "2", "space", "g", after=2000)
         await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
         assert floor.good() == [0, 1, 0]

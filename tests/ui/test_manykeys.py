@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.ui.actions import LANE_PAD, PAD_KEYS, STOP_PAD
 from judgekit.ui.manykeys import (
     CHOICE_MS,
     Dropped,
@@ -335,3 +336,18 @@ def test_a_number_that_nobody_names_a_lane_for_is_dropped_as_one() -> None:
     hands.press("+", "1", "5")
     made = hands.keys.waiting[0].boot_ms
     assert hands.press("escape") == [Turned(), Dropped(key="+15", boot_ms=made)]
+
+
+@pytest.mark.parametrize(
+    ("one", "zero", "ten"),
+    [
+        ("1", "0", True),
+        (f"{LANE_PAD}1", "0", False),
+        ("1", STOP_PAD, False),
+        (f"{LANE_PAD}1", STOP_PAD, False),
+    ],
+)
+def test_only_typed_figures_may_be_meant_as_ten(one: str, zero: str, ten: bool) -> None:
+    hands = Hands(extra=PAD_KEYS)
+    assert hands.lanes_of(one, zero) == [(1, zero)]
+    assert hands.keys.may_mean_ten(zero, 1, hands.now) is ten

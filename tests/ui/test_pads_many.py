@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Freeze, NameFault, NoRep, Rep, Stop
+from judgekit.core.entry import Freeze, NameFault, NoRep, Rep, Stop, Time
 from judgekit.core.watchentry import Look, LookEnd, SetReported
 from judgekit.ui.screens.padmany import PadMany
 from tests.support import for_time, simple
@@ -110,7 +110,9 @@ async def test_stop_freezes_all_and_the_next_pad_says_whose_it_is() -> None:
         [(lane, at)] = of(floor, Stop)
         assert (lane, at) == (11, of(floor, Freeze)[0][1])
         # The emergency box hides the lanes; a finger leads back to them.
+        assert "Which sign?" in text(floor.app)
         [sign] = [name for name in pads(floor) if name.startswith("1 ")]
+        assert {pad.kind for pad, _, _ in cells(floor) if sign in pad.says} == {"plain"}
         await finger(floor, pilot, sign)
         assert f"Sign: {sign[2:]}" in text(floor.app)
         await finger(floor, pilot, "CLOSE")
@@ -148,6 +150,47 @@ async def test_reported_sets_and_looks_have_their_own_pads() -> None:
         assert [lane for lane, _ in of(floor, Look)] == [2]
         assert [lane for lane, _ in of(floor, LookEnd)] == [2]
     assert floor.lane(2).work.good == 0
+
+
+async def test_a_phone_has_the_chosen_lanes_count_large_and_no_keys() -> None:
+    floor = padded(3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "2 Bo", "GOOD REP")
+        assert "██" in text(floor.app)
+        assert "0 STOP" not in text(floor.app)
+        assert "next  toes to bar" in text(floor.app)
+
+
+async def test_with_pads_a_list_hides_no_lane_and_lanes_have_their_numbers() -> None:
+    floor = padded(plan=work())
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "11 Ivo", "MORE", "who, more")
+        shown = text(floor.app)
+        assert "hidden" not in shown
+        assert "\n MORE" in shown
+        assert "1  that was close" not in shown
+        assert "⇥" not in shown
+        assert "▶11 Ivo Tamm" in shown
+
+
+async def test_a_list_is_read_beside_low_pads() -> None:
+    floor = padded(6, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await finger(floor, pilot, "2 Bo", "MORE", "who, more")
+        assert "1  that was close" in text(floor.app)
+
+
+async def test_what_is_about_all_lanes_has_a_pad_of_its_own() -> None:
+    floor = padded(6, plan=simple(reps=20))
+    floor.go()
+    async with floor.app.run_test(size=PHONE) as pilot:
+        await finger(floor, pilot, "2 Bo", "MORE", "all lanes")
+        await finger(floor, pilot, "class over", "yes")
+        assert [lane for lane, _ in of(floor, Time)] == [None]
 
 
 async def test_go_is_for_all_lanes_and_a_scorecard_for_its_own() -> None:

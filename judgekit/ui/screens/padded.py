@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 from textual.screen import Screen
 
 from judgekit.ui.compat import Tap
-from judgekit.ui.panels import Menu
+from judgekit.ui.panels import Menu, Page
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.lanecheck import LaneCheckScreen
 from judgekit.ui.screens.scorecard import ScorecardScreen
-from judgekit.ui.stoppanels import SIGN
+from judgekit.ui.text import width_of
 from judgekit.ui.views import pads
 from judgekit.ui.views.floor import all_calls
 from judgekit.ui.widgets.laying import WHOLE_COLUMNS
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from judgekit.ui.widgets.laying import Over
 
 S = TypeVar("S", bound=Screen[None])
+# Lower screens have low pads; on others so much of a choice can be read.
+_HIGH, _ON_A_PAD = 30, 40
 # What ends the typing of a number.
 _ENDS = ("enter", "escape", pads.LESS)
 
@@ -50,7 +52,7 @@ class Padded(Screen[None], inherit_bindings=False):
 
     # On a low screen the count needs the rows more than fingers do; on a wide one pads
     # lie beside it.
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - as Textual has it
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (_HIGH, "-high")]  # noqa: RUF012 - as Textual has it
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (96, "-wide")]  # noqa: RUF012 - likewise
 
     def compose(self) -> ComposeResult:
@@ -124,7 +126,7 @@ class PadFloor(Padded, FloorScreen, inherit_bindings=False):
         return replace(self._seen, hint=(), calls=calls)
 
     def _over(self) -> Over:
-        return for_fingers(super()._over())
+        return for_fingers(super()._over(), self.size.height)
 
 
 class PadCheck(Padded, LaneCheckScreen, inherit_bindings=False):
@@ -172,16 +174,22 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
         self.show_board()
 
 
-def for_fingers(over: Over) -> Over:
-    """Pads stand for keys and signs; that a panel is about to close is still said."""
+def for_fingers(over: Over, height: int) -> Over:
+    """Pads stand for keys, and for a list's choices where they can be read on them.
+
+    What the list asks is still said, and that a panel is about to close.
+    """
     closing = tuple(words for words in over.panel_keys if "closes in" in words)
-    over = replace(over, panel_keys=closing)
-    if over.box is None:
-        return over
-    signs = isinstance(over.panel, Menu) and over.panel.opener == SIGN
-    return replace(
-        over, box=replace(over.box, keys=()), panel=None if signs else over.panel
-    )
+    panel, box = over.panel, over.box
+    if isinstance(panel, Menu) and height >= _HIGH and _are_short(panel):
+        panel = Page(opener=panel.opener, title=panel.title, lines=())
+    if box is not None:
+        box = replace(box, keys=())
+    return replace(over, panel_keys=closing, panel=panel, box=box)
+
+
+def _are_short(menu: Menu) -> bool:
+    return all(width_of(choice.says) <= _ON_A_PAD for choice in menu.choices)
 
 
 def asks_yes(view: FloorView, lane: Lane) -> bool:

@@ -67,6 +67,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
             front = replace(front, banner=asks)
         return replace(
             self._seen,
+            rows=tuple(replace(row, key=str(row.lane)) for row in self._seen.rows),
             front=front,
             asks=asks,
             tells=tuple(map(_without_digits, self._seen.tells)),
@@ -74,7 +75,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
         )
 
     def _over(self) -> Over:
-        return for_fingers(super()._over())
+        return for_fingers(super()._over(), self.size.height)
 
 
 def _whose(waiting: int, *, stop: bool) -> str:

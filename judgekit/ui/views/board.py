@@ -58,11 +58,19 @@ class BoardHeat:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoardComing:
+    """A heat that comes: what of it `says` that it comes, and `who` is in it."""
+
+    says: str
+    who: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BoardView:
     """The heats that go on, who comes next, the time of day, and how late it is."""
 
     heats: tuple[BoardHeat, ...]
-    coming: tuple[str, ...]
+    coming: tuple[BoardComing, ...]
     time: str
     late: str
 
@@ -75,16 +83,17 @@ def board_view(
     waiting = zip(("ON DECK", "WARMING UP"), found.coming, strict=False)
     return BoardView(
         heats=tuple(_heat(seen, moment, zone) for seen in found.now),
-        coming=tuple(f"{word} {_coming(seen, zone)}" for word, seen in waiting),
+        coming=tuple(_coming(word, seen, zone) for word, seen in waiting),
         time=time_of_day(moment.wall_now, zone),
         late=late_words(found.late_ms),
     )
 
 
-def _coming(seen: HeatSeen, zone: str) -> str:
-    people = (numbered_name(read.lane.plan) for read in seen.lanes)
-    start = time_of_day(seen.planned_ms, zone)
-    return f"heat {seen.heat} at {start}: {', '.join(people)}"
+def _coming(word: str, seen: HeatSeen, zone: str) -> BoardComing:
+    return BoardComing(
+        says=f"{word} heat {seen.heat} at {time_of_day(seen.planned_ms, zone)}",
+        who=tuple(numbered_name(read.lane.plan) for read in seen.lanes),
+    )
 
 
 def _heat(seen: HeatSeen, moment: Moment, zone: str) -> BoardHeat:
@@ -166,7 +175,7 @@ def _says(so_far: SoFar, phase: Phase, at: int | None) -> tuple[str, Weight]:
         case "stopped":
             return "stopped", "strong"
         case "frozen":
-            return "on hold", "strong"
+            return "frozen", "strong"
         case "horn":
             return "horn", "strong"
         case "rest":

@@ -32,12 +32,7 @@ class Box:
     sign: str
     saved: str
     now: str = ""
-    keys: tuple[str, ...] = (
-        "escape back",
-        "f freeze all",
-        "g by mistake",
-        "w let go on",
-    )
+    keys: tuple[str, ...] = ()
 
 
 def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
@@ -48,6 +43,7 @@ def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
     done = f"{good_in(lane, key)} of {amount_words(plan, key)}".replace("of max", "")
     held = f", {lane.held} held" if lane.held else ""
     since = stopped_ms(lane, now)
+    frozen = any(hold.kind == "freeze" for hold in lane.holds)
     calls = (
         ("CALL", emergency.call),
         ("SAY", emergency.say),
@@ -62,6 +58,12 @@ def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
         sign=sign_said(lane),
         now="" if at is None else f"clock {show_time(max(0, at))}",
         saved=f"NOT SAVED: {now.waiting} waiting" if now.waiting else "saved",
+        keys=(
+            "escape back",
+            "f work goes on" if frozen else "f freeze all",
+            "g by mistake",
+            "w let go on",
+        ),
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.ui.actions import ALL_PAD
 from judgekit.ui.views.pads import (
     GOOD_ROWS,
     LESS,
@@ -15,10 +16,10 @@ from judgekit.ui.views.pads import (
     SMALL_ROWS,
     Pad,
     PadRow,
-    floor_board,
     lane_grid,
     lane_pad,
     panel_board,
+    thumb,
     thumb_row,
     upper_board,
 )
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 # What takes an act back for which no lane was named.
 _DROP = Pad(key="escape", says=("DROP", "IT"), kind="call")
+_ALL = Pad(key=ALL_PAD, says=("all lanes",))
 # Own keys of two lanes: the left one's, then the right one's.
 _TWO_NO_REPS, _TWO_GOOD = ("x", "."), ("z", ",")
 
@@ -50,18 +52,18 @@ def many_board(
 
     `asks`: a question stands that YES answers.
     """
-    asked = panel_board(front, over.panel)
+    asked = panel_board(front, over)
     if asked:
         return asked
     if view.chosen is None and front.phase in ("stopped", "absent", "over", "accepted"):
         # None of these words is about all the lanes.
         front = replace(front, phase="work", hint=())
     each = lane_grid([_lane(row, view) for row in sorted(view.rows, key=_number)])
+    upper = upper_board(calls, over, page, (_ALL,))
     if view.pair:
-        upper = upper_board(calls, over, page)
         more = *upper, thumb_row(front, page, asks=asks), *_of_two(view)
     else:
-        more = floor_board(front, calls, over, page, asks=asks)
+        more = *upper, *thumb(front, page, asks=asks)
     return *each, *(map(_with_drop, more) if view.asks else more)
 
 

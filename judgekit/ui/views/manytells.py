@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from judgekit.ui.views.many import LaneRow
 
 _SECOND_MS = 1000
+# Of these lanes nothing is judged any more.
+_ENDED = ("over", "accepted", "absent")
 
 
 def tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
@@ -22,6 +24,8 @@ def tells(rows: Sequence[LaneRow], shared: str) -> tuple[tuple[str, ...], ...]:
         found.append(tuple(f"Next: {way}" for way in _goes(resting)))
     watched: dict[str, None] = {}
     for row in rows:
+        if row.phase in _ENDED:
+            continue
         watched |= dict.fromkeys(row.watched)
     if watched:
         words = f"Watched: {'   '.join(watched)}"

@@ -12,13 +12,12 @@ from typing import TYPE_CHECKING, Literal
 from judgekit.core.values import dataclass
 from judgekit.ui.actions import LANE_PAD, STOP_PAD
 from judgekit.ui.disputekeys import ABOUT
-from judgekit.ui.panels import Menu, Typing
+from judgekit.ui.panels import Menu, Typing, Writing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from judgekit.ui.disputekeys import Step
-    from judgekit.ui.panels import Panel
     from judgekit.ui.views.floor import CallRow, FloorView
     from judgekit.ui.widgets.laying import Over
 
@@ -33,6 +32,8 @@ _LANES_ACROSS = 6
 # What the hint says of `enter` where sets are reported.
 _SET_DONE = "set done"
 _LETTERS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+# A name has these between its letters, too.
+_NAME_LETTERS = (*_LETTERS[:-1], f"{_LETTERS[-1]}-'")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,32 +89,44 @@ def floor_board(
     asks: bool,
 ) -> Board:
     """The Floor's pads. `asks`: a question stands that YES answers."""
-    asked = panel_board(view, over.panel)
+    asked = panel_board(view, over)
     if asked:
         return asked
     upper = upper_board(calls, over, page)
-    return (*upper, *_thumb(view, page, asks=asks))
+    return (*upper, *thumb(view, page, asks=asks))
 
 
-def panel_board(view: FloorView, panel: Panel | None) -> Board:
-    """The pads of a panel that asks for a choice or a number; none for another."""
+def panel_board(view: FloorView, over: Over) -> Board:
+    """The pads of a panel that asks for a choice, a number or a name; else none.
+
+    Below the emergency box, which is as bright as what asks, choices are dark.
+    """
+    panel = over.panel
     if isinstance(panel, Menu):
         chosen = [choice.says for choice in panel.choices]
-        return (*choices(chosen), _small_row(view, CLOSE, _TAKE_BACK))
+        kind: PadKind = "plain" if over.box is not None else "ask"
+        return (*choices(chosen, kind), _small_row(view, CLOSE, _TAKE_BACK))
     if isinstance(panel, Typing):
         first = NONE if not panel.typed else digit("0")
         point = panel.what in ("measure", "load")
         before = (_SET_BEFORE,) if panel.what == "report" else ()
         small = _small_row(view, CLOSE, *before, ENTER)
         return (*_digits(first, point=point), small)
+    if isinstance(panel, Writing):
+        return names(panel.typed)
     return ()
 
 
-def upper_board(calls: Sequence[CallRow], over: Over, page: str) -> Board:
-    """The calls, or what is seldom needed, or what closes that which is read."""
+def upper_board(
+    calls: Sequence[CallRow], over: Over, page: str, further: Sequence[Pad] = ()
+) -> Board:
+    """The calls, or what is seldom needed, or what closes that which is read.
+
+    `further` is seldom needed, too.
+    """
     if over.panel is not None or over.box is not None:
         return (PadRow(pads=(CLOSE,)),)
-    return _seldom() if page == MORE else _calls(calls)
+    return _seldom(further) if page == MORE else _calls(calls)
 
 
 def _calls(calls: Sequence[CallRow]) -> Board:
@@ -122,9 +135,9 @@ def _calls(calls: Sequence[CallRow]) -> Board:
     return grid((*pads, NO_REP), ACROSS)
 
 
-def _seldom() -> Board:
+def _seldom(further: Sequence[Pad]) -> Board:
     pads = (Pad(key=key, says=(says,)) for key, says in _SEASON)
-    return grid(pads, ACROSS)
+    return grid((*pads, *further), ACROSS)
 
 
 def grid(pads: Iterable[Pad], across: int) -> Board:
@@ -134,7 +147,7 @@ def grid(pads: Iterable[Pad], across: int) -> Board:
     return tuple(PadRow(pads=(*row, *(NONE,) * (across - len(row)))) for row in rows)
 
 
-def _thumb(view: FloorView, page: str, *, asks: bool) -> Board:
+def thumb(view: FloorView, page: str, *, asks: bool) -> Board:
     """What a thumb finds without looking: the two lowest rows."""
     return thumb_row(view, page, asks=asks), PadRow(pads=(_good(view),), rows=GOOD_ROWS)
 
@@ -225,10 +238,10 @@ def _digits(zero: Pad, *, point: bool, back: Pad = _ONE_LESS, sign: str = ".") -
     return tuple(PadRow(pads=row) for row in (*rows, last))
 
 
-def choices(says: Sequence[str]) -> Board:
+def choices(says: Sequence[str], kind: PadKind = "ask") -> Board:
     """Choices as a panel numbers them: in one column while they are few."""
     pads = [
-        Pad(key=str(number), says=(f"{number} {words}",), kind="ask")
+        Pad(key=str(number), says=(f"{number} {words}",), kind=kind)
         for number, words in enumerate(says, 1)
     ]
     return grid(pads, 1 if len(pads) <= ACROSS else 2)
@@ -271,9 +284,15 @@ def check_board(
     )
 
 
-def letters() -> Board:
+def names(typed: str) -> Board:
+    """Letters for a name, of which every word begins with a capital one."""
+    begins = not typed[-1:].isalpha()
+    return letters([row.upper() if begins else row for row in _NAME_LETTERS])
+
+
+def letters(signs: Sequence[str] = _LETTERS) -> Board:
     """A keyboard of our own: the tablet's would cover the screen."""
-    rows = [tuple(digit(sign) for sign in row) for row in _LETTERS]
+    rows = [tuple(map(digit, row)) for row in signs]
     rows[-1] = (*rows[-1], _ONE_LESS)
     space = Pad(key="space", says=("space",))
     return tuple(PadRow(pads=row) for row in (*rows, (CLOSE, space, ENTER)))

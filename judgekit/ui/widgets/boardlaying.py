@@ -14,7 +14,13 @@ from judgekit.ui.widgets.row import filled, run
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from judgekit.ui.views.board import BoardHeat, BoardLane, BoardView, Weight
+    from judgekit.ui.views.board import (
+        BoardComing,
+        BoardHeat,
+        BoardLane,
+        BoardView,
+        Weight,
+    )
     from judgekit.ui.widgets.row import Row, Tone
 
 _ENDS = 2
@@ -26,6 +32,7 @@ _LEAST_COLUMN = 38
 _SAYS = 30
 _MOST_COLUMNS = 3
 _APART = 2
+_MANY = 99
 # The heat's clock in block figures needs so much of the screen.
 _TALL, _WIDE = 20, 70
 _TONES: dict[Weight, Tone] = {"plain": "text", "strong": "head", "soft": "soft"}
@@ -114,12 +121,23 @@ def _foot(view: BoardView, columns: int, height: int) -> list[Row]:
     most = (2, 2) if height >= 2 * _TALL else (2, 1) if height >= _TALL else (1,)
     lines = [
         line
-        for words, many in zip(view.coming, most, strict=False)
-        for line in (
-            wrapped(words, columns, many) if many > 1 else [cut(words, columns)]
-        )
+        for coming, many in zip(view.coming, most, strict=False)
+        for line in _coming(coming, columns, many)
     ]
     return [(run(line, "key", columns),) for line in lines]
+
+
+def _coming(coming: BoardComing, columns: int, most: int) -> list[str]:
+    """Who comes, all of them or as many as have room and how many more."""
+    many = len(coming.who)
+    for shown in range(many, 0, -1):
+        more = f" and {many - shown} more" if shown < many else ""
+        names = f"{', '.join(coming.who[:shown])}{more}"
+        lines = wrapped(f"{coming.says}: {names}", columns, _MANY)
+        if len(lines) <= most:
+            return lines
+    brief = f"{many} athletes" if many > 1 else "".join(coming.who)
+    return [cut(f"{coming.says}: {brief}", columns)]
 
 
 def _grid(heat: BoardHeat, columns: int, rows: int) -> _Grid:

@@ -21,7 +21,8 @@ _FACTS = (
     *(("check", 6), ("stop", 5), ("asks", 5), ("horn", 5)),
     *(("soon", 5), ("late", 5), ("close", 6)),
 )
-_FACTS_WIDE = sum(wide for _, wide in _FACTS)
+# How many of them, the first before the others, from so many columns on.
+_FACTS_FROM = ((72, 7), (56, 4))
 _WAITS = 6
 _LANE = 4
 _STATE = 11
@@ -87,14 +88,21 @@ def _lines(text: str, tone: Tone, columns: int, most: int) -> list[Row]:
 
 
 def _who(columns: int) -> int:
-    facts = _FACTS_WIDE if columns >= _WIDE else _WAITS
+    facts = sum(wide for _, wide in _headed(columns))
     return max(6, columns - _LANE - _STATE - _COUNT - facts - 1)
 
 
+def _headed(columns: int) -> tuple[tuple[str, int], ...]:
+    """What is counted of a lane in so many columns; all that waits where they are few.
+
+    What is counted besides is told below of the chosen lane.
+    """
+    many = next((many for room, many in _FACTS_FROM if columns >= room), 0)
+    return _FACTS[:many] or (("waits", _WAITS),)
+
+
 def _headings(columns: int) -> str:
-    facts = "".join(fit(word, wide, right=True) for word, wide in _FACTS)
-    if columns < _WIDE:
-        facts = fit("waits", _WAITS, right=True)
+    facts = "".join(fit(word, wide, right=True) for word, wide in _headed(columns))
     who = fit("", _who(columns) + _STATE)
     return f"{fit('lane', _LANE)} {who}{fit('count', _COUNT, right=True)}{facts}"
 
@@ -128,13 +136,17 @@ def _lane(lane: HeadLane, columns: int, *, chosen: bool) -> Row:
 def _facts(lane: HeadLane, columns: int) -> list[Run]:
     """How much of each there is; where columns are few, how much waits for a word."""
     found = lane.facts
-    if columns < _WIDE:
-        return [_many(found.checks + found.disputes + found.horn, _WAITS)]
-    many = (
-        *(found.checks, found.stops, found.disputes, found.horn),
-        *(found.soon, found.late, found.close),
-    )
-    return [_many(n, wide) for n, (_, wide) in zip(many, _FACTS, strict=True)]
+    many = {
+        "check": found.checks,
+        "stop": found.stops,
+        "asks": found.disputes,
+        "horn": found.horn,
+        "soon": found.soon,
+        "late": found.late,
+        "close": found.close,
+        "waits": found.checks + found.disputes + found.horn,
+    }
+    return [_many(many[word], wide) for word, wide in _headed(columns)]
 
 
 def _many(n: int, wide: int) -> Run:

@@ -34,13 +34,13 @@ _LINE_FROM, _PAIR_FROM = 60, 100
 # Below so many rows there is one line for what is asked and told.
 _ROOMY = 18
 # A panel stands beside the lanes from so many columns on.
-_BESIDE_FROM, _PANEL, _WIDE_PANEL = 68, 30, 48
+_BESIDE_FROM, _PANEL, _WIDE_PANEL = 68, 30, 40
 _CELL = 18
 # Columns of a line: sign, digit, lane; where in the work; the count.
 _SIGN, _KEY, _LANE, _PLACE, _COUNT = 2, 2, 3, 7, 9
 _GAPS = 4
 # Rows that the chosen lane needs for its count in block figures.
-_BLOCK, _SIDE = 7, 30
+_BLOCK, _SIDE, _WIDE_SIDE = 7, 30, 48
 # Rows of the chosen lane at least: who it is, its calls, what comes next.
 _DETAIL = 3
 # Columns of a state that is only a sign.
@@ -103,12 +103,14 @@ def _middle(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
 def _with_panel(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     assert over.panel is not None  # noqa: S101 - asked only then
     if columns < _BESIDE_FROM:
+        below = panel_rows(over.panel, over.typed_for, "", columns, rows - 1)
         lanes = _chosen_alone(view, over, columns)
-        below = panel_rows(over.panel, over.typed_for, "", columns, rows - len(lanes))
+        if len(view.rows) + 1 + len(below) <= rows:
+            lanes = [*_lanes(view, over, columns, rows), parts.blank(columns)]
         return [*lanes, *below]
     side = _WIDE_PANEL if columns >= _PAIR_FROM else _PANEL
     room = columns - side - 1
-    lanes = _lanes(view, over, room, rows, cells=True)
+    lanes = _lanes(view, over, room, rows)
     mine = [row for row in view.rows if row.lane == view.chosen]
     whose: list[Row] = [
         (run(line, "ask", side),)
@@ -130,7 +132,7 @@ def _chosen_alone(view: ManyView, over: Over, columns: int) -> list[Row]:
     mine = [row for row in view.rows if row.lane == view.chosen][:1]
     others = f"… {len(view.rows) - len(mine)} hidden"
     room = columns - width_of(others) - 1
-    cells = [_cell(row, view, over, room) for row in mine]
+    cells = [_cell(row, mine, view, over, room) for row in mine]
     shown = filled(cells[0], room) if cells else (run("", "text", room),)
     return [(*shown, run(f" {others}", "soft", columns - room))]
 
@@ -143,12 +145,10 @@ def _hidden(many: int, columns: int) -> Row:
 # --- the lanes ------------------------------------------------------------------------
 
 
-def _lanes(
-    view: ManyView, over: Over, columns: int, rows: int, *, cells: bool = False
-) -> list[Row]:
+def _lanes(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     """Every lane, or as many as have room and how many have none."""
     many = len(view.rows)
-    if not cells and columns >= _LINE_FROM and rows >= many:
+    if columns >= _LINE_FROM and rows >= many:
         two = columns >= _PAIR_FROM and rows >= 2 * many + _BLOCK
         return [
             line
@@ -170,7 +170,7 @@ def _lines(
         (_turned(row, _sign(row, view, over)), tone or "bold"),
         (fit(_key(row), _KEY), tone or ("key" if row.key else "soft")),
         (fit(_number(row), _LANE), tone or "soft"),
-        (fit(_name(row, who), who + 1), tone or "bold"),
+        (fit(_name(row, view.rows, who), who + 1), tone or "bold"),
         (fit(_place(row), _PLACE), tone or "soft"),
         (fit(fitting(row.movement, movement), movement + 1), tone or "text"),
         (fit(_counted(row, _COUNT), _COUNT, right=True), tone or "bold"),
@@ -210,7 +210,7 @@ def _cells(
         runs: list[Run] = []
         for row in shown[line::deep]:
             runs += [(" ", "text")] if runs else []
-            runs += filled(_cell(row, view, over, wide), wide)
+            runs += filled(_cell(row, shown, view, over, wide), wide)
         found.append(filled(runs, columns))
     return [*found, _hidden(hidden, columns)] if hidden else found
 
@@ -222,7 +222,9 @@ def _most_wanted(view: ManyView, many: int) -> list[LaneRow]:
     return [row for row in view.rows if row.lane in kept]
 
 
-def _cell(row: LaneRow, view: ManyView, over: Over, columns: int) -> list[Run]:
+def _cell(
+    row: LaneRow, among: Sequence[LaneRow], view: ManyView, over: Over, columns: int
+) -> list[Run]:
     """Sign, digit, name, count and state in few columns."""
     tone = _row_tone(row, view, over)
     state = _ONE_SIGN if columns < _CELL * 2 else columns // 3
@@ -234,7 +236,7 @@ def _cell(row: LaneRow, view: ManyView, over: Over, columns: int) -> list[Run]:
         (_sign(row, view, over)[:1] or (" " if row.key else _TAB), tone or "bold"),
         (fit(_digit(row), 2, right=True), tone or ("key" if row.key else "soft")),
         (" ", tone or "text"),
-        (fit(_name(row, who), who), tone or "bold"),
+        (fit(_name(row, among, who), who), tone or "bold"),
         (fit(_counted(row, count), count, right=True), tone or "bold"),
         (" ", tone or "text"),
         (fit(says, state), _says_tone(row, tone)),
@@ -282,16 +284,19 @@ def _says_tone(row: LaneRow, tone: Tone | None) -> Tone:
     return tone or _TONES.get(row.kind, "text")
 
 
-def _name(row: LaneRow, columns: int) -> str:
+def _name(row: LaneRow, among: Sequence[LaneRow], columns: int) -> str:
     """The number and the name; in few columns what is called aloud of it.
 
-    Two of one first name are told apart by the letter after it.
+    All rows have their numbers, or none has: else they would be looked for. Two of one
+    first name are told apart by the letter after it.
     """
     said = row.athlete[-1]
+    if all(width_of(one.athlete[-1]) <= columns for one in among):
+        return said
     _, _, name = said.partition("  ")
     first, _, others = name.partition(" ")
     initial = (f"{first} {others[0]}.",) if others else ()
-    ways = (said, name, *initial, first) if name else (said,)
+    ways = (name, *initial, first) if name else (said,)
     return cut(fitting(ways, columns), columns)
 
 
@@ -337,8 +342,13 @@ def _below(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     head = _heading(mine, columns)
     if rows > _BLOCK and columns >= _LINE_FROM:
         return [head, *_large(view, over, columns, rows - 1)]
+    if rows >= _BLOCK and not view.keys:
+        # Pads say the calls; the count has their room.
+        return [head, *_figures(view, columns, rows - 1)]
     following = fitting(view.front.following, columns)
     below: list[Row] = [(run(following, "text", columns),)] if rows > 1 else []
+    if not view.keys:
+        return [head, *below]
     calls = _calls(view.front.calls, columns, rows - 1 - len(below))
     return [head, *calls, *below]
 
@@ -377,14 +387,20 @@ def _heading(row: LaneRow, columns: int) -> Row:
 def _large(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
     """The chosen lane's count in block figures, its calls beside it."""
     front = view.front
-    side = _WIDE_PANEL if columns >= _PAIR_FROM else _SIDE
+    side = _WIDE_SIDE if columns >= _PAIR_FROM else _SIDE
     room = columns - side - 1
-    beside = (front.beside, "", front.mark) if front.beside or front.mark else ()
-    lines = list(block_lines((front.big,), beside, room, rows - 1))
-    lines = [*lines[: rows - 1], fitting(front.following, room)]
-    left: list[Row] = [(run(line, "text", room),) for line in lines]
+    left = _figures(view, room, rows)
     calls = list(side_rows(front.calls, parts.large_words(front, over), side, rows))
     return parts.side_by_side(left, calls, (room, side), rows)
+
+
+def _figures(view: ManyView, columns: int, rows: int) -> list[Row]:
+    """The count in block figures, and what comes next."""
+    front = view.front
+    beside = (front.beside, "", front.mark) if front.beside or front.mark else ()
+    lines = list(block_lines((front.big,), beside, columns, rows - 1))
+    lines = [*lines[: rows - 1], fitting(front.following, columns)]
+    return [(run(line, "text", columns),) for line in lines]
 
 
 # --- too small ------------------------------------------------------------------------

@@ -170,6 +170,6 @@ def _offers(panel: Typing) -> bool:
 
 
 def _page_lines(page: Page, columns: int) -> Iterator[list[Run]]:
-    wide = max(len(key) for key, _ in page.lines) + 1
+    wide = max((len(key) for key, _ in page.lines), default=0) + 1
     for key, says in page.lines:
         yield [(f"{key:<{wide}}", "key"), (cut(says, columns - wide), "text")]
