@@ -1,0 +1,106 @@
+"""Whether a no-rep is likelier in the second half of a set than in the first.
+
+Each athlete is held against themselves in the same movement, so that neither one tired
+athlete nor a hard movement speaks for all. A middle rep is of the first half.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from judgekit.core.plan import OPEN
+from judgekit.core.values import dataclass
+from judgekit.review.faults import Rate, rate
+from judgekit.review.frequencies import athlete_of
+from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from judgekit.review.attempts import AttemptRow, LaneRows
+
+LEAST_NO_REPS = 10
+LEAST_ATHLETES = 5
+SURE = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Halves:
+    """Both halves of all sets that have a target, and how the second one compares.
+
+    `times` is how many times as likely a no-rep is there, `odds` the same of the odds,
+    which is more wherever no-reps are frequent; None where a half has none. `p` is how
+    likely chance alone is.
+    """
+
+    first: Rate
+    second: Rate
+    athletes: int
+    times: Ratio | None
+    odds: Ratio | None
+    p: float
+
+    @property
+    def is_few(self) -> bool:
+        """Whether there is too little to say anything."""
+        no_reps = self.first.no_reps + self.second.no_reps
+        return no_reps < LEAST_NO_REPS or self.athletes < LEAST_ATHLETES
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether one half surely has the more no-reps, and how many times as many."""
+        return self.p <= SURE and self.times is not None and self.times.is_clear
+
+
+class _Own(NamedTuple):
+    """What an athlete is held against: their own rate in one movement."""
+
+    athlete: str
+    card: str
+
+
+# No-reps and attempts of the second half, then of the first: as a Split has them.
+_Adding = list[int]
+_SECOND, _FIRST = 0, 2
+
+
+def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
+    """Both halves of the sets of one movement, or of all."""
+    found: dict[_Own, _Adding] = {}
+    for lane in lanes:
+        plan = lane.facts.plan
+        for row in lane.attempts:
+            if row.is_placed and card in (None, row.set.card):
+                own = _Own(athlete_of(lane.facts, row.by), row.set.card)
+                target = plan.target(row.set.key)
+                if 1 < target < OPEN:
+                    _add(found.setdefault(own, [0] * 4), row, target)
+    # Always in the same order, so that the same rows give the same last digits.
+    groups = [Split(*of) for _, of in sorted(found.items())]
+    test = parted(groups)
+    return Halves(
+        first=rate(
+            sum(one.hits_before for one in groups),
+            sum(one.tries_before for one in groups),
+        ),
+        second=rate(sum(one.hits for one in groups), sum(one.tries for one in groups)),
+        athletes=len({own.athlete for own in found}),
+        times=rate_ratio(groups),
+        odds=odds_ratio(groups),
+        p=1.0 if test is None else test.p,
+    )
+
+
+def _add(of: _Adding, row: AttemptRow, target: int) -> None:
+    for side, tries in _sides(row, target):
+        of[side] += 0 if row.good else tries
+        of[side + 1] += tries
+
+
+def _sides(row: AttemptRow, target: int) -> Iterator[tuple[int, int]]:
+    """How many attempts of a press lie in which half; several may lie in both."""
+    middle = (target + 1) // 2
+    before = row.rep - row.n if row.good else row.rep - 1
+    first = min(row.n, max(0, middle - before))
+    yield _FIRST, first
+    yield _SECOND, row.n - first
