@@ -15,7 +15,7 @@ from judgekit.review.frequencies import athlete_of
 from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from judgekit.review.attempts import AttemptRow, LaneRows
 
@@ -64,17 +64,27 @@ _Adding = list[int]
 _SECOND, _FIRST = 0, 2
 
 
+class _Half(NamedTuple):
+    """Where attempts at one set are added, and the last rep of its first half."""
+
+    of: _Adding
+    middle: int
+
+
 def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
     """Both halves of the sets of one movement, or of all."""
     found: dict[_Own, _Adding] = {}
     for lane in lanes:
-        plan = lane.facts.plan
+        # Who is held against what is found once for each set, not for each rep.
+        known: dict[tuple[int, str], _Half] = {}
         for row in lane.attempts:
             if row.is_placed and card in (None, row.set.card):
-                own = _Own(athlete_of(lane.facts, row.by), row.set.card)
-                target = plan.target(row.set.key)
-                if 1 < target < OPEN:
-                    _add(found.setdefault(own, [0] * 4), row, target)
+                key = (id(row.set), row.by)
+                half = known.get(key)
+                if half is None:
+                    half = known[key] = _half(found, lane, row)
+                if half.middle:
+                    _add(half, row)
     # Always in the same order, so that the same rows give the same last digits.
     groups = [Split(*of) for _, of in sorted(found.items())]
     test = parted(groups)
@@ -91,16 +101,23 @@ def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
     )
 
 
-def _add(of: _Adding, row: AttemptRow, target: int) -> None:
-    for side, tries in _sides(row, target):
-        of[side] += 0 if row.good else tries
-        of[side + 1] += tries
+def _half(found: dict[_Own, _Adding], lane: LaneRows, row: AttemptRow) -> _Half:
+    """Where attempts at the row's set are added; no middle where there is no half."""
+    target = lane.facts.plan.target(row.set.key)
+    if not 1 < target < OPEN:
+        return _Half([], 0)
+    own = _Own(athlete_of(lane.facts, row.by), row.set.card)
+    return _Half(found.setdefault(own, [0] * 4), (target + 1) // 2)
 
 
-def _sides(row: AttemptRow, target: int) -> Iterator[tuple[int, int]]:
-    """How many attempts of a press lie in which half; several may lie in both."""
-    middle = (target + 1) // 2
-    before = row.rep - row.n if row.good else row.rep - 1
-    first = min(row.n, max(0, middle - before))
-    yield _FIRST, first
-    yield _SECOND, row.n - first
+def _add(half: _Half, row: AttemptRow) -> None:
+    """Add a press; several good reps at once may lie in both halves."""
+    of, middle = half
+    if row.n == 1:
+        side = _FIRST if row.rep <= middle else _SECOND
+        of[side] += not row.good
+        of[side + 1] += 1
+        return
+    first = min(row.n, max(0, middle - row.rep + row.n))
+    of[_FIRST + 1] += first
+    of[_SECOND + 1] += row.n - first
