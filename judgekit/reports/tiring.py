@@ -54,8 +54,8 @@ def half_words(found: Halves) -> str:
     """How many times as likely a no-rep is in the second half, if that can be told."""
     if found.times is None or not found.is_clear:
         return (
-            "Whether it is likelier in the second half of a set than in the first "
-            "cannot be told yet."
+            "Whether a no-rep is likelier in the second half of a set than in the "
+            "first cannot be told yet."
         )
     times, low, high = (
         f"{part:.1f}" for part in (found.times.times, found.times.low, found.times.high)

@@ -70,8 +70,8 @@ def test_the_second_half_is_told_with_its_range_or_that_nobody_can_tell() -> Non
         "(likely 1.5 to 5.9 times), each athlete held against themselves."
     )
     cannot = (
-        "Whether it is likelier in the second half of a set than in the first cannot "
-        "be told yet."
+        "Whether a no-rep is likelier in the second half of a set than in the first "
+        "cannot be told yet."
     )
     assert half_words(replace(half, p=0.2)) == cannot
     assert half_words(replace(half, times=None)) == cannot
