@@ -66,11 +66,11 @@ _MONTHLY = (
 _COURSE = (
     "Over the months: it rises or falls where chance alone would hardly do it "
     f"(Cochran-Armitage's test, from {LEAST_MONTHS} months on). Change: the last month "
-    "less the one before, in points of 100; likely: where it lies with 95 of 100 "
-    "(Newcombe's interval). Fewer or more is said as rarely (Fisher's exact test), "
-    "and all of it given how many faults are compared (Benjamini and Hochberg)."
+    "(now) less the one before (then), in points of 100; likely: where it lies with "
+    "95 of 100 (Newcombe's interval). Fewer or more is said as rarely (Fisher's exact "
+    "test), and all of it given how many faults are compared (Benjamini and Hochberg)."
 )
-_CANNOT = "cannot tell yet"
+_CANNOT = "cannot tell"
 _JOINED = (
     "People are joined by the id in people.csv; without one somebody is another person "
     "in each event."
@@ -103,11 +103,13 @@ _COURSES = (
     Column(name="Fault", key="fault"),
     Column(name="Watched", key="watched"),
     Column(name="Over the months", key="course"),
-    Column(name="Last", key="last"),
-    Column(name="Before", key="before"),
+    Column(name="Last month", key="last"),
+    Column(name="Now", key="now", align="right"),
+    Column(name="Month before", key="before"),
+    Column(name="Then", key="then", align="right"),
     Column(name="Change", key="change", align="right"),
     Column(name="Likely", key="likely", align="right"),
-    Column(name="", key="says"),
+    Column(name="Fewer or more", key="says"),
 )
 
 
@@ -298,8 +300,10 @@ def _course(found: Report, one: Course) -> tuple[Cell, ...]:
         *_fault(found, one.of),
         one.of.watched,
         _course_word(one),
-        f"{now.month}: {out_of(now.rate)}",
-        f"{then.month}: {out_of(then.rate)}",
+        now.month,
+        out_of(now.rate),
+        then.month,
+        out_of(then.rate),
         by,
         f"{low} to {high}",
         _change_word(one),
