@@ -71,6 +71,8 @@ def command(
     found = subtitles.cues(subtitles.calls(read.lane, looked.wall), offset)
     if not found:
         say("Nothing was called in that lane within the video.")
+    elif read.lane.work.paper is not None:
+        say("That lane was kept on paper: its reps and no-reps have no times.")
     write = subtitles.as_srt if output.format == "srt" else subtitles.as_vtt
     output.write(write(found))
     ctx.exit(looked.code)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NO_REASON, call_of, shown_name
+from judgekit.reports.names import NO_REASON, call_of, numbered_name, shown_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,6 +34,9 @@ _HOW_FAR = (
     "athlete's own pace. Places go by them, with everybody else's score as it is."
 )
 HOW = (_HOW_LONG, _HOW_FAR)
+_MIDDLE = (
+    "Without: the score by the middle of what they took; CSV and JSON have both ends."
+)
 _HOW_CLEAN = (
     "If nobody had had that fault: by the middle of the estimate; no-reps with "
     "another reason beside it stay no-reps."
@@ -63,12 +66,11 @@ _ROWS = (
 )
 _FOR_PEOPLE = (
     Column(name="Place", key="place", align="right"),
-    Column(name="Bib", key="bib"),
-    Column(name="Name", key="name"),
+    Column(name="Athlete", key="athlete"),
     Column(name="Score", key="score", align="right"),
     Column(name="No-reps", key="no_reps", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),
-    Column(name="Without them", key="without", align="right"),
+    Column(name="Without", key="without", align="right"),
     Column(name="Place then", key="place_without", align="right"),
 )
 _FAULTS = (
@@ -77,7 +79,7 @@ _FAULTS = (
     Column(name="No-reps", key="no_reps", align="right"),
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),
-    Column(name="Places if nobody had had it", key="moves"),
+    Column(name="Places then", key="moves"),
 )
 
 
@@ -107,7 +109,7 @@ def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
                 title=f"What no-reps cost: {name}",
                 columns=_FOR_PEOPLE,
                 rows=tuple(_for_people(cost) for cost in one.athletes),
-                notes=(*(HOW if one is told else ()), *_notes(one)),
+                notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
         )
         if one.faults:
@@ -201,18 +203,14 @@ def _stand(stand: Stand) -> dict[str, object]:
 
 
 def _for_people(cost: Cost) -> tuple[Cell, ...]:
-    plan = cost.lane.plan
-    name = shown_name(plan.name, plan.show, plan.bib)
-    low, middle, high = cost.if_clean
     told = bool(cost.timed) and not cost.untold
     return (
         cost.place,
-        plan.bib,
-        None if name == plan.bib else name,
+        numbered_name(cost.lane.plan),
         cost.score.shown or None,
         cost.no_reps,
         took(cost.ms) if cost.timed else None,
-        _between(low.shown, middle.shown, high.shown) if told else None,
+        cost.if_clean[1].shown if told else None,
         _between(*(str(place or "–") for place in cost.places)) if told else None,  # noqa: RUF001 - as an empty cell
     )
 
@@ -224,18 +222,8 @@ def took(span: Span) -> str:
 
 
 def _between(low: str, middle: str, high: str) -> str:
-    """The middle with its ends, unless all are the same.
-
-    "110 (109 to 114) of 128" says once what all of them are out of.
-    """
-    if low == middle == high:
-        return middle
-    parts = [text.partition(" of ") for text in (low, middle, high)]
-    ends = {end for _, _, end in parts}
-    if len(ends) == 1 and "" not in ends:
-        least, mid, most = (text for text, _, _ in parts)
-        return f"{_between(least, mid, most)} of {ends.pop()}"
-    return f"{middle} ({low} to {high})"
+    """The middle with its ends, unless all are the same."""
+    return middle if low == middle == high else f"{middle} ({low} to {high})"
 
 
 def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:

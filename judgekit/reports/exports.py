@@ -2,7 +2,8 @@
 
 One row is one thing, each column one fact about it, its unit in its name. Names are as
 athletes chose to have them shown; nothing private is read. Times in ms are on the
-lane's own clock, `at` is the same moment with its offset from UTC.
+lane's own clock, `at` is the same moment with its offset from UTC. Totals from paper
+have no times: `timed` says so, and what nobody wrote is empty.
 """
 
 from __future__ import annotations
@@ -54,6 +55,7 @@ _MOMENT = (
     Column(name="Time", key="at_ms", align="right", unit="ms"),
     Column(name="At", key="at"),
 )
+_TIMED = Column(name="Timed", key="timed")
 _ATTEMPTS = (
     *_LANE,
     *_SET,
@@ -65,6 +67,7 @@ _ATTEMPTS = (
     Column(name="Faults", key="faults"),
     Column(name="Rated", key="rated"),
     Column(name="By", key="by"),
+    _TIMED,
 )
 _SETS = (
     *_LANE,
@@ -78,6 +81,7 @@ _SETS = (
     Column(name="Done", key="done_ms", align="right", unit="ms"),
     Column(name="Left short", key="left"),
     Column(name="Pieces advised", key="pieces_advised"),
+    _TIMED,
 )
 _FAULTS = (
     *_LANE,
@@ -90,11 +94,15 @@ _FAULTS = (
     Column(name="Fault", key="fault"),
     Column(name="Call", key="call"),
     Column(name="By", key="by"),
+    _TIMED,
 )
 
 
 def attempts(lanes: Iterable[Lane]) -> Table:
-    """One row for each press: `n` attempts, all good or one no-rep."""
+    """One row for each press: `n` attempts, all good or one no-rep.
+
+    From paper it is one for the good reps of a set, and one for each no-rep.
+    """
     return _table("Attempts", _ATTEMPTS, lanes, _attempts)
 
 
@@ -145,13 +153,14 @@ def _attempts(lane: Lane, found: LaneRows) -> Iterator[_Row]:
         yield (
             *of.cells(row.watched),
             *_set(row.set),
-            *of.moment(row.at),
+            *of.moment(_at(row)),
             *_tries(row),
             "good" if row.good else "no-rep",
             row.n,
             " ".join(row.faults) or None,
-            "yes" if row.rated else "no",
+            _yes(row.rated),
             row.by or None,
+            _yes(row.timed),
         )
 
 
@@ -168,6 +177,7 @@ def _sets(lane: Lane, found: LaneRows) -> Iterator[_Row]:
             *_times(row),
             row.left or None,
             "+".join(map(str, row.pieces)) or None,
+            _yes(row.timed),
         )
 
 
@@ -178,12 +188,13 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
             yield (
                 *of.cells(row.watched),
                 *_set(row.set),
-                *of.moment(row.at),
+                *of.moment(_at(row)),
                 *_tries(row),
                 "void",
                 reason,
                 *_call(lane.plan, row.set.card, fault),
                 row.by or None,
+                _yes(row.timed),
             )
     for cue in found.cues:
         yield (
@@ -196,6 +207,7 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
             1,
             *_call(lane.plan, cue.set.card, cue.fault),
             None,
+            "yes",
         )
 
 
@@ -222,9 +234,9 @@ class _Lane:
             watched,
         )
 
-    def moment(self, at: int) -> tuple[int, str | None]:
+    def moment(self, at: int | None) -> tuple[int | None, str | None]:
         """A time on the lane's own clock, and the same moment by the wall's."""
-        if self._began is None:
+        if at is None or self._began is None:
             return at, None
         return at, wall_text(self._began + at, self._plan.zone)
 
@@ -234,7 +246,7 @@ def _set(of: SetFacts) -> _Row:
     kg = mass if mass is not None and mass.dimension == "mass" else None
     return (
         of.part or str(of.key.part),
-        of.key.round,
+        of.key.round or None,
         of.key.movement,
         of.card,
         of.movement,
@@ -246,12 +258,20 @@ def _set(of: SetFacts) -> _Row:
 
 
 def _tries(row: AttemptRow) -> tuple[int | None, int | None]:
-    """Which rep was tried at which try; a look says neither."""
+    """Which rep was tried at which try; a look and paper say neither."""
     return row.rep or None, row.attempt or None
 
 
+def _at(row: AttemptRow) -> int | None:
+    return row.at if row.timed else None
+
+
 def _times(row: SetRow) -> _Row:
-    return row.opened, row.first, row.last, row.done
+    return (row.opened, row.first, row.last, row.done) if row.timed else (None,) * 4
+
+
+def _yes(whether: bool) -> str:
+    return "yes" if whether else "no"
 
 
 def _call(plan: Plan, card: str, fault: str) -> tuple[str | None, str | None]:

@@ -2,8 +2,10 @@
 
 CSV has one row for each group asked for. JSON is an object with `format` (its version,
 1), `by` (the words asked for), `rows` (the rows of the CSV by their keys), `recurring`,
-`months`, `total` and `sampled`, and `notes`. There a rate lies between 0 and 1 and is
-null where nobody counted the attempts; tables for people say the same in per cent.
+`months`, `courses`, `total` and `sampled`, and `notes`. There a rate lies between 0 and
+1 and is null where nobody counted the attempts; tables for people say it in per cent.
+`courses` has each fault that comes again over its months: `trend_z` and `trend_p`, and
+the last month less the one before it, with their words.
 """
 
 from __future__ import annotations
@@ -17,6 +19,15 @@ from judgekit.core.values import dataclass
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON
+from judgekit.reports.ratewords import (
+    COUNTS,
+    numbers,
+    out_of,
+    percents,
+    points,
+    rounded,
+)
+from judgekit.review.course import LEAST_MONTHS, Course, courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
     OFTEN,
@@ -36,10 +47,6 @@ if TYPE_CHECKING:
     from judgekit.review.season import Asked, Fault
 
 FORMAT = 1
-# Fewer attempts than this, or an interval wider than that, say little.
-_FEW, _WIDE = 20, 0.2
-_DECIMALS = 4
-_RATE_KEYS = ("rate", "low", "high")
 # What goes without saying, in columns that are left out where they say only that.
 _IDLE: Mapping[str, Cell] = {"watched": "judged", "note": None}
 # Words whose values are ids that have names.
@@ -53,20 +60,24 @@ _LOOKED = (
     "the attempts, so that there is no rate."
 )
 _MONTHLY = (
-    "How often faults that come again were seen, month by month. Where the intervals "
-    "of two months overlap much, chance alone may be what differs."
+    "How often faults that come again were seen, month by month. Whether that is more "
+    "than chance stands under how it went."
 )
+_COURSE = (
+    "Over the months: it rises or falls where chance alone would hardly do it "
+    f"(Cochran-Armitage's test, from {LEAST_MONTHS} months on). Change: the last month "
+    "(now) less the one before (then), in points of 100; likely: where it lies with "
+    "95 of 100 (Newcombe's interval). Fewer or more is said as rarely (Fisher's exact "
+    "test), and all of it given how many faults are compared (Benjamini and Hochberg)."
+)
+_CANNOT = "cannot tell"
 _JOINED = (
     "People are joined by the id in people.csv; without one somebody is another person "
     "in each event."
 )
 _COUNTS = (
     Column(name="Watched", key="watched"),
-    Column(name="Attempts", key="attempts", align="right"),
-    Column(name="No-reps", key="no_reps", align="right"),
-    Column(name="Rate", key="rate", align="right"),
-    Column(name="Low", key="low", align="right"),
-    Column(name="High", key="high", align="right"),
+    *COUNTS,
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Of athletes", key="of_athletes", align="right"),
     Column(name="Note", key="note"),
@@ -86,6 +97,19 @@ _MONTHS = (
     Column(name="Month", key="month"),
     *_COUNTS[:-3],
     _COUNTS[-1],
+)
+_COURSES = (
+    Column(name="Movement", key="movement"),
+    Column(name="Fault", key="fault"),
+    Column(name="Watched", key="watched"),
+    Column(name="Over the months", key="course"),
+    Column(name="Last month", key="last"),
+    Column(name="Now", key="now", align="right"),
+    Column(name="Month before", key="before"),
+    Column(name="Then", key="then", align="right"),
+    Column(name="Change", key="change", align="right"),
+    Column(name="Likely", key="likely", align="right"),
+    Column(name="Fewer or more", key="says"),
 )
 
 
@@ -152,6 +176,7 @@ def as_json(found: Report) -> str:
         "rows": _objects(_groups(found, people=False)),
         "recurring": _objects(_again(found)),
         "months": _objects(_monthly(found, people=False)),
+        "courses": [_course_data(found, one) for one in courses(found.months)],
         "total": _counts(found.total),
         "sampled": _counts(found.sampled),
         "notes": list(_notes(found)),
@@ -165,9 +190,9 @@ def tables(found: Report) -> tuple[Table, ...]:
     Where all was judged, or nothing is to be noted, no column says so.
     """
     main = _groups(found, people=True)
-    more = (_again(found), _monthly(found, people=True))
-    again, monthly = ((table,) if table.rows else () for table in more)
-    return tuple(_without_idle(table) for table in (*again, main, *monthly))
+    more = (_again(found), _monthly(found, people=True), _went(found))
+    again, monthly, went = ((table,) if table.rows else () for table in more)
+    return tuple(_without_idle(table) for table in (*again, main, *monthly, *went))
 
 
 def _without_idle(table: Table) -> Table:
@@ -258,28 +283,76 @@ def _named(found: Report, word: Word, value: str) -> Cell:
     return value or None
 
 
+def _went(found: Report) -> Table:
+    """How faults that come again went: over all months, and in the last one."""
+    return Table(
+        title="How it went",
+        columns=_COURSES,
+        rows=tuple(_course(found, one) for one in courses(found.months)),
+        notes=(_COURSE,),
+    )
+
+
+def _course(found: Report, one: Course) -> tuple[Cell, ...]:
+    then, now = one.months[-2:]
+    by, low, high = points(one.by.by, one.by.low, one.by.high)
+    return (
+        *_fault(found, one.of),
+        one.of.watched,
+        _course_word(one),
+        now.month,
+        out_of(now.rate),
+        then.month,
+        out_of(then.rate),
+        by,
+        f"{low} to {high}",
+        _change_word(one),
+    )
+
+
+def _course_word(one: Course) -> str:
+    if one.trend is None or not one.moves:
+        return _CANNOT
+    return "rises" if one.trend.z > 0 else "falls"
+
+
+def _change_word(one: Course) -> str:
+    if not one.changed:
+        return _CANNOT
+    return "more" if one.by.low > 0 else "fewer"
+
+
+def _course_data(found: Report, one: Course) -> dict[str, object]:
+    movement, fault = _fault(found, one.of)
+    return {
+        "movement": movement,
+        "fault": fault,
+        "watched": one.of.watched,
+        "months": len(one.months),
+        "trend_z": rounded(one.trend.z) if one.trend else None,
+        "trend_p": rounded(one.trend.p) if one.trend else None,
+        "course": _course_word(one),
+        "last": one.months[-1].month,
+        "before": one.months[-2].month,
+        "difference": rounded(one.by.by),
+        "difference_low": rounded(one.by.low),
+        "difference_high": rounded(one.by.high),
+        "p_adjusted": rounded(one.p),
+        "says": _change_word(one),
+    }
+
+
 def _numbers(of: Rate, *, people: bool) -> tuple[Cell, ...]:
-    parts = (of.rate, of.low, of.high)
-    if not people:
-        return (
-            of.attempts,
-            of.no_reps,
-            *(None if part is None else round(part, _DECIMALS) for part in parts),
-        )
-    shown = (None if x is None else f"{x:.1%}".replace("%", " %") for x in parts)
-    return of.attempts, of.no_reps, *shown
+    return percents(of) if people else numbers(of)
 
 
 def _note(of: Rate) -> str | None:
     """That a rate says little, where it is out of few attempts."""
-    if of.attempts is None or of.low is None or of.high is None:
-        return None
-    return "few attempts" if of.attempts < _FEW or of.high - of.low > _WIDE else None
+    return "few attempts" if of.is_small else None
 
 
 def _counts(of: Rate) -> dict[str, Cell]:
-    keys = ("attempts", "no_reps", *_RATE_KEYS)
-    return dict(zip(keys, _numbers(of, people=False), strict=True))
+    return dict(zip((column.key for column in COUNTS), numbers(of), strict=True))
 
 
 def _objects(table: Table) -> list[dict[str, Cell]]:
@@ -313,7 +386,7 @@ def _over(found: Report) -> str:
 def _sentence(what: str, of: Rate) -> str:
     if not of.attempts:
         return f"{what}: no attempt."
-    _, _, share, low, high = _numbers(of, people=True)
+    _, _, share, low, high = percents(of)
     tries = "1 attempt" if of.attempts == 1 else f"{of.attempts} attempts"
     misses = "1 no-rep" if of.no_reps == 1 else f"{of.no_reps} no-reps"
     return f"{what}: {misses} in {tries}, {share}, likely between {low} and {high}."

@@ -48,7 +48,8 @@ class Cue(NamedTuple):
 def calls(lane: Lane, wall: int) -> tuple[Call, ...]:
     """What was called in a lane, in order; `wall` is when the log was read.
 
-    A horn is told once its time is over: by an entry after it, or by then.
+    A horn is told once its time is over: by an entry after it, or by then. What was
+    written on paper has no time, and is not told.
     """
     rows = lane_rows(lane)
     found = [Call(0, "GO")] if lane.started else []
@@ -58,7 +59,7 @@ def calls(lane: Lane, wall: int) -> tuple[Call, ...]:
         Call(cue.at, f"cue {_called(lane, cue.set.card, cue.fault)}")
         for cue in rows.cues
     ]
-    found += [Call(row.opened, _work(lane, row)) for row in rows.sets]
+    found += [Call(row.opened, _work(lane, row)) for row in rows.sets if row.timed]
     # By which sign an athlete was stopped is nobody's on a video.
     found += [Call(own_ms(lane, lane.when(e) or 0), "stopped") for e in lane.stops]
     passed = _passed(lane, wall)
@@ -123,6 +124,8 @@ def _work(lane: Lane, row: SetRow) -> str:
 
 def _tried(lane: Lane, row: AttemptRow) -> Call | None:
     """The count of a good rep, or the call; what a look saw good was not called."""
+    if not row.timed:
+        return None
     if not row.good:
         named = ", ".join(_called(lane, row.set.card, fault) for fault in row.faults)
         return Call(row.at, f"NO REP {named}".rstrip())

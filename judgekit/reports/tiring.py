@@ -17,13 +17,15 @@ from judgekit.reports.ratewords import (
     without_empty,
 )
 from judgekit.review.faults import rate
-from judgekit.review.tiring import LEAST_ATHLETES, LEAST_NO_REPS, SURE
+from judgekit.review.halves import LEAST_ATHLETES, LEAST_NO_REPS, SURE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.review.faults import Rate
+    from judgekit.review.halves import Halves
     from judgekit.review.tiring import Along, Doubling, Place, Tiring
+    from judgekit.review.trend import Ratio
 
 _WHAT: dict[Along, str] = {
     "rep": "rep of the set",
@@ -42,7 +44,29 @@ _COLUMNS = (
 
 
 def when_words(found: Tiring) -> str:
-    """What a coach should know, in a sentence or two."""
+    """What a coach should know, in a few sentences."""
+    of = found.halves
+    where = _where_words(found)
+    return where if of is None or of.is_few else f"{where} {half_words(of)}"
+
+
+def half_words(found: Halves) -> str:
+    """How many times as likely a no-rep is in the second half, if that can be told."""
+    if found.times is None or not found.is_clear:
+        return (
+            "Whether a no-rep is likelier in the second half of a set than in the "
+            "first cannot be told yet."
+        )
+    times, low, high = (
+        f"{part:.1f}" for part in (found.times.times, found.times.low, found.times.high)
+    )
+    return (
+        f"In the second half of a set a no-rep is {times} times as likely as in the "
+        f"first (likely {low} to {high} times), each athlete held against themselves."
+    )
+
+
+def _where_words(found: Tiring) -> str:
     what = _WHAT[found.along]
     if found.unsure == "few":
         return (
@@ -130,6 +154,7 @@ def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
             "trend_z": rounded(one.trend.z) if one.trend else None,
             "trend_p": rounded(one.trend.p) if one.trend else None,
             "doubled": _doubling_data(one.doubling),
+            "second_half": _halves_data(one.halves),
             "says": when_words(one),
         }
         for one in found
@@ -146,3 +171,23 @@ def _doubling_data(one: Doubling | None) -> dict[str, object] | None:
         "rate_before": rounded(one.before.rate),
         "rate_after": rounded(one.after.rate),
     }
+
+
+def _halves_data(one: Halves | None) -> dict[str, object] | None:
+    if one is None:
+        return None
+    return {
+        "rate_first": rounded(one.first.rate),
+        "attempts_first": one.first.attempts,
+        "rate_second": rounded(one.second.rate),
+        "attempts_second": one.second.attempts,
+        **_ratio_data("times", one.times),
+        **_ratio_data("odds_ratio", one.odds),
+        "p": rounded(one.p),
+    }
+
+
+def _ratio_data(name: str, one: Ratio | None) -> dict[str, object]:
+    ends = (None,) * 3 if one is None else (one.times, one.low, one.high)
+    keys = (name, f"{name}_low", f"{name}_high")
+    return {key: rounded(end) for key, end in zip(keys, ends, strict=True)}

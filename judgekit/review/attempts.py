@@ -93,6 +93,11 @@ class AttemptRow(NamedTuple):
         """Whether it is one of a known number of attempts."""
         return self.set.rated and self.watched != "reported"
 
+    @property
+    def is_placed(self) -> bool:
+        """Whether it is known at which rep of its set, and when, it was judged."""
+        return self.watched == "judged" and self.timed and self.set.rated
+
 
 class SetRow(NamedTuple):
     """One set touched: `target` is None where there is none.

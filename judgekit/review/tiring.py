@@ -22,6 +22,13 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 from judgekit.core.values import dataclass
 from judgekit.review.faults import Rate, rate
 from judgekit.review.frequencies import athlete_of
+from judgekit.review.halves import (
+    LEAST_ATHLETES,
+    LEAST_NO_REPS,
+    SURE,
+    Halves,
+    halves,
+)
 from judgekit.review.trend import (
     Level,
     Ratio,
@@ -45,12 +52,9 @@ Along = Literal["rep", "round", "minute"]
 Unsure = Literal["", "few", "level", "vague"]
 
 ALONG: tuple[Along, ...] = get_args(Along)
-LEAST_NO_REPS = 10
-LEAST_ATHLETES = 5
 # So many attempts on either side of a place, at least.
 LEAST_SIDE = 20
 TWICE = 2.0
-SURE = 0.05
 DRAWS = 400
 _MINUTE_MS = 60_000
 
@@ -84,7 +88,8 @@ class Doubling:
 class Tiring:
     """No-reps along the work; `trend` is that within the athletes (z > 0: they rise).
 
-    There is a `doubling` only where `unsure` is empty.
+    There is a `doubling` only where `unsure` is empty; `halves` are told along the
+    reps of a set.
     """
 
     along: Along
@@ -94,6 +99,7 @@ class Tiring:
     trend: Trend | None
     doubling: Doubling | None
     unsure: Unsure
+    halves: Halves | None = None
 
 
 class _Own(NamedTuple):
@@ -116,6 +122,7 @@ def tiring(
     lanes: Iterable[LaneRows], along: Along, chance: Chance, card: str | None = None
 ) -> Tiring:
     """No-reps along the work, of one movement or of all."""
+    lanes = list(lanes)
     counts = _counted(lanes, along, card)
     total = _rate(count for of in counts.values() for count in of.values())
     trend = trend_within(
@@ -132,6 +139,7 @@ def tiring(
         trend=trend,
         doubling=doubling,
         unsure=unsure,
+        halves=halves(lanes, card) if along == "rep" else None,
     )
 
 
@@ -154,9 +162,7 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Coun
         # Who is held against what is found once for each set, not for each rep.
         known: dict[tuple[int, str], _Adding] = {}
         for row in lane.attempts:
-            if row.watched != "judged" or not row.timed or not row.set.rated:
-                continue
-            if card is not None and card != row.set.card:
+            if not row.is_placed or card not in (None, row.set.card):
                 continue
             key = (id(row.set), row.by)
             of = known.get(key)

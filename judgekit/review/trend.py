@@ -60,6 +60,11 @@ class Ratio:
     low: float
     high: float
 
+    @property
+    def is_clear(self) -> bool:
+        """Whether the interval leaves no doubt which of the two is larger."""
+        return self.low > 1 or self.high < 1
+
 
 def trend(levels: Sequence[Level]) -> Trend | None:
     """The trend of one group's rates; None where nothing can rise or fall.

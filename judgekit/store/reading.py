@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Claim, Entry
@@ -83,16 +84,16 @@ def read_lanes(
     books: dict[str, list[BookCopy]] = {}
     for copy in (*found.copies, *(_standing(found) if past else ())):
         books.setdefault(copy.heat, []).append(copy)
+    heats = {name: _Books(copies) for name, copies in books.items()}
     listed: list[HeatLane] = []
     lanes: list[LaneRead] = []
     if resolve is not None:
         listed = [row for row in rows if heat in (None, row.heat)]
         lanes = [
-            _listed(row, _Books(books.get(row.heat, [])), resolve) for row in listed
+            _listed(row, heats.get(row.heat) or _Books(()), resolve) for row in listed
         ]
     known = {(row.heat, row.lane) for row in listed}
-    for name, copies in sorted(books.items()):
-        of_heat = _Books(copies)
+    for name, of_heat in sorted(heats.items()):
         for number in of_heat.claimed():
             if (name, number) in known:
                 continue
@@ -104,10 +105,7 @@ def read_lanes(
                 )
             elif lane is not None:
                 lanes.append(lane)
-    day = {
-        name: day_entries({copy.id: copy.entries for copy in copies})
-        for name, copies in books.items()
-    }
+    day = {name: of_heat.day for name, of_heat in heats.items()}
     return EventRead(lanes=tuple(lanes), wrong=tuple(wrong), day=day)
 
 
@@ -138,8 +136,7 @@ def _listed(row: HeatLane, books: _Books, resolve: Resolve) -> LaneRead:
     read = books.read(row.heat, row.lane, None)
     if read is not None:
         return read
-    day = day_entries(books.entries)
-    lane = replace(empty(resolve(row, day)), absent=is_absent(row, day))
+    lane = replace(empty(resolve(row, books.day)), absent=is_absent(row, books.day))
     again = books.read(row.heat, row.lane, lane)
     return again or LaneRead(
         heat=row.heat, number=row.lane, runs=(), run=None, lane=lane
@@ -153,6 +150,11 @@ class _Books:
         self._copies = copies
         self.entries = {copy.id: copy.entries for copy in copies}
         self._lanes = {copy.id: {e.lane for e in copy.entries} for copy in copies}
+
+    @cached_property
+    def day(self) -> tuple[Entry, ...]:
+        """What was said on the day; gone through once, however many lanes wait."""
+        return day_entries(self.entries)
 
     def _about(self, number: int) -> dict[str, Sequence[Entry]]:
         """The books that say anything of a lane; the others would only take time."""

@@ -129,8 +129,12 @@ def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
 
 
 def _value(row: Mapping[str, Any], word: Word) -> str:
-    """A word's value as text: "wheel A.2" is the second round of part A."""
-    first, *place = (str(row[column]) for column in _COLUMNS[word])
+    """A word's value as text: "wheel A.2" is the second round of part A.
+
+    It is "wheel A" where paper does not say the round.
+    """
+    cells = (row[column] for column in _COLUMNS[word])
+    first, *place = (str(cell) for cell in cells if cell is not None)
     if word == "month":
         return first[:_MONTH]
     return f"{first} {'.'.join(place)}" if place else first

@@ -35,6 +35,7 @@ _SHARED = pl.Schema(
         "bib": _WORD,
         "watched": _WORD,
         "rated": pl.Boolean(),
+        "timed": pl.Boolean(),
         "part": _WORD,
         "round": pl.Int32(),
         "place": pl.Int32(),
@@ -97,7 +98,7 @@ class _Rows:
         shared = pl.DataFrame(self._shared, schema=_SHARED, orient="row")
         reasons = pl.Series([list(r) for r in self._reasons], dtype=_OWN["faults"])
         own = {
-            "at_ms": [row.at for row in self._rows],
+            "at_ms": [row.at if row.timed else None for row in self._rows],
             "rep": [row.rep or None for row in self._rows],
             "attempt": [row.attempt or None for row in self._rows],
             "good": [row.good for row in self._rows],
@@ -123,8 +124,9 @@ def _shared(lane: KeptLane, row: AttemptRow) -> tuple[object, ...]:
         row.by or plan.bib,
         row.watched,
         row.rated,
+        row.timed,
         of.part or str(of.key.part),
-        of.key.round,
+        of.key.round or None,
         of.key.movement,
         of.card,
         of.movement,

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from judgekit.review.attempts import LaneRows
 
-FORMAT = 1
+FORMAT = 2
 _MADE = "made.json"
 _DAY = "attempts.parquet"
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import csv
 import io
+import json
 from typing import TYPE_CHECKING
 
+import polars as pl
+import pytest
 from pypdf import PdfReader
 
 from tests.cli.running import judged_event, run, tally
@@ -95,6 +99,67 @@ def test_a_log_from_paper_is_exported_and_comes_back_the_same(tmp_path: Path) ->
     assert {
         line.split(",")[4] for line in shown.splitlines() if "paper-set" in line
     } == {""}
+
+
+def from_paper(folder: Path) -> Path:
+    """An event in which one lane was kept on paper, depth missed in some round."""
+    event = write_event(folder / "event")
+    assert run("transcribe", event, tally(folder, PAPER), *LANE).code == 0
+    return event
+
+
+def table(event: Path, what: str, kind: str) -> list[dict[str, str]]:
+    """Rows with the texts of a CSV, whichever the format."""
+    text = run("export", event, what, "--format", kind).out
+    if kind == "csv":
+        return list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
+    rows = json.loads(text)["rows"]
+    return [{k: "" if v is None else str(v) for k, v in row.items()} for row in rows]
+
+
+@pytest.mark.parametrize("kind", ["csv", "json"])
+def test_an_export_leaves_empty_what_nobody_wrote(tmp_path: Path, kind: str) -> None:
+    event = from_paper(tmp_path)
+    unknown = ("at_ms", "at", "rep", "attempt")
+    tried, missed = table(event, "attempts", kind), table(event, "faults", kind)
+    for row in (*tried, *missed):
+        assert row["timed"] == "no"
+        assert {row[key] for key in unknown} == {""}
+    told = [(r["round"], r["movement"], r["result"], r["n"]) for r in tried]
+    assert told == [
+        ("", "Front squat", "good", "5"),
+        ("1", "Toes-to-bar", "good", "2"),
+        ("2", "Toes-to-bar", "good", "1"),
+        ("", "Front squat", "no-rep", "1"),
+        ("", "Front squat", "no-rep", "1"),
+    ]
+    assert [(row["round"], row["call"]) for row in missed] == [("", "DEPTH")] * 2
+    for row in table(event, "sets", kind):
+        assert row["timed"] == "no"
+        assert not any(row[key] for key in row if key.endswith("_ms"))
+        assert row["round"]
+
+
+def test_a_season_counts_paper_and_gives_it_no_times(tmp_path: Path) -> None:
+    event = from_paper(tmp_path)
+    done = run("season", tmp_path, "--by", "round,fault", "--format", "csv")
+    assert done.code == 0
+    (row,) = csv.DictReader(io.StringIO(done.out, newline=""), strict=True)
+    assert (row["round"], row["no_reps"], row["attempts"]) == ("quayside A", "2", "7")
+    (path,) = event.glob("out/season/*/attempts.parquet")
+    kept = pl.read_parquet(path)
+    assert not kept["timed"].any()
+    assert kept["at_ms"].null_count() == kept.height
+    assert kept["round"].to_list() == [None, 1, 2, None, None]
+
+
+def test_subtitles_of_paper_have_go_and_no_reps_at_no_time(tmp_path: Path) -> None:
+    done = run("subtitles", from_paper(tmp_path), *LANE)
+    said = "That lane was kept on paper: its reps and no-reps have no times.\n"
+    assert (done.code, done.err) == (0, said)
+    assert "NO REP" not in done.out
+    assert "GO" in done.out
+    assert "Front squat" not in done.out
 
 
 def test_paper_beside_a_lane_that_was_judged_needs_a_reason(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import io
 import json
 import shutil
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,10 +18,10 @@ from tests.store.making import tamper
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
     from tests.cli.running import Ran
 
+FORMATS = Path(__file__).parent.parent / "formats"
 LANE = ("--heat", "1", "--lane", "1")
 OTHER = ("--heat", "1", "--lane", "2")
 WORSE = TALLY.replace("no-rep shallow\n", "no-rep shallow\n0:08.5  no-rep shallow\n")
@@ -139,6 +140,28 @@ def test_what_is_kept_follows_who_is_who(year: Path) -> None:
 def test_people_without_an_id_are_others_in_each_event(year: Path) -> None:
     another(year, "2027-06-05")
     assert [row["attempts"] for row in season(year, "--by", "athlete")] == ["10", "10"]
+
+
+def test_one_event_without_ids_says_the_same_of_each_member_of_a_team(
+    tmp_path: Path,
+) -> None:
+    event = tmp_path / "year" / "event"
+    shutil.copytree(FORMATS, event)
+    # A relay, a team whose judge did not say who worked, and a lane of somebody's own.
+    for heat, workout in (("22", "baton"), ("24", "in-step"), ("11", "ferry")):
+        path = event / "tallies" / f"{workout}.tally"
+        done = run("transcribe", event, path, "--heat", heat, "--lane", "1")
+        assert done.code == 0, done.err
+    counts = ("watched", "attempts", "no_reps", "rate", "of_athletes")
+    bibs = {"Runa Halvard": "11", "Tilde Akers": "12"}
+    by_bib = rows(run("faults", event, "--by", "athlete", "--format", "csv"))
+    by_id = season(tmp_path / "year", "--by", "athlete")
+    told = {(row["athlete"], *(row[key] for key in counts)) for row in by_bib}
+    assert told == {
+        (bibs.get(row["athlete"], row["athlete"]), *(row[key] for key in counts))
+        for row in by_id
+    }
+    assert {who for who, *_ in told} == {"11", "12", "Heron"}
 
 
 def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from judgekit.core.entry import Dispute
 from judgekit.reports import cost as report
 from judgekit.reports.layout import as_table
+from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
 from tests.review.test_cost import costs_of, entrant, missing, steady
 
@@ -67,18 +68,40 @@ def test_people_see_the_middle_with_its_ends() -> None:
     assert report.took(Span(low=2000, middle=2000, high=2400)) == "2"
     found = costs_of(missing("1", ("depth",)), steady("2"))
     athletes, faults = report.tables([found])
-    assert athletes.rows[1] == (2, "1", "Ines Varga", "0:18", 1, "2", "0:16", "1")
+    assert athletes.rows[1] == (2, "1 Ines Varga", "0:18", 1, "2", "0:16", "1")
     assert athletes.notes[:2] == report.HOW
     assert faults.rows == (("Front squat", "DEPTH", 1, 1, "2", "1 2 to 1"),)
 
 
-def test_what_is_out_of_a_number_says_so_once() -> None:
+def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     found = costs_of(missing("1", ("depth",)))
     (cost,) = found.athletes
-    ends = tuple(replace(cost.score, shown=f"{n} of 128") for n in (109, 110, 114))
-    first, second, third = ends
-    told = replace(found, athletes=(replace(cost, if_clean=(first, second, third)),))
-    assert report.tables([told])[0].rows[0][6] == "110 (109 to 114) of 128"
+    first, second, third = (
+        replace(cost.score, shown=f"{n} of 128") for n in (109, 110, 114)
+    )
+    plan = replace(cost.lane.plan, bib="066", name="Mateo Brancourt")
+    wide = replace(
+        cost,
+        lane=replace(cost.lane, plan=plan),
+        if_clean=(first, second, third),
+        score=first,
+        ms=Span(low=91_000, middle=101_000, high=124_000),
+        places=(12, 11, 10),
+        no_reps=14,
+        timed=14,
+    )
+    table, *_ = report.tables([replace(found, athletes=(wide, cost))])
+    row, _ = table.rows
+    assert (row[1], row[-3:]) == (
+        "066 Mateo Brancourt",
+        ("101 (91 to 124)", "110 of 128", "11 (12 to 10)"),
+    )
+    lines = fitted_lines(replace(table, notes=()), 80)
+    assert max(map(len, lines)) <= 80
+    assert any(
+        "066 Mateo" in line and "101 (91 to 124)" in line and "110 of 128" in line
+        for line in lines
+    )
 
 
 def test_while_a_result_is_open_only_that_is_said() -> None:

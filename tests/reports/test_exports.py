@@ -78,6 +78,7 @@ def test_an_attempt_says_who_what_when_and_how_it_went() -> None:
         "faults": "depth lock",
         "rated": "yes",
         "by": "27",
+        "timed": "yes",
     }
     assert [(row["result"], row["n"], row["faults"]) for row in (first, last)] == [
         ("good", 2, None),

@@ -71,6 +71,7 @@ def test_the_table_of_faults_says_how_to_read_it() -> None:
     )
     enough, *_ = report.tables(fault_rates([lane(1, 50, ("depth",))]))
     assert [column.name for column in enough.columns][-1] == "Athletes"
+    assert enough.rows[0][-1] == "1 of 1"
     assert len(enough.notes) == 2
 
 

@@ -118,6 +118,43 @@ def test_what_comes_again_stands_first_and_its_months_last() -> None:
     assert whole["sampled"]["rate"] is None
 
 
+def test_how_it_went_is_said_in_words_with_numbers_beside() -> None:
+    low = Fault("front-squat", "low", "judged")
+    monthly = (
+        *(
+            Month(SQUAT, f"2027-0{month}", rate(hits, 100))
+            for month, hits in ((3, 2), (4, 8), (5, 20))
+        ),
+        *(Month(low, f"2027-0{month}", rate(5, 100)) for month in (3, 4, 5)),
+    )
+    found = replace(report(group("front-squat", "shallow")), months=monthly)
+    went = tables(found)[-1]
+    assert went.title == "How it went"
+    assert [row[:2] for row in went.rows] == [
+        ("Front squat", "shallow"),
+        ("Front squat", "low"),
+    ]
+    sure, level = (row[2:] for row in went.rows)
+    assert sure == (
+        *("rises", "2027-05", "20 of 100", "2027-04", "8 of 100"),
+        *("+12.0", "+2.3 to +21.7", "more"),
+    )
+    cannot = "cannot tell"
+    assert (level[0], level[5], level[-1]) == (cannot, "+0.0", cannot)
+    data = json.loads(as_json(found))["courses"]
+    assert [(one["course"], one["says"], one["months"]) for one in data] == [
+        ("rises", "more", 3),
+        (cannot, cannot, 3),
+    ]
+    assert data[0]["difference"] == 0.12
+    falls = tuple(
+        Month(SQUAT, f"2027-0{month}", rate(hits, 100))
+        for month, hits in ((3, 20), (4, 12), (5, 1))
+    )
+    (row,) = tables(replace(found, months=falls))[-1].rows
+    assert (row[2], row[-1]) == ("falls", "fewer")
+
+
 def test_a_season_says_over_how_much_it_is() -> None:
     found = report(group("front-squat", "shallow"))
     (table,) = tables(found)

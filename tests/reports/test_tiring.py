@@ -6,9 +6,17 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import as_table
-from judgekit.reports.tiring import stretches, when_data, when_table, when_words
+from judgekit.reports.tiring import (
+    half_words,
+    stretches,
+    when_data,
+    when_table,
+    when_words,
+)
 from judgekit.review.faults import rate
+from judgekit.review.halves import Halves
 from judgekit.review.tiring import Place, Tiring, tiring
+from judgekit.review.trend import Ratio
 from tests.review.made_rows import facts, simulated
 
 if TYPE_CHECKING:
@@ -48,6 +56,31 @@ def test_a_rise_whose_beginning_cannot_be_told_says_so() -> None:
     assert "from where on cannot be told" in when_words(replace(found, unsure="vague"))
 
 
+def test_the_second_half_is_told_with_its_range_or_that_nobody_can_tell() -> None:
+    half = Halves(
+        first=rate(10, 200),
+        second=rate(30, 200),
+        athletes=9,
+        times=Ratio(times=2.96, low=1.53, high=5.9),
+        odds=None,
+        p=0.001,
+    )
+    assert half_words(half) == (
+        "In the second half of a set a no-rep is 3.0 times as likely as in the first "
+        "(likely 1.5 to 5.9 times), each athlete held against themselves."
+    )
+    cannot = (
+        "Whether a no-rep is likelier in the second half of a set than in the first "
+        "cannot be told yet."
+    )
+    assert half_words(replace(half, p=0.2)) == cannot
+    assert half_words(replace(half, times=None)) == cannot
+    found = of(lambda _: 0.06)
+    assert when_words(replace(found, halves=half)).endswith(half_words(half))
+    assert "half" not in when_words(replace(found, halves=replace(half, athletes=4)))
+    assert "half" not in when_words(of(lambda _: 0.06, "round"))
+
+
 def test_stretches_have_about_as_many_attempts_and_lose_none() -> None:
     places = [Place(at=n, rate=rate(1, 10), athletes=1) for n in range(1, 9)]
     assert stretches(places) == [
@@ -76,3 +109,7 @@ def test_data_has_every_place_with_its_attempts() -> None:
     assert [place["at"] for place in places] == list(range(1, 16))
     assert all(place["attempts"] for place in places)
     assert isinstance(data["doubled"], dict)
+    half = data["second_half"]
+    assert isinstance(half, dict)
+    assert half["times_low"] < half["times"] < half["times_high"]
+    assert half["odds_ratio"] > half["times"]

@@ -21,8 +21,8 @@ PACE_MS = 3000
 def facts(
     bib: str, *, who: str = "", judge: str = "kb", **changes: object
 ) -> LaneFacts:
-    """A lane of front squats by a bib."""
-    plan: Plan = simple(60, bib=bib, name=f"Athlete {bib}", **changes)
+    """A lane of sets of 15 front squats by a bib."""
+    plan: Plan = simple(15, bib=bib, name=f"Athlete {bib}", **changes)
     return LaneFacts(plan=plan, who=who, judge=judge)
 
 

@@ -38,6 +38,7 @@ def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
         "bib": "27",
         "watched": "judged",
         "rated": True,
+        "timed": True,
         "part": "A",
         "round": 1,
         "place": 1,
