@@ -31,20 +31,14 @@ _ENDS = {"html": "html", "pdf": "pdf", "markdown": "md", "json": "json"}
     type=click.Path(path_type=Path),
     help="The folder with the events of before; without it, the one EVENT lies in.",
 )
-@click.option(
-    "--font-folder",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="More fonts for PDF, for letters that this computer has none for.",
-)
 @printing(_FORMATS)
 @click.pass_context
-def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
+def command(
     ctx: click.Context,
     event: str,
     bib: str | None,
     all_: bool,
     history: Path | None,
-    font_folder: Path | None,
     output: Output,
 ) -> None:
     """Print what an athlete takes home: score, what did not count, what to work on.
@@ -71,9 +65,9 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         sheets.before = past.before
         say_all(past.said)
     if bib is None:
-        _write_all(sheets, log_of(event).parent, output.format, font_folder)
+        _write_all(sheets, log_of(event).parent, output)
     else:
-        _write_one(sheets, bib, font_folder, output)
+        _write_one(sheets, bib, output)
     ctx.exit(looked.code)
 
 
@@ -87,20 +81,16 @@ def _check(bib: str | None, output: Output, *, everybody: bool) -> None:
         output.check_pdf()
 
 
-def _write_one(
-    sheets: Sheets, bib: str, font_folder: Path | None, output: Output
-) -> None:
+def _write_one(sheets: Sheets, bib: str, output: Output) -> None:
     from judgekit.cli.sheets import sheet_in
     from judgekit.reports.typefaces import Typefaces, lacking_words
 
-    faces = Typefaces(font_folder)
+    faces = Typefaces(output.font_folder)
     output.write(sheet_in(output.format, sheets.sheet(bib), faces, output.width))
     say_all(lacking_words(faces.lacking))
 
 
-def _write_all(
-    sheets: Sheets, event: Path, format_: str, font_folder: Path | None
-) -> None:
+def _write_all(sheets: Sheets, event: Path, output: Output) -> None:
     """A file for each, half of them by a second process where there can be one."""
     from judgekit.cli.aside import Aside
     from judgekit.cli.sheets import file_names
@@ -108,11 +98,11 @@ def _write_all(
 
     folder = event / "out" / "athletes"
     folder.mkdir(parents=True, exist_ok=True)
-    made = format_ if format_ in _ENDS else "html"
+    made = output.format if output.format in _ENDS else "html"
     names = file_names(sheets.lanes)
     paths = {bib: folder / f"{name}.{_ENDS[made]}" for bib, name in names.items()}
     bibs = list(paths)
-    write = partial(_write, sheets, made, font_folder, paths)
+    write = partial(_write, sheets, made, output.font_folder, paths)
     # What sets pages has threads once it was used, and no copy of it would ever end.
     half = len(bibs) if "typst" in sys.modules else (len(bibs) + 1) // 2
     with Aside(partial(write, bibs[half:])) as aside:

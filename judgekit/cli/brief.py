@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     flag_value="screen",
     help="On the screen in large letters, page by page.",
 )
-@printing(("table", "json", "markdown", "html"))
+@printing(("table", "json", "markdown", "html", "pdf"))
 @click.pass_context
 def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     ctx: click.Context,
@@ -67,6 +67,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     from judgekit.cli.pastpaces import past_paces
     from judgekit.reports import brieftext
 
+    output.check_pdf()
     looked = look_at(event)
     if looked.folder is None:
         ctx.exit(UNUSABLE)
@@ -84,7 +85,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     if how == "speak":
         output.write("\n".join(brieftext.spoken(brief) for brief in briefs))
         return
-    output.write(laid_out(briefs, output))
+    _write(briefs, output)
 
 
 def _stops(
@@ -145,11 +146,12 @@ def briefs_of(
     ]
 
 
-def laid_out(briefs: list[Briefing], output: Output) -> str:
+def _write(briefs: list[Briefing], output: Output) -> None:
     """Briefings in the format that was asked for."""
-    from judgekit.cli.laying import pages
+    from judgekit.cli.laying import write_pages
     from judgekit.reports import brieftext
 
     if output.format == "json":
-        return brieftext.as_json(briefs)
-    return pages([brieftext.brief_page(brief) for brief in briefs], output)
+        output.write(brieftext.as_json(briefs))
+    else:
+        write_pages([brieftext.brief_page(brief) for brief in briefs], output)

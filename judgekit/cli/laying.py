@@ -9,7 +9,6 @@ from judgekit.reports.terminal import fitted_table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from judgekit.cli.output import Output
     from judgekit.reports.layout import Table
@@ -44,17 +43,17 @@ def page_in(format_: str, one: Page, width: int | None) -> str:
     return page.page_text(one, width)
 
 
-def page_file(one: Page, output: Output, font_folder: Path | None) -> None:
-    """Write a page in the format that was asked for, PDF too."""
+def write_pages(found: Sequence[Page], output: Output) -> None:
+    """Write pages in the format that was asked for, PDF too."""
     if output.format != "pdf":
-        output.write(pages([one], output))
+        output.write(pages(found, output))
         return
     from judgekit.cli.output import say_all
     from judgekit.reports.pagepaper import page_pdf
     from judgekit.reports.typefaces import Typefaces, lacking_words
 
-    faces = Typefaces(font_folder)
-    output.write(page_pdf([one], faces))
+    faces = Typefaces(output.font_folder)
+    output.write(page_pdf(found, faces))
     say_all(lacking_words(faces.lacking))
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 DONE, WRONG, UNUSABLE = 0, 1, 2
 FORMATS = ("table", "csv", "json", "markdown", "html")
+WITH_PDF = (*FORMATS, "pdf")
 
 
 class OutputError(JudgekitError):
@@ -25,16 +26,20 @@ class OutputError(JudgekitError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Output:
-    """What was asked of a printing command: the format, and a file or stdout."""
+    """What was asked of a printing command: the format, and a file or stdout.
+
+    `font_folder` has fonts that a PDF may need besides.
+    """
 
     format: str
     path: Path | None
     force: bool
+    font_folder: Path | None = None
 
     @property
     def width(self) -> int | None:
         """How many cells a line may take, or None where nothing limits it."""
-        if self.path is not None or not sys.stdout.isatty():
+        if self.path is not None or not _on_screen():
             return None
         import shutil
 
@@ -42,7 +47,7 @@ class Output:
 
     def check_pdf(self) -> None:
         """Refuse a PDF on the screen before anything is read."""
-        if self.format == "pdf" and self.path is None and sys.stdout.isatty():
+        if self.format == "pdf" and self.path is None and _on_screen():
             raise click.UsageError("a PDF is no text: say with --out which file it is")
 
     def write(self, made: str | bytes) -> None:
@@ -54,10 +59,24 @@ class Output:
             say(f"written to {self.path}")
 
 
+def _on_screen() -> bool:
+    return sys.stdout.isatty()
+
+
+_FONT_FOLDER = click.option(
+    "--font-folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="More fonts for PDF, for letters that this computer has none for.",
+)
+
+
 def printing(
     formats: tuple[str, ...] = FORMATS,
 ) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """The options --format, --out and --force; the command gets one `output`."""
+    """The options --format, --out and --force; the command gets one `output`.
+
+    Where one of the formats is PDF, --font-folder, too.
+    """
 
     def decorate(command: Callable[..., None]) -> Callable[..., None]:
         @wraps(command)
@@ -66,12 +85,16 @@ def printing(
             format_: str,
             out: Path | None,
             force: bool,
+            font_folder: Path | None = None,
             **options: object,
         ) -> None:
-            output = Output(format=format_, path=out, force=force)
+            output = Output(
+                format=format_, path=out, force=force, font_folder=font_folder
+            )
             command(*args, output=output, **options)
 
         for option in (
+            *((_FONT_FOLDER,) if "pdf" in formats else ()),
             click.option(
                 "--force", is_flag=True, help="Write over a file that is there."
             ),

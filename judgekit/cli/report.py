@@ -35,20 +35,14 @@ _SEED = 1
     type=click.Path(path_type=Path),
     help="The folder with the events of before; without it, the one EVENT lies in.",
 )
-@click.option(
-    "--font-folder",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="More fonts for PDF, for letters that this computer has none for.",
-)
 @printing(_FORMATS)
 @click.pass_context
-def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
+def command(
     ctx: click.Context,
     event: str,
     heat: str | None,
     workout: str | None,
     history: Path | None,
-    font_folder: Path | None,
     output: Output,
 ) -> None:
     """Print the coach's report: faults, when in the work, sets, drills, stops.
@@ -59,7 +53,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
-    from judgekit.cli.laying import page_file
+    from judgekit.cli.laying import write_pages
     from judgekit.cli.pastfaults import Only
     from judgekit.reports.report import report_page
 
@@ -84,7 +78,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
     session, said = _session(looked.folder, counted, history, Only(workout))
     session = replace(session, what=what, cost=_cost(looked, counted))
     say_all(said)
-    page_file(report_page(session), output, font_folder)
+    write_pages([report_page(session)], output)
     ctx.exit(WRONG if said else looked.code)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import printing
+from judgekit.cli.output import WITH_PDF, printing
 
 if TYPE_CHECKING:
     from judgekit.cli.eventlog import Looked
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 @click.argument("event")
 @click.option("--heat", required=True, help="The heat, as heats.csv names it.")
 @click.option("--lane", type=int, help="One lane; without it, all of the heat.")
-@printing()
+@printing(WITH_PDF)
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -39,7 +39,9 @@ def command(
     """
     from judgekit.cli.asked import check_heat, check_known
     from judgekit.cli.eventlog import look_at
+    from judgekit.reports import scorecardtext
 
+    output.check_pdf()
     looked = look_at(event, heat)
     names = looked.folder.heat_names() if looked.folder is not None else ()
     check_heat(heat, [*names, *(one.heat for one in looked.read.lanes)])
@@ -48,7 +50,12 @@ def command(
     cards = [
         card_of(one, looked) for one in looked.read.lanes if lane in (None, one.number)
     ]
-    output.write(laid_out(cards, output))
+    if output.format == "pdf":
+        from judgekit.cli.laying import write_pages
+
+        write_pages([scorecardtext.card_page(card) for card in cards], output)
+    else:
+        output.write(laid_out(cards, output))
     ctx.exit(looked.code)
 
 

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from judgekit.cli.output import printing, say
+from judgekit.cli.output import WITH_PDF, printing, say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
+    from judgekit.reports.overall import Contest
     from judgekit.reports.standings import Standings
     from judgekit.ui.views.wall import Sheet
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 @click.option("--explain", metavar="BIB", help="Why that athlete is where they are.")
 @click.option("--screen", is_flag=True, help="On the screen, kept up to date.")
 @click.option("--overall", is_flag=True, help="The whole event, all workouts added up.")
-@printing()
+@printing(WITH_PDF)
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -57,6 +58,7 @@ def command(
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
 
+    output.check_pdf()
     looked = look_at(event)
     found = standings_of(looked)
     if overall and only["workout"]:
@@ -67,9 +69,11 @@ def command(
     if screen:
         ctx.exit(_show(event, found, only))
     if explain is not None:
-        output.write(explained(found, explain, looked, output))
+        _explain(found, explain, looked, output)
     elif not found and output.format not in ("csv", "json"):
         say("There is nothing to rank yet.")
+    elif output.format == "pdf":
+        _write_pdf(found, looked, output, overall=overall)
     elif overall:
         output.write(overall_laid_out(found, looked, output))
     else:
@@ -102,9 +106,9 @@ def _show(event: str, found: list[Standings], only: Mapping[str, str | None]) ->
     return run_wall(standing_sheets(found), again)
 
 
-def explained(found: list[Standings], bib: str, looked: Looked, output: Output) -> str:
+def _explain(found: list[Standings], bib: str, looked: Looked, output: Output) -> None:
     """Why a bib is where it is, in the format that was asked for."""
-    from judgekit.cli.laying import pages
+    from judgekit.cli.laying import write_pages
     from judgekit.reports import explain
 
     if output.format == "csv":
@@ -115,8 +119,9 @@ def explained(found: list[Standings], bib: str, looked: Looked, output: Output) 
     if not told:
         raise click.UsageError(f"nobody with bib {bib} has a score here")
     if output.format == "json":
-        return explain.as_json(told)
-    return pages([explain.explain_page(one) for one in told], output)
+        output.write(explain.as_json(told))
+    else:
+        write_pages([explain.explain_page(one) for one in told], output)
 
 
 def standings_of(looked: Looked) -> list[Standings]:
@@ -129,16 +134,40 @@ def standings_of(looked: Looked) -> list[Standings]:
     return list(standings(results, event.overall.substituted if event else "together"))
 
 
-def overall_laid_out(found: list[Standings], looked: Looked, output: Output) -> str:
-    """The whole event's order in the format that was asked for."""
-    from judgekit.cli.laying import for_people
+def _contests(found: list[Standings], looked: Looked) -> list[Contest]:
+    """The event of each division, all workouts added up."""
     from judgekit.core.points import Overall
-    from judgekit.reports import overall
+    from judgekit.reports.overall import contests
 
     folder = looked.folder
     held = folder.workouts_held() if folder is not None else ()
     settings = folder.event.overall if folder is not None else Overall()
-    contests = overall.contests(found, settings, held)
+    return list(contests(found, settings, held))
+
+
+def _write_pdf(
+    found: list[Standings], looked: Looked, output: Output, *, overall: bool
+) -> None:
+    """One page of all tables, as many sheets as it takes."""
+    from judgekit.cli.laying import write_pages
+    from judgekit.reports import overall as whole
+    from judgekit.reports import standings
+    from judgekit.reports.page import table_page
+
+    event = looked.folder.event.name if looked.folder is not None else ""
+    title = ": ".join(filter(None, (event, "standings")))
+    told = (
+        whole.tables(_contests(found, looked)) if overall else standings.tables(found)
+    )
+    write_pages([table_page(title, told)], output)
+
+
+def overall_laid_out(found: list[Standings], looked: Looked, output: Output) -> str:
+    """The whole event's order in the format that was asked for."""
+    from judgekit.cli.laying import for_people
+    from judgekit.reports import overall
+
+    contests = _contests(found, looked)
     if output.format == "csv":
         return overall.as_csv(contests)
     if output.format == "json":

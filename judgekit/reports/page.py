@@ -22,7 +22,7 @@ from judgekit.reports.look import template
 from judgekit.reports.terminal import fitted_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
 
 _HANG = "  "
@@ -91,6 +91,18 @@ class Page:
     def shown(self) -> tuple[Section, ...]:
         """The sections that have something to say."""
         return tuple(section for section in self.sections if not section.is_empty)
+
+
+def table_page(title: str, tables: Sequence[Table]) -> Page:
+    """A page of tables, each under its own title with its notes."""
+    return Page(
+        title=title,
+        kind="report",
+        sections=tuple(
+            Section(title=table.title, lines=table.notes, tables=(table,))
+            for table in tables
+        ),
+    )
 
 
 def page_text(page: Page, width: int | None = None) -> str:

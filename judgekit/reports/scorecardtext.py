@@ -7,12 +7,13 @@ whose keys are the fields of a Scorecard. CSV has one row for each set.
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib
+from judgekit.reports.page import Page, table_page
 from judgekit.reports.terminal import fitted_table
 
 if TYPE_CHECKING:
@@ -79,6 +80,12 @@ def as_markdown(cards: Sequence[Scorecard]) -> str:
 def as_html(cards: Sequence[Scorecard]) -> str:
     """One page with all of the scorecards; ValueError if there are none."""
     return layout.as_html(*(table for card in cards for table in tables(card)))
+
+
+def card_page(card: Scorecard) -> Page:
+    """A scorecard on paper: named after its first table, each part below."""
+    head, *parts = tables(card)
+    return table_page(head.title, (replace(head, title="Result"), *parts))
 
 
 def as_json(cards: Sequence[Scorecard]) -> str:

@@ -94,14 +94,18 @@ class Child:
         arguments: Sequence[str],
         size: tuple[int, int],
         paint: Callable[[bytes], Awaitable[None]],
+        more: Mapping[str, str] | None = None,
     ) -> Child:
-        """Begin one; it is in a session of its own, as Ctrl+C is for the server."""
+        """Begin one; it is in a session of its own, as Ctrl+C is for the server.
+
+        `more` of its environment is what the list of arguments would show to others.
+        """
         process = await asyncio.create_subprocess_exec(
             *command(arguments),
             stdin=asyncio.subprocess.PIPE,
             stdout=asyncio.subprocess.PIPE,
             stderr=asyncio.subprocess.PIPE,
-            env=environment(size),
+            env=environment(size) | dict(more or {}),
             start_new_session=True,
         )
         return cls(process, paint)

@@ -16,9 +16,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from judgekit.core.values import dataclass
+from judgekit.ui.athletecodes import handed
 from judgekit.web.desks import Served
 from judgekit.web.sessions import ELSEWHERE, Session, Sessions
-from judgekit.web.sheets import code
+from judgekit.web.sheets import code, shown
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -224,11 +225,11 @@ class Server:
         desk = self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
-        here = self._origin(request)
-        found = [
-            (who, f"{here}/sheet/{link}") for who, link in self._sheets.links(desk)
+        found = self._sheets.links(desk, self._origin(request))
+        codes = [
+            (shown(one), link, Markup(code(link)))  # noqa: S704 - a picture of ours
+            for one, link in found
         ]
-        codes = [(who, link, Markup(code(link))) for who, link in found]  # noqa: S704 - a picture of ours
         return self._html("codes.html", desk=desk, codes=codes)
 
     def _origin(self, request: web.Request) -> str:
@@ -273,7 +274,13 @@ class Server:
             await socket.prepare(request)
             await socket.close(code=ELSEWHERE)
             return socket
-        session = Session(desk, socket, request.transport, over=how == "over")
+        session = Session(
+            desk,
+            socket,
+            request.transport,
+            over=how == "over",
+            more=handed(self._sheets.codes(desk, self._origin(request))),
+        )
         async with self.sessions.place(session, visitor):
             await socket.prepare(request)
             await session.run(_size(request))

@@ -13,7 +13,7 @@ from aiohttp import WSMsgType
 from judgekit.web.child import Child, Ended
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Awaitable
+    from collections.abc import AsyncIterator, Awaitable, Mapping
 
     from aiohttp import web
 
@@ -72,7 +72,8 @@ class Sessions:
 class Session:
     """A page's connection and the process behind it; they end together.
 
-    `over` carries on from a desk that still has the lane open elsewhere.
+    `over` carries on from a desk that still has the lane open elsewhere, `more` is
+    what its environment holds besides.
     """
 
     def __init__(
@@ -82,9 +83,11 @@ class Session:
         transport: asyncio.Transport | None = None,
         *,
         over: bool = False,
+        more: Mapping[str, str] | None = None,
     ) -> None:
         self.desk = desk
         self._arguments = desk.arguments if not over else desk.arguments_over
+        self._more = more
         self._socket = socket
         self._transport = transport
         self._child: Child | None = None
@@ -98,7 +101,9 @@ class Session:
                 # Another page asked for the lane before this one had begun.
                 await self._take_leave(ELSEWHERE)
                 return
-            self._child = await Child.start(self._arguments, clamped(size), self._paint)
+            self._child = await Child.start(
+                self._arguments, clamped(size), self._paint, self._more
+            )
         watch = asyncio.create_task(self._watch(self._child))
         try:
             async for message in self._socket:

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 import segno
 
 from judgekit.reports.names import beside_bib, shown_name
+from judgekit.ui.athletecodes import Code
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -48,8 +49,8 @@ class SheetPages:
         self._kept: dict[str, tuple[float, bytes]] = {}
         self._alone = asyncio.Lock()
 
-    def links(self, desk: Served) -> list[tuple[str, str]]:
-        """Who stands in a desk's lanes by heats.csv, as shown, each with the own link.
+    def links(self, desk: Served, origin: str) -> list[tuple[Athlete, str]]:
+        """Who stands in a desk's lanes by heats.csv, each with the own link.
 
         Of a team each member has one.
         """
@@ -61,7 +62,14 @@ class SheetPages:
             for one in self._folder.athletes
             if bib in (one.bib, one.team)
         ]
-        return [(_shown(one), self._links[one.bib]) for one in found]
+        return [(one, f"{origin}/sheet/{self._links[one.bib]}") for one in found]
+
+    def codes(self, desk: Served, origin: str) -> dict[str, Code]:
+        """The same by bib with their codes, for the screen of the desk."""
+        return {
+            one.bib: Code(link=link, rows=squares(link))
+            for one, link in self.links(desk, origin)
+        }
 
     async def page(self, link: str) -> bytes | None:
         """The sheet behind a link: None if there is no such link, empty if it fails."""
@@ -87,13 +95,19 @@ class SheetPages:
         return page if page.startswith(_BEGINS) else b""
 
 
+def squares(link: str) -> tuple[str, ...]:
+    """A QR code as rows of 0 and 1, as small as it can be: 1 is dark."""
+    made = segno.make(link, error="l", micro=False)
+    return tuple("".join(map(str, row)) for row in made.matrix)
+
+
 def code(link: str) -> str:
     """A QR code as a picture for a page: black on white, whatever is around it."""
     made = segno.make(link, error="m")
     return made.svg_inline(scale=6, border=4, dark="#000", light="#fff", omitsize=True)
 
 
-def _shown(one: Athlete) -> str:
+def shown(one: Athlete) -> str:
     return beside_bib(one.bib, shown_name(one.name, one.show, one.bib))
 
 

@@ -9,13 +9,14 @@ import pytest
 from textual import events
 
 from judgekit.core.entry import Accept, Dispute, Horn, Ignored, Rep, Rule, Time
-from judgekit.core.plan import PlanTeam
+from judgekit.core.plan import Member, PlanTeam
 from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
 from judgekit.reports.scorecard import scorecard
 from judgekit.reports.standingwords import time_of_day
+from judgekit.ui.athletecodes import Code, handed
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
@@ -32,8 +33,8 @@ if TYPE_CHECKING:
 SIZE = (80, 24)
 
 
-def done() -> Floor:
-    floor = Floor(simple(reps=3))
+def done(*, pads: bool = False) -> Floor:
+    floor = Floor(simple(reps=3), pads=pads)
     floor.go()
     floor.act(Rep())
     floor.act(Called(fault="depth"))
@@ -590,3 +591,116 @@ async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -
         await until(pilot, lambda: words in text(floor.app))
         assert "one judge of two counted" not in text(floor.app)
         assert "0 rounds and 2 (2 reps), no no-reps" in text(floor.app)
+
+
+# --- the code of the athlete's own sheet ----------------------------------------------
+
+LINK = "http://192.168.1.20:8720/sheet/0123456789abcdefghijklmn"
+
+
+def squares_of(many: int = 33) -> tuple[str, ...]:
+    """Rows between two dark ones, that no turn or mirror of them equals."""
+    rows = [format(row * row * 977, f"0{many}b")[-many:] for row in range(many - 2)]
+    return ("1" * many, *rows, "1" * many)
+
+
+def hand(monkeypatch: pytest.MonkeyPatch, *bibs: str) -> None:
+    """A server hands the screen these athletes' codes."""
+    codes = {bib: Code(link=LINK, rows=squares_of()) for bib in bibs}
+    for name, value in handed(codes).items():
+        monkeypatch.setenv(name, value)
+
+
+def seen_squares(floor: Floor) -> list[str]:
+    """The black and white on the screen: rows of 0 and 1, two in each row of cells."""
+    dark = {"#000000": "1", "#ffffff": "0"}
+    found: list[str] = []
+    for strip in floor.app.screen._compositor.render_strips():
+        upper = lower = ""
+        for words, style, _ in strip:
+            if style and style.bgcolor and (below := dark.get(style.bgcolor.name)):
+                above = style.color.name if style.color and words[0] == "▀" else ""
+                upper += dark.get(above, below) * len(words)
+                lower += below * len(words)
+        found += [upper, lower] if upper else []
+    return found
+
+
+def inside(rows: list[str], least: int) -> tuple[str, ...]:
+    """What stands inside of a light border of at least so many squares."""
+    dark = [number for number, row in enumerate(rows) if "1" in row]
+    left = min(row.index("1") for row in rows if "1" in row)
+    right = max(row.rindex("1") for row in rows if "1" in row) + 1
+    edges = (dark[0], len(rows) - dark[-1] - 1, left, len(rows[0]) - right)
+    assert min(edges) >= least, edges
+    return tuple(row[left:right] for row in rows[dark[0] : dark[-1] + 1])
+
+
+@pytest.mark.parametrize(
+    ("size", "border", "pads"),
+    [((80, 24), 4, False), ((80, 24), 2, True), ((43, 40), 4, True)],
+)
+async def test_s_shows_the_whole_code_of_the_athlete_s_sheet(
+    monkeypatch: pytest.MonkeyPatch, *, size: tuple[int, int], border: int, pads: bool
+) -> None:
+    hand(monkeypatch, "27")
+    floor = done(pads=pads)
+    async with floor.app.run_test(size=size) as pilot:
+        await to_card(floor, pilot)
+        if not pads:
+            assert "s athlete's sheet" in text(floor.app)
+        await floor.tap(pilot, "s")
+        await pilot.pause()
+        assert inside(seen_squares(floor), border) == squares_of()
+        assert "Sheet of 27 Ines Varga" in text(floor.app)
+        # Nobody signs what is not on the screen.
+        await floor.tap(pilot, "1", "b", "q", "y", "down")
+        assert accepts(floor) == []
+        assert isinstance(floor.app.screen, ScorecardScreen)
+        assert inside(seen_squares(floor), border) == squares_of()
+        await floor.tap(pilot, "escape")
+        assert seen_squares(floor) == []
+        await floor.tap(pilot, "1")
+        assert accepts(floor) == [("athlete", True)]
+
+
+async def test_a_code_that_does_not_fit_gives_its_link(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    hand(monkeypatch, "27")
+    floor = done()
+    async with floor.app.run_test(size=(30, 16)) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "s")
+        shown = text(floor.app)
+        assert LINK in "".join(shown.split())
+        assert seen_squares(floor) == []
+
+
+async def test_of_a_team_each_member_s_code_comes_in_turn(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    hand(monkeypatch, "27", "28")
+    members = (Member(bib="27", name="Ines Varga"), Member(bib="28", name="Bo Lindt"))
+    floor = Floor(simple(reps=1, team=PlanTeam(members=members, how="shared")))
+    floor.go()
+    floor.act(Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        heads = []
+        for _ in range(3):
+            await floor.tap(pilot, "s")
+            shown = text(floor.app)
+            heads.append([name for name in ("Ines", "Bo") if f"{name} " in shown])
+            heads[-1] += ["next"] if "s next athlete" in shown else []
+        assert heads[:2] == [["Ines", "next"], ["Bo"]]
+        assert seen_squares(floor) == []
+
+
+async def test_without_a_server_there_is_no_such_key() -> None:
+    floor = done()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await to_card(floor, pilot)
+        assert "sheet" not in text(floor.app)
+        await floor.tap(pilot, "s")
+        assert "s does nothing on the scorecard" in text(floor.app)

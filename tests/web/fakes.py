@@ -18,7 +18,7 @@ from judgekit.web.sheets import SheetPages
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+    from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
     from pathlib import Path
 
     import pytest
@@ -36,9 +36,12 @@ Client = TestClient[web.Request, web.Application]
 class FakeScreen:
     """A screen: what it was told, and when it is over."""
 
-    def __init__(self, arguments: Sequence[str], size: tuple[int, int]) -> None:
+    def __init__(
+        self, arguments: Sequence[str], size: tuple[int, int], more: Mapping[str, str]
+    ) -> None:
         self.arguments = tuple(arguments)
         self.size = size
+        self.more = more
         self.typed: list[str] = []
         self.told: list[dict[str, Any]] = []
         self._over: asyncio.Future[Ended] = asyncio.get_running_loop().create_future()
@@ -74,8 +77,9 @@ def fake_screens(monkeypatch: pytest.MonkeyPatch) -> list[FakeScreen]:
         arguments: Sequence[str],
         size: tuple[int, int],
         paint: Callable[[bytes], Awaitable[None]],
+        more: Mapping[str, str],
     ) -> FakeScreen:
-        begun.append(FakeScreen(arguments, size))
+        begun.append(FakeScreen(arguments, size, more))
         await paint(b"painted")
         return begun[-1]
 

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.files.folder import load_event
+from judgekit.ui.athletecodes import Code, codes_of
 from judgekit.web.desks import served
-from judgekit.web.sheets import SheetPages
+from judgekit.web.sheets import SheetPages, squares
 from tests.small_event import write_event
-from tests.web.fakes import HOST, enter, visiting
+from tests.support import simple
+from tests.web.fakes import HOST, ORIGIN, enter, fake_screens, visiting
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -90,7 +92,11 @@ async def test_other_names_of_the_server_lead_nowhere(tmp_path: Path) -> None:
 def links(event: Path) -> dict[str, str]:
     folder = load_event(event)
     pages = SheetPages(folder)
-    return dict(pair for desk in served(folder) for pair in pages.links(desk))
+    return {
+        one.bib: link
+        for desk in served(folder)
+        for one, link in pages.links(desk, ORIGIN)
+    }
 
 
 def test_links_are_the_same_after_a_restart_and_others_elsewhere(
@@ -98,7 +104,7 @@ def test_links_are_the_same_after_a_restart_and_others_elsewhere(
 ) -> None:
     event, elsewhere = write_event(tmp_path / "a"), write_event(tmp_path / "b")
     first = links(event)
-    assert set(first) == {f"{bib} {name}" for bib, name in NAMES.items()}
+    assert set(first) == set(NAMES)
     assert len(set(first.values())) == 3
     assert links(event) == first
     assert set(links(elsewhere).values()).isdisjoint(first.values())
@@ -111,3 +117,30 @@ def test_a_secret_that_was_cut_is_no_secret(tmp_path: Path) -> None:
     links(event)
     (event / "log" / "sheets.key").write_bytes(b"")
     assert links(event) != links(event)
+
+
+async def test_a_lane_s_screen_is_handed_its_own_athlete_s_code_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = fake_screens(monkeypatch)
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1", "lane-2")
+        for desk in ("lane-1", "board"):
+            async with client.ws_connect(f"/ws/{desk}") as socket:
+                await socket.receive_bytes()
+        link = f"{ORIGIN}{await link_of(client, 'lane-1')}"
+    lane, board = begun
+    # What is listed of a process is seen by everybody on the machine.
+    assert not any(link in argument for argument in lane.arguments)
+    monkeypatch.setenv(*next(iter(lane.more.items())))
+    (shown,) = codes_of(simple(bib="27"))
+    assert shown.code == Code(link=link, rows=squares(link))
+    assert codes_of(simple(bib="007")) == ()
+    assert board.more == {}
+
+
+def test_the_squares_of_a_code_are_those_of_its_picture() -> None:
+    rows = squares(f"{ORIGIN}/sheet/{'x' * 24}")
+    finder = ("1111111", "1000001", "1011101", "1011101", "1011101", "1000001")
+    assert tuple(row[:7] for row in rows[:6]) == finder
+    assert {len(row) for row in rows} == {len(rows)} == {29}

@@ -11,12 +11,14 @@ from textual.screen import Screen
 
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
+from judgekit.ui.athletecodes import CodeKeys, codes_of
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.disputekeys import DisputeKeys
 from judgekit.ui.screens.heard import Standing
 from judgekit.ui.text import packed
 from judgekit.ui.views.disputing import dispute_footer
 from judgekit.ui.views.sheet import MOST_WORDS, footer, sheet
+from judgekit.ui.views.sheetcode import code_footer, code_lines, opening
 from judgekit.ui.widgets.line import Line
 from judgekit.ui.widgets.sheetpane import SheetPane
 
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from judgekit.core.score import Score
     from judgekit.core.state import Lane
     from judgekit.desk import Desk
+    from judgekit.ui.athletecodes import AthleteCode
     from judgekit.ui.screens.beside import Beside
 
 _NARROWEST = 36
@@ -57,6 +60,7 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         # When it was first drawn since it was asked for.
         self._ready = inf
         self._dispute = DisputeKeys()
+        self._codes = CodeKeys()
         self._pane = SheetPane(id="sheet")
         self._beside: Beside | None = None
         self._final_at = 0
@@ -99,16 +103,23 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         """The other keys, with what of the card is not on the screen."""
         _, rest = self._keys()
         # The place is kept free: other words must not change the layout.
-        free = () if self._dispute.step else (MOST_WORDS,)
+        free = () if self._dispute.step or self._code() else (MOST_WORDS,)
         lines = packed((*rest, *free), self.size.width)
         lines[-1] = lines[-1].replace(MOST_WORDS, self._pane.more)
         self.query_one("#cardkeys", Line).show(*lines, layout=True)
 
     def _keys(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         lane = self._desk.lane(self._number)
-        return (
-            dispute_footer(self._dispute, lane) if self._dispute.step else footer(lane)
-        )
+        if self._dispute.step:
+            return dispute_footer(self._dispute, lane)
+        if (shown := self._code()) is not None:
+            return code_footer(shown, last=self._codes.is_last(lane.plan))
+        answers, rest = footer(lane)
+        return answers, (*opening(len(codes_of(lane.plan))), *rest)
+
+    def _code(self) -> AthleteCode | None:
+        """The code of a sheet that is shown instead of the scorecard."""
+        return self._codes.shown(self._desk.lane(self._number).plan)
 
     def _unsaved(self) -> str:
         waiting = self._standing.waiting
@@ -130,6 +141,11 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         return self._beside.score(lane, wall)
 
     def _draw_card(self) -> None:
+        shown = self._code()
+        self.set_class(shown is not None, "-code")
+        if shown is not None:
+            self._pane.put(code_lines(shown.code, *self._pane.size))
+            return
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
         result, judges = self._result(lane)
@@ -145,6 +161,11 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         self._pane.put(sheet(replace(card, judges=judges), width))
         # How far the card reaches is known once it is laid out.
         self.call_after_refresh(self._draw_keys)
+
+    def on_sheet_pane_laid(self) -> None:
+        """How much room a code has is known only now."""
+        if self._code() is not None:
+            self._draw_card()
 
 
 def _put(line: Line, text: str) -> None:

@@ -167,7 +167,12 @@ class PadCard(Padded, ScorecardScreen, inherit_bindings=False):
 
     def board(self) -> Board:
         step = self._dispute.step
-        return pads.dispute_board(step) if step else pads.card_board(*self._keys())
+        if step:
+            return pads.dispute_board(step)
+        answers, rest = self._keys()
+        if self._code() is not None:
+            return pads.code_board(rest)
+        return pads.card_board(answers, rest)
 
     def _draw_lines(self) -> None:
         super()._draw_lines()

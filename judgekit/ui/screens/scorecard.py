@@ -11,6 +11,8 @@ from judgekit.core.entry import Accept, Ignored
 from judgekit.core.press import Act, AnswerHorn
 from judgekit.desk import Judged, Refused, Told
 from judgekit.ui.asking import Asking
+from judgekit.ui.athletecodes import CLOSES as CLOSES_CODE
+from judgekit.ui.athletecodes import OPENS as OPENS_CODE
 from judgekit.ui.disputekeys import OPENS, Asks
 from judgekit.ui.effects import Say
 from judgekit.ui.keys import dead_key, latin_of, name_of
@@ -80,6 +82,7 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         self._ready = inf
         self._left = False
         self._dispute.close()
+        self._codes.close()
         self._notice = ""
         self._times_words = self._times()
         if self.is_mounted:
@@ -143,7 +146,7 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         if event.time < self._ready or self._left:
             self._drop(key, boot_ms, _TOO_LATE if self._left else _TOO_EARLY)
             return
-        if not self._dispute.step and self._pane.moves(key):
+        if not (self._dispute.step or self._code()) and self._pane.moves(key):
             return
         limit = self._desk.lane(self._number).plan.repeat_ms
         if self._dispute.types or self._hand.takes(key, event, boot_ms, limit):
@@ -172,6 +175,8 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
 
     def _do(self, key: str, boot_ms: int) -> None:
         asked = self._asking.taken(boot_ms)
+        if self._takes_code(key):
+            return
         name = _CLOSING.get(key, "")
         waiting = self._standing.waiting
         words = self._asking.closing(name, asked, boot_ms, waiting)
@@ -181,6 +186,14 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
             self._notice = words
         else:
             self.post_message(self.Left(to_floor=False))
+
+    def _takes_code(self, key: str) -> bool:
+        """Whether the key is about a sheet's code; others wait while one stands."""
+        plan = self._desk.lane(self._number).plan
+        taken = self._codes.takes(key, plan)
+        if taken and key not in (OPENS_CODE, CLOSES_CODE):
+            self._notice = f"{key} does nothing here: {CLOSES_CODE} first"
+        return taken
 
     def _answer(self, key: str, boot_ms: int) -> None:
         if key == "b":

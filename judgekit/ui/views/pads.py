@@ -312,6 +312,12 @@ def card_board(answers: Iterable[str], rest: Iterable[str]) -> Board:
     )
 
 
+def code_board(keys: Iterable[str]) -> Board:
+    """The pads under the code of a sheet, as few as there can be."""
+    found = [pad for words in keys if (pad := _from_words(words, "plain"))]
+    return (PadRow(pads=tuple(found), rows=THUMB_ROWS),)
+
+
 def dispute_board(step: Step) -> Board:
     """The pads of a dispute, by what is asked: a choice, a number, or words."""
     ends = PadRow(pads=(CLOSE, ENTER), rows=SMALL_ROWS)

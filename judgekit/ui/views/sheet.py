@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from judgekit.reports.scorecard import AttemptRow, Scorecard
 
 _TIMES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh")
-Kind = Literal["head", "score", "plain", "soft", "ask"]
+Kind = Literal["head", "score", "plain", "soft", "ask", "code"]
 _SPLITS = (
     Column(name="part", key="part"),
     Column(name="round", key="round", align="right"),

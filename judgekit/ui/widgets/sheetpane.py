@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Static
 
 from judgekit.ui.text import plain, styled
@@ -22,11 +23,18 @@ _STYLES: dict[Kind, str] = {
     "plain": "",
     "soft": "$soft",
     "ask": "bold $orange",
+    "code": "",
 }
 
 
 class SheetPane(VerticalScroll, can_focus=False):
     """One text that is scrolled as a whole."""
+
+    class Laid(Message):
+        """It has another size."""
+
+    def on_resize(self) -> None:
+        self.post_message(self.Laid())
 
     def compose(self) -> ComposeResult:
         yield Static(id="card", markup=False)
@@ -59,6 +67,18 @@ class SheetPane(VerticalScroll, can_focus=False):
         return more_words(above=at > 0, below=at < most)
 
 
+# Whatever the theme, a camera reads dark squares on light ones. Where both halves of a
+# cell are alike it is all background: letters may leave a gap between two lines.
+_SQUARES = {
+    " ": (" ", "on #ffffff"),
+    "█": (" ", "on #000000"),
+    "▀": ("▀", "#000000 on #ffffff"),
+    "▄": ("▀", "#ffffff on #000000"),
+}
+
+
 def _drawn(line: SheetLine) -> Content:
+    if line.kind == "code":
+        return Content.assemble(*map(_SQUARES.__getitem__, line.text))
     style = _STYLES[line.kind]
     return styled(line.text, style) if style else plain(line.text)

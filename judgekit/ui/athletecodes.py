@@ -1,0 +1,103 @@
+"""Codes of athletes' own sheets, as a server hands them to the screen behind a page.
+
+A link lets whoever has it read a sheet, so it is in the environment of our process and
+in no list of arguments. Without a server there is none.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from judgekit.core.values import dataclass
+from judgekit.reports.names import beside_bib, numbered_name, shown_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from judgekit.core.plan import Plan
+
+_CODES = "JUDGEKIT_SHEETS"
+OPENS, CLOSES = "s", "escape"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Code:
+    """A link and its code: a text for each row of squares, `1` where one is dark."""
+
+    link: str
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AthleteCode:
+    """A code, and in words whose it is."""
+
+    who: str
+    code: Code
+
+
+def handed(codes: Mapping[str, Code]) -> dict[str, str]:
+    """What the environment of a screen's process holds of codes by bib."""
+    data = {bib: [one.link, *one.rows] for bib, one in codes.items()}
+    return {_CODES: json.dumps(data)} if data else {}
+
+
+def codes_of(plan: Plan) -> tuple[AthleteCode, ...]:
+    """The codes of a lane's athlete, or of each member; none without a server."""
+    codes = _read(os.environ.get(_CODES, ""))
+    return tuple(
+        AthleteCode(who=who, code=codes[bib])
+        for bib, who in _whose(plan)
+        if bib in codes
+    )
+
+
+@lru_cache(maxsize=1)
+def _read(text: str) -> dict[str, Code]:
+    data = json.loads(text) if text else {}
+    return {
+        bib: Code(link=link, rows=tuple(rows)) for bib, (link, *rows) in data.items()
+    }
+
+
+def _whose(plan: Plan) -> Iterable[tuple[str, str]]:
+    if not plan.team.members:
+        return ((plan.bib, numbered_name(plan)),)
+    return (
+        (one.bib, beside_bib(one.bib, shown_name(one.name, one.show, one.bib)))
+        for one in plan.team.members
+    )
+
+
+class CodeKeys:
+    """Which code is shown: `s` opens the first, then each next one, then none."""
+
+    def __init__(self) -> None:
+        self._place = 0
+
+    def shown(self, plan: Plan) -> AthleteCode | None:
+        """The code that is shown."""
+        codes = codes_of(plan)
+        return codes[self._place - 1] if 0 < self._place <= len(codes) else None
+
+    def is_last(self, plan: Plan) -> bool:
+        """Whether no further one comes."""
+        return self._place >= len(codes_of(plan))
+
+    def takes(self, key: str, plan: Plan) -> bool:
+        """Whether a key is about codes; while one is shown, every key is."""
+        many = len(codes_of(plan))
+        if self.shown(plan) is None and (key != OPENS or not many):
+            return False
+        if key == OPENS:
+            self._place = (self._place + 1) % (many + 1)
+        elif key == CLOSES:
+            self.close()
+        return True
+
+    def close(self) -> None:
+        """Show none."""
+        self._place = 0
