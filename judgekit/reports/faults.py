@@ -66,7 +66,7 @@ _ATHLETES = (
     Column(name="Of athletes", key="of_athletes", align="right"),
 )
 # People read them as one: "3 of 12".
-_TOGETHER = Column(name="Athletes", key="athletes", align="right")
+_TOGETHER = Column(name="Athletes", key="athletes_of", align="right")
 _FAULTS = (
     Column(name="Movement", key="movement"),
     _WATCHED,
@@ -83,7 +83,7 @@ _SHOWN_FAULTS = (
     Column(name="Call", key="call"),
     *SEEN,
     Column(name="Share", key="share", align="right"),
-    Column(name="Athletes", key="athletes", align="right"),
+    _TOGETHER,
     REMARK,
 )
 _REPORTED = Column(name="Reported", key="reported", align="right")
