@@ -66,7 +66,7 @@ _ATHLETES = (
     Column(name="Of athletes", key="of_athletes", align="right"),
 )
 # People read them as one: "3 of 12".
-_TOGETHER = _ATHLETES[0]
+_TOGETHER = Column(name="Athletes", key="athletes_of", align="right")
 _FAULTS = (
     Column(name="Movement", key="movement"),
     _WATCHED,
@@ -185,7 +185,7 @@ def tables(found: Faults, beside: Beside | None = None) -> tuple[Table, ...]:
 
 def _with_athletes(table: Table) -> Table:
     """How many athletes, out of how many, in one column: a terminal is narrow."""
-    if _ATHLETES[1] not in table.columns:
+    if _ATHLETES[0] not in table.columns:
         return table
     place = table.columns.index(_ATHLETES[0])
     after = place + len(_ATHLETES)

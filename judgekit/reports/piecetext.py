@@ -29,6 +29,7 @@ RHYTHM_READ = (
 )
 UNTOLD_WORDS: Mapping[Untold, str] = {
     "": "",
+    "paper": "it was written on paper, without the times of its reps",
     "reported": "the athlete said how many, and nothing was timed",
     "monitor": "a machine or a clock counts, not each rep",
     "attempts": "each is a try by itself",

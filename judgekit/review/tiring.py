@@ -149,7 +149,8 @@ def tiring(
 _AT: dict[Along, Callable[[AttemptRow], int]] = {
     "rep": lambda row: row.rep,
     "round": lambda row: row.set.key.round,
-    "minute": lambda row: row.at // _MINUTE_MS + 1,
+    # What came before a start that was ruled later is of the first minute.
+    "minute": lambda row: max(0, row.at) // _MINUTE_MS + 1,
 }
 # No-reps and attempts at each place, while they are added up.
 _Adding = dict[int, list[int]]

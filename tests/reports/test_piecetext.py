@@ -2,9 +2,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import accumulate
+from typing import get_args
 
 from judgekit.core.entry import NoRep, Rep
 from judgekit.reports.piecetext import (
+    UNTOLD_WORDS,
     MovementLine,
     movement_lines,
     pace_words,
@@ -12,7 +14,7 @@ from judgekit.reports.piecetext import (
     rhythm,
     slowing_words,
 )
-from judgekit.review.pieces import LanePieces, lane_pieces
+from judgekit.review.pieces import LanePieces, Untold, lane_pieces
 from judgekit.review.slowing import Slowing
 from tests.building import plan_of, rounds
 from tests.support import Played, movement, simple
@@ -97,3 +99,7 @@ def test_pieces_are_said_as_coaches_say_them() -> None:
         "8",
         "",
     )
+
+
+def test_whatever_tells_no_pieces_has_its_words() -> None:
+    assert set(UNTOLD_WORDS) == set(get_args(Untold))

@@ -188,3 +188,10 @@ def test_paper_has_no_place_along_the_work(along: Along) -> None:
     played.press(61, PaperTime())
     found = tiring([lane_rows(played.lane)], along, chance())
     assert (found.places, found.total.attempts) == ((), 0)
+
+
+def test_what_came_before_a_start_ruled_later_is_of_the_first_minute() -> None:
+    lane = counted(facts("1"), 3, ("depth",))
+    early = tuple(row._replace(at=row.at - 5000) for row in lane.attempts)
+    found = tiring([replace(lane, attempts=early)], "minute", chance())
+    assert [place.at for place in found.places] == [1]

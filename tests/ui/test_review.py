@@ -89,6 +89,9 @@ def test_a_time_line_is_as_long_as_the_work_and_counts_what_falls_together() -> 
     marks = [(0, "d"), (5000, "k"), (5100, "d"), (9000, "d")]
     assert time_line(marks, 9000, 20_000, 20, ".") == "d....2...d" + " " * 10
     assert time_line([], 0, 0, 10, ".") == " " * 10
+    # Before a start that was ruled later: at the start, and never at the end.
+    assert time_line([(-5000, "d")], 9000, 20_000, 10, ".") == "d...." + " " * 5
+    assert time_line([(-50_000, "d")], -9, 1, 5, ".") == "d    "
     assert time_axis(600_000, 40).split() == ["0", "min", "2", "4", "6", "8"]
     assert time_axis(1, 20).strip() == "0 min"
 
@@ -139,6 +142,17 @@ def test_a_no_rep_stands_at_its_time_with_its_letter() -> None:
     legend = " ".join(found[-2:])
     assert "d DEPTH" in legend
     assert "? gone (no longer on the card) or no reason given" in legend
+
+
+def test_what_has_no_time_stands_on_no_line_of_time() -> None:
+    live = counted(facts("1", lane=4), 3, ("depth",))
+    paper = counted(facts("2", lane=5), 3, ("lock",))
+    untimed = tuple(row._replace(at=0, timed=False) for row in paper.attempts)
+    of = Reviewed("Quayside", [live, replace(paper, attempts=untimed)], {})
+    told = "\n".join(shown(of, Asked(look="time")))
+    assert "3.4 1 Athlete 1" in told
+    assert "Athlete 2" not in told
+    assert "LOCK" not in told
 
 
 @pytest.mark.parametrize("columns", [38, 58, 78, 118])

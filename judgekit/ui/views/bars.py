@@ -86,7 +86,8 @@ def time_line(
 
 
 def _place(at: int, whole: int, columns: int) -> int:
-    return min(at * columns // max(1, whole), columns - 1)
+    """The cell of a time; what came before a start ruled later stands at the start."""
+    return min(max(0, at) * columns // max(1, whole), columns - 1)
 
 
 def time_axis(whole: int, columns: int) -> str:

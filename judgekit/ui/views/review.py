@@ -260,7 +260,9 @@ def _fit(text: str, columns: int) -> str:
 
 
 def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    lanes = [lane for lane in of.lanes(asked.bib) if lane.attempts]
+    lanes = [
+        lane for lane in of.lanes(asked.bib) if any(row.timed for row in lane.attempts)
+    ]
     if not lanes:
         yield SheetLine("plain", NOTHING)
         return
@@ -272,7 +274,9 @@ def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     yield SheetLine("soft", f"{' ' * label} {time_axis(whole, wide)}")
     for lane, name in zip(lanes, names, strict=True):
         seen = [
-            (row.at, _sign(row, lane, signs)) for row in lane.attempts if not row.good
+            (row.at, _sign(row, lane, signs))
+            for row in lane.attempts
+            if row.timed and not row.good
         ]
         worked = max(row.at for row in lane.attempts)
         drawn = time_line(seen, worked, whole, wide, of.marks.lead)
