@@ -190,7 +190,8 @@ def _under_heads(table: Table, width: int) -> list[str]:
     grid = _grid(table.columns[1:], heads[1:], rest, (inner, _EASY))
     if grid is None:
         return []
-    lines = [heads[0], *_set_in(grid.row(heads[1:])), f"{_INDENT}{grid.rule}"]
+    lines = broken(heads[0], width)
+    lines += [*_set_in(grid.row(heads[1:])), f"{_INDENT}{grid.rule}"]
     before = None
     for (first, *_), others in zip(body, rest, strict=True):
         if first != before:

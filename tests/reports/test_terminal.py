@@ -78,6 +78,17 @@ def test_at_last_each_row_is_told_as_text() -> None:
     assert fitted_lines(one, 8) == ["Fault", "shallow;", "No-reps", "of all", "12"]
 
 
+def test_a_heading_above_its_rows_breaks_too() -> None:
+    names = ("Lane-and-bib", "N", "M")
+    columns = tuple(Column(name=name, key=name) for name in names)
+    assert fitted_lines(Table(title="", columns=columns, rows=()), 9) == [
+        "Lane-and-",
+        "bib",
+        "  N  M",
+        "  -  -",
+    ]
+
+
 def test_the_title_and_notes_break_too() -> None:
     lines = fitted_table(FAULTS, 20).splitlines()
     assert lines[0] == "Faults"
