@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
@@ -67,6 +68,7 @@ _DATA = (
 SHARE = Column(name="Share", key="share", align="right")
 ATHLETES = Column(name="Athletes", key="athletes", align="right")
 _CUES = Column(name="Cues", key="cues", align="right")
+_NOTED = Column(name="Cues noted", key="cues", align="right")
 READ = (
     "Likely: where the rate lies with 95 of 100 (Wilson's interval). Share: of all "
     "no-reps. First comes what is surely frequent and shared by many athletes. Few: "
@@ -178,6 +180,29 @@ def frequency_table(named: Named) -> Table:
         notes=(READ,) if found.rows else (NOTHING,),
     )
     return without_empty(table, REMARK)
+
+
+def no_rep_table(named: Named) -> Table:
+    """The groups with no-reps alone, as a report has them beside its cues."""
+    rows = tuple(replace(r, cues=0) for r in named.found.rows if r.rate.no_reps)
+    shown = replace(named, found=replace(named.found, rows=rows))
+    table = frequency_table(shown)
+    return replace(table, notes=()) if named.found.rows and not rows else table
+
+
+def cue_table(named: Named) -> Table:
+    """How often cues were noted; a cue changes no count, so it has no rate."""
+    noted = [row for row in named.found.rows if row.cues]
+    rows = tuple(
+        (
+            *(named.shown(row, place) for place in range(len(row.of))),
+            row.cues,
+            row.rate.attempts,
+        )
+        for row in sorted(noted, key=lambda row: -row.cues)
+    )
+    columns = (*_keys(named.found), _NOTED, COUNTS[0])
+    return Table(title="Cues", columns=columns, rows=rows)
 
 
 def _keys(found: Frequencies) -> tuple[Column, ...]:

@@ -19,7 +19,7 @@ from judgekit.reports.chart import rates_chart, shares_chart
 from judgekit.reports.drills import Report, drills_page
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
-from judgekit.reports.frequencies import ATHLETES, Named, frequency_table
+from judgekit.reports.frequencies import ATHLETES, Named, cue_table, no_rep_table
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib, numbered_name, shown_name
@@ -111,7 +111,8 @@ def report_page(one: Session) -> Page:
             _sets(one.pieces),
             _athletes(one),
             *(_tabled("Since last time", table) for table in since),
-            *drills_page(one.drills).sections,
+            # A report is read in one order: nothing in it leads as on a wall.
+            *(replace(s, leads=False) for s in drills_page(one.drills).sections),
             *(_tabled(table.title, table) for table in one.cost),
             _stops(one.lanes),
             _followups(one.due),
@@ -155,7 +156,7 @@ def _kind_words(named: Named, row: Frequency) -> str:
 
 
 def _faults(one: Session) -> Section:
-    table = frequency_table(one.kinds)
+    table = no_rep_table(one.kinds)
     charts = (
         _rates(
             f"{word}: how often each fault was called",
@@ -169,7 +170,7 @@ def _faults(one: Session) -> Section:
         title="Faults",
         charts=drawn,
         lines=(*((_RATES,) if drawn else ()), *table.notes),
-        tables=(table,),
+        tables=(table, cue_table(one.kinds)),
     )
 
 
@@ -183,11 +184,11 @@ def _athletes(one: Session) -> Section:
     found = one.athletes
     rows = [row for row in _rated(found) if row.watched == "judged"]
     chart = _rates("Judged: no-reps of each athlete", found, rows)
-    table = frequency_table(found)
+    table = no_rep_table(found)
     return Section(
         title="Athletes",
         charts=() if chart is None else (chart,),
-        tables=(without(replace(table, notes=()), {ATHLETES}),),
+        tables=(without(replace(table, notes=()), {ATHLETES}), cue_table(found)),
     )
 
 

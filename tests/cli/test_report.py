@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import shutil
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
@@ -165,3 +166,27 @@ def test_what_cannot_be_read_of_the_past_is_named(demo: Path, tmp_path: Path) ->
     assert done.code == 1
     assert "broken is left out" in done.err
     assert "IN SHORT" in done.out
+
+
+def test_cues_stand_apart_from_faults_and_have_no_rate(demo: Path) -> None:
+    told = run("report", demo).out
+    faults, _, after = told.partition("\nFAULTS\n")[2].partition("\nWHEN IN THE WORK")
+    rates, _, cues = faults.partition("Cues noted")
+    assert after
+    assert not re.search(r"\b0 of (\d|\?)", rates)
+    assert "HEELS" not in rates
+    noted = [line.split() for line in cues.splitlines() if "HEELS" in line]
+    assert ["Wall-ball", "shot", "HEELS", "9", "459"] in noted
+    # Nobody counted the attempts at a movement that a monitor counts.
+    assert [line.split() for line in cues.splitlines() if "BACK" in line] == [
+        ["Row", "BACK", "2", "–"]  # noqa: RUF001 - an empty cell
+    ]
+
+
+def test_a_report_has_one_order_in_every_layout(demo: Path) -> None:
+    page = run("report", demo, "--format", "html").out
+    titles = re.findall(r"<h2><bdi>([^<]*)", page)
+    shown = [title.upper() for title in titles]
+    text = run("report", demo).out.split("\n")
+    assert [line for line in text if line in shown] == shown
+    assert 'class="lead"' not in page
