@@ -75,6 +75,7 @@ class Stop:
     kind: ClassVar[str] = "stop"
     sign: str = ""
     copies: Ref | None = None
+    sorts: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,6 +199,7 @@ class Freeze:
     kind: ClassVar[str] = "freeze"
     why: str = ""
     copies: Ref | None = None
+    sorts: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,8 +226,7 @@ class WallSet:
     The moment is the entry's `at`, on the clock as it stood; `boot` and `boot_ms` say
     when it was on the machine's own clock. Every heat time since the newest go before
     it moves with it, and so does zero; what is stamped later is stamped by the new
-    zero. Coming back in another boot writes a go of its own, so no heat time from
-    before a gap is moved.
+    zero. A return in another boot writes a go, so nothing from before a gap moves.
     """
 
     kind: ClassVar[str] = "wall-set"

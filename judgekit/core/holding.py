@@ -6,13 +6,19 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import judging
 from judgekit.core.counting import with_uncounted
+from judgekit.core.entry import Cue, NoRep, Reading, Rep
 from judgekit.core.running import Running
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from judgekit.core.entry import Counting, Entry, Judged
+    from judgekit.core.plan import SetKey
     from judgekit.core.ruling import Ref
     from judgekit.core.state import Hold, Lane, Work
+
+# What counts before a hold that does not sort, though it came to the log after it.
+_JUDGED = (Rep, NoRep, Reading, Cue)
 
 
 class Course:
@@ -40,6 +46,25 @@ class Course:
             score = Running(self._plan, self._base, self.now.over_ms)
             say(score)
             self._base = score.frozen()
+
+    def is_overtaken(self, body: Judged, at: int) -> bool:
+        """Whether a judgement is from before the hold in force, which sorts nothing."""
+        first = self.holds[0] if self.holds else None
+        overtook = first is not None and not first.sorts and at < first.at
+        return overtook and isinstance(body, _JUDGED)
+
+    def count(self, entry: Entry, body: Counting, key: SetKey | None, at: int) -> bool:
+        """A judgement, in what goes on; as `judging.count`."""
+        if self._base is None or not self.is_overtaken(body, at):
+            return judging.count(self.now, entry, body, key, at)
+        score = Running(self._plan, self._base, self.now.over_ms)
+        asks = judging.count(score, entry, body, key, at)
+        judging.count(self.now, entry, body, key, at)
+        left, place = score.frozen(), len(self._base.attempts)
+        if len(left.attempts) > place:
+            self.now.put_newest(place, left.attempts[place])
+        self._base = left
+        return asks
 
     def hold(self, hold: Hold) -> None:
         """One more hold, unless one of its kind is in force."""

@@ -250,7 +250,9 @@ class _Folding:
             if key is not None:
                 self._now.pressed(key, self._own(entry))
             return
-        self._course.held += bool(self._course.holds)
+        if self._course.holds:
+            at = self._own(entry)
+            self._course.held += not self._course.is_overtaken(body, at)
         if isinstance(body, Counting):
             self._counting(entry, body, key)
         else:
@@ -263,7 +265,7 @@ class _Folding:
         return key is None or self._from.plan.holds(key)
 
     def _counting(self, entry: Entry, body: Counting, key: SetKey | None) -> None:
-        if judging.count(self._now, entry, body, key, self._own(entry)):
+        if self._course.count(entry, body, key, self._own(entry)):
             self._asks.append(entry.ref)
 
     def _steering(self, entry: Entry, body: Steering, key: SetKey | None) -> None:
@@ -309,12 +311,13 @@ class _Folding:
             case Time():
                 as_pressed = (entry.at or 0) - self._fore.offset_ms
                 self._now.call_time(self._own(entry), as_pressed)
-            case Stop(sign=sign):
-                self._stop(entry, sign)
+            case Stop():
+                self._stop(entry, body)
             case WallSet():
                 pass  # foreknown: it moves what came before it
-            case Freeze(why=why):
-                self._course.hold(Hold(kind="freeze", at=self._own(entry), why=why))
+            case Freeze(why=why, sorts=sorts):
+                at = self._own(entry)
+                self._course.hold(Hold(kind="freeze", at=at, why=why, sorts=sorts))
             case GoOn(by_mistake=mistake) | Unfreeze(by_mistake=mistake):
                 kind = "stop" if isinstance(body, GoOn) else "freeze"
                 dropped = self._course.release(kind, mistake=mistake)
@@ -322,13 +325,15 @@ class _Folding:
             case _:
                 assert_never(body)
 
-    def _stop(self, entry: Entry, sign: str) -> None:
+    def _stop(self, entry: Entry, body: Stop) -> None:
         """A stop; said once more with its sign, it is still the same one."""
         if any(hold.kind == "stop" for hold in self._course.holds):
-            self._stops[-1] = replace(self._stops[-1], body=Stop(sign=sign))
+            said = Stop(sign=body.sign, sorts=body.sorts)
+            self._stops[-1] = replace(self._stops[-1], body=said)
             return
         self._stops.append(entry)
-        self._course.hold(Hold(kind="stop", at=self._own(entry), why=sign))
+        hold = Hold(kind="stop", at=self._own(entry), why=body.sign, sorts=body.sorts)
+        self._course.hold(hold)
 
     # --- everything else ------------------------------------------------------------
 

@@ -308,6 +308,11 @@ class Running(Progress):
         self.set_now(key).moved_on = ""
         self.reopen(key)
 
+    def put_newest(self, place: int, attempt: Attempt) -> None:
+        """The newest attempt was made before what was pressed since a hold."""
+        self._attempts.pop()
+        self._attempts.insert(place, attempt)
+
     def answer_horn(self, target: Ref) -> None:
         """The rep kept at the horn was finished in time: it counts at the horn."""
         for index in self._indexes(target):

@@ -250,11 +250,15 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hold:
-    """A stop or freeze in force: since when, and its sign or reason."""
+    """A stop or freeze in force: since when, and its sign or reason.
+
+    `sorts`: what was made before it has its place before it.
+    """
 
     kind: Literal["stop", "freeze"]
     at: int
     why: str
+    sorts: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from judgekit.core.errors import BookError
 from judgekit.core.values import dataclass
 from judgekit.store.codec import canonical, parsed
 
-FORMAT = 3
+FORMAT = 4
 
 
 class NewerFormat(BookError):  # noqa: N818 - says what is, not what failed
@@ -106,9 +106,21 @@ def _more_of_a_plan(value: object) -> object:
     return _watched(_members_named(value))
 
 
+def _sorts_nothing(value: object) -> object:
+    """An entry from before a stop or freeze sorted what had been made before it."""
+    if not isinstance(value, list) or value[_BODY - 1] not in ("stop", "freeze"):
+        return value
+    return [*value[:_BODY], {"sorts": False} | _table(value[_BODY])]
+
+
+def _same(value: object) -> object:
+    return value
+
+
 LIFTS: dict[int, Lift] = {
     1: Lift(entry=_more_of_a_dispute, plan=_more_formats),
     2: Lift(entry=_more_said, plan=_more_of_a_plan),
+    3: Lift(entry=_sorts_nothing, plan=_same),
 }
 
 

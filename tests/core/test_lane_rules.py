@@ -367,6 +367,20 @@ def test_a_press_that_a_freeze_overtook_counts_by_its_own_time(mistake: bool) ->
     assert lane.lane.work.good == 1 + mistake
 
 
+def test_nothing_comes_before_a_stop_once_somebody_signed_under_it() -> None:
+    lane = Played(simple(10)).go()
+    lane.press(1, Rep())
+    lane.press(6, Stop())
+    lane.press(8, Accept(who="athlete", signed=True))
+    lane.press(5, Rep())
+    lane.press(9, Accept(who="judge", signed=True))
+    # The athlete signed another count, so theirs is asked for again.
+    assert [signed.who for signed in lane.lane.signatures] == ["judge"]
+    assert not lane.lane.closed
+    assert (lane.lane.work.good, lane.lane.held) == (1, 1)
+    assert fold(lane.plan, lane.entries) == lane.lane
+
+
 def test_a_stop_said_once_more_with_its_sign_is_still_the_same_stop() -> None:
     lane = Played(for_time()).go()
     lane.press(3, Rep())

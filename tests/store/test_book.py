@@ -159,7 +159,7 @@ def test_a_damaged_head_is_said_to_be() -> None:
 def test_the_head_of_a_book_is_five_plain_facts() -> None:
     assert memory_book().snapshot().header == (
         b'{"book":"b1","created":1809772200000,"event":"Quayside Saturday",'
-        b'"format":3,"heat":"1"}'
+        b'"format":4,"heat":"1"}'
     )
 
 

@@ -58,7 +58,7 @@ def test_the_lines_have_documented_keys() -> None:
     head, plan, first = map(json.loads, exported(book).splitlines())
     assert head == {
         "type": "book",
-        "format": 3,
+        "format": 4,
         "book": "b1",
         "event": "Quayside Saturday",
         "heat": "1",
@@ -240,8 +240,8 @@ def damaged(line: int, old: str, new: str) -> str:
         (1, '"entries": 9', '"entries": 8', "its log has only 8 entries"),
         (1, '"plans": 1', '"plans": 0', "its log has only 0 plans"),
         (1, '"heat": "1"', '"heat": "2"', '"hash" does not fit the rest'),
-        (1, '"format": 3', '"format": 99', "was written by a newer judgekit"),
-        (1, '"format": 3', '"format": "1"', '"format" is not a whole number'),
+        (1, '"format": 4', '"format": 99', "was written by a newer judgekit"),
+        (1, '"format": 4', '"format": "1"', '"format" is not a whole number'),
         (1, '"entries": 9', '"entries": null', "are not whole numbers"),
         (1, '"book": "b1"', '"book": "../b1"', "cannot name a log"),
         (1, '"type": "book"', '"type": "entry"', 'a line of type "book" must come'),

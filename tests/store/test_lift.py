@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from functools import reduce
+from pathlib import Path
 
 import pytest
 
-from judgekit.core.entry import Reading, Rule
+from judgekit.core.entry import Body, Freeze, Reading, Rule, Stop
 from judgekit.core.errors import BookError
+from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.plan import Member, PlanTeam
 from judgekit.core.ruling import Percent
+from judgekit.core.score import score
 from judgekit.store import lift, sqlfile, sqlite
 from judgekit.store.book import Header, Row, Snapshot, header_bytes
 from judgekit.store.chain import first_link, link
@@ -27,9 +30,6 @@ from tests.store.making import (
     plan_bytes,
     tamper,
 )
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 def as_list(value: object) -> list[object]:
@@ -219,3 +219,39 @@ def test_a_newer_book_is_refused_and_untouched(tmp_path: Path) -> None:
     with pytest.raises(BookError, match="newer judgekit"):
         read_all(tmp_path)
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("body", [Stop(sign="dizzy"), Freeze(why="loose rig")])
+@pytest.mark.parametrize("written", [1, 2, 3])
+def test_a_hold_of_an_older_format_sorts_nothing(
+    written: int, body: Stop | Freeze
+) -> None:
+    row = as_list(parsed(encode_entry(replace(entry(7), body=body))))
+    older = {key: value for key, value in as_table(row[7]).items() if key != "sorts"}
+    lifted = lift.lift_entry(written, canonical([*row[:7], older]))
+    assert lifted == encode_entry(replace(entry(7), body=replace(body, sorts=False)))
+
+
+def test_a_scorecard_signed_in_format_3_stays_what_it_was(tmp_path: Path) -> None:
+    """A rep and a set left, both made before a freeze, came to the log after it.
+
+    That log was written by the version before holds sorted: only the rep counted.
+    """
+    import_file(Path(__file__).parent / "logs" / "format-3.jsonl", tmp_path)
+    book = sqlite.read(tmp_path / "b1.sqlite")
+    assert book.header.format == 3
+    entries, [plan_then] = book.entries(), book.plans().values()
+    lane = fold(plan_then, entries)
+    assert lane.closed
+    assert score(lane).shown == "4 of 6"
+    assert not any(done.moved_on for done in lane.work.sets)
+    assert lane == reduce(evolve, entries, empty(plan_then))
+    # The same presses of today: the set was left before the freeze.
+    now = [replace(e, body=_sorting(e.body)) for e in entries]
+    assert [done.moved_on for done in fold(plan_then, now).work.sets] == [
+        "cannot go on"
+    ]
+
+
+def _sorting(body: Body) -> Body:
+    return replace(body, sorts=True) if isinstance(body, Freeze) else body

@@ -290,5 +290,5 @@ def test_a_book_that_contradicts_its_format_is_refused(tmp_path: Path) -> None:
     path = closed_book(tmp_path, 1)
     head = b'{"book":"b1","created":0,"event":"","format":7,"heat":"1"}'
     tamper(path, "UPDATE book SET header = ?", values=(head,))
-    with pytest.raises(BookError, match="its format is 3"):
+    with pytest.raises(BookError, match="its format is 4"):
         sqlite.read(path)

@@ -120,7 +120,7 @@ def swapped(path: Path) -> None:
         (
             (
                 'UPDATE book SET header = CAST(\'{"book":"b1","created":0,'
-                '"event":"","format":3,"heat":"2"}\' AS BLOB)'
+                '"event":"","format":4,"heat":"2"}\' AS BLOB)'
             ),
             1,
             "was changed, or what comes before it was",
