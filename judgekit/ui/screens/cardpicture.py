@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
+from judgekit.core.lane import own_ms
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.compat import SureTimers
@@ -16,6 +17,7 @@ from judgekit.ui.disputekeys import DisputeKeys
 from judgekit.ui.screens.heard import Standing
 from judgekit.ui.text import packed
 from judgekit.ui.views.disputing import dispute_footer
+from judgekit.ui.views.phase import is_working
 from judgekit.ui.views.sheet import MOST_WORDS, footer, sheet
 from judgekit.ui.widgets.line import Line
 from judgekit.ui.widgets.sheetpane import SheetPane
@@ -106,8 +108,17 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
 
     def _keys(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         lane = self._desk.lane(self._number)
-        return (
-            dispute_footer(self._dispute, lane) if self._dispute.step else footer(lane)
+        if self._dispute.step:
+            return dispute_footer(self._dispute, lane)
+        return footer(lane, others_work=self._others_work())
+
+    def _others_work(self) -> bool:
+        """Whether any lane of the desk is at work, so that the Floor may be needed."""
+        lanes = [self._desk.lane(number) for number in self._desk.lanes]
+        heat_ms = self._desk.heat_ms()
+        return any(
+            is_working(lane, None if heat_ms is None else own_ms(lane, heat_ms))
+            for lane in lanes
         )
 
     def _unsaved(self) -> str:

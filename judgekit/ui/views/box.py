@@ -10,7 +10,7 @@ from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.ui.views.count import amount_words
 from judgekit.ui.views.naming import who
-from judgekit.ui.views.phase import good_in, shown_set, stopped_ms
+from judgekit.ui.views.phase import good_in, has_ended, shown_set, stopped_ms
 
 if TYPE_CHECKING:
     from judgekit.core.people import Emergency
@@ -32,12 +32,14 @@ class Box:
     sign: str
     saved: str
     now: str = ""
-    keys: tuple[str, ...] = (
-        "escape back",
-        "f freeze all",
-        "g by mistake",
-        "w let go on",
-    )
+    keys: tuple[str, ...] = ()
+
+
+_AFTER_THE_END = ("escape back", "g scorecard", "w let go on")
+
+
+_KEYS = ("escape back", "f freeze all", "g by mistake", "w let go on")
+_AFTER_THE_END = ("escape back", "g scorecard", "w let go on")
 
 
 def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
@@ -61,6 +63,7 @@ def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
         calls=tuple((what, how) for what, how in calls if how),
         sign=sign_said(lane),
         now="" if at is None else f"clock {show_time(max(0, at))}",
+        keys=_AFTER_THE_END if has_ended(lane, at) else _KEYS,
         saved=f"NOT SAVED: {now.waiting} waiting" if now.waiting else "saved",
     )
 
