@@ -16,7 +16,7 @@ from textual.app import App
 from textual.events import Resize
 
 from judgekit.desk import Coming, Told
-from judgekit.ui.actions import PAD_KEYS
+from judgekit.ui.actions import PAD_KEYS, keymap
 from judgekit.ui.behind import Behind
 from judgekit.ui.compat import SureTimers, driver_for, size_of
 from judgekit.ui.ending import HANG_UP, ended_by
@@ -116,13 +116,18 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
             from judgekit.ui.screens.rehearsal import RehearsalScreen
 
             kind = partial(RehearsalScreen, self._athlete)
-        keys = self.behind.folder.event.keys if self.behind.folder is not None else ()
         return kind(
             self._given,
             known=self.behind.known,
-            extra_keys=(*keys, *PAD_KEYS) if self._pads else keys,
+            extra_keys=self._extra_keys(),
             standing=self._standing,
         )
+
+    def _extra_keys(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The event's own keys, and those of pads."""
+        folder = self.behind.folder
+        keys = folder.event.keys if folder is not None else ()
+        return (*keys, *PAD_KEYS) if self._pads else tuple(keys)
 
     def _kind_of(self, screen: type[S]) -> type[S]:
         """The screen, with pads where there are to be some."""
@@ -220,6 +225,8 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def on_scorecard_screen_left(self, message: ScorecardScreen.Left) -> None:
         if message.to_floor:
             self.pop_screen()
+            if message.pressed is not None:
+                self._tell_floor(message.pressed)
         else:
             self.leave("closed by the judge")
 
@@ -259,6 +266,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
                 standing=self._standing,
                 other=self._other_judge(lane),
             )
+            card.floor_keys = keymap(self._extra_keys())
         card.asked_for()
         self.push_screen(_kept(self, card, f"{_CARD}-{lane}"))
 

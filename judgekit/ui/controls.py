@@ -55,6 +55,7 @@ from judgekit.ui.trypanels import bar_to_check, load_panel, with_team
 from judgekit.ui.typed import after_key, typed_act, typed_words
 from judgekit.ui.views.doubt import open_doubt
 from judgekit.ui.views.phase import (
+    has_ended,
     horn_asked,
     judged_set,
     shown_set,
@@ -317,9 +318,10 @@ class Controls:
                     says = f"GO? {items(left)} of the lane check open: "
                     says += "y asks why and goes, enter shows them"
                 return Trial(big=("GO?",), says=says, for_ms=ANSWER_MS)
-            case "stopped":
+            case "stopped" if not has_ended(moment.lane, moment.at):
                 return Submit(act=GoOn(by_mistake=True))
-            case "over" | "accepted" | "absent":
+            case "over" | "accepted" | "absent" | "stopped":
+                # Once all is over nobody goes on: a mistake is said on the scorecard.
                 return ToCard()
             case "countdown":
                 return Say(text="The countdown is on. Recall stands behind w.")

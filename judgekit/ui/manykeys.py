@@ -240,6 +240,10 @@ class ManyKeys:
         self.chosen, self.page = None, self._pages[0]
         return (Turned(), *self._dropped())
 
+    def choose_none(self) -> None:
+        """No lane is chosen any more: the coach comes from elsewhere."""
+        self.chosen = None
+
     # --- keys -------------------------------------------------------------------------
 
     def press(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:

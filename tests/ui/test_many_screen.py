@@ -36,6 +36,8 @@ from tests.ui.many_desk import ClassFloor
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from textual.pilot import Pilot
+
     from judgekit.core.entry import Body
     from judgekit.core.plan import Plan
     from judgekit.core.ruling import Ref
@@ -970,3 +972,76 @@ def nobody() -> EventFolder:
     return EventFolder(
         folder=Path("e"), event=event, athletes=(), heats=(), workouts={}, cards={}
     )
+
+
+# --- scorecards and those who still work ----------------------------------------------
+
+
+async def test_after_class_over_g_on_a_stopped_lane_opens_its_scorecard() -> None:
+    floor = ClassFloor(many=3, plan=work(cap_ms=0))
+    floor.go()
+    floor.act(2, Rep(), Stop(), Rep())
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "w", "w", "1", "1", "2", "g")
+        await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+        await pilot.pause()
+        assert floor.lane(2).stopped
+        # It can still be said, by two keys.
+        await floor.tap(pilot, "g")
+        assert "STOP a mistake? y: 1 held count" in text(floor.app)
+        assert floor.lane(2).stopped
+        await floor.tap(pilot, "y")
+        assert (floor.lane(2).stopped, floor.lane(2).work.good) == (False, 2)
+        assert isinstance(floor.app.screen, ScorecardScreen)
+
+
+async def card_in_mid_class(floor: ClassFloor, pilot: Pilot[None]) -> None:
+    """The scorecard of lane 2, stopped, while 1 and 3 work."""
+    await floor.tap(pilot, "2", "0", "w", "5")
+    await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
+    await pilot.pause()
+
+
+@pytest.mark.parametrize(("key", "stopped"), [("0", [3]), ("f", [])])
+async def test_stop_and_freeze_work_on_a_scorecard_while_others_work(
+    key: str, stopped: list[int]
+) -> None:
+    floor = ClassFloor(many=3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await card_in_mid_class(floor, pilot)
+        assert "0 STOP, all lanes" in text(floor.app)
+        await floor.tap(pilot, key)
+        await until(pilot, lambda: not isinstance(floor.app.screen, ScorecardScreen))
+        await pilot.pause()
+        assert all(floor.lane(number).holds for number in (1, 3))
+        await floor.tap(pilot, "3")
+        assert [n for n in (1, 3) if floor.lane(n).stopped] == stopped
+
+
+async def test_a_digit_alone_signs_no_scorecard_while_others_work() -> None:
+    floor = ClassFloor(many=3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await card_in_mid_class(floor, pilot)
+        await floor.tap(pilot, "1")
+        assert not floor.lane(2).signatures
+        assert "athlete accepts? y signs" in text(floor.app)
+        await floor.tap(pilot, "y")
+        assert [(s.who, s.signed) for s in floor.lane(2).signatures] == [
+            ("athlete", True)
+        ]
+        await floor.tap(pilot, "d")
+        assert "Others are at work" in text(floor.app)
+        await floor.tap(pilot, "escape")
+        assert floor.app.screen is floor.screen
+
+
+async def test_who_was_stopped_by_mistake_works_again_on_the_floor() -> None:
+    floor = ClassFloor(many=3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await card_in_mid_class(floor, pilot)
+        await floor.tap(pilot, "g", "y")
+        assert not floor.lane(2).stopped
+        assert floor.app.screen is floor.screen

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
+from judgekit.core.lane import own_ms
 from judgekit.core.score import score
 from judgekit.reports.scorecard import scorecard
 from judgekit.ui.athletecodes import CodeKeys, codes_of
@@ -17,6 +18,7 @@ from judgekit.ui.disputekeys import DisputeKeys
 from judgekit.ui.screens.heard import Standing
 from judgekit.ui.text import packed
 from judgekit.ui.views.disputing import dispute_footer
+from judgekit.ui.views.phase import is_working
 from judgekit.ui.views.sheet import MOST_WORDS, footer, sheet
 from judgekit.ui.views.sheetcode import code_footer, code_lines, opening
 from judgekit.ui.widgets.line import Line
@@ -114,12 +116,21 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
             return dispute_footer(self._dispute, lane)
         if (shown := self._code()) is not None:
             return code_footer(shown, last=self._codes.is_last(lane.plan))
-        answers, rest = footer(lane)
+        answers, rest = footer(lane, others_work=self._others_work())
         return answers, (*opening(len(codes_of(lane.plan))), *rest)
 
     def _code(self) -> AthleteCode | None:
         """The code of a sheet that is shown instead of the scorecard."""
         return self._codes.shown(self._desk.lane(self._number).plan)
+
+    def _others_work(self) -> bool:
+        """Whether any lane of the desk is at work, so that the Floor may be needed."""
+        lanes = [self._desk.lane(number) for number in self._desk.lanes]
+        heat_ms = self._desk.heat_ms()
+        return any(
+            is_working(lane, None if heat_ms is None else own_ms(lane, heat_ms))
+            for lane in lanes
+        )
 
     def _unsaved(self) -> str:
         waiting = self._standing.waiting

@@ -115,6 +115,9 @@ class FloorScreen(JudgeScreen):
         card = lane.plan.card_of(shown_set(lane, at))
         return repeat_limit_ms(lane.plan.repeat_ms, card.floor_ms)
 
+    def _choose_none(self) -> None:
+        self._controls.leave_off()
+
     def _lapse(self, now: int) -> None:
         self._controls.lapse(now)
 

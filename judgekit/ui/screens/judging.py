@@ -28,7 +28,7 @@ from judgekit.ui.panels import (
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left, Scaled
+from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left, Pressed, Scaled
 from judgekit.ui.screens.messages import Ready as IsReady
 from judgekit.ui.screens.shown import ShownScreen
 from judgekit.ui.screens.stopping import Stopping
@@ -101,6 +101,10 @@ class JudgeScreen(ShownScreen, inherit_bindings=False):
 
     def _ask(self, menu: Menu) -> None:
         """Open a list that no key has asked for."""
+        raise NotImplementedError
+
+    def _choose_none(self) -> None:
+        """From now on no lane is chosen and no panel is open."""
         raise NotImplementedError
 
     # --- opening ----------------------------------------------------------------------
@@ -192,6 +196,15 @@ class JudgeScreen(ShownScreen, inherit_bindings=False):
                 self._pressed(key, event, boot_ms)
         except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
             self._failed(error)
+
+    def on_pressed(self, message: Pressed) -> None:
+        try:
+            self._choose_none()
+            typed = Key(message.key, None)
+            self._pressed(message.key, typed, message.boot_ms)
+        except Exception as error:  # noqa: BLE001 - the heat goes on whatever fails
+            self._failed(error)
+        self.show_soon()
 
     def _do(self, number: int, effect: Effect, moment: Moment, key: str) -> None:
         """What a key of a lane comes to."""

@@ -208,6 +208,10 @@ class ManyScreen(JudgeScreen):
             keys.types,
         )
 
+    def _choose_none(self) -> None:
+        self._leave_off()
+        self._keys.choose_none()
+
     def _lapse(self, now: int) -> None:
         for controls in self._controls.values():
             controls.lapse(now)

@@ -58,6 +58,15 @@ class Scaled(Message, namespace="judge_screen"):
         self.key = key
 
 
+class Pressed(Message, bubble=False):
+    """A key for all lanes, pressed where a scorecard covered the Floor."""
+
+    def __init__(self, key: str, boot_ms: int) -> None:
+        super().__init__()
+        self.key = key
+        self.boot_ms = boot_ms
+
+
 class Grew(Message, namespace="judge_screen"):
     """The desk has more lanes than the screen can show."""
 

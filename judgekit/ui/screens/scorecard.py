@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from textual.message import Message
 
-from judgekit.core.entry import Accept, Ignored
+from judgekit.core.entry import Accept, GoOn, Ignored
+from judgekit.core.lane import own_ms
 from judgekit.core.press import Act, AnswerHorn
 from judgekit.desk import Judged, Refused, Told
+from judgekit.ui.actions import keymap
 from judgekit.ui.asking import Asking
 from judgekit.ui.athletecodes import CLOSES as CLOSES_CODE
 from judgekit.ui.athletecodes import OPENS as OPENS_CODE
@@ -20,6 +22,8 @@ from judgekit.ui.screens.beside import AGAIN_S, Beside
 from judgekit.ui.screens.cardpicture import CardPicture
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Standing, pressed_ms
+from judgekit.ui.screens.messages import Pressed
+from judgekit.ui.views.phase import has_ended
 from judgekit.ui.views.sheet import (
     SIGNINGS,
 )
@@ -49,9 +53,11 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
     class Left(Message):
         """Back to the Floor, or to close the desk."""
 
-        def __init__(self, *, to_floor: bool) -> None:
+        def __init__(self, *, to_floor: bool, pressed: Pressed | None = None) -> None:
             super().__init__()
             self.to_floor = to_floor
+            # What of the keys pressed here the Floor has to do.
+            self.pressed = pressed
 
     def __init__(
         self,
@@ -68,6 +74,10 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         self._asking = Asking()
         self._hand = Hand(self, desk, number, self._say)
         self._left = False
+        # An act that `y` makes sure of.
+        self._unsure: Act | None = None
+        # What keys mean on the Floor, STOP above all.
+        self.floor_keys = keymap()
         if other is not None:
             self._beside = Beside(self, other, self.show_soon, second=desk.second)
 
@@ -146,6 +156,9 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         if event.time < self._ready or self._left:
             self._drop(key, boot_ms, _TOO_LATE if self._left else _TOO_EARLY)
             return
+        if self._is_for_floor(key):
+            self._to_floor(Pressed(key, boot_ms))
+            return
         if not (self._dispute.step or self._code()) and self._pane.moves(key):
             return
         limit = self._desk.lane(self._number).plan.repeat_ms
@@ -155,6 +168,19 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
                 self._ask(key, event.character or "", boot_ms)
             else:
                 self._do(latin_of(key) or key, boot_ms)
+
+    def _is_for_floor(self, key: str) -> bool:
+        """Whether STOP or freeze is meant for those who still work.
+
+        In what is typed of a dispute a key is a sign; none begins while others work.
+        """
+        name = self.floor_keys.get(latin_of(key) or key)
+        stops = name in ("stop", "freeze") and not self._dispute.types
+        return stops and self._others_work()
+
+    def _to_floor(self, pressed: Pressed | None = None) -> None:
+        self._left = True
+        self.post_message(self.Left(to_floor=True, pressed=pressed))
 
     def _ask(self, key: str, sign: str, boot_ms: int) -> None:
         """A key of a dispute under way."""
@@ -180,7 +206,9 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         name = _CLOSING.get(key, "")
         waiting = self._standing.waiting
         words = self._asking.closing(name, asked, boot_ms, waiting)
-        if words is None:
+        if asked == "sure" and key == "y" and self._unsure is not None:
+            self._sure(self._unsure, boot_ms, key)
+        elif words is None:
             self._answer(key, boot_ms)
         elif words:
             self._notice = words
@@ -196,23 +224,52 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
         return taken
 
     def _answer(self, key: str, boot_ms: int) -> None:
-        if key == "b":
-            self._left = True
-            self.post_message(self.Left(to_floor=True))
+        if key in ("b", "escape"):
+            self._to_floor()
+        elif key == OPENS:
+            self._open_dispute()
+        else:
+            self._act(key, boot_ms)
+
+    def _open_dispute(self) -> None:
+        if self._others_work():
+            self._notice = "Others are at work: a score is questioned after the end."
             return
-        if key == OPENS:
-            said = self._dispute.open(self._desk.lane(self._number))
-            self._notice = said.text if isinstance(said, Say) else ""
-            return
+        said = self._dispute.open(self._desk.lane(self._number))
+        self._notice = said.text if isinstance(said, Say) else ""
+
+    def _act(self, key: str, boot_ms: int) -> None:
         act = self._act_of(key)
         if act is None:
             self._notice = dead_key(key, "on the scorecard")
+        elif isinstance(act, GoOn):
+            held = self._desk.lane(self._number).held
+            self._make_sure(act, f"STOP a mistake? y: {held} held count", boot_ms)
+        elif isinstance(act, Accept) and self._others_work():
+            # A digit may be meant for a lane of the Floor.
+            says = next(s.says for s in SIGNINGS if s.key == key)
+            self._make_sure(act, f"{says}? y signs; escape: to the Floor", boot_ms)
         else:
             self._submit(act, boot_ms, key)
+
+    def _sure(self, act: Act, boot_ms: int, key: str) -> None:
+        self._submit(act, boot_ms, key)
+        lane, heat_ms = self._desk.lane(self._number), self._desk.heat_ms(boot_ms)
+        at = None if heat_ms is None else own_ms(lane, heat_ms)
+        if isinstance(act, GoOn) and not has_ended(lane, at):
+            # Whoever works again is judged on the Floor.
+            self._to_floor()
+
+    def _make_sure(self, act: Act, words: str, boot_ms: int) -> None:
+        self._unsure, self._notice = act, words
+        self._asking.ask("sure", boot_ms)
 
     def _act_of(self, key: str) -> Act | None:
         if key in _ANSWERS and self._desk.lane(self._number).horn_asks:
             return AnswerHorn(counts=_ANSWERS[key])
+        lane = self._desk.lane(self._number)
+        if key == "g" and lane.stopped and not lane.closed:
+            return GoOn(by_mistake=True)
         for signing in SIGNINGS:
             if signing.key == key:
                 return Accept(who=signing.who, signed=signing.signed)

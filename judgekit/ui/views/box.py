@@ -10,12 +10,15 @@ from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.ui.views.count import amount_words
 from judgekit.ui.views.naming import who
-from judgekit.ui.views.phase import good_in, shown_set, stopped_ms
+from judgekit.ui.views.phase import good_in, has_ended, shown_set, stopped_ms
 
 if TYPE_CHECKING:
     from judgekit.core.people import Emergency
     from judgekit.core.state import Lane
     from judgekit.ui.views.phase import Now
+
+
+_AFTER_THE_END = ("escape back", "g scorecard", "w let go on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,13 +61,13 @@ def box_view(lane: Lane, now: Now, emergency: Emergency) -> Box:
         sign=sign_said(lane),
         now="" if at is None else f"clock {show_time(max(0, at))}",
         saved=f"NOT SAVED: {now.waiting} waiting" if now.waiting else "saved",
-        keys=(
-            "escape back",
-            "f work goes on" if frozen else "f freeze all",
-            "g by mistake",
-            "w let go on",
-        ),
+        keys=_AFTER_THE_END if has_ended(lane, at) else _keys(frozen=frozen),
     )
+
+
+def _keys(*, frozen: bool) -> tuple[str, ...]:
+    freeze = "f work goes on" if frozen else "f freeze all"
+    return ("escape back", freeze, "g by mistake", "w let go on")
 
 
 def sign_said(lane: Lane) -> str:

@@ -28,6 +28,7 @@ from judgekit.ui.views.naming import beside_number, who
 from judgekit.ui.views.phase import (
     Now,
     Phase,
+    has_ended,
     is_untouched,
     judged_set,
     phase_of,
@@ -131,7 +132,7 @@ def floor_view(lane: Lane, now: Now) -> FloorView:
         large=large_words(lane, phase, now),
         banner=asks,
         banner_kind=kind,
-        hint=_hint(lane, key, phase, checks=now.checks),
+        hint=_hint(lane, key, phase, at, checks=now.checks),
         saved=_saved(now),
         flags=_flags(lane, now),
         small=small,
@@ -187,8 +188,12 @@ _HINTS: dict[Phase, tuple[str, ...]] = {
 }
 
 
-def _hint(lane: Lane, key: SetKey, phase: Phase, *, checks: bool) -> tuple[str, ...]:
+def _hint(
+    lane: Lane, key: SetKey, phase: Phase, at: int | None, *, checks: bool
+) -> tuple[str, ...]:
     hints = _at_monitor(lane, key, phase) or _HINTS[phase]
+    if phase == "stopped" and has_ended(lane, at):
+        hints = ("g scorecard", "w let go on")
     if phase == "work" and lane.plan.team.how == "shared":
         hints = (hints[0], "w who works", *hints[1:])
     if checks and phase == "before go":

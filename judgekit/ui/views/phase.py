@@ -90,6 +90,19 @@ def phase_of(lane: Lane, at: int | None, stop_ms: int | None = None) -> Phase:
     return _at_work(lane, at)
 
 
+def has_ended(lane: Lane, at: int | None) -> bool:
+    """Whether all work has ended whatever becomes of a stop: by the clock or a word."""
+    if lane.over_ms is not None or lane.withdrawn_ms is not None:
+        return True
+    end = looking.end_ms(lane)
+    return end is not None and at is not None and at > end
+
+
+def is_working(lane: Lane, at: int | None) -> bool:
+    """Whether the athlete has work to do, or will once a freeze is over."""
+    return phase_of(lane, at) in ("countdown", "work", "rest", "frozen")
+
+
 def _withdrew_since(lane: Lane) -> bool:
     """Whether a stopped athlete has withdrawn: the stop asks for nothing any more."""
     stops = (hold.at for hold in lane.holds if hold.kind == "stop")

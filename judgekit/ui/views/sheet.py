@@ -169,9 +169,22 @@ SIGNINGS: tuple[Signing, ...] = (
 Keys = tuple[str, ...]
 
 
-def footer(lane: Lane) -> tuple[Keys, Keys]:
+def footer(lane: Lane, *, others_work: bool = False) -> tuple[Keys, Keys]:
     """The keys: what can be answered now, and the rest."""
-    rest = ("b to the Floor", "q, y close")
+    answers, rest = _footer(lane)
+    if others_work:
+        rest = tuple(words for words in rest if words != _DISPUTE)
+        return answers, ("0 STOP, all lanes", "f freeze all", *rest)
+    return answers, rest
+
+
+_DISPUTE = "d dispute"
+
+
+def _footer(lane: Lane) -> tuple[Keys, Keys]:
+    rest: Keys = ("b to the Floor", "q, y close")
+    if lane.stopped and not lane.closed:
+        rest = ("g STOP a mistake?", *rest)
     if lane.closed:
         says = f"{closed_words(lane)}. Only a head judge's ruling changes it."
         return (says,), rest
@@ -179,7 +192,7 @@ def footer(lane: Lane) -> tuple[Keys, Keys]:
         return (horn_question(lane), "y yes", "n no"), rest
     answered = {signature.who for signature in lane.signatures}
     open_ = [s for s in SIGNINGS if s.who not in answered]
-    return tuple(f"{s.key} {s.says}" for s in open_), ("d dispute", *rest)
+    return tuple(f"{s.key} {s.says}" for s in open_), (_DISPUTE, *rest)
 
 
 def more_words(*, above: bool, below: bool) -> str:
