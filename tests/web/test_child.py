@@ -115,3 +115,15 @@ async def test_a_process_that_does_not_end_is_ended(
     child = await Child.start((), SIZE, Paper().paint)
     ended = await child.end()
     assert ended.code == -9
+
+
+async def test_what_is_handed_to_a_screen_is_in_its_environment_alone(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shows = "import os, sys; print(os.environ['HANDED'], sys.argv[1:], flush=True)"
+    monkeypatch.setattr(children, "command", lambda given: (sys.executable, *given))
+    child = await Child.start(
+        ("-c", shows), SIZE, Paper().paint, {"HANDED": "http://a/sheet/b"}
+    )
+    ended = await child.ended()
+    assert (ended.code, ended.says) == (0, "http://a/sheet/b []")
