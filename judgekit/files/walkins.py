@@ -51,7 +51,7 @@ def who_may_it_be(folder: EventFolder, mate: Classmate) -> tuple[Classmate, ...]
     bears the name. InputError where nobody of that name can come in.
     """
     name = clean(mate.name, _LONGEST)
-    there = _as_written(folder)
+    there = as_written(folder)
     _check_new(there, name)
     earlier = tuple(_earlier(folder.folder))
     taken = {one.person for one in (*there.athletes, *earlier) if one.person}
@@ -90,7 +90,7 @@ def add_walk_in(
 
 
 def _add(folder: EventFolder, heat: str, mate: Classmate) -> tuple[EventFolder, int]:
-    there = _as_written(folder)
+    there = as_written(folder)
     # Another desk may have taken them in since their name was typed.
     _check_new(there, mate.name)
     rows = there.lanes(heat)
@@ -108,12 +108,12 @@ def _add(folder: EventFolder, heat: str, mate: Classmate) -> tuple[EventFolder, 
         _HEATS: [row_of_heat(rows[-1], lane, bib)],
     }
     with rows_added(folder.folder, more):
-        found = _as_written(folder)
+        found = as_written(folder)
         found.plan_of(found.lanes(heat)[-1], ())
     return found, lane
 
 
-def _as_written(folder: EventFolder) -> EventFolder:
+def as_written(folder: EventFolder) -> EventFolder:
     """The event with its lists as they are by now: names may have been added since."""
     people, heats = folder.folder / _PEOPLE, folder.folder / _HEATS
     teams = [name for name, one in folder.workouts.items() if one.team]
