@@ -40,14 +40,16 @@ def command(event: str, lines: tuple[str, ...], heat: str, again: str) -> None:
         raise click.UsageError('say at least one result, such as "Ana 7:41"')
     for one in made:
         say(_told(one))
-    beside = [one.run for one in made if one.counting is not None]
-    if beside:
-        say(_TO_RULE.format(run=beside[0], heat=heat))
+    for one in made:
+        if one.counting is not None:
+            lane = one.lane.plan.lane
+            say(_TO_RULE.format(run=one.run, heat=heat, lane=lane))
 
 
 _TO_RULE = (
-    'A ruling makes such a result count: "0:00 rule run {run} WHY" as a tally\'s line, '
-    "with judgekit transcribe --heat {heat} --lane L; or r, then run, in judgekit head."
+    'A ruling makes it count in lane {lane}: "0:00 rule run {run} WHY" as a tally\'s '
+    "line, with judgekit transcribe --heat {heat} --lane {lane}; or r, then run, in "
+    "judgekit head."
 )
 
 

@@ -71,7 +71,9 @@ def _is_late(lane: Lane, before: SetKey, key: SetKey, at: int) -> bool:
     horn, opens = line.horn(before), line.opening(key)
     if horn is None or opens is None or any(done.key >= key for done in work.sets):
         return False
-    if any(said.set == before and said.at >= horn for said in work.reported):
+    # Once: what was said since the horn ended that work, whichever set it was of.
+    heard = (s for s in work.reported if s.set.part == before.part and s.at >= horn)
+    if next(heard, None) is not None:
         return False
     return at < min(horn + LATE_MS, opens + _soonest_ms(lane, key))
 
@@ -135,7 +137,9 @@ def _as_held(lane: Lane) -> Lane:
 
 def _as_stopped(lane: Lane) -> Lane:
     """The lane as it was at its last STOP, though work has gone on since."""
-    stop = lane.entries.index(lane.stops[-1])
+    # Once its sign is known, the stop is no entry of the log as it stands there.
+    named = lane.stops[-1].ref
+    stop = next(i for i, entry in enumerate(lane.entries) if entry.ref == named)
     return _as_held(fold(lane.plan, lane.entries[: stop + 1]))
 
 

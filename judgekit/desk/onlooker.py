@@ -7,24 +7,26 @@ to `judgekit log verify`: nobody looks on to prove a log.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core import looking
-from judgekit.core.entry import Go, Is, Scale
+from judgekit.core.entry import Claim, Go, Is, Scale
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.runs import counting, day_entries, runs_of
 from judgekit.core.setup import is_absent
 from judgekit.core.values import dataclass
 from judgekit.desk.transcribing import heat_start_ms
+from judgekit.files.walkins import as_written
 from judgekit.store import sqlite
 from judgekit.store.collector import collector_still
 from judgekit.store.folder import book_paths
 from judgekit.store.reading import LaneRead, newest_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
     from judgekit.core.entry import Entry
@@ -82,6 +84,8 @@ class Onlooker:
         self._books: dict[Path, _Book | None] = {}
         self._heats: dict[str, HeatSeen] = {}
         self._failing: dict[Path, tuple[int, str]] = {}
+        # Claimed lanes that the lists did not have, and were read again for.
+        self._sought: set[tuple[str, int]] = set()
 
     @property
     def heats(self) -> tuple[HeatSeen, ...]:
@@ -127,11 +131,12 @@ class Onlooker:
         return self._books[path]
 
     def _read(self, heat: str) -> None:
+        books = [b for b in self._books.values() if b is not None and b.heat == heat]
+        entries = {book.id: tuple(book.entries) for book in books}
+        self._seek(heat, entries.values())
         rows = self._folder.lanes(heat)
         if not rows:
             return
-        books = [b for b in self._books.values() if b is not None and b.heat == heat]
-        entries = {book.id: tuple(book.entries) for book in books}
         plans = {name: plan for book in books for name, plan in book.plans.items()}
         before = self._heats.get(heat)
         known = {lane.number: lane for lane in before.lanes} if before else {}
@@ -147,6 +152,23 @@ class Onlooker:
             zero=_zero(lanes),
             last_ms=max((e.wall for own in entries.values() for e in own), default=0),
         )
+
+    def _seek(self, heat: str, books: Iterable[Sequence[Entry]]) -> None:
+        """Read the lists again, once, for lanes that came to the heat in its midst."""
+        claimed = {
+            (heat, entry.lane)
+            for entries in books
+            for entry in entries
+            if isinstance(entry.body, Claim) and entry.lane is not None
+        }
+        listed = {(heat, row.lane) for row in self._folder.lanes(heat)}
+        new = claimed - listed - self._sought
+        if not new:
+            return
+        # One that somebody is in the midst of changing is read when a book grows next.
+        with suppress(InputError, OSError):
+            self._folder = as_written(self._folder)
+            self._sought |= new
 
     def _lane(
         self,

@@ -329,10 +329,12 @@ def _has_name(plan: Plan, who: str) -> bool:
 
 
 def _has_name_alike(plan: Plan, who: str) -> bool:
-    return plain(plan.name) == plain(who)
+    wanted = plain(who)
+    return bool(wanted) and plain(plan.name) == wanted
 
 
 def _begins_alike(plan: Plan, who: str) -> bool:
     """Whether it is the beginning of a name, or of one of its words."""
     name, wanted = plain(plan.name), plain(who)
-    return name.startswith(wanted) or f" {wanted}" in name
+    # Of an accent alone nothing is left, and nothing begins every name.
+    return bool(wanted) and f" {wanted}" in f" {name}"

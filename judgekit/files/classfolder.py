@@ -24,9 +24,10 @@ from judgekit.files.classrows import (
     HEAD,
     HEATS,
     PEOPLE,
-    append_rows,
     csv_of,
+    lists_alone,
     row_of_person,
+    rows_added,
     start_of,
 )
 
@@ -142,15 +143,9 @@ def add_mates(
         raise InputError(
             [Problem(file=str(folder / "people.csv"), line=1, what=what, right=right)]
         )
-    before = {name: (folder / name).read_bytes() for name in _LISTS}
-    try:
-        for name, rows in zip(_LISTS, (people, heats), strict=True):
-            append_rows(folder / name, rows)
+    more = dict(zip(_LISTS, (people, heats), strict=True))
+    with lists_alone(folder), rows_added(folder, more):
         check(folder)
-    except InputError:
-        for name, data in before.items():
-            (folder / name).write_bytes(data)
-        raise
 
 
 def _starts(heats: Iterable[HeatLane]) -> dict[str, str]:

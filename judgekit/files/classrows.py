@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
+from judgekit.core.errors import InputError, Problem
 from judgekit.files.csvtext import csv_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from judgekit.core.classmates import Classmate
@@ -19,6 +21,8 @@ HEATS = ("heat", "start", "workout", "lane", "bib", "judge")
 COACH = "coach"
 # Where nothing hangs on a division, there is one for all.
 ALL = "class"
+# How long somebody else may take to write a row in each list.
+PATIENCE_SECONDS = 10.0
 
 
 def is_class(folder: Path) -> bool:
@@ -69,10 +73,71 @@ def csv_of(rows: Iterable[Sequence[str]]) -> str:
     return text.getvalue()
 
 
-def append_rows(path: Path, rows: Iterable[Sequence[str]]) -> None:
-    """The file with more rows; it is there with all of them or as it was."""
-    before = path.read_text(encoding="utf-8")
-    between = "" if before.endswith("\n") else "\n"
+@contextmanager
+def lists_alone(folder: Path) -> Iterator[None]:
+    """A class's lists for nobody else, from reading them to the last check.
+
+    InputError where another desk keeps them for too long.
+    """
+    # A Floor is painted before anybody walks in.
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(folder / ".lists.lock", timeout=PATIENCE_SECONDS)
+    try:
+        lock.acquire()
+    except Timeout as error:
+        what = "another desk is writing in this class's lists"
+        raise InputError(
+            [Problem(file=str(folder), line=1, what=what, right="try again")]
+        ) from error
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+@contextmanager
+def rows_added(
+    folder: Path, rows: Mapping[str, Iterable[Sequence[str]]]
+) -> Iterator[None]:
+    """More rows in some lists; where what follows fails, just those are gone again."""
+    added: dict[Path, str] = {}
+    try:
+        for name, more in rows.items():
+            path = folder / name
+            added[path] = _append_rows(path, more)
+        yield
+    except (InputError, OSError):
+        for path, text in added.items():
+            with suppress(OSError):
+                _take_away(path, text)
+        raise
+
+
+def _append_rows(path: Path, rows: Iterable[Sequence[str]]) -> str:
+    """The text that the file has more; it is there with all of it or as it was."""
+    before = _text_of(path)
+    added = f"{'' if before.endswith(_ENDS) else _ENDS}{csv_of(rows)}"
+    _write(path, before + added)
+    return added
+
+
+def _take_away(path: Path, added: str) -> None:
+    before, found, after = _text_of(path).rpartition(added)
+    if found:
+        _write(path, before + after)
+
+
+_ENDS = "\n"
+
+
+def _text_of(path: Path) -> str:
+    """A list's text with its line ends as they are."""
+    with path.open(encoding="utf-8", newline="") as file:
+        return file.read()
+
+
+def _write(path: Path, text: str) -> None:
     part = path.with_name(f".{path.name}.part")
-    part.write_text(f"{before}{between}{csv_of(rows)}", encoding="utf-8")
+    part.write_text(text, encoding="utf-8", newline="")
     part.replace(path)

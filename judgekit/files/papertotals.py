@@ -65,7 +65,9 @@ def is_totals(lines: Sequence[str]) -> bool:
     """Whether these lines are totals from paper, and no tally of single judgements."""
     if any(_HEAD.match(line) for line in lines):
         return True
-    alone = any(_TIME.fullmatch(said) for line in lines for said in _statements(line))
+    # In a line with a heat time, all that follows is what happened then.
+    loose = [line for line in lines if not is_stamped(line)]
+    alone = any(_TIME.fullmatch(said) for line in loose for said in _statements(line))
     return alone and not any(_GO.match(line) for line in lines)
 
 

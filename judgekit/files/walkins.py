@@ -6,7 +6,6 @@ written to by a heat.
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,7 +18,13 @@ from judgekit.core.classmates import (
     with_persons,
 )
 from judgekit.core.errors import InputError, Problem
-from judgekit.files.classrows import append_rows, is_class, row_of_heat, row_of_person
+from judgekit.files.classrows import (
+    is_class,
+    lists_alone,
+    row_of_heat,
+    row_of_person,
+    rows_added,
+)
 from judgekit.files.cleaning import clean
 from judgekit.files.tables import entrants_in, read_heats, read_people
 
@@ -46,9 +51,8 @@ def who_may_it_be(folder: EventFolder, mate: Classmate) -> tuple[Classmate, ...]
     bears the name. InputError where nobody of that name can come in.
     """
     name = clean(mate.name, _LONGEST)
-    there = _as_written(folder)
-    if not strangers([replace(mate, name=name)], there.athletes):
-        raise _refused(folder, f"{name} is in this class already", "add a letter")
+    there = as_written(folder)
+    _check_new(there, name)
     earlier = tuple(_earlier(folder.folder))
     taken = {one.person for one in (*there.athletes, *earlier) if one.person}
     [new] = with_persons([replace(mate, name=name)], taken)
@@ -64,6 +68,11 @@ def who_may_it_be(folder: EventFolder, mate: Classmate) -> tuple[Classmate, ...]
     )
 
 
+def _check_new(there: EventFolder, name: str) -> None:
+    if not strangers([Classmate(name=name)], there.athletes):
+        raise _refused(there, f"{name} is in this class already", "add a letter")
+
+
 def _first(divisions: list[str], known: str) -> list[str]:
     """The divisions, that which is known of somebody before the others."""
     return sorted(divisions, key=lambda division: division != known)
@@ -76,7 +85,14 @@ def add_walk_in(
 
     InputError, and nothing has changed, where the heat is full or they do not fit.
     """
-    there = _as_written(folder)
+    with lists_alone(folder.folder):
+        return _add(folder, heat, mate)
+
+
+def _add(folder: EventFolder, heat: str, mate: Classmate) -> tuple[EventFolder, int]:
+    there = as_written(folder)
+    # Another desk may have taken them in since their name was typed.
+    _check_new(there, mate.name)
     rows = there.lanes(heat)
     lane = max((row.lane for row in rows), default=0) + 1
     if lane > MOST_LANES:
@@ -87,21 +103,17 @@ def add_walk_in(
     if there.athlete(bib) is not None:
         what = "the bibs in people.csv are not numbered from 1 on any more"
         raise _refused(folder, what, "add the row there and in heats.csv")
-    before = {n: (folder.folder / n).read_bytes() for n in (_PEOPLE, _HEATS)}
-    try:
-        append_rows(folder.folder / _PEOPLE, [row_of_person(bib, mate)])
-        append_rows(folder.folder / _HEATS, [row_of_heat(rows[-1], lane, bib)])
-        found = _as_written(folder)
+    more = {
+        _PEOPLE: [row_of_person(bib, mate)],
+        _HEATS: [row_of_heat(rows[-1], lane, bib)],
+    }
+    with rows_added(folder.folder, more):
+        found = as_written(folder)
         found.plan_of(found.lanes(heat)[-1], ())
-    except (InputError, OSError):
-        for name, data in before.items():
-            with suppress(OSError):
-                (folder.folder / name).write_bytes(data)
-        raise
     return found, lane
 
 
-def _as_written(folder: EventFolder) -> EventFolder:
+def as_written(folder: EventFolder) -> EventFolder:
     """The event with its lists as they are by now: names may have been added since."""
     people, heats = folder.folder / _PEOPLE, folder.folder / _HEATS
     teams = [name for name, one in folder.workouts.items() if one.team]

@@ -192,8 +192,8 @@ def test_beside_a_lane_judged_live_it_is_said_what_counts(tmp_path: Path) -> Non
         "short. That counts. 7:41 stands beside it as run 2, and counts only by a "
         "ruling.\n"
         "heat 1, lane 2, 007 Zoé Marr: 8:00\n"
-        'A ruling makes such a result count: "0:00 rule run 2 WHY" as a tally\'s line, '
-        "with judgekit transcribe --heat 1 --lane L; or r, then run, in judgekit "
+        'A ruling makes it count in lane 1: "0:00 rule run 2 WHY" as a tally\'s line, '
+        "with judgekit transcribe --heat 1 --lane 1; or r, then run, in judgekit "
         "head.\n"
     )
     assert standings(event)["27"]["score"] == "2 of 9"
@@ -202,6 +202,27 @@ def test_beside_a_lane_judged_live_it_is_said_what_counts(tmp_path: Path) -> Non
     where = (*HEAT, "--lane", "1")
     assert run("transcribe", event, path, *where).code == 0
     assert standings(event)["27"]["score"] == "7:41"
+
+
+def test_each_result_beside_a_judged_one_names_its_own_run(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    held(load_event(event), [Rep()], lanes=(1, 2))
+    assert run("results", event, *HEAT, "Ines 7:41", "--again", "left").code == 0
+    done = run("results", event, *HEAT, "Ines 7:45", "Zoé 8:00", "--again", "left")
+    assert done.code == 0
+    for lane, number in ((1, 3), (2, 2)):
+        words = f'count in lane {lane}: "0:00 rule run {number} WHY"'
+        assert words in done.err
+        assert f"--lane {lane};" in done.err
+
+
+def test_by_an_accent_alone_nobody_is_meant(tmp_path: Path) -> None:
+    event = event_of(tmp_path)
+    rows = (event / "heats.csv").read_text(encoding="utf-8").splitlines()
+    (event / "heats.csv").write_text("\n".join(rows[:2]) + "\n", encoding="utf-8")
+    done = run("results", event, *HEAT, "\N{ACUTE ACCENT} 7:41")
+    assert done.code == 2
+    assert "nobody in this heat is" in done.err
 
 
 def test_reported_results_are_in_no_rate(tmp_path: Path) -> None:

@@ -223,10 +223,18 @@ def test_of_two_reports_after_a_horn_the_second_is_of_what_began_since() -> None
     assert played.counts() == [(1, 1, 1, 3, 0), (2, 1, 1, 2, 0)]
 
 
-def test_a_round_done_at_the_horn_is_followed_by_what_was_done_of_the_next() -> None:
+def test_of_rounds_reported_after_a_horn_the_first_is_of_what_it_ended() -> None:
+    played = class_of(_two_windows())
+    for at in (61, 63, 64):
+        played.press(at, ReportSet())
+    assert played.counts() == [(1, 1, 1, 5, 0), (2, 1, 1, 4, 0), (2, 2, 1, 4, 0)]
+    same_when_folded(played)
+
+
+def test_what_was_done_of_a_round_after_one_at_the_horn_is_named() -> None:
     played = class_of(_two_windows())
     played.press(62, ReportSet())
-    played.press(63, ReportSet(n=2))
+    played.press(63, ReportSet(n=2, set=SetKey(1, 2, 1)))
     assert played.counts() == [(1, 1, 1, 5, 0), (1, 2, 1, 2, 0)]
 
 
@@ -365,9 +373,14 @@ def test_what_was_done_by_the_stop_may_be_said_once_work_goes_on() -> None:
     same_when_folded(played)
 
 
-def test_the_set_of_the_stop_is_meant_though_another_is_on_by_now() -> None:
+@pytest.mark.parametrize("signs", [(), ("Dizzy",)], ids=["no sign", "its sign"])
+def test_the_set_of_the_stop_is_meant_though_another_is_on_by_now(
+    signs: tuple[str, ...],
+) -> None:
     played = class_of(_two_windows())
     played.press(50, Stop())
+    for sign in signs:
+        played.press(51, Stop(sign=sign))
     played.press(52, GoOn(by_mistake=False, by="first aid"))
     played.press(90, ReportSet(n=2))
     played.press(95, ReportSet(n=3, at_stop=True))

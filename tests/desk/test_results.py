@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
@@ -37,8 +38,9 @@ def held(
     *,
     go: bool = True,
     later_ms: int = 0,
+    lanes: tuple[int, ...] = (1,),
 ) -> None:
-    """Both lanes of heat 1 at a desk: go, acts in lane 1, and the desk is closed."""
+    """Both lanes of heat 1 at a desk: go, acts in some, and the desk is closed."""
     clock = FakeClock()
     clock.pass_(later_ms)
     desk, _ = open_desk(folder, Wish(heat="1", lanes=(1, 2)), clock)
@@ -47,9 +49,9 @@ def held(
             desk.call_go(boot_ms=clock.boot_now)
             desk.work_off()
             clock.pass_(12_000)
-        for act in acts:
+        for act, lane in product(acts, lanes):
             clock.pass_(2000)
-            desk.submit(1, act, boot_ms=clock.boot_now)
+            desk.submit(lane, act, boot_ms=clock.boot_now)
             desk.work_off()
 
 

@@ -51,6 +51,12 @@ def sets(number: int, *counts: tuple[int, int, int]) -> list[tuple[int, Act]]:
     ]
 
 
+def test_a_time_in_the_note_of_a_tally_makes_no_paper_of_it() -> None:
+    found = tally.parse("0:05 note seen; 0:05", "p", PLAN)
+    assert not found.on_paper
+    assert [line.act for line in found.lines] == [Note(text="seen; 0:05")]
+
+
 def test_a_round_s_numbers_are_its_sets_in_order() -> None:
     assert read("part A\nround 1: 3, 2\nround 2: 1") == [
         (0, GO),

@@ -11,10 +11,14 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.classmates import Classmate
+from judgekit.core.entry import Rep
 from judgekit.desk import Desk, News, Started
+from judgekit.desk import onlooker as onlooking
+from judgekit.desk.onlooker import Onlooker
 from judgekit.desk.opening import open_desk
 from judgekit.desk.wish import Wish
 from judgekit.files.folder import load_event
+from judgekit.files.walkins import as_written
 from judgekit.ui.app import FloorApp
 from judgekit.ui.arrivals import arrive
 from tests.cli.running import run
@@ -24,6 +28,8 @@ from tests.ui.fingers import finger, pads
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
+
+    from judgekit.files.eventfolder import EventFolder
 
 
 TOWPATH = """\
@@ -294,3 +300,55 @@ def test_a_row_that_was_added_meanwhile_is_no_ones_number(tmp_path: Path) -> Non
     found = load_event(folder)
     assert [a.name for a in found.athletes] == ["Ana", "Bo", "Eve", "Dee"]
     assert [row.lane for row in found.lanes("1")] == [1, 2, 3, 4]
+
+
+def test_who_looks_on_sees_who_has_walked_in(tmp_path: Path) -> None:
+    folder = a_class(tmp_path, "Ana, Bo")
+    event, clock = load_event(folder), FakeClock()
+    desk, _ = open_desk(event, Wish(heat="1", lanes=(1, 2)), clock)
+    onlooker = Onlooker(load_event(folder))
+    with closing(desk):
+        desk.call_go(boot_ms=clock.boot_now)
+        desk.work_off()
+        clock.pass_(20_000)
+        assert onlooker.look()
+        assert [one.number for one in onlooker.heats[0].lanes] == [1, 2]
+        arrive(event, desk, Classmate(name="Dee"), boot_ms=clock.boot_now)
+        desk.work_off()
+        assert onlooker.look()
+        seen = onlooker.heats[0].lanes
+        assert [one.lane.plan.name for one in seen] == ["Ana", "Bo", "Dee"]
+        assert seen[2].lane.started
+        clock.pass_(2000)
+        desk.submit(3, Rep(), boot_ms=clock.boot_now)
+        desk.work_off()
+        onlooker.look()
+        assert onlooker.heats[0].lanes[2].lane.work.good == 1
+
+
+def test_lists_are_read_again_once_for_a_lane_that_they_do_not_have(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = a_class(tmp_path, "Ana, Bo")
+    event, clock, reads = load_event(folder), FakeClock(), list[str]()
+    desk, _ = open_desk(event, Wish(heat="1", lanes=(1, 2)), clock)
+    heats = folder / "heats.csv"
+    shorter = heats.read_text(encoding="utf-8").splitlines()[:-1]
+    heats.write_text("\n".join(shorter) + "\n", encoding="utf-8")
+
+    def read(then: EventFolder) -> EventFolder:
+        reads.append("once")
+        return as_written(then)
+
+    monkeypatch.setattr(onlooking, "as_written", read)
+    onlooker = Onlooker(load_event(folder))
+    with closing(desk):
+        desk.call_go(boot_ms=clock.boot_now)
+        desk.work_off()
+        onlooker.look()
+        clock.pass_(20_000)
+        desk.submit(1, Rep(), boot_ms=clock.boot_now)
+        desk.work_off()
+        onlooker.look()
+    assert [one.number for one in onlooker.heats[0].lanes] == [1]
+    assert reads == ["once"]
