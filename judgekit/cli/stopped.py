@@ -25,8 +25,9 @@ def stopped_before(event: Path, heat: str) -> Mapping[str, int]:
 
     Empty where nobody was, or where it cannot be told: `judgekit exposure` says why.
     """
-    words = [sys.executable, "-m", "judgekit", "exposure", os.fspath(event.resolve())]
-    words += ["--heat", heat, "--format", "json"]
+    # Without -P whatever lies in the current folder would be imported first.
+    words = [sys.executable, "-P", "-m", "judgekit", "exposure"]
+    words += [os.fspath(event.resolve()), "--heat", heat, "--format", "json"]
     try:
         done = subprocess.run(  # noqa: S603 - our own program, no shell
             words,

@@ -12,13 +12,13 @@ import base64
 import hmac
 import os
 import secrets
-import sys
 from time import monotonic
 from typing import TYPE_CHECKING
 
 import segno
 
 from judgekit.reports.names import beside_bib, shown_name
+from judgekit.web.child import command
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -77,8 +77,7 @@ class SheetPages:
 
     async def _made(self, bib: str) -> bytes:
         process = await asyncio.create_subprocess_exec(
-            *(sys.executable, "-m", "judgekit", "athlete", "--format", "html"),
-            *("--", self._event, bib),
+            *command(("athlete", "--format", "html", "--", self._event, bib)),
             stdin=asyncio.subprocess.DEVNULL,
             stdout=asyncio.subprocess.PIPE,
             stderr=asyncio.subprocess.DEVNULL,
