@@ -48,7 +48,7 @@ def who_may_it_be(folder: EventFolder, mate: Classmate) -> tuple[Classmate, ...]
     name = clean(mate.name, _LONGEST)
     there = _as_written(folder)
     if not strangers([replace(mate, name=name)], there.athletes):
-        raise _refused(folder, f"{name} is in this class already", "add a letter")
+        raise refused(folder, f"{name} is in this class already", "add a letter")
     earlier = tuple(_earlier(folder.folder))
     taken = {one.person for one in (*there.athletes, *earlier) if one.person}
     [new] = with_persons([replace(mate, name=name)], taken)
@@ -82,11 +82,11 @@ def add_walk_in(
     if lane > MOST_LANES:
         what = f"heat {heat} has all of its {MOST_LANES} lanes"
         right = "close it, and type judgekit class with the name: a heat more"
-        raise _refused(folder, what, right)
+        raise refused(folder, what, right)
     bib = str(len(there.athletes) + 1)
     if there.athlete(bib) is not None:
         what = "the bibs in people.csv are not numbered from 1 on any more"
-        raise _refused(folder, what, "add the row there and in heats.csv")
+        raise refused(folder, what, "add the row there and in heats.csv")
     before = {n: (folder.folder / n).read_bytes() for n in (_PEOPLE, _HEATS)}
     try:
         append_rows(folder.folder / _PEOPLE, [row_of_person(bib, mate)])
@@ -129,6 +129,7 @@ def _earlier(folder: Path) -> Iterator[Athlete]:
         yield from athletes
 
 
-def _refused(folder: EventFolder, what: str, right: str) -> InputError:
+def refused(folder: EventFolder, what: str, right: str) -> InputError:
+    """Why nobody is taken in, and what would be right."""
     file = str(folder.folder / _PEOPLE)
     return InputError([Problem(file=file, line=1, what=what, right=right)])

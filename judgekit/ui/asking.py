@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-Question = Literal["", "go", "close", "give up"]
+Question = Literal["", "go", "close", "give up", "over"]
 
 ANSWER_MS = 3000
 

@@ -13,6 +13,7 @@ from judgekit.ui.manykeys import (
     ForAll,
     ForLane,
     FreezeAll,
+    Gone,
     ManyKeys,
     NoLane,
     Scene,
@@ -335,3 +336,24 @@ def test_a_number_that_nobody_names_a_lane_for_is_dropped_as_one() -> None:
     hands.press("+", "1", "5")
     made = hands.keys.waiting[0].boot_ms
     assert hands.press("escape") == [Turned(), Dropped(key="+15", boot_ms=made)]
+
+
+def test_two_lanes_own_keys_name_what_to_press_once_more_have_come() -> None:
+    hands = Hands(lanes=(1, 2))
+    hands.keys.take_in((1, 2, 3))
+    hands.keys.take_in((1, 2, 3, 4))
+    [step] = hands.press(".")
+    assert step == Gone(key=".", instead="2, then n", boot_ms=hands.now)
+    # Where a card has such a letter it is a fault, as any other.
+    hands.scene = replace(WORK, calls=lambda key: key == "x")
+    assert hands.press("x") == [Turned()]
+
+
+def test_a_lane_that_stays_chosen_does_until_another_is() -> None:
+    hands = Hands(lanes=(1, 2))
+    hands.keys.stay_with(1)
+    hands.press("space", after=CHOICE_MS * 3)
+    assert hands.keys.chosen == 1
+    hands.press("2")
+    hands.keys.lapse(hands.now + CHOICE_MS)
+    assert hands.keys.chosen is None

@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from judgekit.core.classmates import Classmate
     from judgekit.core.entry import Scale
     from judgekit.desk import Desk
-    from judgekit.ui.panels import Menu
 
 
 class Left(Message, namespace="judge_screen"):
@@ -60,14 +59,6 @@ class Scaled(Message, namespace="judge_screen"):
 
 class Grew(Message, namespace="judge_screen"):
     """The desk has more lanes than the screen can show."""
-
-
-class Asked(Message, bubble=False):
-    """A list to choose from, which stands as if a key had opened it."""
-
-    def __init__(self, menu: Menu) -> None:
-        super().__init__()
-        self.menu = menu
 
 
 class Learnt(Message, bubble=False):
