@@ -71,7 +71,8 @@ def _is_late(lane: Lane, before: SetKey, key: SetKey, at: int) -> bool:
     horn, opens = line.horn(before), line.opening(key)
     if horn is None or opens is None or any(done.key >= key for done in work.sets):
         return False
-    if any(said.set == before and said.at >= horn for said in work.reported):
+    part = before.part
+    if any(said.set.part == part and said.at >= horn for said in work.reported):
         return False
     return at < min(horn + LATE_MS, opens + _soonest_ms(lane, key))
 

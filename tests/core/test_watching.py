@@ -226,8 +226,15 @@ def test_of_two_reports_after_a_horn_the_second_is_of_what_began_since() -> None
 def test_a_round_done_at_the_horn_is_followed_by_what_was_done_of_the_next() -> None:
     played = class_of(_two_windows())
     played.press(62, ReportSet())
-    played.press(63, ReportSet(n=2))
+    played.press(63, ReportSet(n=2, set=SetKey(1, 2, 1)))
     assert played.counts() == [(1, 1, 1, 5, 0), (1, 2, 1, 2, 0)]
+
+
+def test_of_whole_sets_after_a_horn_only_the_first_is_of_the_work_it_ended() -> None:
+    played = class_of(_two_windows())
+    for at in (61, 63, 64):
+        played.press(at, ReportSet())
+    assert played.counts() == [(1, 1, 1, 5, 0), (2, 1, 1, 4, 0), (2, 2, 1, 4, 0)]
 
 
 def test_a_report_is_of_the_new_work_once_something_of_it_was_reported() -> None:
