@@ -71,7 +71,8 @@ class StoppedBefore:
     def _begun(self) -> subprocess.Popen[bytes]:
         from subprocess import DEVNULL, PIPE, Popen
 
-        words = [sys.executable, "-m", "judgekit", "exposure"]
+        # Without -P whatever lies in the current folder would be imported first.
+        words = [sys.executable, "-P", "-m", "judgekit", "exposure"]
         words += [os.fspath(self._event.resolve()), "--heat", self._heat]
         # It is none of a server's screens.
         around = {name: says for name, says in os.environ.items() if name != SERVER}

@@ -30,7 +30,7 @@ from judgekit.desk.items import (
 )
 from judgekit.desk.news import News, Refused, Told
 from judgekit.desk.others import COUNTDOWN_MS
-from judgekit.desk.sitting import Sitting, hashes
+from judgekit.desk.sitting import OF_HEAT, Sitting, hashes
 from judgekit.desk.watch import ClockWatch, Standstill
 
 if TYPE_CHECKING:
@@ -339,7 +339,8 @@ class Desk:
                 Refused(lane=item.number, says="No such lane at this desk.")
             )
             return
-        if item.number in self._hearing.lost:
+        number = self._judged_for(item)
+        if number in self._hearing.lost:
             says = "Another desk judges this lane now; this one only watches."
             self._sitting.tell(Refused(lane=item.number, says=says, key=item.key))
             return
@@ -348,10 +349,17 @@ class Desk:
         if doubts is not None:
             self._sitting.write_all(doubts)
         press = Press(at=self.heat_ms(item.boot_ms), act=item.act, who=self.who)
-        self._sitting.decide(item.number, press, boot_ms=item.boot_ms, key=item.key)
+        self._sitting.decide(number, press, boot_ms=item.boot_ms, key=item.key)
         if doubts is not None:
             # Said once more: the key itself has cleared the line.
             self._sitting.tell(Told(says=self._still.words))
+
+    def _judged_for(self, item: Pressed) -> int:
+        """The lane of a press; what is the whole heat's may be another one's here."""
+        lost = self._hearing.lost
+        if item.number in lost and isinstance(item.act, OF_HEAT):
+            return next((n for n in self.lanes if n not in lost), item.number)
+        return item.number
 
     def _swap(self, item: Swapped) -> None:
         """Two entries, one for each lane; the other lane's desk hears of its own."""

@@ -53,6 +53,9 @@ if TYPE_CHECKING:
     from judgekit.desk.seat import Heat, Seat
     from judgekit.store.book import Book
 
+# What is about all lanes of a heat; everything else is a lane's own.
+OF_HEAT = (Recall, Freeze, Unfreeze, Time, WallSet)
+
 
 class Sitting:
     """The lanes of one desk, its pen, and where zero lies.
@@ -347,9 +350,7 @@ class Sitting:
 
 
 def _lane_of(body: Body, number: int) -> int | None:
-    """Entries of the heat are about all lanes; everything else is a lane's own."""
-    of_heat = isinstance(body, Recall | Freeze | Unfreeze | Time | WallSet)
-    return None if of_heat else number
+    return None if isinstance(body, OF_HEAT) else number
 
 
 def hashes(plans: Mapping[int, Plan]) -> tuple[tuple[int, str], ...]:

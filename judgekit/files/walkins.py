@@ -70,7 +70,7 @@ def who_may_it_be(folder: EventFolder, mate: Classmate) -> tuple[Classmate, ...]
 
 def _check_new(there: EventFolder, name: str) -> None:
     if not strangers([Classmate(name=name)], there.athletes):
-        raise _refused(there, f"{name} is in this class already", "add a letter")
+        raise refused(there, f"{name} is in this class already", "add a letter")
 
 
 def _first(divisions: list[str], known: str) -> list[str]:
@@ -98,11 +98,11 @@ def _add(folder: EventFolder, heat: str, mate: Classmate) -> tuple[EventFolder, 
     if lane > MOST_LANES:
         what = f"heat {heat} has all of its {MOST_LANES} lanes"
         right = "close it, and type judgekit class with the name: a heat more"
-        raise _refused(folder, what, right)
+        raise refused(folder, what, right)
     bib = str(len(there.athletes) + 1)
     if there.athlete(bib) is not None:
         what = "the bibs in people.csv are not numbered from 1 on any more"
-        raise _refused(folder, what, "add the row there and in heats.csv")
+        raise refused(folder, what, "add the row there and in heats.csv")
     more = {
         _PEOPLE: [row_of_person(bib, mate)],
         _HEATS: [row_of_heat(rows[-1], lane, bib)],
@@ -141,6 +141,7 @@ def _earlier(folder: Path) -> Iterator[Athlete]:
         yield from athletes
 
 
-def _refused(folder: EventFolder, what: str, right: str) -> InputError:
+def refused(folder: EventFolder, what: str, right: str) -> InputError:
+    """Why nobody is taken in, and what would be right."""
     file = str(folder.folder / _PEOPLE)
     return InputError([Problem(file=file, line=1, what=what, right=right)])

@@ -192,7 +192,9 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
     def on_judge_screen_grew(self) -> None:
         """A Floor of one lane ends here; whoever runs it begins one of several."""
         newest = self._desk.lane(self._desk.lanes[-1]).plan
-        self._standing.back = f"{newest.name} has lane {newest.lane}."
+        lane = self._standing.chosen = self._desk.lanes[0]
+        stays = f"Lane {lane} stays chosen until another is"
+        self._standing.back = f"{newest.name} has lane {newest.lane}. {stays}."
         self.grew = True
         self.exit(return_code=0)
 

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from judgekit.core.entry import Time
 from judgekit.desk.files import Files
-from judgekit.files.walkins import add_walk_in, who_may_it_be
+from judgekit.files.walkins import add_walk_in, refused, who_may_it_be
 
 if TYPE_CHECKING:
     from judgekit.core.classmates import Classmate
@@ -23,6 +24,9 @@ def arrive(
 
     Whoever has a person is settled. InputError and OSError where they cannot come in.
     """
+    if _was_ended(desk):
+        what = "time was called for all lanes"
+        raise refused(folder, what, "add them to another heat")
     if not mate.person:
         found = who_may_it_be(folder, mate)
         if len(found) > 1:
@@ -31,3 +35,10 @@ def arrive(
     grown, lane = add_walk_in(folder, desk.heat, mate)
     desk.take_in(lane, Files(grown, desk.heat), boot_ms=boot_ms)
     return grown
+
+
+def _was_ended(desk: Desk) -> bool:
+    """Whether whoever joins now would be over before the start."""
+    lanes = (desk.lane(number) for number in desk.lanes)
+    entries = (entry for lane in lanes for entry in lane.entries)
+    return any(e.lane is None and isinstance(e.body, Time) for e in entries)

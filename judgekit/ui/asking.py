@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-Question = Literal["", "go", "close", "give up", "sure"]
+Question = Literal["", "go", "close", "give up", "sure", "over"]
 
 ANSWER_MS = 3000
 

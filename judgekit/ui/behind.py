@@ -7,6 +7,7 @@ told to the Floor, or to the desk.
 from __future__ import annotations
 
 import asyncio
+import threading
 from contextlib import suppress
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
@@ -14,10 +15,9 @@ from typing import TYPE_CHECKING
 from judgekit.core.errors import InputError
 from judgekit.desk import Told
 from judgekit.files.classrows import is_class
-from judgekit.ui.morepanels import who_is_it
 from judgekit.ui.panels import Known
 from judgekit.ui.screens.heard import DeskNews
-from judgekit.ui.screens.messages import Asked, Learnt
+from judgekit.ui.screens.messages import Learnt
 from judgekit.ui.views.naming import beside_number
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from textual.message import Message
 
+    from judgekit.core.classmates import Classmate
     from judgekit.desk import Desk
     from judgekit.files.eventfolder import EventFolder
     from judgekit.ui.screens.messages import Arrived, Scaled
@@ -49,6 +50,7 @@ class Behind:
         self._one_by_one = asyncio.Lock()
         self._tasks: set[asyncio.Task[None]] = set()
         self._names: dict[str, str] = {}
+        self._unsure: dict[str, tuple[Classmate, ...]] = {}
         self._stopped: dict[str, int] = {}
 
     @cached_property
@@ -63,6 +65,7 @@ class Behind:
             judges={j.id: j.name for j in folder.event.judges},
             emergency=folder.event.emergency,
             joins=is_class(folder.folder),
+            unsure=self._unsure,
             written=folder.written_cards,
             stopped=self._stopped,
         )
@@ -105,11 +108,20 @@ class Behind:
                 self._tell(DeskNews(Told(says=says)))
                 return
             if isinstance(found, tuple):
-                self._tell(Asked(who_is_it(found)))
+                self._asks_who(desk, found)
                 return
+            self._unsure.pop(message.mate.name, None)
             self.folder = found
             self._name_all(found)
-        await asyncio.to_thread(self.look_back)
+        # Whoever closes the desk meanwhile waits for none of it.
+        threading.Thread(target=self.look_back, name="stopped", daemon=True).start()
+
+    def _asks_who(self, desk: Desk, found: tuple[Classmate, ...]) -> None:
+        """Say so; a list that opened by itself would take keys meant for a lane."""
+        name = found[0].name
+        self._unsure[name] = found
+        where = "w w asks" if len(desk.lanes) > 1 else "it stands behind w"
+        self._tell(DeskNews(Told(says=f"{name} is not in yet, who is it? {where}.")))
 
     async def scales(self, desk: Desk, message: Scaled) -> None:
         """The card is read here, so that no press waits for it at the desk."""

@@ -18,6 +18,7 @@ from judgekit.core.entry import (
     NoRep,
     Rep,
     Stop,
+    Time,
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.press import (
@@ -38,6 +39,7 @@ from judgekit.ui.openitems import open_items_menu
 from judgekit.ui.openpanel import OpenPanel, writes
 from judgekit.ui.panels import (
     Arrives,
+    EndAll,
     Go,
     Known,
     Menu,
@@ -109,7 +111,8 @@ class Controls:
                 return taken
         key = self._meant(key, moment)
         asked = self._asking.taken(moment.boot_ms)
-        taken = self._in_panel(key, moment) or self._open.too_late(key, moment.boot_ms)
+        late = self._open.too_late
+        taken = self._in_panel(key, moment) or late(key, sign, moment.boot_ms)
         if taken is not None:
             return taken
         name = self._action_of(key, moment)
@@ -208,7 +211,13 @@ class Controls:
         if isinstance(leads, Menu | Typing | Writing):
             return self._show(leads, moment)
         self._show(None, moment)
-        return leads
+        return self._ends_all(moment) if isinstance(leads, EndAll) else leads
+
+    def _ends_all(self, moment: Moment) -> Say:
+        """Asked of another key, as a digit that came twice would end all work."""
+        self._asking.ask("over", moment.boot_ms)
+        says = "TIME for all lanes? y: all that is open ends now"
+        return Say(text=says, for_ms=ANSWER_MS)
 
     def _write(
         self, panel: Writing, key: str, sign: str, moment: Moment
@@ -301,6 +310,8 @@ class Controls:
         if name == "yes" and asked == "go" and moment.phase == "before go":
             menu = open_items_menu(moment.open_items)
             return self._show(menu, moment) if moment.open_items else Go()
+        if name == "yes" and asked == "over":
+            return Submit(act=Time())
         if name == "reading" and moment.phase == "before go" and moment.checks:
             return ToCheck()
         words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)

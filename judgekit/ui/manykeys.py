@@ -75,6 +75,15 @@ class Dropped:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Gone:
+    """A key that was a lane's own before more lanes came, and the keys `instead`."""
+
+    key: str
+    instead: str
+    boot_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NoLane:
     """A digit to which no lane of this desk belongs."""
 
@@ -87,7 +96,7 @@ class Turned:
     """Another lane, or another page, or nothing chosen any more."""
 
 
-Step = ForLane | ForAll | FreezeAll | Dropped | NoLane | Turned
+Step = ForLane | ForAll | FreezeAll | Gone | Dropped | NoLane | Turned
 
 
 @dataclass(slots=True, kw_only=True)
@@ -153,7 +162,11 @@ class ManyKeys:
         given = tuple(extra)
         self._given = given
         self._keys = keymap(given)
+        # A lane's own keys that are nobody's since a third lane came.
+        self.gone: dict[str, tuple[int, str]] = {}
+        self._places: dict[str, tuple[int, str]] = {}
         self.take_in(lanes)
+        self._stays = False
         self._touched_ms = 0
         # When a lane was last chosen by its digit.
         self._typed_ms = -NUMBER_MS - 1
@@ -169,8 +182,14 @@ class ManyKeys:
     def take_in(self, lanes: Sequence[int]) -> None:
         """From now on these are the lanes; the chosen one stays."""
         self._lanes = tuple(lanes)
-        self._places = _places(self._lanes, self._given)
+        before, self._places = self._places, _places(self._lanes, self._given)
+        gone = {**self.gone, **before}
+        self.gone = {key: of for key, of in gone.items() if key not in self._places}
         self._pages = sorted({page_of(lane) for lane in self._lanes})
+
+    def stay_with(self, lane: int) -> None:
+        """Choose a lane that stays so until another is: the keys were all for it."""
+        self.chosen, self.page, self._stays = lane, page_of(lane), True
 
     # --- what the screen asks ---------------------------------------------------------
 
@@ -235,9 +254,10 @@ class ManyKeys:
         idle = boot_ms - self._touched_ms >= CHOICE_MS
         if not idle or panel or self.asks_stop:
             return ()
-        if not self.waiting and self.chosen is None and self.page == self._pages[0]:
+        chosen = self.chosen if self._stays else None
+        if not self.waiting and (self.chosen, self.page) == (chosen, self._pages[0]):
             return ()
-        self.chosen, self.page = None, self._pages[0]
+        self.chosen, self.page = chosen, self._pages[0]
         return (Turned(), *self._dropped())
 
     def choose_none(self) -> None:
@@ -278,7 +298,9 @@ class ManyKeys:
         return key in self._keys or key in self._places or scene.calls(key)
 
     def _pressed(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
-        if scene.wanted_by is not None:
+        # While a STOP waits, no panel takes the digit that says whose it is.
+        names_lane = self.asks_stop and self._lane_named(key) is not None
+        if scene.wanted_by is not None and not names_lane:
             if scene.wanted_by:
                 return (ForLane(lane=scene.wanted_by, key=key, boot_ms=boot_ms),)
             return (ForAll(key=key, boot_ms=boot_ms),)
@@ -290,7 +312,7 @@ class ManyKeys:
         if key == "tab" and self.pages > 1:
             return self._turn()
         if key == "escape" and (self.waiting or self.chosen is not None):
-            self.chosen = None
+            self.chosen, self._stays = None, False
             return (Turned(), *self._dropped())
         if key in self._places:
             return (self._at_its_place(key, boot_ms, scene),)
@@ -307,9 +329,9 @@ class ManyKeys:
     def _choose(self, lane: int, key: str, boot_ms: int) -> tuple[Step, ...]:
         if lane not in self._lanes:
             # Whatever follows was meant for a lane that is not here.
-            self.chosen = None
+            self.chosen, self._stays = None, False
             return (NoLane(key=key, boot_ms=boot_ms),)
-        self.chosen, self.page = lane, page_of(lane)
+        self.chosen, self.page, self._stays = lane, page_of(lane), False
         self._last = self._no_rep = None
         if key in _DIGITS:
             self._typed_ms = boot_ms
@@ -331,11 +353,18 @@ class ManyKeys:
                 self._no_rep = lane, boot_ms
         return ForLane(lane=lane, key=action(name).key, boot_ms=boot_ms)
 
+    def _gone(self, key: str, boot_ms: int) -> Gone:
+        lane, name = self.gone[key]
+        instead = f"{self.digit_of(lane)}, then {action(name).key}"
+        return Gone(key=key, instead=instead, boot_ms=boot_ms)
+
     def _act(self, key: str, boot_ms: int, scene: Scene) -> tuple[Step, ...]:
         name = self._keys.get(key)
         known = name is not None or scene.calls(key)
         if self._is_for_all(name, scene):
             return (ForAll(key=key, boot_ms=boot_ms),)
+        if key in self.gone and not known:
+            return (self._gone(key, boot_ms),)
         lane = self._lane_of(name, boot_ms)
         if name == "yes":
             lane = scene.asking(self.first_to_answer) or lane

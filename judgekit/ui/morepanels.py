@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.checkitems import items
-from judgekit.core.entry import Absent, Claim, GoOn, Recall, Time, WallSet, Withdraw
+from judgekit.core.entry import Absent, Claim, GoOn, Recall, WallSet, Withdraw
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.press import WasClose
 from judgekit.core.quantity import show_time
@@ -14,6 +14,7 @@ from judgekit.ui.panels import (
     MOST,
     Arrives,
     Choice,
+    EndAll,
     LateGo,
     Menu,
     Submit,
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from judgekit.ui.panels import Known
 
 _SIXTIETHS = 59
+_STARTS_NOW = Choice(says="this lane starts now", leads=LateGo())
 
 
 def stopped_menu(lane: Lane) -> Menu:
@@ -70,7 +72,8 @@ def _withdraw_menu() -> Menu:
 def more_menu(lane: Lane, known: Known, at: int | None) -> Menu:
     """What is seldom needed: before go about the day, then about the work too.
 
-    A closed scorecard takes none of it.
+    Where the heat runs without the lane, it can start late. A closed scorecard takes
+    none of it.
     """
     if lane.closed:
         card = Choice(says="scorecard", leads=ToCard())
@@ -83,11 +86,14 @@ def more_menu(lane: Lane, known: Known, at: int | None) -> Menu:
         further["absent"] = _absent(lane)
     if known.joins:
         further["new"] = _somebody_new()
+        further.update(("who", choice) for choice in _unsure(known))
     athlete = _athlete(further)
     day = [_judges(lane, known), athlete, again or _absent(lane)]
     choices = [c for c in day if c is not None]
     if lane.started:
         choices = [*_work_choices(lane, at), *choices, *_start_choices()]
+    elif at is not None and not lane.absent:
+        choices.append(_STARTS_NOW)
     return Menu(opener="more", title="MORE", choices=tuple(choices))
 
 
@@ -95,7 +101,8 @@ def all_menu(lane: Lane, known: Known, at: int | None) -> Menu:
     """What is about all lanes; `lane` is any that is still in the work."""
     choices = [_somebody_new()] if known.joins else []
     if lane.started and at is not None and at > 0:
-        choices.append(Choice(says="class over: time for all", leads=_over_menu()))
+        choices.append(Choice(says="class over: time for all", leads=EndAll()))
+    choices += _unsure(known)
     return Menu(opener="more", title="ALL LANES", choices=tuple(choices))
 
 
@@ -104,7 +111,13 @@ def _somebody_new() -> Choice:
     return Choice(says="somebody new, a lane more", leads=typed)
 
 
-def who_is_it(mates: Sequence[Classmate]) -> Menu:
+def _unsure(known: Known) -> list[Choice]:
+    """The name that was typed last of those where several may be meant."""
+    menus = [_who_is_it(mates) for mates in known.unsure.values()]
+    return [Choice(says=menu.title, leads=menu) for menu in menus[-1:]]
+
+
+def _who_is_it(mates: Sequence[Classmate]) -> Menu:
     """Who of several is meant by a name that was typed; known ones come first."""
     persons = {mate.person for mate in mates}
     divisions = {mate.division for mate in mates}
@@ -116,11 +129,6 @@ def who_is_it(mates: Sequence[Classmate]) -> Menu:
         choices.append(Choice(says=", ".join(words), leads=Arrives(mate=mate)))
     title = f"{mates[0].name}, who?"
     return Menu(opener="new", title=title, choices=tuple(choices))
-
-
-def _over_menu() -> Menu:
-    sure = Choice(says="yes: all that is open ends now", leads=Submit(act=Time()))
-    return Menu(opener="more", title="TIME for all lanes?", choices=(sure,))
 
 
 def _work_choices(lane: Lane, at: int | None) -> list[Choice]:
@@ -153,7 +161,7 @@ def _start_choices() -> list[Choice]:
         opener="more",
         title="LATE START, CLOCK",
         choices=(
-            Choice(says="this lane starts now", leads=LateGo()),
+            _STARTS_NOW,
             Choice(says="the wall clock shows ..", leads=wall),
         ),
     )

@@ -18,6 +18,8 @@ TYPING_MS = 30_000
 WARNING_MS = 3000
 # So long after a panel has closed by itself a digit may still be meant for it.
 CLOSED_MS = 2000
+# Whoever types a name looks at it less often than at a number.
+NAME_CLOSED_MS = 3000
 NEXT_DIGIT_MS = 1000
 # Lists that are read before anything is chosen.
 _SLOW = frozenset({"go", "new"})
@@ -31,6 +33,7 @@ class OpenPanel:
         self._touched_ms = 0
         self._late_until = 0
         self._late_digits = 0
+        self._named = False
 
     def show(self, panel: Panel | None, boot_ms: int) -> None:
         """Open a panel, or another, or none."""
@@ -50,13 +53,12 @@ class OpenPanel:
     def wants(self, key: str, sign: str, opens: str | None, boot_ms: int) -> bool:
         """Whether a key, which else is the action `opens`, is for the panel.
 
-        A digit may be for one that has just closed.
+        One that was typed on may be for a panel that has just closed.
         """
         self.lapse(boot_ms)
         panel = self.panel
         if panel is None:
-            first_stop = key == "0" and not self._late_digits
-            return key.isdecimal() and boot_ms < self._late_until and not first_stop
+            return self._is_late(key, sign, boot_ms)
         if isinstance(panel, Writing):
             return key in ("escape", "enter", "backspace") or writes(sign)
         if key == "escape" or opens == panel.opener:
@@ -82,24 +84,34 @@ class OpenPanel:
         """Close a panel that was left alone; says whether it did."""
         if self.panel is None or self._left_ms(boot_ms) > 0:
             return False
-        if isinstance(self.panel, Menu | Typing):
-            self._late_until = boot_ms + CLOSED_MS
+        if isinstance(self.panel, Menu | Typing | Writing):
+            self._named = isinstance(self.panel, Writing)
+            self._late_until = boot_ms + (NAME_CLOSED_MS if self._named else CLOSED_MS)
             self._late_digits = 0
         self.panel = None
         return True
 
-    def too_late(self, key: str, boot_ms: int) -> Say | None:
-        """A digit that was meant for a panel which has just closed by itself.
-
-        A first 0 is STOP all the same, as it is while a number is typed.
-        """
-        late = key.isdecimal() and boot_ms < self._late_until
-        if not late or self.panel is not None or (key == "0" and not self._late_digits):
+    def too_late(self, key: str, sign: str, boot_ms: int) -> Say | None:
+        """A key that was meant for a panel which has just closed by itself."""
+        if self.panel is not None or not self._is_late(key, sign, boot_ms):
             return None
-        self._late_digits += 1
-        self._late_until = max(self._late_until, boot_ms + NEXT_DIGIT_MS)
+        if not self._named:
+            self._late_digits += 1
+            self._late_until = max(self._late_until, boot_ms + NEXT_DIGIT_MS)
         words = f"The panel had closed: {key} did nothing."
         return Say(text=words, dead="came after the panel had closed")
+
+    def _is_late(self, key: str, sign: str, boot_ms: int) -> bool:
+        """Whether a key was meant for a number or a name that stands no more.
+
+        A first 0 is STOP all the same, as it is while a number is typed, and each 0
+        after a name.
+        """
+        if boot_ms >= self._late_until:
+            return False
+        if self._named:
+            return key in ("enter", "backspace") or writes(sign)
+        return key.isdecimal() and (key != "0" or bool(self._late_digits))
 
     def _left_ms(self, boot_ms: int) -> int:
         panel = self.panel
@@ -113,5 +125,6 @@ class OpenPanel:
 
 
 def writes(sign: str) -> bool:
-    """Whether a key writes a sign into a name. No digit does: 0 is STOP."""
-    return len(sign) == 1 and sign.isprintable() and not sign.isdecimal()
+    """Whether a key writes a sign into a name. 0 does not, in no script: it is STOP."""
+    nought = sign.isdecimal() and int(sign) == 0
+    return len(sign) == 1 and sign.isprintable() and not nought

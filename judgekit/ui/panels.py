@@ -79,6 +79,11 @@ class Arrives:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EndAll:
+    """Time for all lanes, once another key has said that it is meant."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ToCard:
     """To the scorecard."""
 
@@ -105,6 +110,7 @@ class Choice:
         | Go
         | LateGo
         | Arrives
+        | EndAll
         | ToCard
         | ToCheck
         | Menu
@@ -195,14 +201,17 @@ def keys_of(panel: Panel) -> tuple[str, ...]:
 class Known:
     """Who may be named on the Floor: athletes by number, judges by id; whom to call.
 
-    Where one `joins`, somebody new can be taken in. `written` are the cards that a
-    lane's workout names. `stopped` says how many days ago who was stopped last.
+    Where one `joins`, somebody new can be taken in; `unsure` has by each name that was
+    typed who of several may be meant, until one of them is chosen. `written` are the
+    cards that a lane's workout names. `stopped` says how many days ago who was
+    stopped last.
     """
 
     athletes: Mapping[str, str] = field(default_factory=dict)
     judges: Mapping[str, str] = field(default_factory=dict)
     emergency: Emergency = Emergency()
     joins: bool = False
+    unsure: Mapping[str, tuple[Classmate, ...]] = field(default_factory=dict)
     written: Callable[[Plan], tuple[Card, ...]] = lambda _plan: ()
     stopped: Mapping[str, int] = field(default_factory=dict)
 

@@ -12,7 +12,6 @@ import base64
 import hmac
 import os
 import secrets
-import sys
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ import segno
 
 from judgekit.reports.names import beside_bib, shown_name
 from judgekit.ui.athletecodes import Code
+from judgekit.web.child import command
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -85,8 +85,7 @@ class SheetPages:
 
     async def _made(self, bib: str) -> bytes:
         process = await asyncio.create_subprocess_exec(
-            *(sys.executable, "-m", "judgekit", "athlete", "--format", "html"),
-            *("--", self._event, bib),
+            *command(("athlete", "--format", "html", "--", self._event, bib)),
             stdin=asyncio.subprocess.DEVNULL,
             stdout=asyncio.subprocess.PIPE,
             stderr=asyncio.subprocess.DEVNULL,

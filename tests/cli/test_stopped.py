@@ -29,6 +29,17 @@ def test_the_newest_stop_of_fourteen_days_is_told_in_days(tmp_path: Path) -> Non
     assert StoppedBefore(event, "2")() == {}
 
 
+def test_what_lies_in_the_current_folder_is_never_imported(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    event = make(tmp_path / "today", "2027-05-08")
+    judge(make(tmp_path / "five", "2027-05-03"), STOPPED)
+    (tmp_path / "click.py").write_text("open('touched', 'w')\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert StoppedBefore(event, "1")() == {"27": 5}
+    assert not (tmp_path / "touched").exists()
+
+
 def test_a_stop_by_mistake_is_none(tmp_path: Path) -> None:
     event = make(tmp_path / "today", "2027-05-08")
     mistake = "0:00 go\n0:03 rep\n0:05 stop\n0:08 go-on mistake\n"

@@ -238,6 +238,13 @@ def test_what_was_done_of_a_round_after_one_at_the_horn_is_named() -> None:
     assert played.counts() == [(1, 1, 1, 5, 0), (1, 2, 1, 2, 0)]
 
 
+def test_of_whole_sets_after_a_horn_only_the_first_is_of_the_work_it_ended() -> None:
+    played = class_of(_two_windows())
+    for at in (61, 63, 64):
+        played.press(at, ReportSet())
+    assert played.counts() == [(1, 1, 1, 5, 0), (2, 1, 1, 4, 0), (2, 2, 1, 4, 0)]
+
+
 def test_a_report_is_of_the_new_work_once_something_of_it_was_reported() -> None:
     played = class_of(_two_windows())
     played.press(61, ReportSet(n=2, set=SetKey(2, 1, 1)))

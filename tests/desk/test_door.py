@@ -529,3 +529,14 @@ def test_closing_leaves_a_signed_cards_log_code_as_it_was() -> None:
     code = sitting.desk.logging_code(4)
     sitting.desk.close()
     assert sitting.desk.logging_code(4) == code
+
+
+def test_what_is_the_whole_heats_goes_on_from_a_lane_that_was_lost() -> None:
+    plans = {n: replace(for_time(), lane=n) for n in (4, 5)}
+    sitting = Sitting(plans=plans)
+    sitting.go()
+    sitting.desk.hear([other(Claim(judge="mo", why="rope snapped"), lane=4)])
+    sitting.press(Freeze(), after=2000, lane=4)
+    assert [h.kind for h in sitting.desk.lane(5).holds] == ["freeze"]
+    sitting.press(Rep(), after=1000, lane=4)
+    assert isinstance(sitting.news[-1], Refused)

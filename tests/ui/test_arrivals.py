@@ -18,9 +18,11 @@ from judgekit.desk.onlooker import Onlooker
 from judgekit.desk.opening import open_desk
 from judgekit.desk.wish import Wish
 from judgekit.files.folder import load_event
-from judgekit.files.walkins import as_written
+from judgekit.files.walkins import add_walk_in, as_written
 from judgekit.ui.app import FloorApp
 from judgekit.ui.arrivals import arrive
+from judgekit.ui.manykeys import CHOICE_MS
+from judgekit.ui.openpanel import NAME_CLOSED_MS, TYPING_MS
 from tests.cli.running import run
 from tests.desk.fakes import FakeClock
 from tests.ui.fake_desk import text, until
@@ -108,6 +110,8 @@ def a_class(
     return target
 
 
+ASKS = "Dee is not in yet, who is it?"
+LONG = TOWPATH.replace("reps = 5", "reps = 50")
 NEW = ("w", "w", "1", "D", "e", "e", "enter")
 
 
@@ -216,9 +220,9 @@ async def test_the_workout_that_differs_asks_for_the_division(tmp_path: Path) ->
     with closing(made):
         async with made.app.run_test(size=(80, 24)) as pilot:
             await made.tap(pilot, *NEW)
-            await until(pilot, lambda: "Dee, who?" in text(made.app))
+            await until(pilot, lambda: ASKS in text(made.app))
             assert made.desk.lanes == (1, 2)
-            await made.tap(pilot, "2")
+            await made.tap(pilot, "w", "w", "2", "2")
             await made.sits(pilot, 1, 2, 3)
             assert made.desk.lane(3).plan.division == "men"
             assert not made.desk.lane(3).started
@@ -232,9 +236,13 @@ async def test_who_was_here_before_is_asked_about_and_never_joined_unasked(
     with closing(made):
         async with made.app.run_test(size=(80, 24)) as pilot:
             await made.tap(pilot, *NEW)
-            await until(pilot, lambda: "as before" in text(made.app))
+            await until(pilot, lambda: ASKS in text(made.app))
+            await made.tap(pilot, "w", "w", "2")
+            assert "as before" in text(made.app)
             await made.tap(pilot, "2")
             await made.sits(pilot, 1, 2, 3)
+            await made.tap(pilot, "w", "w")
+            assert "who?" not in text(made.app)
     assert load_event(made.folder).athletes[-1].person == "dee-2"
 
 
@@ -270,9 +278,18 @@ async def test_a_class_of_one_ends_its_floor_for_one_of_two(tmp_path: Path) -> N
         assert made.desk.lanes == (1, 2)
         folder = made.app.behind.folder
         assert folder is not None
-        app = FloorApp(made.desk, folder=folder, standing=made.app.standing)
-        async with app.run_test(size=(80, 24)):
-            assert "Dee has lane 2." in text(app)
+        made.app = FloorApp(made.desk, folder=folder, standing=made.app.standing)
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            assert "Dee has lane 2. Lane 1 stays chosen" in text(made.app)
+            # The coach goes on as before, and comes to the new one later.
+            await made.tap(pilot, "space", after=CHOICE_MS + 1000)
+            await made.tap(pilot, "space", after=CHOICE_MS + 1000)
+            await made.tap(pilot, "2", "space", after=2000)
+            await until(pilot, lambda: made.desk.lane(2).work.good == 1)
+            assert made.desk.lane(1).work.good == 2
+            await made.tap(pilot, "escape")
+            await made.tap(pilot, "space", after=CHOICE_MS + 1000)
+            assert "Which lane?" in text(made.app)
 
 
 async def test_in_an_event_that_a_coach_wrote_nobody_is_taken_in(
@@ -352,3 +369,157 @@ def test_lists_are_read_again_once_for_a_lane_that_they_do_not_have(
         onlooker.look()
     assert [one.number for one in onlooker.heats[0].lanes] == [1]
     assert reads == ["once"]
+
+
+@pytest.mark.parametrize(
+    ("names", "keys"),
+    [
+        ("Ana", ("w", "5", "4", "D", "e", "e", "enter", "+")),
+        ("Ana, Bo, Cy", (*NEW, "1", "+")),
+    ],
+)
+async def test_who_is_asked_about_takes_no_digit_of_a_number(
+    tmp_path: Path, names: str, keys: tuple[str, ...]
+) -> None:
+    a_class(tmp_path, "Dee", folder="sunday")
+    made = Class(a_class(tmp_path, names, LONG))
+    with closing(made):
+        lanes = made.desk.lanes
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *keys)
+            await until(pilot, lambda: bool(made.app.behind.known.unsure))
+            await pilot.pause()
+            await made.tap(pilot, "1", "2", "enter")
+            await until(pilot, lambda: made.desk.lane(1).work.good == 12)
+            assert made.desk.lanes == lanes
+
+
+async def test_who_is_asked_about_takes_no_digit_of_a_stop(tmp_path: Path) -> None:
+    a_class(tmp_path, "Dee", folder="sunday")
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *NEW, "0")
+            await until(pilot, lambda: bool(made.app.behind.known.unsure))
+            await made.tap(pilot, "2")
+            await until(pilot, lambda: made.desk.lane(2).stopped)
+            assert made.desk.lanes == (1, 2, 3)
+
+
+@pytest.mark.parametrize(
+    ("names", "opens"),
+    [("Ana", ("w", "5", "4")), ("Ana, Bo, Cy", ("2", "w", "w", "1"))],
+)
+async def test_a_digit_in_a_name_is_a_sign_of_it(
+    tmp_path: Path, names: str, opens: tuple[str, ...]
+) -> None:
+    made = Class(a_class(tmp_path, names))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *opens, *"Dee", "space", "2", "enter")
+            await until(pilot, lambda: len(made.desk.lanes) == len(names.split()) + 1)
+            newest = made.desk.lane(made.desk.lanes[-1])
+            assert newest.plan.name == "Dee 2"
+            assert not any(made.desk.lane(n).work.attempts for n in made.desk.lanes)
+
+
+@pytest.mark.parametrize(
+    ("names", "opens"),
+    [("Ana", ("w", "5", "4")), ("Ana, Bo, Cy", ("2", "w", "w", "1"))],
+)
+async def test_what_is_typed_of_a_name_that_has_closed_judges_nothing_but_stop(
+    tmp_path: Path, names: str, opens: tuple[str, ...]
+) -> None:
+    made = Class(a_class(tmp_path, names))
+    lane = made.desk.lanes[len(opens) == 4]
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, *opens, "J", "o", after=1000)
+            made.clock.pass_(TYPING_MS)
+            await made.tap(pilot, "space", "S", "d", "d", "1", "enter", after=300)
+            assert "The panel had closed: enter" in text(made.app)
+            made.clock.pass_(NAME_CLOSED_MS)
+            await made.tap(pilot, *opens, "J", "o", after=1000)
+            made.clock.pass_(TYPING_MS)
+            await made.tap(pilot, "0")
+            await until(pilot, lambda: bool(made.desk.lane(lane).holds))
+            assert not made.desk.lane(lane).work.attempts
+
+
+async def test_after_class_over_nobody_is_taken_in(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "w", "w", "2", "y", after=1000)
+            await until(pilot, lambda: made.desk.lane(1).over_ms is not None)
+            await made.tap(pilot, *NEW)
+            await until(pilot, lambda: "time was called" in text(made.app))
+            assert made.desk.lanes == (1, 2)
+    assert len(load_event(made.folder).athletes) == 2
+
+
+async def test_a_lane_that_was_never_started_can_start_in_a_running_heat(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"))
+    made.go()
+    made.close()
+    # It came into the lists, and the desk's process died.
+    dee = Classmate(name="Dee", person="dee", division="class")
+    add_walk_in(load_event(made.folder), "1", dee)
+    again = Class(made.folder, clock=made.clock)
+    with closing(again):
+        assert not again.desk.lane(4).started
+        async with again.app.run_test(size=(80, 24)) as pilot:
+            await again.tap(pilot, "4", "w", after=1000)
+            assert "this lane starts now" in text(again.app)
+            await again.tap(pilot, "4")
+            await until(pilot, lambda: again.desk.lane(4).started)
+            await again.tap(pilot, "space", after=2000)
+            await until(pilot, lambda: again.desk.lane(4).work.good == 1)
+
+
+async def test_the_own_keys_of_two_lanes_say_what_to_press_once_there_are_three(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo"))
+    with closing(made):
+        made.go()
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "z", *NEW)
+            await made.sits(pilot, 1, 2, 3)
+            says = "z x , . count no more: digits choose."
+            await until(pilot, lambda: says in " ".join(text(made.app).split()))
+            await made.tap(pilot, ".")
+            # The desk says once that this test's clock has jumped.
+            await until(pilot, lambda: not made.desk.at_stake)
+            await pilot.pause()
+            await made.tap(pilot, "z")
+            says = "with more than two lanes press 1, then space."
+            await until(pilot, lambda: says in " ".join(text(made.app).split()))
+            assert made.desk.lane(2).work.attempts == ()
+
+
+async def test_closing_waits_for_nobody_who_looks_back(tmp_path: Path) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo"))
+    ended, looks = threading.Event(), threading.Event()
+
+    def stopped() -> dict[str, int]:
+        looks.set()
+        ended.wait()
+        return {}
+
+    with closing(made):
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            made.app.behind.stopped = stopped
+            await made.tap(pilot, *NEW)
+            await made.sits(pilot, 1, 2, 3)
+            await until(pilot, looks.is_set)
+            [thread] = [t for t in threading.enumerate() if t.name == "stopped"]
+            assert thread.daemon
+            ended.set()

@@ -912,6 +912,8 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         assert "TIME for all lanes?" in text(floor.app)
         assert not any(is_over(floor.lane(number)) for number in (1, 2, 3))
         await floor.tap(pilot, "1")
+        assert not any(is_over(floor.lane(number)) for number in (1, 2, 3))
+        await floor.tap(pilot, "w", "w", "1", "y")
         assert all(is_over(floor.lane(number)) for number in (1, 2, 3))
         times = [e for e in floor.book.entries() if isinstance(e.body, Time)]
         assert [entry.lane for entry in times] == [None]

@@ -14,6 +14,7 @@ from judgekit.ui.manykeys import (
     ForAll,
     ForLane,
     FreezeAll,
+    Gone,
     ManyKeys,
     NoLane,
     Scene,
@@ -351,3 +352,24 @@ def test_only_typed_figures_may_be_meant_as_ten(one: str, zero: str, ten: bool) 
     hands = Hands(extra=PAD_KEYS)
     assert hands.lanes_of(one, zero) == [(1, zero)]
     assert hands.keys.may_mean_ten(zero, 1, hands.now) is ten
+
+
+def test_two_lanes_own_keys_name_what_to_press_once_more_have_come() -> None:
+    hands = Hands(lanes=(1, 2))
+    hands.keys.take_in((1, 2, 3))
+    hands.keys.take_in((1, 2, 3, 4))
+    [step] = hands.press(".")
+    assert step == Gone(key=".", instead="2, then n", boot_ms=hands.now)
+    # Where a card has such a letter it is a fault, as any other.
+    hands.scene = replace(WORK, calls=lambda key: key == "x")
+    assert hands.press("x") == [Turned()]
+
+
+def test_a_lane_that_stays_chosen_does_until_another_is() -> None:
+    hands = Hands(lanes=(1, 2))
+    hands.keys.stay_with(1)
+    hands.press("space", after=CHOICE_MS * 3)
+    assert hands.keys.chosen == 1
+    hands.press("2")
+    hands.keys.lapse(hands.now + CHOICE_MS)
+    assert hands.keys.chosen is None

@@ -50,6 +50,18 @@ async def test_a_link_shows_its_own_athlete_to_whoever_has_it(tmp_path: Path) ->
         assert (await client.get("/")).status == 401
 
 
+async def test_what_lies_in_the_current_folder_is_never_imported(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    event = write_event(tmp_path / "event")
+    (tmp_path / "click.py").write_text("open('touched', 'w')\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    pages = SheetPages(load_event(event))
+    [mine] = [one for name, one in links(event).items() if "Ines" in name]
+    assert b"Ines Varga" in (await pages.page(mine) or b"")
+    assert not (tmp_path / "touched").exists()
+
+
 async def test_codes_are_for_whoever_judges_the_lane(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
         assert (await client.get("/desk/lane-1/sheet")).status == 401

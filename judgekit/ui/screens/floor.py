@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from judgekit.core.entry import Entry
     from judgekit.core.state import Lane
     from judgekit.desk import Coming, Desk, News
-    from judgekit.ui.panels import Known, Menu
+    from judgekit.ui.panels import Known
     from judgekit.ui.screens.heard import Standing
     from judgekit.ui.views.floor import FloorView
 
@@ -120,9 +120,6 @@ class FloorScreen(JudgeScreen):
 
     def _lapse(self, now: int) -> None:
         self._controls.lapse(now)
-
-    def _ask(self, menu: Menu) -> None:
-        self._controls.open(menu, self._clock.boot_ms())
 
     def on_screen_resume(self) -> None:
         self._grown()

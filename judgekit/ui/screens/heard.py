@@ -57,7 +57,7 @@ class Standing:
     `waiting` presses are not saved, for a reason of the disk's in `why`; a `slow` one
     has only not answered yet. `lost` says who judges a lane by now. A `closing` desk
     takes no key any more. `back` is what a screen says that took the place of one that
-    failed.
+    failed, and `chosen` the lane that all keys were for on a Floor which has grown.
     """
 
     waiting: int = 0
@@ -66,6 +66,7 @@ class Standing:
     lost: dict[int, str] = field(default_factory=dict)
     closing: bool = False
     back: str = ""
+    chosen: int | None = None
 
     def hear(self, news: News) -> None:
         """News of the desk; hearing it twice changes nothing."""

@@ -28,7 +28,7 @@ from judgekit.ui.panels import (
 from judgekit.ui.screens.early import Early
 from judgekit.ui.screens.hand import Hand
 from judgekit.ui.screens.heard import DeskNews, Stamps, Standing
-from judgekit.ui.screens.messages import Arrived, Asked, Checks, Left, Pressed, Scaled
+from judgekit.ui.screens.messages import Arrived, Checks, Left, Pressed, Scaled
 from judgekit.ui.screens.messages import Ready as IsReady
 from judgekit.ui.screens.shown import ShownScreen
 from judgekit.ui.screens.stopping import Stopping
@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 
     from judgekit.desk import Desk, News
     from judgekit.ui.moment import Moment
-    from judgekit.ui.panels import Menu
     from judgekit.ui.screens.early import Typed
     from judgekit.ui.views.box import Box
     from judgekit.ui.views.phase import Now
@@ -97,10 +96,6 @@ class JudgeScreen(ShownScreen, inherit_bindings=False):
 
     def _now(self, number: int) -> Now:
         """The moment, as it is drawn for a lane."""
-        raise NotImplementedError
-
-    def _ask(self, menu: Menu) -> None:
-        """Open a list that no key has asked for."""
         raise NotImplementedError
 
     def _choose_none(self) -> None:
@@ -285,10 +280,6 @@ class JudgeScreen(ShownScreen, inherit_bindings=False):
         self.show_soon()
 
     def on_learnt(self) -> None:
-        self.show_soon()
-
-    def on_asked(self, message: Asked) -> None:
-        self._ask(message.menu)
         self.show_soon()
 
     def _hear(self, news: News) -> None:

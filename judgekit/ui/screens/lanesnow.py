@@ -27,8 +27,10 @@ class LanesNow:
         self._standing = standing
 
     def front(self) -> int:
-        """The first lane whose athlete is still in the work, else the first."""
-        numbers = self._desk.lanes
+        """The first lane judged here whose athlete is still in the work."""
+        lost = self._standing.lost
+        here = tuple(number for number in self._desk.lanes if number not in lost)
+        numbers = here or self._desk.lanes
         lanes = ((number, self._desk.lane(number)) for number in numbers)
         free = (number for number, lane in lanes if not (lane.closed or lane.absent))
         return next(free, numbers[0])

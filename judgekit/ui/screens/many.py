@@ -14,15 +14,18 @@ from judgekit.ui.controls import Controls
 from judgekit.ui.guard import MOST_AT_ONCE
 from judgekit.ui.manykeys import (
     NO_LANE,
+    TWO,
     Dropped,
     ForAll,
     ForLane,
     FreezeAll,
+    Gone,
     ManyKeys,
     NoLane,
     Scene,
     keys_of_lanes,
 )
+from judgekit.ui.panels import Submit
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.lanesnow import LanesNow
@@ -43,7 +46,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
     from judgekit.desk import Desk, News
     from judgekit.ui.manykeys import Step
-    from judgekit.ui.panels import Known, Menu
+    from judgekit.ui.panels import Known
     from judgekit.ui.screens.heard import Standing
     from judgekit.ui.views.many import ManyView
 
@@ -77,6 +80,9 @@ class ManyScreen(JudgeScreen):
         self._extra = tuple(extra_keys)
         self._keys = ManyKeys(desk.lanes, self._extra)
         super().__init__(desk, known=known, standing=standing)
+        if self._standing.chosen is not None:
+            self._keys.stay_with(self._standing.chosen)
+            self._standing.chosen = None
         self._controls = {n: self._controls_of() for n in (_DESK, *self._lanes)}
         self._face = ManyFace()
         # What the key just pressed would write.
@@ -155,10 +161,13 @@ class ManyScreen(JudgeScreen):
             case ForAll():
                 self._press(_DESK, step.key, step.boot_ms)
             case FreezeAll(boot_ms=boot_ms):
-                number = self._front()
-                holds = self._desk.lane(number).holds
-                if not any(hold.kind == "freeze" for hold in holds):
-                    self._desk.submit(number, Freeze(), boot_ms=boot_ms, key="0")
+                self._freeze_all(boot_ms)
+            case Gone():
+                self._say(
+                    f"{step.key} counted nothing: with more than two lanes press "
+                    f"{step.instead}."
+                )
+                self._hand.drop(step.key, NO_LANE, step.boot_ms)
             case Dropped():
                 self._say(f"{step.key} counted nothing: no lane was named.")
                 self._hand.drop(step.key, NO_LANE, step.boot_ms)
@@ -168,14 +177,23 @@ class ManyScreen(JudgeScreen):
             case _:
                 self._leave_off()
 
+    def _freeze_all(self, boot_ms: int) -> None:
+        """The next digit says whose STOP it is, whatever was open."""
+        self._leave_off()
+        number = self._for_all()
+        holds = self._desk.lane(number).holds
+        if not any(hold.kind == "freeze" for hold in holds):
+            self._desk.submit(number, Freeze(), boot_ms=boot_ms, key="0")
+
     def _press(self, of: int, key: str, boot_ms: int) -> None:
         """A key for a lane's controls, or for the desk's."""
-        number = of or self._front()
+        number = of or self._for_all()
         moment = self._lanes_now.moment(number, boot_ms, of_all=of == _DESK)
         controls = self._of(of)
         stood = controls.panel
         effect = controls.press(key, moment, self._sign)
-        if self._keys.may_mean_ten(key, number, boot_ms):
+        stops = isinstance(effect, Submit) and isinstance(effect.act, Stop)
+        if stops and self._keys.may_mean_ten(key, number, boot_ms):
             self._say(f"Lane {number} is STOPPED. Meant lane 10? g, then tab, 1")
         if controls.panel is not stood:
             controls.opened_at(self._clock.boot_ms())
@@ -191,6 +209,13 @@ class ManyScreen(JudgeScreen):
     def _front(self) -> int:
         """The lane that stands for all: the chosen one, else the first still in it."""
         return self._keys.chosen or self._lanes_now.front()
+
+    def _for_all(self) -> int:
+        """The lane whose acts are the whole heat's: one that is judged here."""
+        chosen = self._keys.chosen
+        if chosen is None or chosen in self._standing.lost:
+            return self._lanes_now.front()
+        return chosen
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
@@ -217,10 +242,6 @@ class ManyScreen(JudgeScreen):
             controls.lapse(now)
         for step in self._keys.lapse(now, panel=self._panel_open()):
             self._step(step)
-
-    def _ask(self, menu: Menu) -> None:
-        self._leave_off()
-        self._of(_DESK).open(menu, self._clock.boot_ms())
 
     # --- news -------------------------------------------------------------------------
 
@@ -249,7 +270,10 @@ class ManyScreen(JudgeScreen):
         for controls in self._controls.values():
             controls.lane_keys = keys_of_lanes(len(self._lanes))
         own = "" if self._desk.zero_boot_ms is None else ", on an own clock from now"
-        self._say(f"{self._desk.lane(number).plan.name} has lane {number}{own}.")
+        says = f"{self._desk.lane(number).plan.name} has lane {number}{own}."
+        if len(self._lanes) == TWO + 1:
+            says += f" {' '.join(self._keys.gone)} count no more: digits choose."
+        self._say(says)
 
     def _judged(self, number: int, lane: Lane, entry: Entry) -> None:
         words = telling(lane, entry, self._hand.told)

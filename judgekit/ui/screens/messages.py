@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from judgekit.core.classmates import Classmate
     from judgekit.core.entry import Scale
     from judgekit.desk import Desk
-    from judgekit.ui.panels import Menu
 
 
 class Left(Message, namespace="judge_screen"):
@@ -69,14 +68,6 @@ class Pressed(Message, bubble=False):
 
 class Grew(Message, namespace="judge_screen"):
     """The desk has more lanes than the screen can show."""
-
-
-class Asked(Message, bubble=False):
-    """A list to choose from, which stands as if a key had opened it."""
-
-    def __init__(self, menu: Menu) -> None:
-        super().__init__()
-        self.menu = menu
 
 
 class Learnt(Message, bubble=False):
