@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 from judgekit.core import looking
 from judgekit.core.checkitems import items
-from judgekit.core.entry import Absent, Claim, GoOn, Recall, Time, WallSet, Withdraw
+from judgekit.core.entry import (
+    Absent,
+    Claim,
+    ClassOver,
+    GoOn,
+    Recall,
+    WallSet,
+    Withdraw,
+)
 from judgekit.core.lanecheck import checks_in
 from judgekit.core.press import WasClose
 from judgekit.core.quantity import show_time
@@ -119,7 +127,7 @@ def who_is_it(mates: Sequence[Classmate]) -> Menu:
 
 
 def _over_menu() -> Menu:
-    sure = Choice(says="yes: all that is open ends now", leads=Submit(act=Time()))
+    sure = Choice(says="yes: all that is open ends now", leads=Submit(act=ClassOver()))
     return Menu(opener="more", title="TIME for all lanes?", choices=(sure,))
 
 

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.entry import (
+    ClassOver,
     Ignored,
     NameFault,
     NoRep,
     Rep,
     Stop,
     TakeBack,
-    Time,
     Withdraw,
 )
 from judgekit.core.lane import empty
@@ -904,7 +904,7 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         assert not any(is_over(floor.lane(number)) for number in (1, 2, 3))
         await floor.tap(pilot, "1")
         assert all(is_over(floor.lane(number)) for number in (1, 2, 3))
-        times = [e for e in floor.book.entries() if isinstance(e.body, Time)]
+        times = [e for e in floor.book.entries() if isinstance(e.body, ClassOver)]
         assert [entry.lane for entry in times] == [None]
         assert text(floor.app).count("■ TIME") == 3
         await floor.tap(pilot, "2", "space", "g", after=2000)
