@@ -12,6 +12,8 @@ from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.paperentry import OfPaper
 from judgekit.core.plan import SetKey
 from judgekit.core.ruling import Effect, Ref
+from judgekit.core.timeentry import ClassOver as ClassOver  # noqa: PLC0414 - one of the kinds here
+from judgekit.core.timeentry import Time as Time  # noqa: PLC0414 - likewise
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.core.values import dataclass
 from judgekit.core.watchentry import Look, LookEnd, Result, SetReported
@@ -208,14 +210,6 @@ class Unfreeze:
 
     kind: ClassVar[str] = "unfreeze"
     by_mistake: bool
-    copies: Ref | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Time:
-    """Time is called: what is not finished by now is not finished."""
-
-    kind: ClassVar[str] = "time"
     copies: Ref | None = None
 
 
@@ -417,7 +411,7 @@ OfWatch = SetReported | Look | LookEnd | Result
 Counting = Rep | NoRep | Reading | Correct | Cue | Trying | OfWatch | OfPaper
 Steering = NameFault | MoveOn | BackTo | CloseCall | Horn | Withdraw | Works
 Judged = Counting | Steering
-OfHeat = Go | Recall | Freeze | Unfreeze | Time | WallSet | Stop | GoOn
+OfHeat = Go | Recall | Freeze | Unfreeze | Time | ClassOver | WallSet | Stop | GoOn
 OfDay = Claim | Scale | Is | Absent | Check | Unchecked
 Official = Accept | Dispute | Rule | Note | FollowedUp
 Undoing = TakeBack | PutBack | Extra

@@ -26,7 +26,7 @@ from judgekit.core.deductions import (
     seconds_added,
 )
 from judgekit.core.quantity import show_time
-from judgekit.core.status import cap_of, missing
+from judgekit.core.status import cap_of, class_over_ms, missing
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
@@ -143,13 +143,19 @@ def _short_of_time(lane: Lane, status: Status) -> Counted:
     steps += corrected
     done = percent(lane, raw, steps, worse=-1)
     shown = f"{done} of {full}"
+    detail = f"{shown}, {full - done} short"
+    over = class_over_ms(lane) if status == "class over" else None
+    if over is not None:
+        when = show_time(over, 1000)
+        steps.append(Step(label="class over at", value=when))
+        detail += f", class over at {when}"
     steps.append(Step(label="reps done", value=shown))
     return Counted(
         value=done,
         unit="reps",
         shown=shown,
-        detail=f"{shown}, {full - done} short",
-        key=(1, -done) if status == "capped" else None,
+        detail=detail,
+        key=(1, -done) if status in ("capped", "class over") else None,
         steps=tuple(steps),
     )
 

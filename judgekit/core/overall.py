@@ -31,7 +31,7 @@ Standing = Literal[
 # The gravest first. Who was cut is in no later heat, and stays cut.
 _OUT: tuple[Standing, ...] = tuple(reversed(get_args(Standing)[1:]))
 _AT_WORK: frozenset[Ending] = frozenset(
-    {"finished", "capped", "stopped", "did not finish", "in progress"}
+    {"finished", "capped", "class over", "stopped", "did not finish", "in progress"}
 )
 _NOT_YET: frozenset[Ending] = frozenset({"waiting", "in progress", "recalled"})
 

@@ -12,6 +12,7 @@ from judgekit.core import looking
 from judgekit.core.errors import Refusal
 from judgekit.core.lane import fold, own_ms
 from judgekit.core.overtaking import held_ms
+from judgekit.core.pace import least_ms
 from judgekit.core.plan import OPEN
 from judgekit.core.pointing import Decided, draft
 from judgekit.core.quantity import show_time
@@ -83,6 +84,29 @@ def _soonest_ms(lane: Lane, key: SetKey) -> int:
     target, card = lane.plan.target(key), lane.plan.card_of(key)
     each = 1000 if looking.is_held(lane.plan, key) else card.brisk_ms
     return LATE_MS if target == OPEN or not each else target * each
+
+
+def is_too_soon(lane: Lane, key: SetKey, at: int) -> bool:
+    """Whether nobody can have done all of a set by now, and what was done before it.
+
+    It all began when the clock, a rest or go opened it: who reports two sets at once
+    was late with the first.
+    """
+    begun = looking.line_of(lane).shut_until(key) or 0
+    work = looking.work_now(lane)
+    told = {said.set for said in work.reported if said.at >= begun} - {key}
+    least = _least_ms(lane, key, lane.plan.target(key))
+    least += sum(_least_ms(lane, s.key, s.good) for s in work.sets if s.key in told)
+    return at - begun < least
+
+
+def _least_ms(lane: Lane, key: SetKey, units: int) -> int:
+    """The least time that so many units of a set take; 0 if that is not known."""
+    plan = lane.plan
+    if looking.on_monitor(plan, key):
+        return least_ms(plan, key, units)
+    each = 1000 if looking.is_held(plan, key) else plan.card_of(key).floor_ms
+    return each * units // max(1, len(plan.team.members))
 
 
 def set_before(lane: Lane, key: SetKey) -> SetKey | None:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
 from judgekit.core.counted import is_open_ended, prescribed, whole, worth
+from judgekit.core.entry import ClassOver
+from judgekit.core.lane import own_ms
 from judgekit.core.ruling import StatusIs
 from judgekit.core.timeline import Ends, failed_round, lane_end, timeline
 
@@ -17,6 +19,7 @@ Status = Literal[
     "in progress",
     "finished",
     "capped",
+    "class over",
     "stopped",
     "recalled",
     "did not start",
@@ -95,7 +98,19 @@ def _at_work(lane: Lane) -> Status:
         return "in progress"
     if lane.plan.score != "time" or complete:
         return "finished"
-    return "capped" if _reached_cap(lane) else "did not finish"
+    if _reached_cap(lane):
+        return "capped"
+    return "did not finish" if class_over_ms(lane) is None else "class over"
+
+
+def class_over_ms(lane: Lane) -> int | None:
+    """When the class was called over, if that ended the lane's work; else None."""
+    called = {
+        own_ms(lane, lane.when(entry) or 0)
+        for entry in lane.entries
+        if isinstance(entry.body, ClassOver)
+    }
+    return lane.over_ms if lane.over_ms in called else None
 
 
 def _left_before_the_end(lane: Lane) -> Status | None:

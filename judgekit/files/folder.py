@@ -6,6 +6,7 @@ else lies in the folder is not ours. people.csv and heats.csv may hold a header 
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, TypeVar
@@ -368,7 +369,7 @@ def _check_file(
         return [Problem(file=str(path), line=1, what=what, right=right)]
     if whole.parent.name in (_WORKOUTS, _CARDS) and _is_event(whole.parent.parent):
         return _of_event(path, whole.parent.parent, actions, library)
-    if whole.parent.name == _WORKOUTS:
+    if whole.parent.name == _WORKOUTS or _is_workout(path):
         base = _kept(problems, load_library) if library is None else library
         cards = None if base is None else {i: file.card for i, file in base.items()}
         _workout(path, str(path), (), cards, problems)
@@ -376,6 +377,15 @@ def _check_file(
         card = _kept(problems, lambda: read_file(path, str(path.parent)))
         problems += advice_on([card] if card is not None else [])
     return problems
+
+
+def _is_workout(path: Path) -> bool:
+    """Whether a file tells by itself, wherever it lies, that it is a workout."""
+    try:
+        table = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return bool({"score", "part"} & table.keys())
 
 
 def _advice_on_own(

@@ -18,7 +18,6 @@ from judgekit.core.entry import (
     Cue,
     Early,
     FollowedUp,
-    Freeze,
     Gap,
     Go,
     GoOn,
@@ -28,14 +27,10 @@ from judgekit.core.entry import (
     NoRep,
     Note,
     Reading,
-    Recall,
     Rep,
     Scale,
     Signer,
     Stop,
-    Time,
-    Unfreeze,
-    WallSet,
     Withdraw,
 )
 from judgekit.core.press import (
@@ -51,6 +46,7 @@ from judgekit.core.press import (
 )
 from judgekit.core.tryentry import Bar, HoldOff, HoldOn, Works
 from judgekit.files.cleaning import quoted
+from judgekit.files.tally_heat import OF_HEAT
 from judgekit.files.tally_paper import ON_PAPER
 from judgekit.files.tally_rulings import DISPUTES, RULINGS
 from judgekit.files.tally_watching import WATCHING
@@ -65,7 +61,6 @@ from judgekit.files.tally_words import (
     form,
     id_of,
     length,
-    length_of,
     many,
     missing,
     moment_if_any,
@@ -350,31 +345,7 @@ GRAMMAR: tuple[Form, ...] = (
         "withdraw sore shoulder",
         lambda r: Withdraw(why=r.rest()),
     ),
-    form(
-        "recall [WHY]",
-        "false start, everybody back",
-        "recall lane 2 moved",
-        lambda r: Recall(why=r.rest()),
-    ),
-    form(
-        "freeze [WHY]",
-        "the count is held in all lanes; the clock runs on",
-        "freeze rig moved",
-        lambda r: Freeze(why=r.rest()),
-    ),
-    form(
-        "unfreeze [mistake]",
-        "work goes on; after a mistake the held presses count",
-        "unfreeze",
-        lambda r: Unfreeze(by_mistake=flag(r, "mistake")),
-    ),
-    form("time", "time is called", "time", lambda _: Time()),
-    form(
-        "wall-set TIME",
-        "the hall's clock shows TIME now: every time since go moves with it",
-        "wall-set 1:30",
-        lambda r: WallSet(shows_ms=length_of(r, "what the wall clock shows")),
-    ),
+    *OF_HEAT,
     form(
         'scale CARD [as CARD] [reps N] [load "LOAD"] [height "HEIGHT"] [why WHY]',
         "what this athlete does instead today",

@@ -336,7 +336,7 @@ def _of_heat(body: OfHeat) -> str:
         case Unfreeze(by_mistake=mistake):
             return "unfreeze mistake" if mistake else "unfreeze"
         case Time():
-            return "time"
+            return body.kind
         case WallSet(shows_ms=shows):
             return f"wall-set {time_text(shows)}"
         case Stop(sign=sign):

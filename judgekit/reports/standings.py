@@ -50,9 +50,9 @@ if TYPE_CHECKING:
 FORMAT = 1
 # Those without a place, in this order: who did most of the work comes first.
 _AFTER = (
-    *("finished", "capped", "stopped", "withdrawn", "did not finish", "cut"),
-    *("guest", "disqualified", "no result", "in progress", "recalled", "waiting"),
-    "did not start",
+    *("finished", "capped", "class over", "stopped", "withdrawn", "did not finish"),
+    *("cut", "guest", "disqualified", "no result", "in progress", "recalled"),
+    *("waiting", "did not start"),
 )
 _USUAL = "finished"
 # Units with a column of their own; what is counted in others stands in score_count.

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.classmates import Classmate
 from judgekit.core.entry import (
+    ClassOver,
     Cue,
     Freeze,
     GoOn,
     NoRep,
     Rep,
     Stop,
-    Time,
 )
 from judgekit.core.keyed import FAULT_DIGITS, fault_of
 from judgekit.core.press import (
@@ -311,7 +311,7 @@ class Controls:
             menu = open_items_menu(moment.open_items)
             return self._show(menu, moment) if moment.open_items else Go()
         if name == "yes" and asked == "over":
-            return Submit(act=Time())
+            return Submit(act=ClassOver())
         if name == "reading" and moment.phase == "before go" and moment.checks:
             return ToCheck()
         words = self._asking.closing(name, asked, moment.boot_ms, moment.waiting)

@@ -174,6 +174,8 @@ class Page:
 Panel = Menu | Typing | Writing | Page
 
 CLOSES = "escape closes"
+# A 0 after another digit belongs to the number.
+_TO_STOP = "escape, then 0: STOP"
 
 
 def digits(many: int) -> str:
@@ -187,10 +189,10 @@ def keys_of(panel: Panel) -> tuple[str, ...]:
         case Menu(choices=choices):
             chosen = f"press {digits(len(choices))}"
             return (chosen, CLOSES) if choices else (CLOSES,)
-        case Typing(what="report"):
-            return ("digits, enter", "b the set before", CLOSES)
-        case Typing():
-            return ("digits, then enter", CLOSES)
+        case Typing(what="report", typed=typed):
+            return ("digits, enter", "b the set before", _TO_STOP if typed else CLOSES)
+        case Typing(typed=typed):
+            return ("digits, then enter", _TO_STOP if typed else CLOSES)
         case Writing():
             return ("letters, then enter", CLOSES)
         case _:

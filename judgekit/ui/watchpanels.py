@@ -55,6 +55,10 @@ def report(lane: Lane, phase: Phase, at: int | None) -> Submit | Typing | Say:
     key = reporting.set_to_report(lane, at)
     if key is not None and lane.plan.target(key) == OPEN:
         return _how_many(lane, at)
+    if key is not None and reporting.is_too_soon(lane, key, at):
+        # A key that came by itself: the athlete has hardly begun.
+        asked = _asked(lane, key, lane.plan.card_of(key).name)
+        return replace(asked, title=f"{asked.offered} so soon? enter, or how many")
     return Submit(act=ReportSet())
 
 

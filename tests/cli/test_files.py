@@ -29,6 +29,17 @@ def test_a_sound_event_has_no_problems(tmp_path: Path) -> None:
     ]
 
 
+def test_a_workout_is_checked_as_one_wherever_it_lies(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    text = (event / "workouts" / "quayside.toml").read_text(encoding="utf-8")
+    alone = tmp_path / "quayside.toml"
+    alone.write_text(text, encoding="utf-8")
+    done = run("check", alone)
+    assert (done.code, done.out, done.err) == (0, "", "0 problems\n")
+    alone.write_text(text.replace('card = "', 'card = "no-'), encoding="utf-8")
+    assert run("check", alone).code == 1
+
+
 def test_a_cap_that_cannot_be_met_is_advice(tmp_path: Path) -> None:
     event = write_event(tmp_path / "event")
     path = event / "workouts" / "quayside.toml"

@@ -8,6 +8,7 @@ import pytest
 
 from judgekit.core.entry import (
     Accept,
+    ClassOver,
     Correct,
     MoveOn,
     Reading,
@@ -419,3 +420,42 @@ def test_every_tie_break_is_used_in_turn() -> None:
     )
     result = score(finished(tiebreaks=ties).lane)
     assert result.rank_key == (0, 37_000, 0, 97_250 // 1000 * 1000, 0, 23_000)
+
+
+@pytest.mark.parametrize(
+    ("act", "at", "status", "key"),
+    [
+        (ClassOver(), 8, "class over", (1, -3)),
+        # One lane's time alone, and a cap that came first.
+        (Time(), 8, "did not finish", None),
+        (ClassOver(), 320, "capped", (1, -3)),
+    ],
+)
+def test_class_over_ends_the_work_as_a_cap_does(
+    act: Time, at: int, status: str, key: tuple[int, int] | None
+) -> None:
+    played = Played(simple(reps=10, cap_ms=300_000)).go()
+    played.each(Rep(), 2, 4, 6)
+    played.press(at, act)
+    result = score(played.lane)
+    assert (result.status, result.rank_key) == (status, key)
+    said = "3 of 10, 7 short"
+    over = f"{said}, class over at 0:08"
+    assert result.detail == (over if status == "class over" else said)
+
+
+def test_who_is_called_off_before_class_over_or_stopped_is_not_ranked() -> None:
+    for before in (Time(), Stop()):
+        played = Played(simple(reps=10)).go()
+        played.each(Rep(), 2, 4)
+        played.press(5, before)
+        played.press(8, ClassOver())
+        assert score(played.lane).rank_key is None
+
+
+def test_class_over_leaves_a_score_in_seconds_below_all_finishers() -> None:
+    played = Played(simple(reps=10, capped="second-per-rep")).go()
+    played.each(Rep(), 2, 4, 6)
+    played.press(8, ClassOver())
+    result = score(played.lane)
+    assert (result.unit, result.rank_key) == ("reps", (1, -3))

@@ -605,7 +605,7 @@ def test_b_asks_about_the_set_before_and_keeps_what_was_typed() -> None:
     assert keys.controls.panel_keys(keys.boot_ms) == (
         "digits, enter",
         "b the set before",
-        "escape closes",
+        "escape, then 0: STOP",
     )
     # Nothing comes before the first.
     keys.press("b")

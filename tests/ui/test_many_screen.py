@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.entry import (
+    ClassOver,
     Ignored,
     NameFault,
     NoRep,
     Rep,
     Stop,
     TakeBack,
-    Time,
     Withdraw,
 )
 from judgekit.core.lane import empty
@@ -634,7 +634,7 @@ async def test_where_sets_are_reported_enter_says_that_the_set_is_done() -> None
     floor = ClassFloor(many=3, plan=work(watching="reported"))
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
-        await floor.tap(pilot, "2", "enter", after=6000)
+        await floor.tap(pilot, "2", "enter", after=7500)
         await floor.tap(pilot, "3", "+", "7", "enter", after=2000)
         assert floor.good() == [0, 12, 7]
         shown = rows(floor.app)
@@ -915,7 +915,7 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         assert not any(is_over(floor.lane(number)) for number in (1, 2, 3))
         await floor.tap(pilot, "w", "w", "1", "y")
         assert all(is_over(floor.lane(number)) for number in (1, 2, 3))
-        times = [e for e in floor.book.entries() if isinstance(e.body, Time)]
+        times = [e for e in floor.book.entries() if isinstance(e.body, ClassOver)]
         assert [entry.lane for entry in times] == [None]
         assert text(floor.app).count("■ TIME") == 3
         await floor.tap(pilot, "escape")
@@ -1047,3 +1047,39 @@ async def test_who_was_stopped_by_mistake_works_again_on_the_floor() -> None:
         await floor.tap(pilot, "g", "y")
         assert not floor.lane(2).stopped
         assert floor.app.screen is floor.screen
+
+
+async def test_a_dead_key_is_kept_for_the_lane_that_was_chosen() -> None:
+    floor = ClassFloor(many=3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "j", after=2000)
+        kept = [
+            (entry.lane, entry.body.key)
+            for entry in floor.book.entries()
+            if isinstance(entry.body, Ignored)
+        ]
+        assert kept == [(2, "j")]
+
+
+async def test_a_set_reported_before_it_can_be_done_is_asked_about() -> None:
+    floor = ClassFloor(many=3, plan=work(watching="reported"))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "enter", after=900)
+        assert "12 so soon? enter, or how many" in text(floor.app)
+        assert floor.good() == [0, 0, 0]
+        await floor.tap(pilot, "enter", after=900)
+        assert floor.good() == [0, 12, 0]
+
+
+async def test_a_number_being_typed_says_how_stop_is_reached() -> None:
+    floor = ClassFloor(many=3, plan=work())
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "2", "+", after=2000)
+        assert "escape, then 0: STOP" not in text(floor.app)
+        await floor.tap(pilot, "2")
+        assert "escape, then 0: STOP" in text(floor.app)
+        await floor.tap(pilot, "escape", "0")
+        assert [floor.lane(n).stopped for n in (1, 2, 3)] == [False, True, False]

@@ -201,8 +201,9 @@ async def test_go_is_for_all_lanes_and_a_scorecard_for_its_own() -> None:
         floor.clock.pass_(20_000)
         await finger(floor, pilot, "4 Ana", "GOOD REP", "SCORE CARD")
         assert "Ana Ruiz" in text(floor.app)
-        # Others are at work, so that each answer is asked about.
-        await finger(floor, pilot, "athlete accepts", "YES y")
-        await finger(floor, pilot, "judge accepts", "YES y", "to the Floor")
+        # The others are at work: STOP is there, and each signature is made sure of.
+        await finger(floor, pilot, "athlete accepts", "YES y", "judge accepts", "YES y")
+        assert "STOP, all lanes" in text(floor.app)
+        await finger(floor, pilot, "to the Floor")
         assert isinstance(floor.app.screen, PadMany)
     assert [floor.lane(n).closed for n in (3, 4)] == [False, True]

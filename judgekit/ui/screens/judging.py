@@ -211,7 +211,7 @@ class JudgeScreen(ShownScreen, inherit_bindings=False):
             case Say(dead=dead):
                 self._say(effect.text, effect.for_ms)
                 if dead:
-                    self._hand.drop(key, dead, moment.boot_ms)
+                    self._hand.drop(key, dead, moment.boot_ms, place=number)
             case Trial():
                 self._try(effect)
             case ToCheck() | ToCard() | Leave() | Arrives():

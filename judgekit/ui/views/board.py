@@ -159,7 +159,7 @@ def _big(so_far: SoFar, phase: Phase) -> str:
     by_time = lane.plan.score in ("time", "placing")
     if by_time and not (phase in ("over", "accepted") and found.unit == "ms"):
         return str(lane.work.good)
-    if found.status == "capped":
+    if found.status in ("capped", "class over"):
         return str(lane.work.good)
     return found.shown
 
@@ -194,6 +194,8 @@ def _over(so_far: SoFar) -> str:
         return "over"
     if status == "capped":
         return f"capped, {so_far.score.detail}"
+    if status == "class over":
+        return so_far.score.detail
     if status == "finished" and lane.plan.score == "time":
         return "finished"
     return status

@@ -9,6 +9,7 @@ from judgekit.core.entry import (
     Accept,
     Body,
     Claim,
+    ClassOver,
     ClockJump,
     Dispute,
     Early,
@@ -56,6 +57,7 @@ _HEAT: Mapping[type[Body], str] = {
     Freeze: "frozen",
     Unfreeze: "work goes on",
     Time: "time",
+    ClassOver: "class over",
 }
 
 
