@@ -8,6 +8,7 @@ is the lane's, the score's or the scorecard's.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,7 @@ from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.explain import place_words, questions_words
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
-from judgekit.reports.names import NOTHING_DONE, shown_name
+from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
 from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan
     from judgekit.reports.scorecard import AttemptRow as NoRepShown
     from judgekit.reports.scorecard import Scorecard
-    from judgekit.review.attempts import AttemptRow, LaneRows
+    from judgekit.review.attempts import AttemptRow, CueRow, LaneRows
 
 # What no sheet tells: notes are the coach's, what was measured stands on the scorecard.
 _UNTOLD = Note | Check | Unchecked | WallSet | GoOn
@@ -204,7 +205,7 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         picture=picture(rows, attempts),
         splits=tuple(_splits(lane, card, rows, pieces)),
         missed=tuple(_missed(lane, card, attempts)),
-        cues=card.cues,
+        cues=_cues(lane, rows.cues, by),
         happened=_happened(lane) if has_begun else (),
         rules=card.settings,
         questions=questions_words(lane, wall) if has_begun else "",
@@ -256,6 +257,16 @@ def _lost(every: Iterable[Lost]) -> str:
         return ""
     many = "The no-rep" if len(spans) == 1 else f"{len(spans)} no-reps"
     return f"{many} took {span_words(added(spans))}."
+
+
+def _cues(lane: Lane, rows: Iterable[CueRow], by: str) -> tuple[tuple[str, int], ...]:
+    """The athlete's own cues by their calls; those that may be anybody's stand too."""
+    calls = (
+        call_of(lane.plan.card(row.set.card), row.fault)
+        for row in rows
+        if by in ("", row.by) or not row.by
+    )
+    return tuple(sorted(Counter(calls).items(), key=lambda one: (-one[1], one[0])))
 
 
 def _splits(

@@ -8,6 +8,7 @@ import pytest
 
 from judgekit.core.entry import (
     Accept,
+    Cue,
     Dispute,
     Freeze,
     GoOn,
@@ -270,6 +271,19 @@ def test_each_member_of_a_team_has_the_own_no_reps() -> None:
     assert (one.name, one.team, len(one.works[0].missed)) == ("Ann", "Herons", 2)
     assert (two.name, len(two.works[0].missed), two.lessons) == ("Bea", 0, ())
     assert "Bea" not in as_json([one])
+
+
+def test_a_cue_stands_on_the_sheet_of_whose_it_was() -> None:
+    team = PlanTeam(
+        members=(Member(bib="1", name="Ann"), Member(bib="2", name="Bea")), how="relay"
+    )
+    plan = replace(for_time(cues="on"), bib="T", name="Herons", team=team)
+    played = Played(plan).go()
+    played.press(5, Cue(fault="heels"))
+    played.press(6, Rep())
+    assert played.refusals == []
+    one, two = (sheet_of(played.lane, bib=bib).works[0].cues for bib in "12")
+    assert ([many for _, many in one], two) == ([1], ())
 
 
 # --- since last time -----------------------------------------------------------------
