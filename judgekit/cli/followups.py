@@ -148,7 +148,7 @@ def _of(
         for bib in members or [plan.bib]:
             person = persons.get(bib, "")
             yield (
-                lane_key(lane, lane.run),
+                lane_key(lane),
                 PastHeat(
                     who=f"id\n{person}" if person else f"{source.log}\n{bib}",
                     name=names.get(bib, plan.name),

@@ -14,6 +14,7 @@ from judgekit.cli.pastlogs import (
     LaneKey,
     Source,
     day_of,
+    entries_of,
     in_halves,
     is_near,
     lane_key,
@@ -114,7 +115,7 @@ def _sums(lanes: Iterable[LaneRead], only: Only) -> _Lanes:
 
 def _told(lanes: Iterable[tuple[LaneRead, LaneRows]]) -> _Lanes:
     return {
-        lane_key(read, read.run): _Told(len(read.run.entries), lane_sum(rows))
+        lane_key(read): _Told(entries_of(read), lane_sum(rows))
         for read, rows in lanes
         if read.run is not None
     }

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
-    from judgekit.core.runs import Run
     from judgekit.files.eventfolder import EventFolder
     from judgekit.files.history import PastEvent
     from judgekit.store.reading import LaneRead
@@ -33,18 +32,23 @@ class Source(NamedTuple):
 
 
 class LaneKey(NamedTuple):
-    """What a lane keeps in every copy of its event's folder."""
+    """What a lane keeps in every copy of its event's folder, whichever run counts."""
 
-    book: str
-    number: int
+    event: str
+    heat: str
     lane: int
     date: str
 
 
-def lane_key(read: LaneRead, run: Run) -> LaneKey:
-    """The key of a lane whose run counts."""
-    first = run.claims[0]
-    return LaneKey(first.book, first.number, read.number, read.lane.plan.date)
+def lane_key(read: LaneRead) -> LaneKey:
+    """The key of a lane, from its sealed plan."""
+    plan = read.lane.plan
+    return LaneKey(plan.event, read.heat, read.number, plan.date)
+
+
+def entries_of(read: LaneRead) -> int:
+    """How much a log tells of a lane, in all of its runs."""
+    return sum(len(run.entries) for run in read.runs)
 
 
 def whos(folder: EventFolder) -> dict[str, str]:

@@ -11,6 +11,7 @@ from judgekit.cli.pastlogs import (
     LaneKey,
     Source,
     day_of,
+    entries_of,
     in_halves,
     is_near,
     lane_key,
@@ -79,6 +80,6 @@ def _read(sources: Sequence[Source]) -> _Read:
                 # Who has no id is somebody of that event alone.
                 who = source.whos.get(bib) or f"{source.log}\n{bib}"
                 rows = took(who, lane.lane)
-                key = lane_key(lane, lane.run)
-                found.lanes.append((key, len(lane.run.entries), rows))
+                key = lane_key(lane)
+                found.lanes.append((key, entries_of(lane), rows))
     return found

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from judgekit.core.score import score
 from judgekit.files.history import read_history
 from judgekit.reports.names import has_score
-from judgekit.reports.sheetsince import Before, PastScore
+from judgekit.reports.sheetsince import Before, PastScore, kind_of
 from judgekit.review.attempts import lane_rows
 from judgekit.store.reading import read_lanes
 
@@ -69,13 +69,18 @@ def _lanes_of(
 
 def _before(lanes: Sequence[Lane]) -> Before:
     plan = lanes[0].plan
-    scores = ((lane.plan, score(lane)) for lane in lanes)
+    scores = ((lane, score(lane)) for lane in lanes)
     return Before(
         event=plan.event,
         date=plan.date,
         lanes=tuple(lane_rows(lane) for lane in lanes),
         scores=tuple(
-            PastScore(workout=of.workout, revision=of.revision, score=one.detail)
+            PastScore(
+                workout=of.plan.workout,
+                revision=of.plan.revision,
+                score=one.detail,
+                kind=kind_of(of, one),
+            )
             for of, one in scores
             if has_score(one)
         ),

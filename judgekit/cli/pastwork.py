@@ -15,6 +15,7 @@ from judgekit.cli.pastlogs import (
     LaneKey,
     Source,
     day_of,
+    entries_of,
     in_halves,
     is_near,
     lane_key,
@@ -149,10 +150,10 @@ def _add(found: _Logs, source: Source, read: LaneRead, wanted: frozenset[str]) -
             found.said.append(f"{where}: people.csv has no bib {quoted(bib)}")
         elif who in wanted and read.run is None:
             found.said.append(f"{where}: {unscored_words(read.runs, read.run)}")
-        elif who in wanted and read.run is not None:
-            key = (who, lane_key(read, read.run))
+        elif who in wanted:
+            key = (who, lane_key(read))
             lane = past_lane(who, day_of(plan.date), read.lane, bib if bibs else "")
-            _keep(found.lanes, key, _Told(len(read.run.entries), lane))
+            _keep(found.lanes, key, _Told(entries_of(read), lane))
 
 
 def _keep(

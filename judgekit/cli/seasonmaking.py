@@ -151,17 +151,15 @@ def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
 
 
 def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
-    from judgekit.cli.pastlogs import lane_key
+    from judgekit.cli.pastlogs import entries_of, lane_key
     from judgekit.review.attempts import lane_rows
 
-    if read.run is None:
-        raise ValueError("a lane is kept whose run counts")
-    key = lane_key(read, read.run)
+    key = lane_key(read)
     return KeptLane(
         rows=lane_rows(read.lane),
-        log=f"{key.book}#{key.number}/{key.lane} {key.date}",
+        log=f"{key.date} lane {key.lane} heat {key.heat}: {key.event}",
         log_code=read.log_code,
-        entries=len(read.run.entries),
+        entries=entries_of(read),
         whos=dict(_whos(read.lane.plan, ids, begun)),
     )
 

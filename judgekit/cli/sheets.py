@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.cli.laying import page_in
 from judgekit.cli.standings import standings_of
+from judgekit.reports.explain import others_to_go
 from judgekit.reports.sheet import Sheet, Worked, sheet
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ class Sheets:
                 place=place,
                 of=len(one.places),
                 log_code=read.log_code,
+                so_far=others_to_go(one.places),
             )
             for bib in _bibs(read.lane.plan):
                 self.lanes.setdefault(bib, []).append(worked)

@@ -68,6 +68,10 @@ def command(
 
     looked = look_at(event, heat)
     read = _the_lane(looked, heat, lane)
+    why = subtitles.untimed(read.lane)
+    if why:
+        where = f"heat {heat}, lane {lane}"
+        raise click.UsageError(f"{where} has no calls for a video: {why}")
     found = subtitles.cues(subtitles.calls(read.lane, looked.wall), offset)
     if not found:
         say("Nothing was called in that lane within the video.")

@@ -42,13 +42,12 @@ def transcribe_file(
     """A tally's file into a book; InputError names every bad line of it."""
     from judgekit.desk import SystemClock
     from judgekit.desk.ruling import is_official, rule_on
-    from judgekit.desk.transcribing import transcribe
-    from judgekit.files.tally import decoded, parse, read
+    from judgekit.desk.transcribing import plan_today, transcribe
+    from judgekit.files.tally import decoded, parse_paper, read
 
     shown = str(tally)
     data = read(tally, shown)
-    plan = folder.plan_of(row, ())
-    lines = parse(decoded(data, shown), shown, plan)
+    lines = parse_paper(decoded(data, shown), shown, plan_today(folder, row))
     if is_official(lines):
         return rule_on(folder, row, lines, shown=shown, clock=SystemClock())
     return transcribe(folder, row, lines, data, shown=shown, again=again)

@@ -30,7 +30,8 @@ def corrections(lane: Lane, beside: Collection[int]) -> list[Step]:
     for c in lane.work.corrections:
         label = "ruling" if c.ref in ruled else "judge's correction"
         counted = "" if c.set.part in beside else " (counted already)"
-        steps.append(Step(label=f"{label}: {c.why}{counted}", value=f"{c.by:+d} reps"))
+        said = f"{_with_why(label, c.why)}{counted}"
+        steps.append(Step(label=said, value=f"{c.by:+d} reps"))
     return steps
 
 
@@ -45,7 +46,8 @@ def seconds_added(lane: Lane, steps: list[Step]) -> int:
     for why, by in _seconds(lane):
         total += by
         sign = "+" if by >= 0 else ""
-        steps.append(Step(label=f"ruling: {why}", value=f"{sign}{show_time(by, 1)}"))
+        label = _with_why("ruling", why)
+        steps.append(Step(label=label, value=f"{sign}{show_time(by, 1)}"))
     return total
 
 
@@ -62,6 +64,10 @@ def without_a_part(lane: Lane, steps: list[Step]) -> None:
     seconds_added(lane, steps)
     percent(lane, 0, steps, worse=1)
     _mark(steps, first, "names no part, so it changes no place")
+
+
+def _with_why(label: str, why: str) -> str:
+    return f"{label}: {why}" if why else label
 
 
 def _mark(steps: list[Step], first: int, why: str) -> None:
@@ -94,7 +100,7 @@ def percent_exact(
         effect = ruling.rule.effect
         if isinstance(effect, Percent):
             value = value * (_HUNDRED + worse * effect.percent) / _HUNDRED
-            label = f"ruling: {ruling.rule.why}"
+            label = _with_why("ruling", ruling.rule.why)
             step = Step(label=label, value=f"{worse * effect.percent:+d} %")
             steps.append(step)
     return value

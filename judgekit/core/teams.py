@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from judgekit.core.plan import Member, Plan, SetKey
-    from judgekit.core.state import Attempt, Lane, SetDone, Work
+    from judgekit.core.state import Attempt, CueGiven, Lane, SetDone, Work
 
 K = TypeVar("K")
 
@@ -53,8 +53,8 @@ def at_work(lane: Lane, key: SetKey) -> Member | None:
     return members.get(bib)
 
 
-def worker(lane: Lane, attempt: Attempt) -> str:
-    """The bib of the member who made an attempt; empty where that is not known."""
+def worker(lane: Lane, attempt: Attempt | CueGiven) -> str:
+    """The bib of the member whose attempt or cue it is; empty where nobody knows."""
     turns = lane.work.turns
     if not turns:
         return _in_relay(lane.plan, attempt.set)

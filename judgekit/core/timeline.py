@@ -97,14 +97,14 @@ def timeline(plan: Plan, ends: Ends) -> Timeline:
             continue
         opens[number] = now
         if not part.is_work:
-            until = _rest_over(part, now)
+            until = rest_over(part, now)
             rests.append(Rest(part=number, from_ms=now, until_ms=until))
             now = until
         elif part.ends_by_work:
             rests += _rests_between(part, number, ends)
             now = ends.parts.get(number)
         else:
-            now = _clock_end(part, now)
+            now = clock_end(part, now)
             horns[number] = now if last is None else min(now, last)
     return Timeline(
         plan=plan,
@@ -124,7 +124,7 @@ def last_bell(plan: Plan) -> int | None:
     return min((ms for ms in (plan.cap_ms, until) if ms), default=None)
 
 
-def _clock_end(part: PlanPart, from_ms: int) -> int:
+def clock_end(part: PlanPart, from_ms: int) -> int:
     """When a part is over that the clock ends."""
     if part.kind == "every":
         return from_ms + (part.rounds - 1) * part.every_ms + part.work_ms
@@ -142,7 +142,8 @@ def _rests_between(part: PlanPart, number: int, ends: Ends) -> list[Rest]:
     ]
 
 
-def _rest_over(part: PlanPart, from_ms: int) -> int:
+def rest_over(part: PlanPart, from_ms: int) -> int:
+    """When a rest is over that begins then."""
     if part.kind == "rest":
         return from_ms + part.length_ms
     return max(from_ms, part.until_ms)

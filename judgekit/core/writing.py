@@ -14,6 +14,7 @@ from judgekit.core.errors import Refusal
 from judgekit.core.lane import own_ms
 from judgekit.core.onpaper import done_by, names_work
 from judgekit.core.paperentry import OfPaper, PaperNoReps, PaperSet, PaperTime
+from judgekit.core.papertimes import impossible
 from judgekit.core.pointing import Decided, draft, faulted
 from judgekit.core.press import Draft, WriteNoReps, WriteSet
 from judgekit.core.quantity import parse, show_time
@@ -120,9 +121,8 @@ def _time_refusal(lane: Lane, at: int, act: PaperTime) -> str:
             f"The clock ended at {show_time(bell)}: what was done by then stands in "
             "the rounds, without a time."
         )
-    if act.rep:
-        return ""
-    return _not_done(lane, act) or _said_before(lane, act)
+    stands = "" if act.rep else _not_done(lane, act) or _said_before(lane, act)
+    return stands or impossible(lane, at, act)
 
 
 def _not_done(lane: Lane, act: PaperTime) -> str:
@@ -133,7 +133,10 @@ def _not_done(lane: Lane, act: PaperTime) -> str:
         if key in done and done[key].short:
             good, target = done[key].good, done[key].target
             where = set_words(plan, key)
-            return f"{where} has {good} of {target}: so it was done at no time."
+            return (
+                f"{where} has {good} of {target}, so it was done at no time: leave "
+                "the clock's time out, or mend the number."
+            )
     return ""
 
 

@@ -70,6 +70,12 @@ class Carried:
         return tuple(Ref(book, number) for book, number in last.items())
 
 
+def plan_today(folder: EventFolder, row: HeatLane) -> Plan:
+    """What a lane is to do, with what the day has changed: substitutes and scales."""
+    copies = read_all(folder.log, row.heat)
+    return folder.plan_of(row, day_entries({copy.id: copy.entries for copy in copies}))
+
+
 def transcribe(
     folder: EventFolder,
     row: HeatLane,
@@ -143,6 +149,7 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
         folder.event.name, row.heat, row.lane, data, run, covers
     )
     playing = _Playing(folder, row, book_id, day, carried)
+    playing.problems += tally.problems
     claim = Claim(
         judge=row.judge,
         why=again,
@@ -152,6 +159,9 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
     playing.add(None, Draft(at=None, set=None, body=claim))
     for line in tally.lines:
         if tally.on_paper and isinstance(line.act, Accept):
+            if playing.problems:
+                # What is signed is not there whole.
+                continue
             playing.call_time()
         refused = playing.press(line.at, line.act)
         if refused is not None:
@@ -166,7 +176,7 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
             for right in lacking(playing.lane)
         ]
     if playing.problems:
-        raise InputError(playing.problems)
+        raise InputError(sorted(playing.problems, key=lambda one: one.line))
     return Transcript(
         book=book_id,
         heat=row,

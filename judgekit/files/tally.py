@@ -104,10 +104,12 @@ class Tally:
     """The lines of a tally that say something, in their order.
 
     `on_paper`: it holds totals, so that the clock's own end stands nowhere in it.
+    `problems` are of the lines of totals that could not be read.
     """
 
     lines: tuple[TallyLine, ...]
     on_paper: bool = False
+    problems: tuple[Problem, ...] = ()
 
 
 def read(path: Path, shown: str) -> bytes:
@@ -146,6 +148,17 @@ def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
     The plan is asked only for the ids of its parts; without it, parts go by number.
     Raises InputError with every bad line.
     """
+    found = parse_paper(text, shown, plan)
+    if found.problems:
+        raise InputError(found.problems)
+    return found
+
+
+def parse_paper(text: str, shown: str, plan: Plan | None) -> Tally:
+    """The same, but bad lines of totals are told beside those that could be read.
+
+    So a line that cannot stand is named though another one cannot be read.
+    """
     lines: list[TallyLine] = []
     problems: list[Problem] = []
     said = list(_said(text))
@@ -163,8 +176,10 @@ def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
                 Problem(file=shown, line=number, what=bad.what, right=bad.right)
             )
     problems += _out_of_order(lines, shown)
-    if on_paper and not problems:
+    if on_paper and (told or not problems):
         lines = _woven(lines, told)
+        problems += () if problems else _go_problems(lines, shown)
+        return Tally(lines=tuple(lines), on_paper=True, problems=_sorted(problems))
     if not lines and not problems:
         problems.append(
             Problem(
@@ -178,8 +193,12 @@ def parse(text: str, shown: str, plan: Plan | None = None) -> Tally:
         # A bad line may be the very go that seems to be missing.
         problems += _go_problems(lines, shown)
     if problems:
-        raise InputError(sorted(problems, key=lambda problem: problem.line))
-    return Tally(lines=tuple(lines), on_paper=on_paper)
+        raise InputError(_sorted(problems))
+    return Tally(lines=tuple(lines))
+
+
+def _sorted(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted(problems, key=lambda problem: problem.line))
 
 
 def _read_totals(raw: str, totals: Totals | None) -> list[Said]:

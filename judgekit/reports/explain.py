@@ -39,7 +39,7 @@ from judgekit.reports.twojudges import judges_words
 from judgekit.review.whatif import Otherwise, otherwise
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from judgekit.core.entry import Entry
     from judgekit.core.points import Substituted
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 _NEIGHBOURS = 1
+_TO_GO = ("waiting", "in progress", "recalled")
 _DECIDING = NoRep | Correct | Rule | Extra | TakeBack | Stop | Withdraw | Absent
 _TENTH = 100
 
@@ -145,7 +146,7 @@ def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
         name=shown_name(plan.name, plan.show, plan.bib),
         workout=one.workout_name,
         division=one.division_name,
-        place=place_words(place, len(one.places)),
+        place=place_words(place, len(one.places), so_far=others_to_go(one.places)),
         score=score.detail if has_score(score) else "no score",
         status=status_words(place.row),
         judges=judges_words(place.row),
@@ -185,12 +186,17 @@ def questions_words(lane: Lane, wall: int | None = None) -> str:
     return f"{about} until {limit}, with the head judge"
 
 
-def place_words(place: Placed[Result], many: int) -> str:
+def others_to_go(places: Iterable[Placed[Result]]) -> bool:
+    """Whether somebody has not done their work yet, so that places may still move."""
+    return any(place.row.score.status in _TO_GO for place in places)
+
+
+def place_words(place: Placed[Result], many: int, *, so_far: bool = False) -> str:
     """The place among so many, or why there is none."""
     if place.rank is None:
         return f"no place: {place.row.unscored or place.row.score.status}"
     shared = ", shared" if place.tied else ""
-    return f"{place.rank} of {many}{shared}"
+    return f"{place.rank} of {many}{shared}{' so far' * so_far}"
 
 
 # --- neighbours ----------------------------------------------------------------------

@@ -206,7 +206,7 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
             "cue",
             1,
             *_call(lane.plan, cue.set.card, cue.fault),
-            None,
+            cue.by or None,
             "yes",
         )
 

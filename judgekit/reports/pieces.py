@@ -277,4 +277,6 @@ def _lost_words(done: Done) -> Iterator[str]:
 def span_words(span: Span) -> str:
     """An estimate in seconds: "about 12 s (between 8 and 15 s)"."""
     low, middle, high = (round(ms / 1000) for ms in (span.low, span.middle, span.high))
+    if low == high:
+        return f"about {middle} s, estimated"
     return f"about {middle} s, estimated (between {low} and {high} s)"

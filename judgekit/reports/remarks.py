@@ -233,19 +233,20 @@ def _ruling(lane: Lane, entry: Entry, rule: Rule, names: Names) -> str:
 def dispute_words(lane: Lane, entry: Entry, body: Dispute) -> str:
     """What is questioned, by whom, with what for it, and how it was answered."""
     by = f" by {body.by}" if body.by else ""
-    claims = "" if body.claims is None else f"; asks: {effect_words(lane, body.claims)}"
-    seen = f"; seen: {body.evidence}" if body.evidence else ""
-    late = "; after the time for it" if is_late(lane, entry) else ""
-    said = f"{body.about}{claims}{seen}{late}{_answer_words(lane, entry)}"
-    return f"dispute {number_of(lane, entry.ref)}{by}: {said}"
+    claims = "" if body.claims is None else f"asks: {effect_words(lane, body.claims)}"
+    seen = f"seen: {body.evidence}" if body.evidence else ""
+    late = "after the time for it" if is_late(lane, entry) else ""
+    said = (body.about, claims, seen, late, _answer_words(lane, entry))
+    told = "; ".join(filter(None, said))
+    return f"dispute {number_of(lane, entry.ref)}{by}: {told}"
 
 
 def _answer_words(lane: Lane, dispute: Entry) -> str:
     ruling = ended(lane).get(dispute.ref)
     if ruling is None:
-        return "; not answered yet"
+        return "not answered yet"
     rule = ruling.rule
-    return f"; answered: {effect_words(lane, rule.effect)}{_because(rule.why)}"
+    return f"answered: {effect_words(lane, rule.effect)}{_because(rule.why)}"
 
 
 def _ruling_by(who: str, names: Names) -> str:

@@ -1,13 +1,14 @@
 """An athlete's own sheet: score and place, what did not count and why, what mends it.
 
-It holds nothing of other athletes but how many there were, no judge's name, no note
-that anybody wrote, and nothing of the column `private`. Every figure is the lane's, the
-score's or the scorecard's.
+It holds nothing of other athletes but how many there were, no judge's name, nothing
+that anybody wrote in their own words, and nothing of the column `private`. Every figure
+is the lane's, the score's or the scorecard's.
 """
 
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -16,17 +17,19 @@ from judgekit.core.entry import GoOn, Note, WallSet
 from judgekit.core.quantity import show_time
 from judgekit.core.ranking import Placed
 from judgekit.core.score import Step
+from judgekit.core.score import score as arithmetic
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.explain import place_words, questions_words
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
-from judgekit.reports.names import NOTHING_DONE, shown_name
+from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
 from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
 from judgekit.reports.sheetpicture import Picture, picture
 from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.standings import Result
+from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told, missed, on_paper
 from judgekit.review.lessons import Lesson, lessons, own, seen
@@ -39,7 +42,7 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan
     from judgekit.reports.scorecard import AttemptRow as NoRepShown
     from judgekit.reports.scorecard import Scorecard
-    from judgekit.review.attempts import AttemptRow, LaneRows
+    from judgekit.review.attempts import AttemptRow, CueRow, LaneRows
 
 # What no sheet tells: notes are the coach's, what was measured stands on the scorecard.
 _UNTOLD = Note | Check | Unchecked | WallSet | GoOn
@@ -81,7 +84,8 @@ class Missed:
 class WorkSheet:
     """One workout of one athlete; empty texts where there is nothing to say.
 
-    `tries` tells good reps and no-reps in words, `lost` what the no-reps took, as an
+    `tries` tells good reps and no-reps in words, `watched` how many tries somebody
+    watched and counted, `lost` what the no-reps took, as an
     estimate and once the result is official; `happened` what else became of it.
     """
 
@@ -96,6 +100,7 @@ class WorkSheet:
     instead: tuple[str, ...]
     steps: tuple[Step, ...]
     tries: str
+    watched: int
     lost: str
     picture: Picture | None
     splits: tuple[Split, ...]
@@ -128,13 +133,14 @@ class Sheet:
 class Worked:
     """One lane of an athlete with its place among so many, and its log code.
 
-    `place` is None where nobody may say so yet.
+    The place is the one `so_far` where others have still to go.
     """
 
     lane: Lane
     place: Placed[Result]
     of: int
     log_code: str = ""
+    so_far: bool = False
 
 
 def sheet(
@@ -174,8 +180,10 @@ def sheet(
 
 
 def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
-    lane, result = one.lane, one.place.row
-    card = scorecard(lane, result.score, log_code=one.log_code)
+    result = one.place.row
+    lane = without_words(one.lane)
+    told = replace(result.score, steps=arithmetic(lane, wall).steps)
+    card = scorecard(lane, told, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
     score = "" if result.unscored else card.score
@@ -185,18 +193,19 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         heat=card.heat,
         lane=card.lane,
         score=score,
-        place=place_words(one.place, one.of) if has_begun else "",
+        place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
         status=result.unscored or card.status,
         standing="" if result.unscored else card.standing,
         tiebreak=card.tiebreak,
         instead=_instead(lane.plan),
         steps=card.steps if score else (),
         tries=_tries(lane, attempts),
+        watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
         picture=picture(rows, attempts),
         splits=tuple(_splits(lane, card, rows, pieces)),
         missed=tuple(_missed(lane, card, attempts)),
-        cues=card.cues,
+        cues=_cues(lane, rows.cues, by),
         happened=_happened(lane) if has_begun else (),
         rules=card.settings,
         questions=questions_words(lane, wall) if has_begun else "",
@@ -248,6 +257,16 @@ def _lost(every: Iterable[Lost]) -> str:
         return ""
     many = "The no-rep" if len(spans) == 1 else f"{len(spans)} no-reps"
     return f"{many} took {span_words(added(spans))}."
+
+
+def _cues(lane: Lane, rows: Iterable[CueRow], by: str) -> tuple[tuple[str, int], ...]:
+    """The athlete's own cues by their calls; those that may be anybody's stand too."""
+    calls = (
+        call_of(lane.plan.card(row.set.card), row.fault)
+        for row in rows
+        if by in ("", row.by) or not row.by
+    )
+    return tuple(sorted(Counter(calls).items(), key=lambda one: (-one[1], one[0])))
 
 
 def _splits(

@@ -1,33 +1,49 @@
 """What changed for an athlete since the last event: faults and scores, then and now.
 
-Rates are compared with their interval; where it holds zero nobody can tell.
+Rates are compared with their interval, and by how likely chance alone is, raised for
+how many faults are compared.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
+from judgekit.reports.names import scaled_words
 from judgekit.review.attempts import LaneRows
-from judgekit.review.differences import Count, difference
-from judgekit.review.lessons import Made, lessons, seen
+from judgekit.review.differences import (
+    Count,
+    Difference,
+    chance_alone,
+    difference,
+)
+from judgekit.review.judged import is_told
+from judgekit.review.lessons import Lesson, Made, lessons, seen
+from judgekit.review.many import adjusted
+from judgekit.review.sessions import BELIEVED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.core.score import Score
+    from judgekit.core.state import Lane
     from judgekit.reports.sheet import Worked
-    from judgekit.review.lessons import Lesson, Seen
+    from judgekit.review.lessons import Seen
 
+OPEN = "still open"
 _MINUS = "\u2212"
+# An interval as wide as that in all leaves no room for a change that matters much.
+_NARROW = 0.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PastScore:
-    """A workout's score at the last event, as it stands."""
+    """A workout's score at the last event, as it stands, and of which kind it is."""
 
     workout: str
     revision: int
     score: str
+    kind: str = "judged"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +85,7 @@ def since(before: Before, worked: Sequence[Worked], now: Seen) -> Since | None:
     """
     then = seen(before.lanes)
     wanted = {(one.card, one.fault): one for one in (*lessons(now), *lessons(then))}
-    faults = [one for lesson in wanted.values() for one in _changed(lesson, now, then)]
+    faults = list(_all_changed(wanted.values(), now, then))
     scores = tuple(_scores(before, worked))
     if not faults and not scores:
         return None
@@ -78,17 +94,42 @@ def since(before: Before, worked: Sequence[Worked], now: Seen) -> Since | None:
     )
 
 
-def _changed(lesson: Lesson, now: Seen, then: Seen) -> Iterator[Changed]:
-    made = Made(lesson.card, lesson.fault, "judged", rated=True)
-    mine, theirs = _count(made, now), _count(made, then)
-    apart = difference(mine, theirs)
-    if apart is None:
-        return
-    if not apart.is_clear:
-        tells = "too few tries to tell"
-    else:
-        tells = "fewer" if apart.by < 0 else "more"
-    yield Changed(
+class _Compared(NamedTuple):
+    """One fault's counts, now and then."""
+
+    lesson: Lesson
+    mine: Count
+    theirs: Count
+    apart: Difference
+
+
+def _all_changed(
+    lessons_: Iterable[Lesson], now: Seen, then: Seen
+) -> Iterator[Changed]:
+    """Every fault that can be compared; the more there are, the surer one must be."""
+    found = []
+    for lesson in lessons_:
+        made = Made(lesson.card, lesson.fault, "judged", rated=True)
+        mine, theirs = _count(made, now), _count(made, then)
+        apart = difference(mine, theirs)
+        if apart is not None:
+            found.append(_Compared(lesson, mine, theirs, apart))
+    chances = adjusted([chance_alone(one.mine, one.theirs) for one in found])
+    for one, chance in zip(found, chances, strict=True):
+        yield _changed(one, is_sure=chance <= BELIEVED)
+
+
+def _tells(apart: Difference, *, is_sure: bool) -> str:
+    if apart.is_clear and is_sure:
+        return "fewer" if apart.by < 0 else "more"
+    narrow = apart.high - apart.low <= _NARROW
+    return "no clear change" if narrow else "too few tries to tell"
+
+
+def _changed(one: _Compared, *, is_sure: bool) -> Changed:
+    lesson, mine, theirs, apart = one
+    tells = _tells(apart, is_sure=is_sure)
+    return Changed(
         movement=lesson.movement,
         call=lesson.call,
         now=_of(mine),
@@ -112,11 +153,29 @@ def _points(rate: float) -> str:
     return f"{_MINUS if many < 0 else '+' if many > 0 else ''}{abs(many)}"
 
 
+def kind_of(lane: Lane, of: Score) -> str:
+    """How a score came about: only those of one kind are compared, open ones never.
+
+    Time for questions is none that a score of the past still waits for.
+    """
+    if of.provisional:
+        return OPEN
+    if is_told(lane):
+        return "reported"
+    return scaled_words(lane.plan) or "judged"
+
+
 def _scores(before: Before, worked: Sequence[Worked]) -> Iterator[str]:
     """Workouts done both times in the same revision."""
-    known = {(one.workout, one.revision): one.score for one in before.scores}
+    known = {(one.workout, one.revision): one for one in before.scores}
     for one in worked:
         plan, score = one.lane.plan, one.place.row.score
         old = known.get((plan.workout, plan.revision))
-        if old and score.value is not None:
-            yield f"{plan.workout_name}: {score.detail}, last time {old}"
+        if old is None or score.value is None:
+            continue
+        kind = OPEN if score.may_change else kind_of(one.lane, score)
+        if kind == old.kind != OPEN:
+            yield f"{plan.workout_name}: {score.detail}, last time {old.score}"
+        else:
+            why = f"{kind} now, {old.kind} then"
+            yield f"{plan.workout_name}: not compared with last time ({why})"

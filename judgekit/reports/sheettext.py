@@ -213,5 +213,5 @@ def since_lines(found: Since) -> Iterator[str]:
     if found.faults:
         yield (
             "In brackets: by how much no-reps in 100 tries may have changed (95 % "
-            "interval); where it holds 0, nobody can tell."
+            "interval); where it holds 0, no change is sure."
         )

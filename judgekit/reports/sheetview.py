@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
-from judgekit.reports.names import beside_bib
+from judgekit.reports.names import NO_REASON, beside_bib
 from judgekit.reports.sheettext import (
     question_words,
     rules_words,
@@ -124,10 +124,15 @@ def _nothing(one: Sheet) -> str:
     """What stands where there is no fault to work on."""
     if one.lessons:
         return ""
-    if any(work.missed for work in one.works):
+    missed = [missed for work in one.works for missed in work.missed]
+    if any(missed.call != NO_REASON for missed in missed):
+        return "What was called is on the card no longer; ask your coach."
+    if missed:
         return "No reason stands in the log for what did not count; ask your coach."
-    if any(work.tries for work in one.works):
+    if any(work.watched for work in one.works):
         return "No fault was seen. Keep moving as you did."
+    if any(work.tries for work in one.works):
+        return "Nobody watched how you moved, so nothing is said of it here."
     return "Nothing was judged yet."
 
 

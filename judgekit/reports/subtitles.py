@@ -17,6 +17,7 @@ from judgekit.reports.layout import visible
 from judgekit.reports.logtext import began_wall
 from judgekit.reports.names import call_of, movement_name
 from judgekit.review.attempts import lane_rows
+from judgekit.review.judged import is_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -54,12 +55,20 @@ def calls(lane: Lane, wall: int) -> tuple[Call, ...]:
     rows = lane_rows(lane)
     found = [Call(0, "GO")] if lane.started else []
     # What ends a set is called before what the next one asks.
-    found += [call for row in rows.attempts if (call := _tried(lane, row)) is not None]
+    found += [
+        call
+        for row in rows.attempts
+        if row.timed and (call := _tried(lane, row)) is not None
+    ]
     found += [
         Call(cue.at, f"cue {_called(lane, cue.set.card, cue.fault)}")
         for cue in rows.cues
     ]
-    found += [Call(row.opened, _work(lane, row)) for row in rows.sets if row.timed]
+    found += [
+        Call(row.opened, _work(lane, row))
+        for row in rows.sets
+        if row.timed and row.watched == "judged"
+    ]
     # By which sign an athlete was stopped is nobody's on a video.
     found += [Call(own_ms(lane, lane.when(e) or 0), "stopped") for e in lane.stops]
     passed = _passed(lane, wall)
@@ -67,6 +76,18 @@ def calls(lane: Lane, wall: int) -> tuple[Call, ...]:
     if lane.work.done_ms is not None:
         found.append(Call(lane.work.done_ms, "DONE"))
     return tuple(sorted(found, key=lambda call: call.at))
+
+
+def untimed(lane: Lane) -> str:
+    """Why no call of a lane has a time, in words; empty if one has."""
+    rows = lane_rows(lane)
+    if any(row.timed and (row.rep or not row.good) for row in rows.attempts):
+        return ""
+    if lane.work.paper is not None:
+        return "it was kept on paper, without the times of its calls"
+    if is_told(lane) and lane.work.sets and not rows.cues:
+        return "the athlete reported it, and nothing was called with a time"
+    return ""
 
 
 def cues(called: Iterable[Call], offset_ms: int = 0) -> tuple[Cue, ...]:

@@ -27,7 +27,7 @@ from judgekit.review.judged import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from judgekit.core.state import Attempt, Lane, SetDone
+    from judgekit.core.state import Attempt, CueGiven, Lane, SetDone
     from judgekit.core.timeline import Timeline
 
 
@@ -124,12 +124,13 @@ class SetRow(NamedTuple):
 
 
 class CueRow(NamedTuple):
-    """A cue fault seen, which changed no count."""
+    """A cue fault seen, which changed no count; `by` as in an AttemptRow."""
 
     lane: LaneFacts
     set: SetFacts
     at: int
     fault: str
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,10 +150,7 @@ def lane_rows(lane: Lane, who: str = "") -> LaneRows:
         facts=reader.facts,
         attempts=tuple(reader.attempts()),
         sets=tuple(reader.sets()),
-        cues=tuple(
-            CueRow(reader.facts, reader.set(cue.set), cue.at, cue.fault)
-            for cue in lane.work.cues
-        ),
+        cues=tuple(reader.cues()),
     )
 
 
@@ -244,11 +242,20 @@ class _Reader:
         for press in seen:
             yield self._row(press, self.set(press.set), "reported", 0, 0)
 
+    def cues(self) -> Iterator[CueRow]:
+        """Every cue fault, and whose it was."""
+        for cue in self.lane.work.cues:
+            by = self._by(cue)
+            yield CueRow(self.facts, self.set(cue.set), cue.at, cue.fault, by)
+
+    def _by(self, made: Attempt | CueGiven) -> str:
+        members = self.lane.plan.team.members
+        return worker(self.lane, made) if members else self._own
+
     def _row(
         self, attempt: Attempt, of: SetFacts, watched: Watched, rep: int, tried: int
     ) -> AttemptRow:
         missed = is_missed(attempt)
-        by = worker(self.lane, attempt) if self.lane.plan.team.members else self._own
         return AttemptRow(
             self.facts,
             of,
@@ -259,7 +266,7 @@ class _Reader:
             not missed,
             attempt.n,
             attempt.faults if missed else (),
-            by,
+            self._by(attempt),
         )
 
     @property

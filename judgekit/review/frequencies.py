@@ -173,10 +173,10 @@ def _add_lane(
         tally.add(row, who)
     told: Watched = "reported" if _is_told(lane) else "judged"
     for cue in lane.cues:
-        who = athlete_of(facts, "")
+        who = athlete_of(facts, cue.by)
         of = _values(_Of(facts, cue.set, who, several), by)
         rated = cue.set.rated and told != "reported"
-        _add_person(found, facts, "", who)
+        _add_person(found, facts, cue.by, who)
         found.tallies.setdefault(_Group(of, told, rated), Tally()).cue(cue.fault)
 
 

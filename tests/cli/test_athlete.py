@@ -53,7 +53,7 @@ def test_the_sheet_in_the_terminal_begins_with_score_and_place(tmp_path: Path) -
         "",
         "QUAYSIDE, HEAT 1, LANE 1",
         "score      0:33",
-        "place      1 of 2",
+        "place      1 of 2 so far",
     ]
     assert "Front squat: DEPTH  1 no-rep in 6 tries, " in done.out
     assert "0:08.0  A 1  Front squat: DEPTH  " in done.out

@@ -113,7 +113,7 @@ def test_what_changed_since_last_time_and_what_comes_again(tmp_path: Path) -> No
 
 
 def test_of_copies_of_a_lane_the_one_that_tells_most_counts() -> None:
-    key = LaneKey("b", 1, 1, DATES[0])
+    key = LaneKey("Quayside", "1", 1, DATES[0])
     whole, part = (_Told(many, LaneSum(date=DATES[0], sums=())) for many in (9, 5))
     for order in ((whole, part), (part, whole)):
         told: dict[LaneKey, _Told] = {}

@@ -179,6 +179,17 @@ def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> 
     assert (row["no_reps"], row["athletes"]) == ("2", "1")
 
 
+def test_a_copy_with_another_run_of_a_lane_counts_once(year: Path) -> None:
+    copy = year / "copy"
+    shutil.copytree(year / "event", copy)
+    path = tally(year.parent, WORSE, "two.tally")
+    assert run("transcribe", copy, path, *LANE, "--again", "no bar").code == 0
+    ruling = tally(year.parent, "0:00 rule run 2 no bar\n", "ruling.tally")
+    assert run("transcribe", copy, ruling, *LANE).code == 0
+    (row,) = season(year)
+    assert (row["no_reps"], row["athletes"]) == ("2", "1")
+
+
 def test_days_from_and_to(year: Path) -> None:
     another(year, "2027-06-05")
     by = ("--by", "date")

@@ -8,6 +8,7 @@ import pytest
 import webvtt
 
 from tests.cli.running import judged_event, run, tally
+from tests.small_event import write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -72,3 +73,12 @@ def test_a_ruling_on_the_start_moves_every_call(tmp_path: Path) -> None:
     assert run("transcribe", event, ruling, *LANE).code == 0
     after = starts(run("subtitles", event, *LANE).out)
     assert (before[1], after[1]) == ("00:00:03.000", "00:00:01.000")
+
+
+def test_a_lane_from_paper_has_no_calls_and_says_so(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, "round 1: all\nround 2: 1\nshallow 2\n")
+    assert run("transcribe", event, path, *LANE).code == 0
+    done = run("subtitles", event, *LANE)
+    assert (done.code, done.out) == (2, "")
+    assert "heat 1, lane 1 has no calls for a video: it was kept on paper" in done.err

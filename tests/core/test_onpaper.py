@@ -135,7 +135,10 @@ SECOND = SetKey(1, 1, 2)
         ),
         (
             [WriteSet(set=SECOND, n=1), PaperTime()],
-            "part A, round 1, toes to bar has 1 of 2: so it was done at no time.",
+            (
+                "part A, round 1, toes to bar has 1 of 2, so it was done at no time: "
+                "leave the clock's time out, or mend the number."
+            ),
         ),
         ([PaperTime(part=1), PaperTime(part=1)], "That time stands here already."),
         (
@@ -156,6 +159,81 @@ SECOND = SetKey(1, 1, 2)
 def test_what_cannot_be_is_refused_in_words(said: list[Act], refused: str) -> None:
     played = paper(*((10, act) for act in said))
     assert played.refusals == [refused]
+
+
+def rounds_rested() -> Plan:
+    part = replace(simple().parts[0], rounds=3, rest_ms=30_000)
+    return for_time(parts=(part,))
+
+
+def intervals() -> Plan:
+    part = PlanPart(
+        id="A",
+        kind="every",
+        rounds=3,
+        every_ms=60_000,
+        work_ms=60_000,
+        movements=(movement("front-squat", 5),),
+    )
+    return for_time(parts=(part,))
+
+
+@pytest.mark.parametrize(
+    ("plan", "said", "refused"),
+    [
+        # A rest of a minute lies after part A.
+        (
+            None,
+            [(190, PaperTime(part=1)), (230, PaperTime())],
+            "Part A was done at 3:10: all cannot be done before 4:10, so not at 3:50.",
+        ),
+        (
+            None,
+            [(300, PaperTime()), (310, PaperTime(part=1))],
+            "Part A was done at 5:10: all cannot be done before 6:10, so not at 5:00.",
+        ),
+        (
+            None,
+            [(90, PaperTime(part=1)), (91, PaperTime(part=1, round=2))],
+            (
+                "Round 2 of part A was done at 1:31: part A cannot be done before "
+                "1:31, so not at 1:30."
+            ),
+        ),
+        (None, [(50, PaperTime())], "all cannot be done before 1:00, so not at 0:50."),
+        (
+            rounds_rested(),
+            [(60, PaperTime(part=1, round=1)), (119, PaperTime())],
+            (
+                "Round 1 of part A was done at 1:00: all cannot be done before 2:00, "
+                "so not at 1:59."
+            ),
+        ),
+        (
+            intervals(),
+            [(119, PaperTime(part=1, round=3))],
+            "round 3 of part A cannot be done before 2:00, so not at 1:59.",
+        ),
+        (
+            None,
+            [(40, PaperTime(rep=9)), (39, PaperTime(rep=12))],
+            "Rep 9 was at 0:40: rep 12 was not done sooner, at 0:39.",
+        ),
+    ],
+)
+def test_times_that_no_clock_shows_are_refused(
+    plan: Plan | None, said: list[tuple[float, Act]], refused: str
+) -> None:
+    assert paper(*said, plan=plan).refusals == [refused]
+
+
+def test_times_as_close_as_can_be_stand() -> None:
+    said = [(190, PaperTime(part=1)), (250, PaperTime())]
+    assert paper(*said).refusals == []
+    last = [(300, PaperTime(part=3)), (301, PaperTime()), (90, PaperTime(part=1))]
+    assert paper(*last).refusals == []
+    early = [(60, PaperTime(part=1, round=1)), (120, PaperTime())]
+    assert paper(*early, plan=rounds_rested()).refusals == []
 
 
 def test_before_go_nothing_stands_on_paper() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.score import score
+from judgekit.reports.explain import others_to_go
 from judgekit.reports.sheet import Sheet, Worked, sheet
 from judgekit.reports.standings import Result, standings
 
@@ -17,7 +18,13 @@ def worked(*lanes: Lane, wall: int | None = None, code: str = "") -> list[Worked
     """Each lane with its place among all that are given."""
     results = [Result(lane=lane, score=score(lane, wall)) for lane in lanes]
     return [
-        Worked(lane=place.row.lane, place=place, of=len(one.places), log_code=code)
+        Worked(
+            lane=place.row.lane,
+            place=place,
+            of=len(one.places),
+            log_code=code,
+            so_far=others_to_go(one.places),
+        )
         for one in standings(results)
         for place in one.places
     ]

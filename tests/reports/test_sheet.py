@@ -8,19 +8,23 @@ import pytest
 
 from judgekit.core.entry import (
     Accept,
+    Cue,
     Dispute,
+    Freeze,
     GoOn,
     NoRep,
     Note,
     Rep,
     Rule,
     Stop,
+    Time,
+    Unfreeze,
     Withdraw,
 )
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Member, PlanTeam, SetKey
 from judgekit.core.press import EndLook, ReportSet, WriteNoReps
-from judgekit.core.ruling import StartBy, TimeBy
+from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
 from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.page import page_text
@@ -28,6 +32,7 @@ from judgekit.reports.sheet import Missed, Split, sheet
 from judgekit.reports.sheetpicture import drawn
 from judgekit.reports.sheetsince import Before, Changed, PastScore
 from judgekit.reports.sheettext import as_json, question_words, sheet_page
+from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
 from tests.reports.sheeting import sheet_of, worked
 from tests.support import SQUAT, ZERO_WALL, Played, for_time, simple
@@ -110,7 +115,13 @@ def test_a_moved_start_moves_score_splits_and_no_reps_alike() -> None:
     assert (before.missed[0].at, after.missed[0].at) == ("0:11.0", "-0:01.0")
     assert before.splits[1].at == "0:23"
     assert after.splits[1].at == "0:11"
-    assert any("left early" in line for line in after.happened)
+    assert "ruling by the head judge: start moved by +12 s" in after.happened
+
+
+def test_a_place_is_one_so_far_while_others_have_still_to_go() -> None:
+    waiting = Played(replace(for_time(), lane=5, bib="31")).lane
+    (work,) = sheet_of(finished().lane, waiting).works
+    assert work.place == "1 of 2 so far"
 
 
 def test_nobody_else_is_named_and_no_note_is_told() -> None:
@@ -128,7 +139,37 @@ def test_nobody_else_is_named_and_no_note_is_told() -> None:
     happened = made.works[0].happened
     assert any("Sharp pain" in line for line in happened)
     assert any("went on at 1:52.0" in line for line in happened)
-    assert any("the head judge" in line and "left early" in line for line in happened)
+    assert "ruling by the head judge: +5 s on the score" in happened
+    assert "dispute 1: not answered yet" in happened
+    assert ("ruling", "+0:05.000") in [
+        (step.label, step.value) for step in made.works[0].steps
+    ]
+
+
+def test_no_text_that_anybody_wrote_stands_on_a_sheet() -> None:
+    played = finished()
+    played.press(105, Freeze(why="Bo Lindt in the lane"))
+    played.press(106, Unfreeze(by_mistake=False))
+    about = Dispute(about="Bo Lindt was in it", by="Bo Lindt", evidence="Lindt's video")
+    played.press(110, about)
+    dispute = played.entries[-1].ref
+    played.press(
+        112,
+        Rule(effect=Percent(percent=5), why="as for Bo Lindt", answers=(dispute,)),
+    )
+    played.press(
+        113, Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=-1), why="Bo Lindt saw it")
+    )
+    withdrew = Played(simple()).go()
+    withdrew.press(5, Rep())
+    withdrew.press(8, Withdraw(why="Bo Lindt fell on me"))
+    assert (played.refusals, withdrew.refusals) == ([], [])
+    for lane in (played.lane, withdrew.lane):
+        made = sheet_of(lane)
+        told = as_json([made]) + page_text(sheet_page(made)) + sheet_html(made)
+        assert "Lindt" not in told
+    (work,) = sheet_of(played.lane).works
+    assert "dispute 1: answered: score made worse by 5 %" in work.happened
 
 
 @pytest.mark.parametrize(
@@ -232,6 +273,19 @@ def test_each_member_of_a_team_has_the_own_no_reps() -> None:
     assert "Bea" not in as_json([one])
 
 
+def test_a_cue_stands_on_the_sheet_of_whose_it_was() -> None:
+    team = PlanTeam(
+        members=(Member(bib="1", name="Ann"), Member(bib="2", name="Bea")), how="relay"
+    )
+    plan = replace(for_time(cues="on"), bib="T", name="Herons", team=team)
+    played = Played(plan).go()
+    played.press(5, Cue(fault="heels"))
+    played.press(6, Rep())
+    assert played.refusals == []
+    one, two = (sheet_of(played.lane, bib=bib).works[0].cues for bib in "12")
+    assert ([many for _, many in one], two) == ([1], ())
+
+
 # --- since last time -----------------------------------------------------------------
 
 
@@ -254,7 +308,9 @@ def test_a_fault_is_compared_with_both_counts_and_the_interval() -> None:
     found = sheet_of(now, before=before(20, 20)).since
     assert found is not None
     assert (found.event, found.date) == ("April", "2027-04-03")
-    assert found.scores == ("Quayside: 39 of 200, 161 short, last time 9:59",)
+    assert found.scores == (
+        "Quayside: not compared with last time (still open now, judged then)",
+    )
     # By hand: -0.475, less 0.149 and plus 0.181.
     assert found.faults == (
         Changed(
@@ -271,6 +327,52 @@ def test_few_tries_tell_nothing_and_say_so() -> None:
     found = sheet_of(many(1, 5).lane, before=before(2, 4)).since
     assert found is not None
     assert found.faults[0].tells.startswith("too few tries to tell (")
+
+
+def test_many_tries_without_a_change_are_not_too_few() -> None:
+    then = before(11, 99)
+    found = sheet_of(many(11, 99).lane, before=replace(then, lanes=then.lanes * 4))
+    assert found.since is not None
+    assert found.since.faults[0].tells.startswith("no clear change (")
+
+
+def test_of_two_faults_a_change_must_be_surer() -> None:
+    """5 of 15 against none: chance alone p = .042, raised beside an even one .083."""
+    alone = sheet_of(many(0, 15).lane, before=before(5, 10)).since
+    assert alone is not None
+    assert alone.faults[0].tells.startswith("fewer (")
+
+    def both(bad: int) -> Played:
+        played = Played(simple(200)).go()
+        for place in range(15):
+            of = ("depth",) if place < bad else ("lock",) if place == bad else ()
+            played.press(5 * (place + 1), NoRep(faults=of) if of else Rep())
+        return played
+
+    then = replace(before(1, 1), lanes=(lane_rows(both(5).lane),))
+    found = sheet_of(both(0).lane, before=then).since
+    assert found is not None
+    assert [one.tells.split(" (")[0] for one in found.faults] == [
+        "too few tries to tell"
+    ] * 2
+
+
+def test_only_scores_of_one_kind_are_compared() -> None:
+    signed = many(1, 3)
+    signed.press(699, Time())
+    signed.press(700, Accept(who="athlete", signed=True))
+    signed.press(701, Accept(who="judge", signed=True))
+    assert signed.refusals == []
+    then = before(1, 1)
+    found = sheet_of(signed.lane, before=then).since
+    assert found is not None
+    assert found.scores == ("Quayside: 3 of 200, 197 short, last time 9:59",)
+    told = tuple(replace(one, kind="reported") for one in then.scores)
+    found = sheet_of(signed.lane, before=replace(then, scores=told)).since
+    assert found is not None
+    assert found.scores == (
+        "Quayside: not compared with last time (judged now, reported then)",
+    )
 
 
 def test_a_fault_that_is_gone_is_told_too() -> None:

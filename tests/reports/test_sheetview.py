@@ -15,6 +15,7 @@ from pypdf import PdfReader
 
 from judgekit.core.entry import NoRep, Rep, Withdraw
 from judgekit.core.plan import PlanFault
+from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
 from judgekit.reports.sheetview import sheet_html, sheet_pdf
 from judgekit.reports.typefaces import Typefaces
@@ -173,6 +174,29 @@ def test_an_empty_sheet_says_why_it_is_empty() -> None:
         assert "Nothing was judged yet." in page
         assert "None" not in page
         assert "nan" not in page.lower().replace("finance", "")
+
+
+def test_no_praise_stands_where_nobody_watched() -> None:
+    told = Played(replace(simple(5), watching="reported")).go()
+    told.press(30, ReportSet(n=5))
+    page = " ".join(parsed(sheet_html(sheet_of(told.lane))).texts)
+    assert "Nobody watched how you moved" in page
+    assert "No fault was seen" not in page
+
+
+def test_a_reason_that_the_card_has_no_more_is_said_to_be_one() -> None:
+    played = Played(simple(2)).go()
+    played.press(5, NoRep(faults=("depth",)))
+    played.press(9, Rep())
+    bare = Played(simple(2)).go()
+    bare.press(5, NoRep())
+    lane = played.lane
+    cards = tuple(replace(card, faults=()) for card in lane.plan.cards)
+    gone = sheet_of(replace(lane, plan=replace(lane.plan, cards=cards)))
+    page = " ".join(parsed(sheet_html(gone)).texts)
+    assert "What was called is on the card no longer" in page
+    page = " ".join(parsed(sheet_html(sheet_of(bare.lane))).texts)
+    assert "No reason stands in the log" in page
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark", "paper"])

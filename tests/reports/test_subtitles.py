@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from judgekit.core.entry import Cue as CueSeen
 from judgekit.core.entry import NoRep, Rep, Rule, Stop, Time
 from judgekit.core.plan import Plan, SetKey
-from judgekit.core.press import EndLook, TakeBackOne
+from judgekit.core.press import EndLook, ReportSet, TakeBackOne
 from judgekit.core.ruling import StartBy
 from judgekit.core.watchentry import Look
-from judgekit.reports.subtitles import Call, Cue, as_srt, as_vtt, calls, cues
+from judgekit.reports.subtitles import Call, Cue, as_srt, as_vtt, calls, cues, untimed
 from tests.support import ZERO_WALL, Played, for_time, simple, window
 
 LATER = ZERO_WALL + 3_600_000
@@ -167,3 +167,16 @@ def test_a_fault_that_the_card_has_no_more_is_told_as_logged() -> None:
 def test_a_lane_that_waits_has_no_call() -> None:
     plan: Plan = simple(4)
     assert calls(Played(plan).lane, LATER) == ()
+
+
+def test_what_was_reported_has_only_the_calls_that_were_timed() -> None:
+    played = Played(replace(simple(20), watching="reported")).go()
+    played.press(20, ReportSet(n=20))
+    assert untimed(played.lane).startswith("the athlete reported it")
+    looked = Played(replace(simple(20), watching="reported")).go()
+    looked.press(5, Look())
+    looked.press(8, NoRep(faults=("depth",)))
+    looked.press(20, EndLook(seen=6))
+    looked.press(30, ReportSet(n=20))
+    assert untimed(looked.lane) == ""
+    assert says(looked)[:2] == [(0, "GO"), (8000, "NO REP depth")]

@@ -109,7 +109,7 @@ def test_a_cue_has_a_row_of_its_own() -> None:
     played = Played(replace(simple(9), cues="on")).go()
     played.press(5, Cue(fault="heels"))
     rows = lane_rows(played.lane)
-    assert rows.cues == (CueRow(rows.facts, SQUATS, 5000, "heels"),)
+    assert rows.cues == (CueRow(rows.facts, SQUATS, 5000, "heels", "27"),)
     assert rows.attempts == ()
 
 
