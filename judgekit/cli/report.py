@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
     from judgekit.reports.layout import Table
     from judgekit.reports.report import Session
+    from judgekit.review.cost import Costs
     from judgekit.store.reading import LaneRead
 
 _FORMATS = ("table", "html", "pdf", "markdown")
@@ -83,12 +84,27 @@ def command(
 
 
 def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
-    """What no-reps cost in the workouts that the report is about."""
+    """What no-reps cost those whom the report is about.
+
+    What the standings would be without a fault is of everybody, and told of no heat.
+    """
     from judgekit.cli.cost import costs_of
     from judgekit.reports.cost import tables
 
-    about = {read.lane.plan.workout for read in counted}
-    return tables([one for one in costs_of(looked) if one.workout in about])
+    about = {(read.heat, read.number) for read in counted}
+    found = []
+    for one in costs_of(looked):
+        here = [(x.lane.plan.heat, x.lane.plan.lane) in about for x in one.athletes]
+        mine = tuple(x for x, is_in in zip(one.athletes, here, strict=True) if is_in)
+        faults = one.faults if all(here) else ()
+        if any(_is_of(read, one) for read in counted):
+            found.append(replace(one, athletes=mine, faults=faults))
+    return tables(found)
+
+
+def _is_of(read: LaneRead, one: Costs) -> bool:
+    plan = read.lane.plan
+    return (plan.workout, plan.division) == (one.workout, one.division)
 
 
 def _session(

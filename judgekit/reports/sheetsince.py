@@ -144,7 +144,7 @@ def _count(made: Made, found: Seen) -> Count:
 
 
 def _of(count: Count) -> str:
-    return f"{count.hits} of {count.tries} tries"
+    return f"{count.hits} of {count.tries} {'try' if count.tries == 1 else 'tries'}"
 
 
 def _points(rate: float) -> str:

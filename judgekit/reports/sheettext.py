@@ -101,7 +101,7 @@ def tries_words(one: Lesson) -> str:
     if one.tries is None:
         return f"{many} noticed"
     seen = " watched" if one.watched == "sampled" else ""
-    return f"{many} in {one.tries}{seen} tries"
+    return f"{many} in {one.tries}{seen} {'try' if one.tries == 1 else 'tries'}"
 
 
 def code_lines(one: Sheet) -> Iterator[str]:

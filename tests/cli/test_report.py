@@ -102,6 +102,18 @@ def test_one_heat_or_workout_alone_is_told(demo: Path) -> None:
     assert 'there is no heat "9"' in wrong.err
 
 
+def test_what_a_heat_is_told_to_have_lost_is_its_own(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    path = tally(tmp_path, TALLY, "two.tally")
+    assert run("transcribe", event, path, "--heat", "2", "--lane", "1").code == 0
+    cost = "What no-reps cost: Quayside, Men"
+    whole, first, second = (
+        run("report", event, *heat, "--format", "markdown").out
+        for heat in ((), ("--heat", "1"), ("--heat", "2"))
+    )
+    assert (cost in whole, cost in first, cost in second) == (True, False, True)
+
+
 def test_a_session_with_little_says_so_and_draws_no_empty_chart(tmp_path: Path) -> None:
     done = run("report", judged_event(tmp_path))
     assert done.code == 0

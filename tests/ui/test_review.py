@@ -79,7 +79,10 @@ def test_a_bar_is_as_wide_as_asked_and_has_one_mark(
 
 
 def test_a_scale_ends_above_what_is_sure_and_small_rates_do_not_stretch_it() -> None:
-    assert top_of([rate(10, 100), rate(1, 2)]) == 0.2
+    assert top_of([rate(10, 100), rate(1, 9)]) == 0.2
+    # But every rate has its mark.
+    assert top_of([rate(10, 100), rate(1, 2)]) == 0.6
+    assert ASCII.at in bar(rate(1, 2), 0.6, 20, ASCII)
     assert top_of([rate(1, 2)]) == 1.0
     assert top_of([rate(3, None)]) == 0.05
     assert axis(0.2, 20) == "0 %       10    20 %"

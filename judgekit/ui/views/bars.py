@@ -32,10 +32,14 @@ ASCII = Marks(".", "-", "o")
 
 
 def top_of(rates: Iterable[Rate]) -> float:
-    """Where the scale of some bars ends; rates that say little do not stretch it."""
+    """Where the scale of some bars ends: it holds every rate, and every sure range.
+
+    Ranges that say little do not stretch it.
+    """
     every = [rate for rate in rates if rate.high is not None]
     sure = [rate for rate in every if not rate.is_small] or every
-    most = max((rate.high or 0.0 for rate in sure), default=0.0)
+    ranges = (rate.high or 0.0 for rate in sure)
+    most = max((*ranges, *(rate.rate or 0.0 for rate in every)), default=0.0)
     return next(top for top in _TOPS if most <= top)
 
 
