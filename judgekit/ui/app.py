@@ -92,7 +92,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         self._given = desk
         if not isinstance(desk, Coming):
             self._desk = desk
-        self.behind = Behind(folder, self._tell_floor)
+        self.behind = Behind(folder, self._tell_floor, whole=_is_whole(folder, desk))
         self.register_theme(JUDGEKIT)
         self.theme = JUDGEKIT.name
         self._standing = standing or Standing()
@@ -358,6 +358,14 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
+
+
+def _is_whole(folder: EventFolder | None, desk: Desk | Coming) -> bool:
+    """Whether the lanes of the desk are all lanes of their heat."""
+    if folder is None:
+        return False
+    heat = desk.lane(desk.lanes[0]).plan.heat
+    return {row.lane for row in folder.lanes(heat)} <= set(desk.lanes)
 
 
 def _kept(app: App[None], screen: Screen[None], name: str) -> str:

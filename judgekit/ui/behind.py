@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 class Behind:
     """An event's folder, as it grows; `tell` takes messages for the Floor.
 
+    With a `whole` heat all of its lanes are this desk's, and somebody can be taken in.
     `stopped` is asked how many days ago who of today was stopped, by bib.
     """
 
@@ -43,10 +44,13 @@ class Behind:
         self,
         folder: EventFolder | None,
         tell: Callable[[Message], object],
+        *,
+        whole: bool,
     ) -> None:
         self.folder = folder
         self.stopped: Stopped | None = None
         self._tell = tell
+        self._whole = whole
         self._one_by_one = asyncio.Lock()
         self._tasks: set[asyncio.Task[None]] = set()
         self._names: dict[str, str] = {}
@@ -64,7 +68,7 @@ class Behind:
             athletes=self._names,
             judges={j.id: j.name for j in folder.event.judges},
             emergency=folder.event.emergency,
-            joins=is_class(folder.folder),
+            joins=self._whole and is_class(folder.folder),
             unsure=self._unsure,
             written=folder.written_cards,
             stopped=self._stopped,

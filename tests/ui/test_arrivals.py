@@ -60,6 +60,7 @@ class Class:
 
     folder: Path
     pads: bool = False
+    lanes: tuple[int, ...] = ()
     clock: FakeClock = field(default_factory=FakeClock)
     desk: Desk = field(init=False)
     app: FloorApp = field(init=False)
@@ -67,7 +68,7 @@ class Class:
     def __post_init__(self) -> None:
         event = load_event(self.folder)
         heat = event.heat_names()[-1]
-        lanes = tuple(row.lane for row in event.lanes(heat))
+        lanes = self.lanes or tuple(row.lane for row in event.lanes(heat))
         self.desk, _ = open_desk(event, Wish(heat=heat, lanes=lanes), self.clock)
         self.desk.start()
         self.app = FloorApp(self.desk, folder=event, pads=self.pads)
@@ -300,6 +301,17 @@ async def test_in_an_event_that_a_coach_wrote_nobody_is_taken_in(
     own = event.read_text(encoding="utf-8").partition("\n")[2]
     event.write_text(own, encoding="utf-8")
     made = Class(folder)
+    with closing(made):
+        async with made.app.run_test(size=(80, 24)) as pilot:
+            await made.tap(pilot, "w", "w")
+            assert "ALL LANES" in text(made.app)
+            assert "somebody new" not in text(made.app)
+
+
+async def test_at_a_desk_with_some_lanes_of_a_class_nobody_is_taken_in(
+    tmp_path: Path,
+) -> None:
+    made = Class(a_class(tmp_path, "Ana, Bo, Cy"), lanes=(1, 2))
     with closing(made):
         async with made.app.run_test(size=(80, 24)) as pilot:
             await made.tap(pilot, "w", "w")

@@ -918,6 +918,8 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         times = [e for e in floor.book.entries() if isinstance(e.body, ClassOver)]
         assert [entry.lane for entry in times] == [None]
         assert text(floor.app).count("■ TIME") == 3
+        assert "class over" in rows(floor.app)[0]
+        assert "left" not in rows(floor.app)[0]
         await floor.tap(pilot, "escape")
         assert "▶" not in text(floor.app)
         assert "Watched" not in text(floor.app)

@@ -12,6 +12,7 @@ from judgekit.core import looking
 from judgekit.core.lane import own_ms
 from judgekit.core.plan import OPEN
 from judgekit.core.quantity import show_time
+from judgekit.core.status import class_over_ms
 from judgekit.core.teams import at_work
 from judgekit.core.values import dataclass
 from judgekit.core.watching import open_look
@@ -267,6 +268,8 @@ def clock_words(lane: Lane, phase: Phase, at: int | None) -> str:
 
 
 def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
+    if class_over_ms(lane) is not None:
+        return "class over"
     horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
