@@ -248,7 +248,7 @@ class FloorApp(SureTimers, App[None], inherit_bindings=False):
         if folder is None or len(lanes) < _SEVERAL or not folder.event.shared:
             return
         from judgekit.reports.brieffloor import shared_words
-        from judgekit.ui.screens.many import Shared
+        from judgekit.ui.screens.messages import Shared
 
         plans = [self._given.lane(number).plan for number in lanes]
         with suppress(Exception):

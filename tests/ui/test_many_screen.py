@@ -27,7 +27,7 @@ from judgekit.files.folder import EventFolder
 from judgekit.ui.app import FloorApp
 from judgekit.ui.manykeys import CHOICE_MS
 from judgekit.ui.openpanel import PANEL_MS
-from judgekit.ui.screens.many import Shared
+from judgekit.ui.screens.messages import Shared
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from tests.support import for_time, movement, simple
 from tests.ui.fake_desk import Floor, faint, rows, text, until
@@ -986,7 +986,7 @@ async def test_after_class_over_g_on_a_stopped_lane_opens_its_scorecard() -> Non
     floor.go()
     floor.act(2, Rep(), Stop(), Rep())
     async with floor.app.run_test(size=SIZE) as pilot:
-        await floor.tap(pilot, "w", "w", "1", "1", "2", "g")
+        await floor.tap(pilot, "w", "w", "1", "y", "2", "g")
         await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
         await pilot.pause()
         assert floor.lane(2).stopped

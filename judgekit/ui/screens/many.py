@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.message import Message
-
 from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
 from judgekit.core.looking import is_newest_attempt
@@ -14,7 +12,6 @@ from judgekit.ui.controls import Controls
 from judgekit.ui.guard import MOST_AT_ONCE
 from judgekit.ui.manykeys import (
     NO_LANE,
-    TWO,
     Dropped,
     ForAll,
     ForLane,
@@ -31,6 +28,7 @@ from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.lanesnow import LanesNow
 from judgekit.ui.screens.lanetimers import LaneTimers
 from judgekit.ui.screens.manyrows import Picture
+from judgekit.ui.screens.manywords import joined_words, lost_words
 from judgekit.ui.views.phase import Now
 from judgekit.ui.views.telling import telling
 from judgekit.ui.widgets.laying import Over
@@ -48,22 +46,13 @@ if TYPE_CHECKING:
     from judgekit.ui.manykeys import Step
     from judgekit.ui.panels import Known
     from judgekit.ui.screens.heard import Standing
+    from judgekit.ui.screens.messages import Shared
     from judgekit.ui.views.many import ManyView
 
 # The desk's own keys: go, freeze, close.
 _DESK = 0
 # An act takes two keys here, its lane's digit and its own.
 _MOST_AT_ONCE = 2 * MOST_AT_ONCE
-_SECOND_MS = 1000
-_JUST_AFTER_MS = 5
-
-
-class Shared(Message, bubble=False):
-    """What of the equipment several lanes have to share, once that is known."""
-
-    def __init__(self, words: str) -> None:
-        super().__init__()
-        self.words = words
 
 
 class ManyScreen(JudgeScreen):
@@ -162,17 +151,8 @@ class ManyScreen(JudgeScreen):
                 self._press(_DESK, step.key, step.boot_ms)
             case FreezeAll(boot_ms=boot_ms):
                 self._freeze_all(boot_ms)
-            case Gone():
-                self._say(
-                    f"{step.key} counted nothing: with more than two lanes press "
-                    f"{step.instead}."
-                )
-                self._hand.drop(step.key, NO_LANE, step.boot_ms)
-            case Dropped():
-                self._say(f"{step.key} counted nothing: no lane was named.")
-                self._hand.drop(step.key, NO_LANE, step.boot_ms)
-            case NoLane():
-                self._say(f"There is no lane for {step.key} here. Choose again.")
+            case Gone() | Dropped() | NoLane():
+                self._say(lost_words(step))
                 self._hand.drop(step.key, NO_LANE, step.boot_ms)
             case _:
                 self._leave_off()
@@ -269,11 +249,7 @@ class ManyScreen(JudgeScreen):
         self._controls[number] = self._controls_of()
         for controls in self._controls.values():
             controls.lane_keys = keys_of_lanes(len(self._lanes))
-        own = "" if self._desk.zero_boot_ms is None else ", on an own clock from now"
-        says = f"{self._desk.lane(number).plan.name} has lane {number}{own}."
-        if len(self._lanes) == TWO + 1:
-            says += f" {' '.join(self._keys.gone)} count no more: digits choose."
-        self._say(says)
+        self._say(joined_words(self._desk, number, self._keys.gone))
 
     def _judged(self, number: int, lane: Lane, entry: Entry) -> None:
         words = telling(lane, entry, self._hand.told)

@@ -72,3 +72,11 @@ class Grew(Message, namespace="judge_screen"):
 
 class Learnt(Message, bubble=False):
     """What is known of the athletes has grown."""
+
+
+class Shared(Message, bubble=False):
+    """What of the equipment several lanes have to share, once that is known."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
