@@ -160,3 +160,10 @@ def test_where_all_has_room_a_panel_hides_no_lane() -> None:
 
 
 MANY = tuple(Choice(says=word, leads=ToCard()) for word in "abcdef")
+
+
+def test_beside_a_panel_each_lane_keeps_its_movement_where_all_have_room() -> None:
+    menu = Menu(opener="more", title="MORE", choices=())
+    for many, kept in ((5, 5), (12, 0)):
+        lanes = [r[:48] for r in shown(many, "Al", chosen=1, size=(80, 24), panel=menu)]
+        assert sum("A 1/2  FRONT SQUAT" in row for row in lanes) == kept

@@ -110,7 +110,7 @@ def _with_panel(view: ManyView, over: Over, columns: int, rows: int) -> list[Row
         return [*lanes, *below]
     side = _WIDE_PANEL if columns >= _PAIR_FROM else _PANEL
     room = columns - side - 1
-    lanes = _lanes(view, over, room, rows)
+    lanes = _beside(view, over, room, rows)
     mine = [row for row in view.rows if row.lane == view.chosen]
     whose: list[Row] = [
         (run(line, "ask", side),)
@@ -120,6 +120,20 @@ def _with_panel(view: ManyView, over: Over, columns: int, rows: int) -> list[Row
     panel = list(panel_rows(over.panel, over.typed_for, "", side, rows - len(whose)))
     panel = [*whose, *panel]
     return parts.side_by_side(lanes, panel, (room, side), rows)
+
+
+def _beside(view: ManyView, over: Over, columns: int, rows: int) -> list[Row]:
+    """The lanes beside a panel, below each its round and movement if all have room."""
+    lanes = _lanes(view, over, columns, rows)
+    if columns >= _LINE_FROM or rows < 2 * len(view.rows):
+        return lanes
+    room = columns - _KEY - _ENDS - _PLACE
+    works = [
+        f"{'':{_KEY + _ENDS}}{fit(_place(r), _PLACE)}{fitting(r.movement, room)}"
+        for r in view.rows
+    ]
+    soft: list[Row] = [(run(work, "soft", columns),) for work in works]
+    return [line for pair in zip(lanes, soft, strict=True) for line in pair]
 
 
 def _whole(name: str, columns: int) -> list[str]:
