@@ -67,8 +67,9 @@ def command(
 
     CSV rows have the words asked for, watched (judged, sampled, reported), attempts,
     no_reps, rate, low, high (between 0 and 1, empty where nobody counted the attempts),
-    athletes, of_athletes and note. JSON: format (1), by, rows, recurring, months,
-    total, sampled and notes. Exit code 1: an event is left out, or a part of its log.
+    athletes, of_athletes and note; by athlete also athlete_id. JSON: format (1), by,
+    rows, recurring, months, total, sampled and notes. Exit code 1: an event is left
+    out, or a part of its log.
     """
     try:
         from judgekit.store.seasonask import Season

@@ -96,6 +96,11 @@ _FAULTS = (
     Column(name="By", key="by"),
     _TIMED,
 )
+_SCORED = (
+    Column(name="Log code", key="log_code"),
+    Column(name="Workout", key="workout_name"),
+    Column(name="Division", key="division_name"),
+)
 
 
 def attempts(lanes: Iterable[Lane]) -> Table:
@@ -119,22 +124,34 @@ def faults(lanes: Iterable[Lane]) -> Table:
 def scores(
     found: Sequence[Standings], log_codes: Mapping[tuple[str, int], str]
 ) -> Table:
-    """One row for each lane; `log_codes` by heat and lane."""
+    """One row for each lane; `log_codes` by heat and lane.
+
+    Workout and division are ids, as in the other tables; their names stand last.
+    """
     plain = score_table(found)
-    plans = [place.row.lane.plan for one in found for place in one.places]
+    keys = [column.key for column in plain.columns]
+    ranked = [(one, place.row.lane.plan) for one in found for place in one.places]
     return Table(
         title="Scores",
-        columns=(*_LANE[:2], *plain.columns, Column(name="Log code", key="log_code")),
+        columns=(*_LANE[:2], *plain.columns, *_SCORED),
         rows=tuple(
             (
                 plan.event,
                 plan.date,
-                *row,
+                *_with_ids(plan, keys, row),
                 log_codes.get((plan.heat, plan.lane)) or None,
+                one.workout_name,
+                one.division_name,
             )
-            for plan, row in zip(plans, plain.rows, strict=True)
+            for (one, plan), row in zip(ranked, plain.rows, strict=True)
         ),
     )
+
+
+def _with_ids(plan: Plan, keys: Sequence[str], row: _Row) -> _Row:
+    """A row of standings with ids where it has names."""
+    ids = {"workout": plan.workout, "division": plan.division}
+    return tuple(ids.get(key, cell) for key, cell in zip(keys, row, strict=True))
 
 
 def _table(

@@ -71,7 +71,7 @@ _CUES = Column(name="Cues", key="cues", align="right")
 _NOTED = Column(name="Cues noted", key="cues", align="right")
 READ = (
     "Likely: where the rate lies with 95 of 100 (Wilson's interval). Share: of all "
-    "no-reps. First comes what is surely frequent and shared by many athletes. Few: "
+    "reasons. First comes what is surely frequent and shared by many athletes. Few: "
     "under 20 attempts, or a likely range wider than 20 points."
 )
 NOTHING = "Nothing was judged here yet."

@@ -1,9 +1,11 @@
 """Faults over a season: any event with a log, every day of it, added up.
 
-CSV has one row for each group asked for. JSON is an object with `format` (its version,
-1), `by` (the words asked for), `rows` (the rows of the CSV by their keys), `recurring`,
-`months`, `courses`, `total` and `sampled`, and `notes`. There a rate lies between 0 and
-1 and is null where nobody counted the attempts; tables for people say it in per cent.
+CSV has one row for each group asked for; by athlete `athlete_id` says who it is, as the
+Parquet's `athlete` does: "id:" and the id, or "bib:" and the bib in its event. JSON is
+an object with `format` (its version, 1), `by` (the words asked for), `rows` (the rows
+of the CSV by their keys), `recurring`, `months`, `courses`, `total` and `sampled`, and
+`notes`. There a rate lies between 0 and 1 and is null where nobody counted the
+attempts; tables for people say it in per cent.
 `courses` has each fault that comes again over its months: `trend_z` and `trend_p`, and
 the last month less the one before it, with their words.
 """
@@ -82,6 +84,7 @@ _COUNTS = (
     Column(name="Of athletes", key="of_athletes", align="right"),
     Column(name="Note", key="note"),
 )
+_ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 _RECURRING = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -211,15 +214,19 @@ def _without_idle(table: Table) -> Table:
 
 
 def _groups(found: Report, *, people: bool) -> Table:
+    # Two people may share a name: in data each row says whose it is.
+    ids = (_ATHLETE_ID,) if "athlete" in found.by and not people else ()
     return Table(
         title="Faults over the season",
         columns=(
             *(Column(name=word.capitalize(), key=word) for word in found.by),
+            *ids,
             *_COUNTS,
         ),
         rows=tuple(
             (
                 *(_named(found, w, v) for w, v in zip(found.by, group.of, strict=True)),
+                *(group.of[found.by.index("athlete")] for _ in ids),
                 group.watched,
                 *_numbers(group.rate, people=people),
                 group.athletes,

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 # Ticks of the axis that people count in, in ms; the first that gives few enough.
 _STEPS = tuple(s * 1000 for s in (10, 30, 60, 120, 180, 300, 600, 900, 1800, 3600))
-_MOST_TICKS = 6
+_MOST_TICKS = 5
 _WIDE = 100
 _LEGEND = "= work on it, x no-rep"
 _NARROWEST = 20

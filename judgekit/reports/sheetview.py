@@ -30,8 +30,6 @@ if TYPE_CHECKING:
     from judgekit.review.lessons import Lesson
 
 View = dict[str, object]
-# A tick nearer to an end than that would leave the picture.
-_EDGE, _WHOLE = 5, 100
 # A score of more letters is set smaller.
 _SHORT = 10
 # Points of a page's height for each line of 1 pt letters; signs in a line of the small
@@ -178,22 +176,8 @@ def _picture(shown: Picture) -> View:
     return {
         "says": shown.says,
         "strips": [asdict(strip) for strip in shown.strips],
-        "ticks": [
-            {
-                "at": tick.at,
-                "says": tick.says,
-                "anchor": _anchor(tick.at),
-            }
-            for tick in shown.ticks
-        ],
+        "ticks": [asdict(tick) for tick in shown.ticks],
     }
-
-
-def _anchor(at: float) -> str:
-    """Which end of a tick's words stands at its place: none leaves the picture."""
-    if at < _EDGE:
-        return "start"
-    return "end" if at > _WHOLE - _EDGE else "middle"
 
 
 def _splits(rows: Iterable[Split]) -> Iterator[View]:

@@ -195,6 +195,18 @@ def test_times_and_scores_follow_a_start_that_was_moved() -> None:
     assert scored["log_code"] == "9.0123456789"
 
 
+def test_scores_join_the_other_tables_by_ids() -> None:
+    played = Played(for_time()).go()
+    played.press(5, Rep())
+    (row,) = of(exports.attempts([played.lane]))
+    (found,) = ranked(played.lane)
+    (scored,) = of(exports.scores([found], {}))
+    for key in ("event", "date", "workout", "division", "heat", "lane", "bib", "name"):
+        assert scored[key] == row[key]
+    assert scored["workout_name"] == found.workout_name != scored["workout"]
+    assert scored["division_name"] == found.division_name != scored["division"]
+
+
 def test_what_was_taken_back_is_in_no_table() -> None:
     played = Played(simple(4)).go()
     played.press(5, NoRep(faults=("depth",)))

@@ -178,6 +178,20 @@ def test_no_name_is_a_formula_or_markup(name: str) -> None:
     assert "<script>" not in page
 
 
+def test_data_by_athlete_tells_two_of_one_name_apart() -> None:
+    found = replace(
+        report(group("id:ines"), group("bib:27 Spring 2027-05-08")),
+        by=("athlete",),
+        names={"athlete": {"id:ines": "I. V.", "bib:27 Spring 2027-05-08": "I. V."}},
+    )
+    ids = ["id:ines", "bib:27 Spring 2027-05-08"]
+    assert [(row["athlete"], row["athlete_id"]) for row in rows(found)] == [
+        ("I. V.", one) for one in ids
+    ]
+    assert [row["athlete_id"] for row in json.loads(as_json(found))["rows"]] == ids
+    assert "athlete_id" not in {c.key for table in tables(found) for c in table.columns}
+
+
 def test_by_athlete_it_says_how_people_are_joined() -> None:
     found = replace(report(group("id:ines")), by=("athlete",))
     (table,) = tables(found)

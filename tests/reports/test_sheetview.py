@@ -176,6 +176,16 @@ def test_an_empty_sheet_says_why_it_is_empty() -> None:
         assert "nan" not in page.lower().replace("finance", "")
 
 
+def test_every_time_of_the_axis_stands_under_its_tick() -> None:
+    played = Played(simple(2)).go()
+    played.each(Rep(), 30, 105)
+    page = sheet_html(sheet_of(played.lane))
+    axis = page[page.index('<svg class="axis"') :].split("</svg>", 1)[0]
+    places = re.findall(r'x="([\d.]+)%" y="1em" text-anchor="(\w+)">([\d:]+)<', axis)
+    assert [says for _, _, says in places] == ["0:00", "0:30", "1:00", "1:30"]
+    assert {anchor for _, anchor, _ in places} == {"middle"}
+
+
 def test_no_praise_stands_where_nobody_watched() -> None:
     told = Played(replace(simple(5), watching="reported")).go()
     told.press(30, ReportSet(n=5))
