@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import show_time
+from judgekit.reports.names import counted_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -57,7 +58,7 @@ def _window(part: PlanPart) -> tuple[str, str]:
 
 
 def _every(part: PlanPart) -> tuple[str, str]:
-    words = [f"every {show_time(part.every_ms)}, {part.rounds} times"]
+    words = [f"every {show_time(part.every_ms)}, {counted_words(part.rounds, 'times')}"]
     if part.work_ms < part.every_ms:
         words.append(f"{show_time(part.work_ms)} of work")
     if part.in_turn:
@@ -68,7 +69,11 @@ def _every(part: PlanPart) -> tuple[str, str]:
 
 
 def _attempts(part: PlanPart) -> tuple[str, str]:
-    many = f"{part.rounds} attempts" if part.rounds else "as many attempts as you like"
+    many = (
+        counted_words(part.rounds, "attempts")
+        if part.rounds
+        else "as many attempts as you like"
+    )
     within = f" within {show_time(part.length_ms)}" if part.length_ms else ", in turns"
     unbroken = ", each without letting go" if len(part.movements) > 1 else ""
     return f"{many}{within}{unbroken}", ":"

@@ -10,6 +10,7 @@ from judgekit.core.quantity import show_time
 from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
 from judgekit.reports.briefparts import amount_words, part_words
+from judgekit.reports.names import counted_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -113,7 +114,7 @@ def totals_of(plans: Sequence[Plan]) -> Iterator[Total]:
                 key = (plan.card(movement.card).name, movement.unit, each)
                 sums[key] = sums.get(key, 0) + many
         for (name, unit, each), amount in sums.items():
-            told = f"{amount} {unit}" if amount else f"max {unit}"
+            told = counted_words(amount, unit) if amount else f"max {unit}"
             yield Total(
                 division=plan.division_name,
                 movement=name,

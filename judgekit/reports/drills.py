@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.frequencies import person_words
+from judgekit.reports.names import counted_words
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
+    attempts_words,
     change_words,
     likely,
     numbers,
@@ -55,7 +57,9 @@ class Report:
 def drills_page(report: Report) -> Page:
     """The page for the coach."""
     plan = report.plan
-    minutes = f"{plan.minutes} minutes" if plan.drills else "nothing to plan"
+    minutes = (
+        counted_words(plan.minutes, "minutes") if plan.drills else "nothing to plan"
+    )
     return Page(
         title=f"{report.event}: skill block for the next class",
         under=f"After {plan.date}: {minutes}",
@@ -93,7 +97,7 @@ def _block(plan: SkillPlan) -> Section:
     if not plan.drills:
         return Section(title="Skill block", lines=(_NOTHING,))
     return Section(
-        title=f"Skill block, {plan.minutes} minutes",
+        title=f"Skill block, {counted_words(plan.minutes, 'minutes')}",
         leads=True,
         rows=tuple(
             Row(
@@ -118,9 +122,9 @@ def _drill(drill: Drill) -> Iterator[str]:
 def called_words(rate: Rate) -> str:
     """How often: "14 of 318 attempts, 4.4 % (likely 2.6 to 7.3 %)"."""
     if rate.rate is None:
-        return f"{out_of(rate)} attempts"
+        return attempts_words(rate)
     few = "; few attempts" if rate.is_small else ""
-    return f"{out_of(rate)} attempts, {percent(rate.rate)} (likely {likely(rate)}{few})"
+    return f"{attempts_words(rate)}, {percent(rate.rate)} (likely {likely(rate)}{few})"
 
 
 def who_words(drill: Drill) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from judgekit.core.estimate import OwnPaces, Pace, passages, rounds_in
 from judgekit.core.plan import OPEN, SetKey
 from judgekit.core.quantity import show_time
+from judgekit.reports.names import counted_words
 from judgekit.review.exposure import Kind
 from judgekit.review.paces import tells
 
@@ -108,7 +109,7 @@ def _seconds(pace: GymPace) -> str:
 def _of_whom(names: Mapping[Kind, str], paces: Mapping[Kind, GymPace]) -> str:
     """As in "front squat of 12 athletes, row of 9 athletes; burpee by its card"."""
     known = [
-        f"{name} of {paces[kind].athletes} athletes"
+        f"{name} of {counted_words(paces[kind].athletes, 'athletes')}"
         for kind, name in names.items()
         if kind in paces
     ]

@@ -242,7 +242,8 @@ def _by_score(mine: Result, other: Result) -> str:
     apart = abs(Fraction(one.value) - Fraction(two.value))
     if one.unit == "ms":
         return f"{show_time(int(apart), mine.lane.plan.precision_ms)} between them"
-    return f"{_number(apart)} {one.unit} between them"
+    unit = one.unit.removesuffix("s") if apart == 1 else one.unit
+    return f"{_number(apart)} {unit} between them"
 
 
 def _number(value: Fraction) -> str:

@@ -84,7 +84,8 @@ def _questions(plan: Plan) -> str:
     if not plan.dispute_ms:
         return f"about {about}"
     minutes = plan.dispute_ms / 60_000
-    return f"about {about}, within {minutes:g} minutes of the end"
+    unit = "minute" if minutes == 1 else "minutes"
+    return f"about {about}, within {minutes:g} {unit} of the end"
 
 
 def cautions_of(plan: Plan) -> tuple[str, ...]:

@@ -51,6 +51,11 @@ def shown_name(name: str, show: ShowAs, bib: str) -> str:
     return name
 
 
+def counted_words(many: int, of: str) -> str:
+    """A number of what has a plural in s: "1 rep", "12 reps"."""
+    return f"{many} {of.removesuffix('s') if many == 1 else of}"
+
+
 def beside_bib(bib: str, name: str, gap: str = " ") -> str:
     """The bib with the shown name beside it, unless the name says no more."""
     return bib if name == bib else f"{bib}{gap}{name}"

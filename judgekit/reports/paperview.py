@@ -121,9 +121,9 @@ def _questions(plan: Plan) -> str:
     if plan.disputes == "none":
         return ""
     about = plan.disputes.replace("-", " ")
-    minutes = (
-        f", within {plan.dispute_ms / 60_000:g} minutes" if plan.dispute_ms else ""
-    )
+    length = plan.dispute_ms / 60_000
+    unit = "minute" if length == 1 else "minutes"
+    minutes = f", within {length:g} {unit}" if length else ""
     return f"Questions ({about}{minutes}) to the head judge until"
 
 

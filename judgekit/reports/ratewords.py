@@ -69,6 +69,11 @@ def out_of(rate: Rate) -> str:
     return f"{rate.no_reps} of {rate.attempts}"
 
 
+def attempts_words(rate: Rate) -> str:
+    """The same in words: "3 of 49 attempts"."""
+    return f"{out_of(rate)} attempt{'' if rate.attempts == 1 else 's'}"
+
+
 def likely(rate: Rate) -> str | None:
     """Between which two the rate lies with 95 of 100: "2.1 to 16.5 %"."""
     if rate.low is None or rate.high is None:

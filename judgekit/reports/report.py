@@ -22,9 +22,9 @@ from judgekit.reports.followups import NOTES, why_words
 from judgekit.reports.frequencies import ATHLETES, Named, cue_table, no_rep_table
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import beside_bib, numbered_name, shown_name
+from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
-from judgekit.reports.ratewords import likely, out_of, without
+from judgekit.reports.ratewords import attempts_words, likely, without
 from judgekit.reports.sessions import session_tables
 from judgekit.reports.tiring import stretches, when_words
 from judgekit.review.followups import Due
@@ -133,8 +133,9 @@ def _in_short(one: Session) -> Iterator[str]:
     for row in _rated(one.kinds)[:_IN_SHORT]:
         rate = row.rate
         yield (
-            f"{_kind_words(one.kinds, row)}: {out_of(rate)} attempts, likely "
-            f"{likely(rate)}; {row.athletes} of {row.of_athletes} athletes"
+            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}, likely "
+            f"{likely(rate)}; {row.athletes} of "
+            f"{counted_words(row.of_athletes, 'athletes')}"
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
     stopped = sum(len(lane.stops) for lane in one.lanes)

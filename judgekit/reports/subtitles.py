@@ -15,7 +15,7 @@ from judgekit.core.lane import own_ms
 from judgekit.core.looking import end_ms, line_of_work
 from judgekit.reports.layout import visible
 from judgekit.reports.logtext import began_wall
-from judgekit.reports.names import call_of, movement_name
+from judgekit.reports.names import call_of, counted_words, movement_name
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told
 
@@ -140,7 +140,11 @@ def _stamp(ms: int, point: str) -> str:
 
 def _work(lane: Lane, row: SetRow) -> str:
     name = movement_name(lane.plan, row.set.key)
-    return name if row.target is None else f"{name}: {row.target} {row.set.unit}"
+    return (
+        name
+        if row.target is None
+        else f"{name}: {counted_words(row.target, row.set.unit)}"
+    )
 
 
 def _tried(lane: Lane, row: AttemptRow) -> Call | None:
