@@ -189,7 +189,7 @@ async def test_what_is_about_all_lanes_has_a_pad_of_its_own() -> None:
     floor.go()
     async with floor.app.run_test(size=PHONE) as pilot:
         await finger(floor, pilot, "2 Bo", "MORE", "all lanes")
-        await finger(floor, pilot, "class over", "yes")
+        await finger(floor, pilot, "class over", "YES y")
         assert [lane for lane, _ in of(floor, Time)] == [None]
 
 
