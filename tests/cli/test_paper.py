@@ -163,13 +163,12 @@ def test_a_season_counts_paper_and_gives_it_no_times(tmp_path: Path) -> None:
     assert kept["round"].to_list() == [None, 1, 2, None, None]
 
 
-def test_subtitles_of_paper_have_go_and_no_reps_at_no_time(tmp_path: Path) -> None:
+def test_subtitles_of_paper_are_refused_as_its_calls_have_no_times(
+    tmp_path: Path,
+) -> None:
     done = run("subtitles", from_paper(tmp_path), *LANE)
-    said = "That lane was kept on paper: its reps and no-reps have no times.\n"
-    assert (done.code, done.err) == (0, said)
-    assert "NO REP" not in done.out
-    assert "GO" in done.out
-    assert "Front squat" not in done.out
+    assert (done.code, done.out) == (2, "")
+    assert "it was kept on paper, without the times of its calls" in done.err
 
 
 def test_paper_beside_a_lane_that_was_judged_needs_a_reason(tmp_path: Path) -> None:

@@ -57,7 +57,7 @@ async def test_what_lies_in_the_current_folder_is_never_imported(
     (tmp_path / "click.py").write_text("open('touched', 'w')\n", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     pages = SheetPages(load_event(event))
-    [mine] = [one for name, one in links(event).items() if "Ines" in name]
+    mine = links(event)["27"].rpartition("/")[2]
     assert b"Ines Varga" in (await pages.page(mine) or b"")
     assert not (tmp_path / "touched").exists()
 
