@@ -166,7 +166,7 @@ def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
 
     Without pads nothing is clicked, and the terminal's own selecting goes on working.
     """
-    from judgekit.cli.stopped import StoppedBefore
+    from judgekit.cli.stopped import StoppedBefore, has_earlier_day
     from judgekit.core.lane import empty
     from judgekit.desk import Coming, SystemClock
     from judgekit.ui.start import run_floor
@@ -180,7 +180,8 @@ def sit_down(folder: EventFolder, wish: Wish, *, pads: bool = False) -> int:
         clock=clock,
         second=wish.second,
     )
-    stopped = StoppedBefore(folder.folder, wish.heat)
+    earlier = has_earlier_day(folder.heats, wish.heat)
+    stopped = StoppedBefore(folder.folder, wish.heat, earlier=earlier)
     try:
         return run_floor(coming, folder=folder, mouse=pads, pads=pads, stopped=stopped)
     except BookError as error:

@@ -1,7 +1,7 @@
 """Who was stopped on an earlier day and goes today, asked while the Floor is in use.
 
 It is what `judgekit exposure` tells, by another process: reading the logs of weeks
-would make keys wait in this one.
+would make keys wait in this one. Where there is no earlier day, nobody is asked.
 """
 
 from __future__ import annotations
@@ -12,12 +12,16 @@ import threading
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from judgekit.core.errors import InputError
+from judgekit.files.siblings import folders_in
 from judgekit.ui.served import SERVER
 
 if TYPE_CHECKING:
     import subprocess
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
     from pathlib import Path
+
+    from judgekit.core.people import HeatLane
 
 # Whoever waits longer than this has the heat behind them.
 _PATIENCE_S = 300.0
@@ -29,12 +33,14 @@ class StoppedBefore:
     """How many days ago whoever goes in a heat was last stopped, by bib.
 
     Empty where nobody was, or where it cannot be told: `judgekit exposure` says why.
-    Ended, it asks nobody any more.
+    `earlier` says that the event itself has an earlier day. Ended, it asks nobody any
+    more.
     """
 
-    def __init__(self, event: Path, heat: str) -> None:
+    def __init__(self, event: Path, heat: str, *, earlier: bool) -> None:
         self._event = event
         self._heat = heat
+        self._earlier = earlier
         self._lock = threading.Lock()
         self._asked: list[subprocess.Popen[bytes]] = []
         self._ended = False
@@ -44,6 +50,8 @@ class StoppedBefore:
         import json
         from subprocess import SubprocessError
 
+        if not (self._earlier or _has_log_beside(self._event)):
+            return {}
         try:
             told = json.loads(self._told())
             stops = [(str(one["bib"]), int(one["days_ago"])) for one in told["stops"]]
@@ -91,6 +99,22 @@ class StoppedBefore:
             self._asked.append(asked)
         _step_back(asked.pid)
         return asked
+
+
+def has_earlier_day(rows: Iterable[HeatLane], heat: str) -> bool:
+    """Whether the heat list has a day before that of the heat."""
+    days = {row.heat: row.date for row in rows}
+    return any(day < days.get(heat, "") for day in days.values())
+
+
+def _has_log_beside(event: Path) -> bool:
+    """Whether an event beside this one has a log; if unsure, it has."""
+    here = event.resolve()
+    try:
+        beside = folders_in(here.parent, here)
+        return any((folder / "log").is_dir() for folder in beside)
+    except (InputError, OSError):
+        return True
 
 
 def _step_back(process: int) -> None:
