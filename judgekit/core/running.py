@@ -12,6 +12,7 @@ from judgekit.core.progress import Progress
 from judgekit.core.resulting import misfit, sets_told
 from judgekit.core.seeing import Seeing
 from judgekit.core.state import (
+    NOT_A_NO_REP,
     Attempt,
     Correction,
     CueGiven,
@@ -360,7 +361,7 @@ class Running(Progress):
         """A ruling voids an attempt that counts, or restores one that does not."""
         for index in self._ruled(target):
             attempt = self._attempts[index]
-            if not attempt.good and not _NOT_A_NO_REP & set(attempt.marks):
+            if not attempt.good and not NOT_A_NO_REP & set(attempt.marks):
                 done = self.set_now(attempt.set)
                 done.no_reps = max(0, done.no_reps - 1)
                 if not restore:
@@ -437,6 +438,5 @@ class Running(Progress):
 
 
 _NEVER: frozenset[Mark] = frozenset({"at the horn", "after the horn"})
-_NOT_A_NO_REP: frozenset[Mark] = frozenset({"voided", "restored", "not counted"})
 # Parts of which each round is one try.
 _TRIED = ("attempts", "hold")

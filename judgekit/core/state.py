@@ -28,6 +28,8 @@ Mark = Literal[
     "close",  # the judge said it was close
     "own",  # too soon, and a rep of its own, as the judge said
 ]
+# With one of these a no-rep is none, or none any more.
+NOT_A_NO_REP: frozenset[Mark] = frozenset({"voided", "restored", "not counted"})
 
 
 class Attempt(NamedTuple):

@@ -45,6 +45,7 @@ from judgekit.core.press import (
     GoBack,
     Name,
     ReportSet,
+    RuleAt,
     TakeBackOne,
     WasClose,
 )
@@ -65,6 +66,7 @@ from judgekit.ui.views import history
 from judgekit.ui.views.disputing import dispute_footer
 from judgekit.ui.views.floor import FloorView, floor_view, opened_again
 from judgekit.ui.views.home import state_of
+from judgekit.ui.views.many import lane_row
 from judgekit.ui.views.phase import Now
 from judgekit.ui.views.sheet import SIGNINGS, footer, sheet, times_words
 from tests.support import Played, for_time, simple, window
@@ -881,6 +883,28 @@ def test_no_reps_are_one_number_all_through_the_heat() -> None:
     machine.press(97, Called(fault="depth"))
     machine.press(99, Withdraw())
     assert view(machine, 100).no_reps[0] == "no-reps 1 in all"
+
+
+def test_a_no_rep_seen_is_one_on_the_floor_and_in_its_row_and_no_try() -> None:
+    played = Played(for_time(watching="reported")).go()
+    played.each(Look(), 2)
+    played.press(4, Called(fault="depth"))
+    played.each(EndLook(seen=3), 5)
+    played.each(ReportSet(n=4), 9)
+    played.press(15, Withdraw())
+    assert view(played, 20).no_reps == ("no-reps 1 in all", "no-reps 1")
+    row = lane_row(played.lane, Now(heat_ms=20_000), "1")
+    assert (row.no_reps, row.faults[-1]) == (1, "✗1")
+
+
+def test_a_no_rep_that_a_ruling_took_away_is_none_on_the_floor_nor_in_its_row() -> None:
+    played = Played(for_time()).go()
+    played.press(5, Called(fault="depth"))
+    played.press(8, Called(fault="lock"))
+    played.press(20, RuleAt(restore=True, at=5000, why="good on video"))
+    row = lane_row(played.lane, Now(heat_ms=20_000), "1")
+    assert (row.no_reps, row.faults[1]) == (1, "no-reps 1: lock 1")
+    assert view(played, 20).no_reps[1] == "no-reps 1"
 
 
 def test_what_was_undone_keeps_its_reasons() -> None:

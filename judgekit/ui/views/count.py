@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from judgekit.core import looking
 from judgekit.core.plan import OPEN
 from judgekit.core.quantity import parse, show_time
+from judgekit.core.state import NOT_A_NO_REP
 from judgekit.core.values import dataclass
 from judgekit.ui.views.phase import good_in, rest_left, rests
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from judgekit.core.plan import Plan, PlanPart, SetKey
-    from judgekit.core.state import Lane
+    from judgekit.core.state import Attempt, Lane
     from judgekit.core.workout import Unit
     from judgekit.ui.views.phase import Phase
 
@@ -37,6 +38,21 @@ class Count:
     beside: str
     done: int = 0
     target: int = 0
+
+
+def no_reps_of(lane: Lane) -> list[Attempt]:
+    """Every no-rep that stands, those seen in a look or noticed outside of one, too.
+
+    One made beyond a hold is none yet.
+    """
+    work = lane.work
+    seen = (press for look in work.looks for press in look.presses)
+    tried = sorted((*work.attempts, *seen, *work.noticed), key=lambda one: one.at)
+    return [
+        attempt
+        for attempt in tried
+        if not attempt.good and not NOT_A_NO_REP & set(attempt.marks)
+    ]
 
 
 def count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> Count:

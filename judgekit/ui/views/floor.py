@@ -22,6 +22,7 @@ from judgekit.ui.views.count import (
     Count,
     count,
     horn_words,
+    no_reps_of,
     round_words,
 )
 from judgekit.ui.views.following import following
@@ -341,9 +342,10 @@ def _letters(lane: Lane, key: SetKey, judged: SetKey) -> str:
 
 def _no_reps(lane: Lane, phase: Phase) -> tuple[str, str]:
     """All no-reps of the lane, with and without what they are to be measured by."""
-    many = sum(s.no_reps for s in lane.work.sets)
+    many = sum(attempt.n for attempt in no_reps_of(lane))
+    judged = sum(s.no_reps for s in lane.work.sets)
     more = " in all"
-    if phase in ("over", "accepted"):
+    if phase in ("over", "accepted") and many == judged:
         moved = {lane.plan.movement(s.key).unit for s in lane.work.sets}
         more = f" of {lane.work.good + many} tries" if moved == {"reps"} else more
     return f"no-reps {many}{more}", f"no-reps {many}"

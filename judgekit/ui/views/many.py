@@ -18,7 +18,7 @@ from judgekit.core.seeing import seen_in
 from judgekit.core.values import dataclass
 from judgekit.core.watching import open_look
 from judgekit.ui.manykeys import PAGE
-from judgekit.ui.views.count import UNITS, count
+from judgekit.ui.views.count import UNITS, count, no_reps_of
 from judgekit.ui.views.doubt import (
     answered,
     asked_at,
@@ -142,7 +142,7 @@ def lane_row(lane: Lane, now: Now, key: str, open_items: int = 0) -> LaneRow:
         kind, says = "ask", _stopped_ways(stopped_before(now), open_items)
     target = lane.plan.target(set_)
     resting = rests(lane, phase, at)
-    no_reps = _no_reps(lane)
+    no_reps = no_reps_of(lane)
     return LaneRow(
         lane=lane.plan.lane,
         key=key,
@@ -282,14 +282,6 @@ def _count(lane: Lane, key: SetKey, phase: Phase, at: int | None) -> str:
     if lane.plan.part(key).kind == "attempts":
         return f"{counted.big} {counted.beside.partition(',')[0]}"
     return f"{counted.done}/{counted.target}{UNITS[lane.plan.movement(key).unit]}"
-
-
-def _no_reps(lane: Lane) -> list[Attempt]:
-    """Every no-rep so far, those seen in a look or noticed outside of one, too."""
-    work = looking.work_now(lane)
-    seen = (press for look in work.looks for press in look.presses)
-    tried = sorted((*work.attempts, *seen, *work.noticed), key=lambda one: one.at)
-    return [attempt for attempt in tried if not attempt.good]
 
 
 def _faults(lane: Lane, attempts: Sequence[Attempt]) -> tuple[str, ...]:
