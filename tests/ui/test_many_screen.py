@@ -192,7 +192,7 @@ async def test_the_panel_of_an_act_that_waited_stands_its_whole_time() -> None:
             floor.clock.pass_(passed)
             floor.screen._tick()
             await pilot.pause()
-            assert (floor.screen._of(4).panel is not None) == stands
+            assert (floor.screen._controls[4].panel is not None) == stands
 
 
 async def test_the_choice_lapses_on_the_screen_too() -> None:
@@ -597,7 +597,7 @@ async def test_a_number_typed_without_a_lane_is_asked_whose_it_is() -> None:
         assert floor.good() == before
         await floor.tap(pilot, "2")
         assert floor.good() == [before[0], before[1] + 3, *before[2:]]
-        assert floor.screen._of(2).panel is None
+        assert floor.screen._controls[2].panel is None
 
 
 async def test_after_a_stop_by_mistake_a_digit_chooses_a_lane_again() -> None:

@@ -8,7 +8,6 @@ from judgekit.core import doubt
 from judgekit.core.entry import Freeze, NameFault, NoRep, Stop
 from judgekit.core.looking import is_newest_attempt
 from judgekit.desk import Coming, Joined, Judged, Refused, Told
-from judgekit.ui.controls import Controls
 from judgekit.ui.guard import MOST_AT_ONCE
 from judgekit.ui.manykeys import (
     NO_LANE,
@@ -20,13 +19,13 @@ from judgekit.ui.manykeys import (
     ManyKeys,
     NoLane,
     Scene,
-    keys_of_lanes,
 )
 from judgekit.ui.panels import Submit
 from judgekit.ui.screens.hand import Hand, at_once_words
 from judgekit.ui.screens.judging import JudgeScreen
 from judgekit.ui.screens.lanesnow import LanesNow
 from judgekit.ui.screens.lanetimers import LaneTimers
+from judgekit.ui.screens.manycontrols import DESK, ManyControls
 from judgekit.ui.screens.manyrows import Picture
 from judgekit.ui.screens.manywords import joined_words, lost_words
 from judgekit.ui.views.phase import Now
@@ -49,8 +48,6 @@ if TYPE_CHECKING:
     from judgekit.ui.screens.messages import Shared
     from judgekit.ui.views.many import ManyView
 
-# The desk's own keys: go, freeze, close.
-_DESK = 0
 # An act takes two keys here, its lane's digit and its own.
 _MOST_AT_ONCE = 2 * MOST_AT_ONCE
 
@@ -66,21 +63,18 @@ class ManyScreen(JudgeScreen):
         extra_keys: Iterable[tuple[str, tuple[str, ...]]] = (),
         standing: Standing | None = None,
     ) -> None:
-        self._extra = tuple(extra_keys)
-        self._keys = ManyKeys(desk.lanes, self._extra)
+        extra = tuple(extra_keys)
+        self._keys = ManyKeys(desk.lanes, extra)
         super().__init__(desk, known=known, standing=standing)
         if self._standing.chosen is not None:
             self._keys.stay_with(self._standing.chosen)
             self._standing.chosen = None
-        self._controls = {n: self._controls_of() for n in (_DESK, *self._lanes)}
+        self._controls = ManyControls(self._known, extra, self._lanes)
         self._face = ManyFace()
         # What the key just pressed would write.
         self._sign = ""
         self._picture = Picture(self._keys, self._standing)
         self._lane_timers = LaneTimers(self, self._picture.forget)
-
-    def _controls_of(self) -> Controls:
-        return Controls(self._known, self._extra, keys_of_lanes(len(self._lanes)))
 
     def _is_there(self, desk: Desk) -> None:
         super()._is_there(desk)
@@ -122,44 +116,38 @@ class ManyScreen(JudgeScreen):
         if stood != self._stands():
             self.show_soon()
 
-    def _of(self, number: int) -> Controls:
-        return self._controls[number]
-
     def _scene(self, key: str, boot_ms: int) -> Scene:
         chosen = self._keys.chosen
-        owners = (_DESK,) if chosen is None else (chosen, _DESK)
-        wants = (n for n in owners if self._of(n).wants(key, boot_ms, self._sign))
+        owners = (DESK,) if chosen is None else (chosen, DESK)
+        wants = (n for n in owners if self._controls[n].wants(key, boot_ms, self._sign))
         wanted = next(wants, None)
         return Scene(
             started=self._desk.zero_boot_ms is not None,
             wanted_by=wanted,
-            typed=wanted is not None and self._of(wanted).types(key, self._sign),
-            open=self._panel_open(),
-            asked=self._of(_DESK).asks(boot_ms),
+            typed=wanted is not None and self._controls[wanted].types(key, self._sign),
+            open=self._controls.is_open(),
+            asked=self._controls[DESK].asks(boot_ms),
             calls=self._lanes_now.calls,
             asking=lambda first: self._lanes_now.asking(first, boot_ms),
         )
-
-    def _panel_open(self) -> bool:
-        return any(one.panel is not None for one in self._controls.values())
 
     def _step(self, step: Step) -> None:
         match step:
             case ForLane(lane=number):
                 self._press(number, step.key, step.boot_ms)
             case ForAll():
-                self._press(_DESK, step.key, step.boot_ms)
+                self._press(DESK, step.key, step.boot_ms)
             case FreezeAll(boot_ms=boot_ms):
                 self._freeze_all(boot_ms)
             case Gone() | Dropped() | NoLane():
                 self._say(lost_words(step))
                 self._hand.drop(step.key, NO_LANE, step.boot_ms)
             case _:
-                self._leave_off()
+                self._controls.leave_off()
 
     def _freeze_all(self, boot_ms: int) -> None:
         """The next digit says whose STOP it is, whatever was open."""
-        self._leave_off()
+        self._controls.leave_off()
         number = self._for_all()
         holds = self._desk.lane(number).holds
         if not any(hold.kind == "freeze" for hold in holds):
@@ -168,8 +156,8 @@ class ManyScreen(JudgeScreen):
     def _press(self, of: int, key: str, boot_ms: int) -> None:
         """A key for a lane's controls, or for the desk's."""
         number = of or self._for_all()
-        moment = self._lanes_now.moment(number, boot_ms, of_all=of == _DESK)
-        controls = self._of(of)
+        moment = self._lanes_now.moment(number, boot_ms, of_all=of == DESK)
+        controls = self._controls[of]
         stood = controls.panel
         effect = controls.press(key, moment, self._sign)
         stops = isinstance(effect, Submit) and isinstance(effect.act, Stop)
@@ -178,13 +166,7 @@ class ManyScreen(JudgeScreen):
         if controls.panel is not stood:
             controls.opened_at(self._clock.boot_ms())
         self._do(number, effect, moment, key)
-        self._leave_off(but=of)
-
-    def _leave_off(self, but: int | None = None) -> None:
-        """Whatever is open elsewhere is closed: the coach has turned away from it."""
-        for other, controls in self._controls.items():
-            if other != but:
-                controls.leave_off()
+        self._controls.leave_off(but=of)
 
     def _front(self) -> int:
         """The lane that stands for all: the chosen one, else the first still in it."""
@@ -199,12 +181,11 @@ class ManyScreen(JudgeScreen):
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""
-        panels = [controls.panel for controls in self._controls.values()]
         keys = self._keys
         return (
             self._trial,
             self._notice.at(self._clock.boot_ms()),
-            panels,
+            self._controls.panels(),
             self._stopping.boxed,
             dict(self._stopping.pressed),
             keys.chosen,
@@ -214,13 +195,12 @@ class ManyScreen(JudgeScreen):
         )
 
     def _choose_none(self) -> None:
-        self._leave_off()
+        self._controls.leave_off()
         self._keys.choose_none()
 
     def _lapse(self, now: int) -> None:
-        for controls in self._controls.values():
-            controls.lapse(now)
-        for step in self._keys.lapse(now, panel=self._panel_open()):
+        self._controls.lapse(now)
+        for step in self._keys.lapse(now, panel=self._controls.is_open()):
             self._step(step)
 
     # --- news -------------------------------------------------------------------------
@@ -230,7 +210,7 @@ class ManyScreen(JudgeScreen):
             case Judged(lane=number):
                 for entry in news.entries:
                     self._judged(number, news.state, entry)
-                self._stopping.follow(news, self._of(number), self._desk)
+                self._stopping.follow(news, self._controls[number], self._desk)
                 self._lane_timers.await_go(number, news.state, self._desk.heat_ms())
             case Refused(lane=number, says=says):
                 self._stopping.settle(number)
@@ -246,9 +226,7 @@ class ManyScreen(JudgeScreen):
         """One more lane stands among the others; the chosen one stays chosen."""
         self._lanes = self._desk.lanes
         self._keys.take_in(self._lanes)
-        self._controls[number] = self._controls_of()
-        for controls in self._controls.values():
-            controls.lane_keys = keys_of_lanes(len(self._lanes))
+        self._controls.take_in(number)
         self._say(joined_words(self._desk, number, self._keys.gone))
 
     def _judged(self, number: int, lane: Lane, entry: Entry) -> None:
@@ -291,7 +269,7 @@ class ManyScreen(JudgeScreen):
             second=self._desk.second,
             waiting=self._standing.waiting,
             stop_ms=self._stopping.pressed.get(number),
-            panel=self._of(number).panel is not None,
+            panel=self._controls[number].panel is not None,
             checks=self._desk.checks_lanes,
             judges=self._known.judges,
             stopped_days=self._known.stopped.get(plan.bib, 0),
@@ -299,10 +277,9 @@ class ManyScreen(JudgeScreen):
 
     def _over(self) -> Over:
         now = self._clock.boot_ms()
-        chosen = self._keys.chosen or _DESK
+        chosen = self._keys.chosen or DESK
         notice = self._standing.over_all(chosen) or self._notice.at(now)
-        opened = (one for one in self._controls.values() if one.panel is not None)
-        controls = next(opened, self._of(_DESK))
+        controls = self._controls.opened()
         return Over(
             notice=notice or self._standing.unsaved,
             trial=self._trial,

@@ -48,7 +48,7 @@ class PadMany(Padded, ManyScreen, inherit_bindings=False):
     def _yes_asked(self, front: FloorView) -> bool:
         """Whether YES answers: the desk's own question, or the chosen lane's."""
         now = self._clock.boot_ms()
-        if any(controls.asks(now) for controls in self._controls.values()):
+        if self._controls.asks(now):
             return True
         chosen = self._keys.chosen
         return chosen is not None and asks_yes(front, self._desk.lane(chosen))
