@@ -105,6 +105,8 @@ def _at_work(lane: Lane) -> Status:
 
 def class_over_ms(lane: Lane) -> int | None:
     """When the class was called over, if that ended the lane's work; else None."""
+    if lane.over_ms is None:
+        return None
     called = {
         own_ms(lane, lane.when(entry) or 0)
         for entry in lane.entries

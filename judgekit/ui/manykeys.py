@@ -141,13 +141,14 @@ class Scene:
     a panel of the chosen lane is open, `typed` whether the key goes into a text,
     `asked` whether the desk asks a question that `y` answers. `calls` says whether a
     key names a fault in any lane, and `asking` which lane asks: that one if it does,
-    else the lane with the newest question.
+    else the lane with the newest question. `shut`: the chosen lane takes no STOP.
     """
 
     started: bool
     wanted_by: int | None = None
     open: bool = False
     typed: bool = False
+    shut: bool = False
     asked: bool = False
     calls: Callable[[str], bool] = lambda _key: False
     asking: Callable[[int | None], int | None] = lambda _lane: None
@@ -368,6 +369,9 @@ class ManyKeys:
         lane = self._lane_of(name, boot_ms)
         if name == "yes":
             lane = scene.asking(self.first_to_answer) or lane
+        if name == "stop" and scene.shut:
+            # Somebody else is meant, and nobody waits until it is said who.
+            lane = None
         if lane is not None:
             return (ForLane(lane=lane, key=key, boot_ms=boot_ms),)
         if not known or not (scene.started or name in _OF_A_LANE):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.core.entry import (
+    Accept,
     ClassOver,
     Ignored,
     NameFault,
@@ -926,6 +927,59 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         await floor.tap(pilot, "2", "space", "g", after=2000)
         await until(pilot, lambda: isinstance(floor.app.screen, ScorecardScreen))
         assert floor.good() == [0, 1, 0]
+
+
+async def test_stop_is_never_lost_on_a_chosen_lane_that_is_closed() -> None:
+    floor = ClassFloor(many=3, plan=simple(1))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "space", after=2000)
+        for who in ("athlete", "judge"):
+            floor.desk.submit(
+                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
+            )
+        await until(pilot, lambda: floor.lane(1).closed)
+        await floor.tap(pilot, "0")
+        assert "■ FROZEN" in rows(floor.app)[2]
+        assert "Whose" in text(floor.app)
+        await floor.tap(pilot, "3")
+        assert "Sharp pain" in text(floor.app)
+        assert [hold.kind for hold in floor.lane(3).holds] == ["freeze", "stop"]
+
+
+async def test_all_lanes_are_frozen_also_while_a_closed_one_is_chosen() -> None:
+    floor = ClassFloor(many=3, plan=simple(1))
+
+    def held() -> list[list[str]]:
+        return [[hold.kind for hold in floor.lane(n).holds] for n in (2, 3)]
+
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "space", after=2000)
+        for who in ("athlete", "judge"):
+            floor.desk.submit(
+                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
+            )
+        await until(pilot, lambda: floor.lane(1).closed)
+        await floor.tap(pilot, "f", "y")
+        assert held() == [["freeze"], ["freeze"]]
+
+
+async def test_class_over_stands_on_top_also_where_the_first_lane_was_done() -> None:
+    floor = ClassFloor(many=3, plan=simple(1, cap_ms=600_000))
+    floor.go()
+    async with floor.app.run_test(size=SIZE) as pilot:
+        await floor.tap(pilot, "1", "space", after=2000)
+        for who in ("athlete", "judge"):
+            floor.desk.submit(
+                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
+            )
+        await until(pilot, lambda: floor.lane(1).closed)
+        assert "left" in rows(floor.app)[0]
+        await floor.tap(pilot, "w", "w", "1", "y", after=2000)
+        assert is_over(floor.lane(3))
+        assert "class over" in rows(floor.app)[0]
+        assert "left" not in rows(floor.app)[0]
 
 
 @pytest.mark.parametrize("when", ["before go", "in the countdown"])

@@ -31,9 +31,19 @@ class LanesNow:
         lost = self._standing.lost
         here = tuple(number for number in self._desk.lanes if number not in lost)
         numbers = here or self._desk.lanes
-        lanes = ((number, self._desk.lane(number)) for number in numbers)
-        free = (number for number, lane in lanes if not (lane.closed or lane.absent))
+        free = (number for number in numbers if not self.is_shut(number))
         return next(free, numbers[0])
+
+    def is_shut(self, number: int) -> bool:
+        """Whether the lane takes nothing here: it is closed, absent or another's."""
+        lane = self._desk.lane(number)
+        return lane.closed or lane.absent or number in self._standing.lost
+
+    def open_or_front(self, chosen: int | None) -> int:
+        """The chosen lane, or the front one where the chosen takes nothing."""
+        if chosen is None or self.is_shut(chosen):
+            return self.front()
+        return chosen
 
     def moment(self, number: int, boot_ms: int, *, of_all: bool = False) -> Moment:
         """The moment of a key for a lane, or for all of which it stands in front."""

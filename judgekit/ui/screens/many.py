@@ -129,6 +129,7 @@ class ManyScreen(JudgeScreen):
             asked=self._controls[DESK].asks(boot_ms),
             calls=self._lanes_now.calls,
             asking=lambda first: self._lanes_now.asking(first, boot_ms),
+            shut=chosen is not None and self._lanes_now.is_shut(chosen),
         )
 
     def _step(self, step: Step) -> None:
@@ -174,10 +175,7 @@ class ManyScreen(JudgeScreen):
 
     def _for_all(self) -> int:
         """The lane whose acts are the whole heat's: one that is judged here."""
-        chosen = self._keys.chosen
-        if chosen is None or chosen in self._standing.lost:
-            return self._lanes_now.front()
-        return chosen
+        return self._lanes_now.open_or_front(self._keys.chosen)
 
     def _stands(self) -> tuple[object, ...]:
         """What a key may change on the screen at once."""

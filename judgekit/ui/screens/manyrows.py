@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.state import Lane
+from judgekit.core.status import class_over_ms
 from judgekit.core.values import dataclass
 from judgekit.ui.manykeys import TWO
-from judgekit.ui.views.floor import floor_view
+from judgekit.ui.views.floor import CLASS_OVER, floor_view
 from judgekit.ui.views.many import (
     Choosing,
     LaneRow,
@@ -79,6 +80,8 @@ class Picture:
         now = now_of(front)
         view = replace(floor_view(desk.lane(front), now), clock=clock_of(now.heat_ms))
         lanes = [desk.lane(number) for number in desk.lanes]
+        if any(class_over_ms(lane) is not None for lane in lanes):
+            return replace(view, cap=CLASS_OVER)
         on_time = next((lane for lane in lanes if not own_start(lane)), None)
         if on_time is None or not own_start(desk.lane(front)):
             return view

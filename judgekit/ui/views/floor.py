@@ -51,6 +51,7 @@ if TYPE_CHECKING:
 CALLS_SHOWN = 5
 # So long a judgement's sign stands beside the count.
 MARK_MS = 3000
+CLASS_OVER = "class over"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,7 +271,7 @@ def clock_words(lane: Lane, phase: Phase, at: int | None) -> str:
 
 def _cap(lane: Lane, key: SetKey, at: int | None) -> str:
     if class_over_ms(lane) is not None:
-        return "class over"
+        return CLASS_OVER
     horn = looking.line_of(lane).horn(key)
     if horn is None:
         return "no cap"
