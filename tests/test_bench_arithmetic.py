@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.bench.arithmetic import Measured, compare, percentile, steady, verdict
+from tests.bench.arithmetic import (
+    Measured,
+    compare,
+    growth,
+    percentile,
+    steady,
+    verdict,
+)
 
 TIMES = st.lists(st.floats(0.1, 10), min_size=1, max_size=20)
 
@@ -89,3 +96,12 @@ def test_a_goal_is_the_most_that_the_ratio_may_be() -> None:
     assert verdict(1.401, 1.4, is_steady=True) == "MISSED"
     assert verdict(9.0, None, is_steady=True) == ""
     assert verdict(9.0, None, is_steady=False) == "void"
+
+
+@pytest.mark.parametrize(
+    ("many", "power"), [([4.0, 5.0, 4.0], 1.0), ([16.0, 16.0, 2.0], 2.0), ([1.0], 0.0)]
+)
+def test_growth_is_the_power_of_the_middle_times(
+    many: list[float], power: float
+) -> None:
+    assert growth([1.0, 9.0, 1.0], many, 4) == pytest.approx(power)

@@ -7,6 +7,7 @@ the same round before rounds are thrown together; percentiles are taken after th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log
 from statistics import median
 from typing import TYPE_CHECKING, Literal
 
@@ -28,6 +29,14 @@ def percentile(values: Sequence[float], share: float) -> float:
     below = int(place)
     above = min(below + 1, len(ordered) - 1)
     return ordered[below] + (ordered[above] - ordered[below]) * (place - below)
+
+
+def growth(few: Sequence[float], many: Sequence[float], times: float) -> float:
+    """By which power something grows: its times, and those of `times` as much of it.
+
+    1 is linear; of each the middle time counts.
+    """
+    return log(median(many) / median(few)) / log(times)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

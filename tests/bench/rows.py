@@ -67,6 +67,19 @@ class Line:
     verdict: Verdict = ""
 
 
+def growth_line(row: str, says: str, power: float, most: float) -> Line:
+    """By which power something grows, and the most that it may be."""
+    return Line(
+        row=row,
+        says=says,
+        stat="power",
+        unit="",
+        product=power,
+        goal=f"<= {most:g}",
+        verdict="ok" if power <= most else "MISSED",
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Rows that are measured together; `measure` is told which of them are wanted."""

@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from judgekit.cli.demo import demo_folder
 from judgekit.cli.transcribe import transcribe_file
 from judgekit.files.folder import load_event
-from tests.bench.arithmetic import percentile
+from tests.bench.arithmetic import growth, percentile
 from tests.bench.console import python
-from tests.bench.rows import Group, Line, Setting
+from tests.bench.rows import Group, Line, Setting, growth_line
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 _ATHLETES, _LANES = 200, 6
 _MIDDLE = 0.5
+# Of how many times fewer athletes the sheets are made, to see how their time grows.
+_FEWER, _GROWTH = 4, 1.05
 _WORKOUT = "three-gates"
 
 
@@ -76,24 +78,40 @@ def _event(folder: Path, many: int) -> Path:
 
 
 def measure(_: Sequence[str], setting: Setting) -> Iterator[Line]:
-    """Each command several times; the middle one counts."""
+    """Each command several times; the middle one counts.
+
+    Of fewer athletes all sheets are made too: by which power their time grows.
+    """
     many = setting.some(_ATHLETES)
+    few = many // _FEWER
     event = _event(setting.folder / "sheets", many)
+    smaller = _event(setting.folder / "sheets-few", few)
     for asked in (
         _Asked(("--all",), f"{many} sheets as pages, files and all", 8),
         _Asked(("--all", "--format", "pdf"), f"{many} sheets as PDF", 12),
         _Asked(("100",), f"one sheet of {many} from the shell", 1),
     ):
-        took = [_run(event, asked.options) for _ in range(setting.rounds())]
-        yield Line(
-            row="sheets",
-            says=asked.says,
-            stat="p50",
-            unit="s",
-            product=percentile(took, _MIDDLE),
-            goal=f"<= {asked.most:g}",
-            verdict="ok" if percentile(took, _MIDDLE) <= asked.most else "MISSED",
-        )
+        took: list[float] = []
+        less: list[float] = []
+        for _round in range(setting.rounds()):
+            took.append(_run(event, asked.options))
+            less.append(_run(smaller, asked.options))
+        yield _middle(asked, took)
+        says = f"{asked.says}, against {few}"
+        yield growth_line("sheets", says, growth(less, took, _FEWER), _GROWTH)
+
+
+def _middle(asked: _Asked, took: Sequence[float]) -> Line:
+    middle = percentile(took, _MIDDLE)
+    return Line(
+        row="sheets",
+        says=asked.says,
+        stat="p50",
+        unit="s",
+        product=middle,
+        goal=f"<= {asked.most:g}",
+        verdict="ok" if middle <= asked.most else "MISSED",
+    )
 
 
 def _run(event: Path, options: Sequence[str]) -> float:
