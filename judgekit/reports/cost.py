@@ -326,7 +326,7 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
         fault.no_reps,
         fault.athletes,
         took(fault.ms) if fault.timed else None,
-        ", ".join(_moved(stand) for stand in fault.moved) or "as they are",
+        ", ".join(_moved(stand) for stand in fault.moved) or "same",
     )
 
 
