@@ -15,12 +15,19 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NO_REASON, call_of, numbered_name, shown_name
+from judgekit.reports.names import (
+    NO_REASON,
+    NOTHING_DONE,
+    call_of,
+    numbered_name,
+    shown_name,
+)
 from judgekit.review.regained import why_not
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from judgekit.core.score import Score
     from judgekit.review.cost import CleanFault, Cost, Costs, FaultKind, Stand
     from judgekit.review.lost import Span
 
@@ -184,7 +191,7 @@ def _clean_cells(fault: CleanFault, stand: Stand) -> tuple[Cell, ...]:
     return (
         *(fault.kind.movement, fault.kind.fault or NO_REASON, plan.bib),
         shown_name(plan.name, plan.show, plan.bib),
-        *(stand.place, stand.before.shown or None),
+        *(stand.place, _shown(stand.before)),
         *(stand.place_after, _known_after(stand)),
     )
 
@@ -194,9 +201,14 @@ def _known_after(stand: Stand) -> str | None:
     return None if why_not(stand.lane, stand.before) else stand.after.shown
 
 
+def _shown(score: Score) -> str | None:
+    """A score as it is said; none of somebody who did nothing."""
+    return None if score.status in NOTHING_DONE else score.shown or None
+
+
 def _clean_row(stand: Stand) -> tuple[Cell, ...]:
     return (
-        *(stand.place, numbered_name(stand.lane.plan), stand.before.shown or None),
+        *(stand.place, numbered_name(stand.lane.plan), _shown(stand.before)),
         *(_known_after(stand), stand.place_after),
     )
 
@@ -215,7 +227,7 @@ def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
     return (
         *(one.workout_name, one.division_name, cost.place, plan.bib),
         shown_name(plan.name, plan.show, plan.bib),
-        *(cost.score.shown or None, cost.no_reps, cost.timed),
+        *(_shown(cost.score), cost.no_reps, cost.timed),
         *_ends(cost.ms, timed=bool(cost.timed) or not cost.no_reps),
         *(None if cost.untold else score.shown for score in cost.if_clean),
         *(None if cost.untold else place for place in cost.places),
@@ -280,8 +292,8 @@ def _stand(stand: Stand) -> dict[str, object]:
         "bib": stand.lane.plan.bib,
         "place": stand.place,
         "place_without": stand.place_after,
-        "score": stand.before.shown,
-        "score_without": stand.after.shown,
+        "score": _shown(stand.before),
+        "score_without": _known_after(stand),
     }
 
 
@@ -293,7 +305,7 @@ def _for_people(cost: Cost) -> tuple[Cell, ...]:
     return (
         cost.place,
         numbered_name(cost.lane.plan),
-        cost.score.shown or None,
+        _shown(cost.score),
         cost.no_reps,
         took(cost.ms) if cost.timed else None,
         cost.if_clean[1].shown if told else None,

@@ -5,12 +5,13 @@ import io
 import json
 from dataclasses import replace
 
-from judgekit.core.entry import Dispute
+from judgekit.core.entry import Absent, Dispute
 from judgekit.reports import cost as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
 from tests.review.test_cost import costs_of, entrant, missing, steady
+from tests.support import Played, simple
 
 
 def test_csv_has_a_row_for_each_athlete_with_both_ends() -> None:
@@ -157,3 +158,15 @@ def test_no_cell_is_nan_or_none() -> None:
     every += "".join(as_table(table) for table in report.tables([found]))
     assert not any(word in every for word in ("NaN", "inf,", "None"))
     assert "no reason given" in every
+
+
+def test_who_did_not_start_has_no_score() -> None:
+    waiting = Played(simple(8, bib="3", lane=3))
+    waiting.press(0, Absent())
+    found = costs_of(missing("1", ("depth",)), waiting)
+    athletes, _ = report.tables([found])
+    assert athletes.rows[-1] == (None, "3 Ines Varga", None, 0, None, None, None)
+    *_, last = csv.DictReader(io.StringIO(report.as_csv([found])))
+    assert (last["score"], last["score_low"]) == ("", "")
+    (clean,) = report.clean_tables([found])
+    assert clean.rows[-1] == (None, "3 Ines Varga", None, None, None)
