@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from judgekit.cli.output import printing, say
 if TYPE_CHECKING:
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
-    from judgekit.review.cost import Costs
+    from judgekit.review.cost import CleanFault, Costs
     from judgekit.store.reading import LaneRead
 
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 @click.argument("event")
 @click.option("--workout", help="One workout, by its id.")
 @click.option("--division", help="One division, by its id.")
+@click.option("--without", help="All places without one fault, by its id or call.")
 @printing()
 @click.pass_context
 def command(
@@ -27,6 +29,7 @@ def command(
     event: str,
     workout: str | None,
     division: str | None,
+    without: str | None,
     output: Output,
 ) -> None:
     """Print what no-reps cost: seconds and places, always as an estimate.
@@ -38,8 +41,10 @@ def command(
     place_low, place_middle, place_high: by the least, the middle and the most time
     lost) and untold, why those are not known. JSON: format (1), how (the estimate in
     words) and costs, each with open, athletes and faults, those with the standings if
-    nobody had had that fault. Exit code 1: the log is damaged, or a lane is disputed
-    between two desks.
+    nobody had had that fault. --without gives those for one fault: CSV then has a row
+    for each athlete and movement, with workout, division, movement, fault, bib, name,
+    place, score, place_without and score_without. Exit code 1: the log is damaged, or
+    a lane is disputed between two desks.
     """
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
@@ -53,11 +58,31 @@ def command(
         for one in found
         if workout in (None, one.workout) and division in (None, one.division)
     ]
+    if without is not None:
+        chosen = _without(chosen, without)
     if not chosen and output.format == "table":
         say("There is nothing to rank yet.")
     else:
-        output.write(laid_out(chosen, output))
+        output.write(laid_out(chosen, output, clean=without is not None))
     ctx.exit(looked.code)
+
+
+def _without(found: list[Costs], asked: str) -> list[Costs]:
+    """The same with the faults alone that are named so, by their ids or their calls."""
+    from judgekit.cli.asked import check_known
+    from judgekit.reports.cost import call_words
+
+    def is_asked(fault: CleanFault) -> bool:
+        return asked.lower() in (fault.kind.fault, call_words(fault).lower())
+
+    faults = [fault for one in found for fault in one.faults]
+    known = sorted({fault.kind.fault for fault in faults if fault.kind.fault})
+    if not any(is_asked(fault) for fault in faults):
+        check_known("fault", asked, known)
+    return [
+        replace(one, faults=tuple(fault for fault in one.faults if is_asked(fault)))
+        for one in found
+    ]
 
 
 def costs_of(looked: Looked) -> list[Costs]:
@@ -81,13 +106,14 @@ def costs_of(looked: Looked) -> list[Costs]:
     return found
 
 
-def laid_out(found: list[Costs], output: Output) -> str:
-    """Costs in the format that was asked for."""
+def laid_out(found: list[Costs], output: Output, *, clean: bool = False) -> str:
+    """Costs in the format that was asked for; `clean`: the places without a fault."""
     from judgekit.cli.laying import for_people
     from judgekit.reports import cost
 
     if output.format == "csv":
-        return cost.as_csv(found)
+        return cost.clean_csv(found) if clean else cost.as_csv(found)
     if output.format == "json":
         return cost.as_json(found)
-    return for_people(cost.tables(found), output)
+    tables = cost.clean_tables(found) if clean else cost.tables(found)
+    return for_people(tables, output)

@@ -31,7 +31,8 @@ def corrections(lane: Lane, beside: Collection[int]) -> list[Step]:
         label = "ruling" if c.ref in ruled else "judge's correction"
         counted = "" if c.set.part in beside else " (counted already)"
         said = f"{_with_why(label, c.why)}{counted}"
-        steps.append(Step(label=said, value=f"{c.by:+d} reps"))
+        reps = "rep" if abs(c.by) == 1 else "reps"
+        steps.append(Step(label=said, value=f"{c.by:+d} {reps}"))
     return steps
 
 

@@ -10,10 +10,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.lane import own_ms
-from judgekit.core.onpaper import last_work
+from judgekit.core.onpaper import last_work, names_work
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.quantity import show_time
-from judgekit.core.timeline import clock_end, rest_over
+from judgekit.core.timeline import clock_end, last_bell, rest_over
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -40,6 +40,28 @@ def impossible(lane: Lane, at: int, act: PaperTime) -> str:
         return _reps_turned(told)
     plan = lane.plan
     return _too_soon(plan, sorted(_done(plan, t, a) for t, a in told if not a.rep))
+
+
+def doubted(lane: Lane) -> str:
+    """Which of the times that stand no clock can have shown; empty if all can be.
+
+    None is written so, but a log may be older than this rule or come from elsewhere,
+    and a start that was ruled on moves every time.
+    """
+    if lane.work.paper is None:
+        return ""
+    plan = lane.plan
+    told = [(at, act) for at, act in _told(lane) if act.rep or names_work(plan, act)]
+    bell = last_bell(plan)
+    for at, act in sorted(told, key=lambda one: one[0]):
+        words = f"rep {act.rep}" if act.rep else _done(plan, at, act).words
+        if at <= 0:
+            return f"{words} was not done before the start."
+        if bell is not None and at > bell:
+            ended = f"the clock ended at {show_time(bell)}"
+            return f"{words} was not done at {show_time(at)}: {ended}."
+    works = sorted(_done(plan, at, act) for at, act in told if not act.rep)
+    return _reps_turned(told) or _too_soon(plan, works)
 
 
 def _told(lane: Lane) -> Iterator[tuple[int, PaperTime]]:

@@ -37,10 +37,11 @@ def result_text(result: Result) -> str:
         precision = next(p for p in (100, 10, 1) if result.amount % p == 0)
         return quantity.show_time(result.amount, precision)
     if result.unit == "rounds":
-        return f"{result.rounds} rounds"
+        return f"{result.rounds} {'round' if result.rounds == 1 else 'rounds'}"
     if result.rounds:
         return f"{result.rounds}+{result.amount}"
-    return f"{result.amount} {result.unit}"
+    one = result.amount == 1
+    return f"{result.amount} {result.unit.removesuffix('s') if one else result.unit}"
 
 
 def unit_wanted(plan: Plan) -> ScoreUnit | None:

@@ -15,11 +15,19 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NO_REASON, call_of, numbered_name, shown_name
+from judgekit.reports.names import (
+    NO_REASON,
+    NOTHING_DONE,
+    call_of,
+    numbered_name,
+    shown_name,
+)
+from judgekit.review.regained import why_not
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from judgekit.core.score import Score
     from judgekit.review.cost import CleanFault, Cost, Costs, FaultKind, Stand
     from judgekit.review.lost import Span
 
@@ -35,11 +43,16 @@ _HOW_FAR = (
 )
 HOW = (_HOW_LONG, _HOW_FAR)
 _MIDDLE = (
-    "Without: the score by the middle of what they took; CSV and JSON have both ends."
+    "Without: the score by the middle of what they took. Place then: by both ends of "
+    "it. CSV and JSON have all three of either."
 )
 _HOW_CLEAN = (
     "If nobody had had that fault: by the middle of the estimate; no-reps with "
     "another reason beside it stay no-reps."
+)
+_ALL_CLEAN = (
+    "Without: that time comes off a time, or becomes reps at the athlete's own pace. "
+    "Places go by the scores of all without it, an estimate like them."
 )
 _RANGE = (
     Column(name="At least", key="lost_low_ms", align="right", unit="ms"),
@@ -80,6 +93,27 @@ _FAULTS = (
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),
     Column(name="Places then", key="moves"),
+)
+
+
+_CLEAN = (
+    Column(name="Place", key="place", align="right"),
+    Column(name="Athlete", key="athlete"),
+    Column(name="Score", key="score", align="right"),
+    Column(name="Without", key="without", align="right"),
+    Column(name="Place then", key="place_without", align="right"),
+)
+_CLEAN_ROWS = (
+    Column(name="Workout", key="workout"),
+    Column(name="Division", key="division"),
+    Column(name="Movement", key="movement"),
+    Column(name="Fault", key="fault"),
+    Column(name="Bib", key="bib"),
+    Column(name="Name", key="name"),
+    Column(name="Place", key="place", align="right"),
+    Column(name="Score", key="score", align="right", is_time=True),
+    Column(name="Place without", key="place_without", align="right"),
+    Column(name="Score without", key="score_without", align="right", is_time=True),
 )
 
 
@@ -124,12 +158,76 @@ def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
     return tuple(every)
 
 
+def clean_tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+    """For people: all places without each of the faults that are left in `found`."""
+    return tuple(
+        Table(
+            title=(
+                f"If {fault.kind.movement} {call_words(fault)} had not been there: "
+                f"{one.workout_name}, {one.division_name}"
+            ),
+            columns=_CLEAN,
+            rows=tuple(_clean_row(stand) for stand in fault.standings),
+            notes=(_fault_words(fault), _HOW_CLEAN, _ALL_CLEAN, _HOW_LONG),
+        )
+        for one in found
+        for fault in one.faults
+    )
+
+
+def clean_csv(found: Sequence[Costs]) -> str:
+    """The same with a row for each athlete and fault."""
+    rows = (
+        (one.workout_name, one.division_name, *_clean_cells(fault, stand))
+        for one in found
+        for fault in one.faults
+        for stand in fault.standings
+    )
+    return layout.as_csv(Table(title="Cost", columns=_CLEAN_ROWS, rows=tuple(rows)))
+
+
+def _clean_cells(fault: CleanFault, stand: Stand) -> tuple[Cell, ...]:
+    plan = stand.lane.plan
+    return (
+        *(fault.kind.movement, fault.kind.fault or NO_REASON, plan.bib),
+        shown_name(plan.name, plan.show, plan.bib),
+        *(stand.place, _shown(stand.before)),
+        *(stand.place_after, _known_after(stand)),
+    )
+
+
+def _known_after(stand: Stand) -> str | None:
+    """The score without, where it can be worked out."""
+    return None if why_not(stand.lane, stand.before) else stand.after.shown
+
+
+def _shown(score: Score) -> str | None:
+    """A score as it is said; none of somebody who did nothing."""
+    return None if score.status in NOTHING_DONE else score.shown or None
+
+
+def _clean_row(stand: Stand) -> tuple[Cell, ...]:
+    return (
+        *(stand.place, numbered_name(stand.lane.plan), _shown(stand.before)),
+        *(_known_after(stand), stand.place_after),
+    )
+
+
+def _fault_words(fault: CleanFault) -> str:
+    """How many no-reps there were of it, and what they took."""
+    many = "1 no-rep" if fault.no_reps == 1 else f"{fault.no_reps} no-reps"
+    who = "1 athlete" if fault.athletes == 1 else f"{fault.athletes} athletes"
+    if not fault.timed:
+        return f"{many} of {who}, none of them timed."
+    return f"{many} of {who} took {took(fault.ms)} s."
+
+
 def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
     plan = cost.lane.plan
     return (
         *(one.workout_name, one.division_name, cost.place, plan.bib),
         shown_name(plan.name, plan.show, plan.bib),
-        *(cost.score.shown or None, cost.no_reps, cost.timed),
+        *(_shown(cost.score), cost.no_reps, cost.timed),
         *_ends(cost.ms, timed=bool(cost.timed) or not cost.no_reps),
         *(None if cost.untold else score.shown for score in cost.if_clean),
         *(None if cost.untold else place for place in cost.places),
@@ -194,8 +292,8 @@ def _stand(stand: Stand) -> dict[str, object]:
         "bib": stand.lane.plan.bib,
         "place": stand.place,
         "place_without": stand.place_after,
-        "score": stand.before.shown,
-        "score_without": stand.after.shown,
+        "score": _shown(stand.before),
+        "score_without": _known_after(stand),
     }
 
 
@@ -207,12 +305,19 @@ def _for_people(cost: Cost) -> tuple[Cell, ...]:
     return (
         cost.place,
         numbered_name(cost.lane.plan),
-        cost.score.shown or None,
+        _shown(cost.score),
         cost.no_reps,
         took(cost.ms) if cost.timed else None,
         cost.if_clean[1].shown if told else None,
-        _between(*(str(place or "–") for place in cost.places)) if told else None,  # noqa: RUF001 - as an empty cell
+        _places(cost.places) if told else None,
     )
+
+
+def _places(places: Sequence[int | None]) -> str | None:
+    """From the best to the worst of them: "2 to 3"."""
+    known = sorted(place for place in places if place is not None)
+    ends = dict.fromkeys((*known[:1], *known[-1:]))
+    return " to ".join(str(place) for place in ends) or None
 
 
 def took(span: Span) -> str:
@@ -229,15 +334,16 @@ def _between(low: str, middle: str, high: str) -> str:
 def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
     return (
         fault.kind.movement,
-        _call(fault),
+        call_words(fault),
         fault.no_reps,
         fault.athletes,
         took(fault.ms) if fault.timed else None,
-        ", ".join(_moved(stand) for stand in fault.moved) or "as they are",
+        ", ".join(_moved(stand) for stand in fault.moved) or "same",
     )
 
 
-def _call(fault: CleanFault) -> str:
+def call_words(fault: CleanFault) -> str:
+    """What is called for a kind of fault."""
     if not fault.kind.fault:
         return NO_REASON
     plan = fault.standings[0].lane.plan

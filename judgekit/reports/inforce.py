@@ -63,7 +63,22 @@ def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         rules.append(("capped athletes", capped))
     if any(not part.movements for part in plan.parts):
         rules.append(("planned rest", rest[plan.rest]))
+    if plan.team.members:
+        rules.append(("team", _team(plan)))
     return tuple(rules)
+
+
+def _team(plan: Plan) -> str:
+    """How a team shares the work, in words."""
+    shared = {
+        "shared": "any split",
+        "relay": "one a round, in turn",
+        "together": "a rep counts when all do it",
+        "": "",
+    }[plan.team.how]
+    least = f"at least {plan.team.least} reps each" if plan.team.least else ""
+    judges = "of two judges the lower count" if plan.team.judges > 1 else ""
+    return "; ".join(filter(None, (shared, least, judges)))
 
 
 def choices_of(plan: Plan, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:

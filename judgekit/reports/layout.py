@@ -77,6 +77,11 @@ class Table:
                 if isinstance(cell, float) and not isfinite(cell):
                     raise ValueError(f"{self.title}: {cell} is not a number to show")
 
+    @property
+    def drawn(self) -> bool:
+        """Whether people see columns: where nothing stands in them notes say all."""
+        return bool(self.rows) or not self.notes
+
 
 def as_csv(table: Table) -> str:
     """RFC 4180 with a header of keys. Nothing is an empty cell; title, notes left out.
@@ -117,10 +122,10 @@ def as_json(table: Table) -> str:
 
 def as_markdown(table: Table) -> str:
     """A Markdown table (the pipe form) under a heading; all markup is escaped."""
-    lines = [f"# {markdown_text(table.title)}", "", *as_markdown_rows(table)]
-    if table.notes:
-        lines.append("")
-        lines += (f"- {markdown_block(note)}" for note in table.notes)
+    lines = [f"# {markdown_text(table.title)}", ""]
+    if table.drawn:
+        lines += [*as_markdown_rows(table), *([""] if table.notes else ())]
+    lines += (f"- {markdown_block(note)}" for note in table.notes)
     return "\n".join(lines) + "\n"
 
 
@@ -166,10 +171,10 @@ def _html_table(table: Table) -> str:
         for row in table.rows
     )
     notes = "\n".join(f"<li>{_html(note)}</li>" for note in table.notes)
-    return _TABLE.format(
+    drawn = _TABLE.format(heads=heads, rows=f"{rows}\n" if rows else "")
+    return _TITLED.format(
         title=_html(table.title),
-        heads=heads,
-        rows=f"{rows}\n" if rows else "",
+        table=drawn if table.drawn else "",
         notes=f"<ul>\n{notes}\n</ul>\n" if notes else "",
     )
 
@@ -191,8 +196,10 @@ content="default-src 'none'; style-src 'unsafe-inline'">
 {body}</body>
 </html>
 """
-_TABLE = """\
+_TITLED = """\
 <h2>{title}</h2>
+{table}{notes}"""
+_TABLE = """\
 <div class="scroll"><table>
 <thead>
 <tr>{heads}</tr>
@@ -200,7 +207,7 @@ _TABLE = """\
 <tbody>
 {rows}</tbody>
 </table></div>
-{notes}"""
+"""
 
 
 def as_table(table: Table, width: int | None = None) -> str:
@@ -210,11 +217,16 @@ def as_table(table: Table, width: int | None = None) -> str:
     cut, with … at the cut. Numbers and columns set to the right are never cut, so a
     table of many of them may be wider than asked.
     """
-    lines = [*wrapped(visible(table.title), width), "", *table_lines(table, width)]
-    if table.notes:
-        lines.append("")
-        for note in table.notes:
-            lines += wrapped(visible(note), width)
+    return titled(table, table_lines(table, width), width)
+
+
+def titled(table: Table, drawn: Sequence[str], width: int | None) -> str:
+    """A table's lines with its title above and its notes below."""
+    lines = [*wrapped(visible(table.title), width), ""]
+    if table.drawn:
+        lines += [*drawn, *([""] if table.notes else ())]
+    for note in table.notes:
+        lines += wrapped(visible(note), width)
     return "\n".join(lines) + "\n"
 
 

@@ -26,6 +26,8 @@ _EACH, _BY_FIVE = 34, 170
 _STEPS = (1, 5, 10)
 # How many rounds of a window, and attempts where any number is free, have their room.
 _FEWEST_ROUNDS, _MOST_ROUNDS, _ATTEMPTS = 4, 30, 8
+# More rounds than these have a line each, or they would fill page after page.
+_ROUNDS_OF_BOXES, _SETS_OF_A_LINE = 12, 4
 # Room for that much more than an ordinary pace fills; further rounds have a line.
 _ROOM = 1.4
 _MONITOR = ("calories", "metres", "seconds")
@@ -62,11 +64,16 @@ class Round:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """Rounds up to a horn: a cell for each set, with the reps that fill it."""
+    """Rounds of a line each: a cell for each set, with the reps that fill it.
+
+    `opens` is when they open if the clock says so; `more`: there may be more of them.
+    """
 
     heads: tuple[tuple[str, str], ...]
     rounds: tuple[tuple[str, ...], ...]
     timed: bool
+    more: bool
+    opens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +108,7 @@ def _part(plan: Plan, number: int) -> PaperPart:
     title = part_words(part, plan.parts[: number - 1])
     if not part.is_work:
         return PaperPart(name="", title=title, kind="rest")
-    grid = part.kind == "window" and _has_targets(plan, number)
+    grid = _is_grid(plan, number)
     tried = part.kind == "attempts"
     return PaperPart(
         name=part.id,
@@ -118,10 +125,19 @@ def _part(plan: Plan, number: int) -> PaperPart:
 # --- rounds --------------------------------------------------------------------------
 
 
-def _has_targets(plan: Plan, number: int) -> bool:
-    """Whether rounds of a window can be told apart: none is as many as can be done."""
-    keys = plan.round_sets(number, 1)
-    return all(plan.target(key) != OPEN for key in keys)
+def _is_grid(plan: Plan, number: int) -> bool:
+    """Whether rounds have a line each: those of a window, and very many of a few sets.
+
+    Where a set is as many as can be done, or what a monitor shows, it needs its row.
+    """
+    part, keys = plan.parts[number - 1], plan.round_sets(number, 1)
+    if any(plan.target(key) == OPEN for key in keys):
+        return False
+    if part.kind == "window":
+        return True
+    read = any(plan.movement(key).unit in _MONITOR for key in keys)
+    many = part.rounds > _ROUNDS_OF_BOXES and len(keys) <= _SETS_OF_A_LINE
+    return many and not read and part.kind in ("rounds", "every")
 
 
 def _rounds(plan: Plan, number: int) -> Iterator[Round]:
@@ -200,22 +216,46 @@ def boxes(target: int) -> tuple[str, ...]:
 
 
 def _grid(plan: Plan, number: int) -> Grid:
-    keys = plan.round_sets(number, 1)
-    heads = [(_row(plan, key).movement, _under(plan, key)) for key in keys]
-    rounds = [
-        tuple(str(plan.target(key._replace(round=round_))) for key in keys)
-        for round_ in range(1, _likely_rounds(plan, number) + 1)
+    part = plan.parts[number - 1]
+    endless = part.kind == "window"
+    many = _likely_rounds(plan, number) if endless else part.rounds
+    rounds = [plan.round_sets(number, round_) for round_ in range(1, many + 1)]
+    # What changes from round to round stands in its cell.
+    alike = [
+        len({plan.load(k) for k in keys}) == 1 for keys in zip(*rounds, strict=True)
     ]
     return Grid(
-        heads=tuple(heads), rounds=tuple(rounds), timed=_rounds_timed(plan, number)
+        heads=tuple(
+            (plan.card_of(key).name, _under(plan, key, loaded=same))
+            for key, same in zip(rounds[0], alike, strict=True)
+        ),
+        rounds=tuple(
+            tuple(
+                _cell(plan, key, loaded=not same)
+                for key, same in zip(keys, alike, strict=True)
+            )
+            for keys in rounds
+        ),
+        timed=_rounds_timed(plan, number),
+        more=endless,
+        opens=tuple(_opens(part, number, n) for n in range(1, many + 1)),
     )
 
 
-def _under(plan: Plan, key: SetKey) -> str:
+def _cell(plan: Plan, key: SetKey, *, loaded: bool) -> str:
+    load = as_written(plan.load(key)) if loaded else ""
+    return ", ".join(filter(None, (str(plan.target(key)), load)))
+
+
+def _under(plan: Plan, key: SetKey, *, loaded: bool) -> str:
     """What stands under a movement above its cells: its unit, load and height."""
-    unit = plan.movement(key).unit
-    detail = _row(plan, key).detail
-    return ", ".join(filter(None, ("" if unit == "reps" else unit, detail)))
+    movement = plan.movement(key)
+    things = (
+        "" if movement.unit == "reps" else movement.unit,
+        as_written(plan.load(key)) if loaded else "",
+        as_written(movement.height),
+    )
+    return ", ".join(filter(None, things))
 
 
 def _likely_rounds(plan: Plan, number: int) -> int:

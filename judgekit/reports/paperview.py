@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from judgekit.core.counted import scored_parts
 from judgekit.core.onpaper import last_work
 from judgekit.core.people import Emergency
 from judgekit.core.plan import Plan, PlanCard
 from judgekit.core.quantity import show_time
+from judgekit.core.resulting import unit_wanted
 from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
 from judgekit.reports.briefing import box
@@ -74,6 +76,8 @@ def view(lane: LaneOnPaper) -> dict[str, object]:
         "cap": show_time(plan.cap_ms) if plan.cap_ms else "",
         "done": plan.parts[last_work(plan) - 1].ends_by_work,
         "reps_at": _reps_at(plan),
+        "score": _score(plan),
+        "each": [m.bib for m in plan.team.members] if plan.team.least else [],
         "ties": [label_of(plan, tie) for tie in plan.tiebreaks],
         "questions": _questions(plan),
         "rules": [
@@ -115,6 +119,21 @@ def _reps_at(plan: Plan) -> list[str]:
         for tie in plan.tiebreaks
         if tie.kind in named
     ]
+
+
+def _score(plan: Plan) -> list[str]:
+    """What the score is a number of, where the clock's time is not all of it."""
+    unit = unit_wanted(plan)
+    if unit is None:
+        return []
+    if unit == "ms":
+        return ["reps at the cap"] if plan.cap_ms else []
+    if unit == "kg":
+        return ["in total" if plan.score == "total" else "best"]
+    parts = scored_parts(plan)
+    grid = parts_of(plan)[parts[0][0] - 1].grid
+    by_rounds = len(parts) == 1 and grid is not None and grid.more
+    return ["rounds", unit] if by_rounds and unit == "reps" else [unit]
 
 
 def _questions(plan: Plan) -> str:

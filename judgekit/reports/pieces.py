@@ -59,6 +59,7 @@ _SET = (
     Column(name="Breaks", key="breaks", align="right"),
     Column(name="Rested", key="rested_ms", align="right", unit="ms"),
     Column(name="Begins", key="begins"),
+    Column(name="Took", key="took_ms", align="right", unit="ms"),
     Column(name="Way", key="way_ms", align="right", unit="ms"),
     Column(name="Lost at least", key="lost_low_ms", align="right", unit="ms"),
     Column(name="Lost", key="lost_middle_ms", align="right", unit="ms"),
@@ -69,6 +70,7 @@ _FOR_PEOPLE = (
     Column(name="Set", key="set"),
     Column(name="Movement", key="movement"),
     Column(name="Reps", key="reps", align="right"),
+    Column(name="Took", key="took", align="right", unit="s"),
     Column(name="Pieces", key="pieces"),
     Column(name="Advised", key="advised"),
     Column(name="Rep", key="pace", align="right", unit="s"),
@@ -81,8 +83,9 @@ _RHYTHMS = (
     Column(name="Rhythm", key="rhythm"),
 )
 _READ = (
-    "Pieces: good reps between breaks, by the times of the presses. Way: from when the "
-    "set could begin to its first rep, after a rest what was rested over plan."
+    "Took: from when the set could begin to its end. Pieces: good reps between breaks, "
+    "by the times of the presses. Way: until the first rep began, after a rest what "
+    "was rested over plan."
 )
 
 
@@ -121,11 +124,24 @@ def tables(lanes: Sequence[Done], *, plain: bool = False) -> tuple[Table, ...]:
 
 
 def _sets_table(done: Done) -> Table:
-    return Table(
+    table = Table(
         title=_title(done),
         columns=_FOR_PEOPLE,
         rows=tuple(_for_people(one) for one in done.pieces.sets),
         notes=tuple(_notes(done)),
+    )
+    advised = any(one.planned for one in done.pieces.sets)
+    return table if advised else _without(table, "advised")
+
+
+def _without(table: Table, key: str) -> Table:
+    """The table without a column in which nothing stands."""
+    kept = [at for at, column in enumerate(table.columns) if column.key != key]
+    return Table(
+        title=table.title,
+        columns=tuple(table.columns[at] for at in kept),
+        rows=tuple(tuple(row[at] for at in kept) for row in table.rows),
+        notes=table.notes,
     )
 
 
@@ -173,6 +189,7 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
         one.breaks if one.steps else None,
         one.rested_ms if one.steps else None,
         one.begins,
+        one.took_ms,
         one.way_ms,
         *((lost.low, lost.middle, lost.high) if lost else (None, None, None)),
         one.untold or None,
@@ -238,6 +255,7 @@ def _for_people(one: SetPieces) -> tuple[Cell, ...]:
         _number(one),
         one.set.movement,
         f"{one.good}{target}",
+        seconds(one.took_ms),
         piece_words(one.pieces, "+") or one.untold or None,
         piece_words(one.planned, "+") or None,
         seconds(one.pace_ms),
@@ -252,10 +270,11 @@ def _notes(done: Done) -> Iterator[str]:
     for untold in dict.fromkeys(one.untold for one in found.sets if one.untold):
         yield f"{untold}: {UNTOLD_WORDS[untold]}."
     if found.is_timed:
+        over = f", {seconds(found.over_rest_ms)} s of rest over plan"
         yield (
             f"In all {seconds(found.rested_ms)} s of pauses within sets, "
-            f"{seconds(found.between_ms)} s on the way between sets, "
-            f"{seconds(found.over_rest_ms)} s of rest over plan."
+            f"{seconds(found.between_ms)} s on the way between sets"
+            f"{over if found.has_rests else ''}."
         )
     for pace in found.paces:
         name = ", ".join(word for word in (pace.movement, pace.load) if word)

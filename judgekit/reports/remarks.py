@@ -38,6 +38,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.lane import own_ms
 from judgekit.core.lanecheck import TRANSCRIBED, name_of
+from judgekit.core.papertimes import doubted
 from judgekit.core.quantity import show_time
 from judgekit.core.ruling import (
     Close,
@@ -86,7 +87,14 @@ def remarks(lane: Lane, names: Names) -> tuple[str, ...]:
     `names` gives names to the ids of those who rule.
     """
     lines = (_remark(lane, entry, names) for entry in lane.entries)
-    return (*(line for line in lines if line), *looks(lane), *lane.flags)
+    told = (*lines, _not_of_a_clock(lane))
+    return (*(line for line in told if line), *looks(lane), *lane.flags)
+
+
+def _not_of_a_clock(lane: Lane) -> str:
+    """A time from paper that cannot be; the score has it as it was written."""
+    doubt = doubted(lane)
+    return f"from paper, counted as written: {doubt}" if doubt else ""
 
 
 def corrections(lane: Lane, names: Names) -> tuple[str, ...]:

@@ -19,8 +19,8 @@ from judgekit.reports.layout import (
     cell_width,
     shown_cell,
     table_lines,
+    titled,
     visible,
-    wrapped,
 )
 
 if TYPE_CHECKING:
@@ -38,12 +38,7 @@ def fitted_table(table: Table, width: int | None) -> str:
     """The table with its title and notes, no line wider than that."""
     if width is None or _fits(table, width):
         return as_table(table, width)
-    lines = [*wrapped(visible(table.title), width), "", *fitted_lines(table, width)]
-    if table.notes:
-        lines.append("")
-        for note in table.notes:
-            lines += wrapped(visible(note), width)
-    return "\n".join(lines) + "\n"
+    return titled(table, fitted_lines(table, width), width)
 
 
 def fitted_lines(table: Table, width: int | None) -> list[str]:

@@ -145,7 +145,9 @@ def costs(entrants: Sequence[Entrant], places: Places) -> Costs:
 
 
 def _may_change(one: Entrant) -> bool:
-    return bool(one.unscored) or one.score.may_change
+    """Whether its result may still be another; who is absent has none to wait for."""
+    absent = one.score.status == "did not start"
+    return bool(one.unscored) or (one.score.may_change and not absent)
 
 
 class _Field:

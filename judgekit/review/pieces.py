@@ -80,8 +80,9 @@ class SetPieces:
     `pieces` are the good reps between breaks ("7 + 5"), empty where `untold` says
     why; `planned` the coach's. `pace_ms` is the middle gap while working, `rested_ms`
     what breaks took beyond a rep of `rep_ms`: the athlete's usual one, or the card's
-    where none is known. `way_ms` is from when the set could begin to its first rep,
-    less one rep's own time; after a rest it is rest over plan.
+    where none is known. `took_ms` is from when the set could begin to its end, which is
+    known of what a monitor counts, too. `way_ms` is from when the set could begin to
+    its first rep, less one rep's own time; after a rest it is rest over plan.
     """
 
     set: SetFacts
@@ -96,6 +97,7 @@ class SetPieces:
     breaks: int = 0
     rested_ms: int = 0
     begins: Begins = "after a set"
+    took_ms: int | None = None
     way_ms: int | None = None
     steps: tuple[Step, ...] = ()
 
@@ -144,6 +146,11 @@ class LanePieces:
     def between_ms(self) -> int:
         """The ways from set to set."""
         return self._ways("after a set")
+
+    @property
+    def has_rests(self) -> bool:
+        """Whether a set came after a rest."""
+        return any(one.begins == "after a rest" for one in self.sets)
 
     @property
     def over_rest_ms(self) -> int:
@@ -305,6 +312,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         breaks=sum(step.breaks for step in steps),
         rested_ms=round(sum(_rested(step, rep) for step in steps)),
         begins=_begins(row, ended),
+        took_ms=_took(row),
         way_ms=_way(row, steps, rep, found.holds),
         steps=tuple(steps),
     )
@@ -376,6 +384,15 @@ def _begins(row: SetRow, ended: int | None) -> Begins:
     if ended is None:
         return "start"
     return "after a rest" if row.opened > ended else "after a set"
+
+
+def _took(row: SetRow) -> int | None:
+    """From when the set could begin to its end, whatever lay in it."""
+    ended = row.done or row.last
+    tried = row.lane.plan.part(row.set.key).kind in ("attempts", "hold")
+    if ended is None or tried or row.watched != "judged" or not row.timed:
+        return None
+    return max(0, ended - row.opened)
 
 
 def _way(

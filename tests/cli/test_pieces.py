@@ -64,6 +64,23 @@ def test_a_cost_waits_for_all_results_of_its_division(tmp_path: Path) -> None:
     assert "0:33" not in done.out
 
 
+def test_all_places_without_a_fault_by_its_id_or_its_call(tmp_path: Path) -> None:
+    event = all_judged(tmp_path)
+    asked = ("cost", event, "--format", "csv", "--without")
+    done = run(*asked, "shallow")
+    assert [(r["bib"], r["fault"], r["score_without"]) for r in rows(done.out)] == [
+        ("27", "shallow", "0:32"),
+        ("007", "shallow", "0:33"),
+    ]
+    assert run(*asked, "DEPTH").out == done.out
+    assert "had not been there" in run("cost", event, "--without", "depth").out
+    every = json.loads(run("cost", event, "--without", "depth", "--format", "json").out)
+    assert [f["fault"] for one in every["costs"] for f in one["faults"]] == ["shallow"]
+    refused = run(*asked, "nothing")
+    assert (refused.code, refused.out) == (2, "")
+    assert 'there is no fault "nothing"; there is shallow' in refused.err
+
+
 def test_the_cost_of_official_results(tmp_path: Path) -> None:
     event = all_judged(tmp_path)
     done = run("cost", event, "--division", "women", "--format", "csv")

@@ -645,8 +645,8 @@ def test_corrections_that_cancel_out_are_told_with_what_was_counted() -> None:
     result = over(lane, 60)
     assert lines(result) == [
         ("reps counted", "1 rep"),
-        ("judge's correction: two", "+1 reps"),
-        ("judge's correction: one", "-1 reps"),
+        ("judge's correction: two", "+1 rep"),
+        ("judge's correction: one", "-1 rep"),
         ("reps done", "1 of 3"),
     ]
 

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from judgekit.core.entry import Rep, Rule, Stop, Time, Withdraw
 from judgekit.core.lane import fold
 from judgekit.core.paperentry import PaperNoReps, PaperSet, PaperTime
+from judgekit.core.papertimes import doubted
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import Act, TakeBackOne, WriteNoReps, WriteSet
-from judgekit.core.ruling import RepsInSet
+from judgekit.core.ruling import RepsInSet, StartBy
 from judgekit.core.score import score
 from judgekit.core.state import NoRepsWritten
 from judgekit.core.writing import lacking
@@ -234,6 +235,59 @@ def test_times_as_close_as_can_be_stand() -> None:
     assert paper(*last).refusals == []
     early = [(60, PaperTime(part=1, round=1)), (120, PaperTime())]
     assert paper(*early, plan=rounds_rested()).refusals == []
+
+
+@pytest.mark.parametrize(
+    ("plan", "said", "now", "doubt"),
+    [
+        (None, [(190, PaperTime(part=1)), (250, PaperTime())], (190, 250), ""),
+        (
+            None,
+            [(190, PaperTime(part=1)), (250, PaperTime())],
+            (190, 249),
+            "Part A was done at 3:10: all cannot be done before 4:10, so not at 4:09.",
+        ),
+        (
+            None,
+            [(500, PaperTime())],
+            (601,),
+            "all was not done at 10:01: the clock ended at 10:00.",
+        ),
+        (None, [(500, PaperTime())], (0,), "all was not done before the start."),
+        (
+            None,
+            [(40, PaperTime(rep=9)), (41, PaperTime(rep=12))],
+            (40, 39),
+            "Rep 9 was at 0:40: rep 12 was not done sooner, at 0:39.",
+        ),
+    ],
+)
+def test_a_log_from_elsewhere_is_asked_whether_a_clock_can_have_shown_it(
+    plan: Plan | None, said: list[tuple[float, Act]], now: tuple[int, ...], doubt: str
+) -> None:
+    played = paper(*said, plan=plan)
+    assert played.refusals == []
+    times = iter(now)
+    entries = [
+        replace(one, at=1000 * next(times)) if isinstance(one.body, PaperTime) else one
+        for one in played.entries
+    ]
+    assert doubted(fold(played.lane.plan, entries)) == doubt
+
+
+def test_what_was_taken_back_is_no_time_to_doubt() -> None:
+    played = paper((250, PaperTime()), (260, TakeBackOne()), (300, PaperTime()))
+    early = [
+        replace(one, at=1000) if one.body == PaperTime() and one.at == 250_000 else one
+        for one in played.entries
+    ]
+    assert doubted(fold(played.lane.plan, early)) == ""
+
+
+def test_a_start_that_was_ruled_on_may_leave_no_clock_that_shows_it() -> None:
+    late = Rule(effect=StartBy(by_ms=300_000), why="late")
+    played = paper((250, PaperTime()), (260, late))
+    assert doubted(played.lane) == "all was not done before the start."
 
 
 def test_before_go_nothing_stands_on_paper() -> None:

@@ -329,7 +329,7 @@ def test_corrections_show_in_the_arithmetic() -> None:
     played.press(300, Time())
     result = score(played.lane)
     assert result.shown == "2"
-    assert result.steps[1] == Step(label="judge's correction: two", value="+1 reps")
+    assert result.steps[1] == Step(label="judge's correction: two", value="+1 rep")
 
 
 def test_before_the_end_there_is_never_a_final_score() -> None:

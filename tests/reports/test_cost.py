@@ -5,12 +5,13 @@ import io
 import json
 from dataclasses import replace
 
-from judgekit.core.entry import Dispute
+from judgekit.core.entry import Absent, Dispute
 from judgekit.reports import cost as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
 from tests.review.test_cost import costs_of, entrant, missing, steady
+from tests.support import Played, simple
 
 
 def test_csv_has_a_row_for_each_athlete_with_both_ends() -> None:
@@ -73,6 +74,38 @@ def test_people_see_the_middle_with_its_ends() -> None:
     assert faults.rows == (("Front squat", "DEPTH", 1, 1, "2", "1 2 to 1"),)
 
 
+def test_all_places_without_one_fault_are_told_as_an_estimate() -> None:
+    found = costs_of(missing("1", ("depth",), ("lock",)), steady("2", 2.25))
+    depth, lock = report.clean_tables([found])
+    assert depth.title.startswith("If Front squat DEPTH had not been there: Quayside")
+    assert depth.rows == (
+        (2, "1 Ines Varga", "0:20", "0:18", 1),
+        (1, "2 Ines Varga", "0:18", "0:18", 1),
+    )
+    assert depth.notes[0] == "1 no-rep of 1 athlete took 2 s."
+    assert "an estimate" in " ".join(depth.notes)
+    assert "LOCK" in lock.title
+    rows = list(csv.DictReader(io.StringIO(report.clean_csv([found]))))
+    assert [(r["fault"], r["bib"], r["place"], r["place_without"]) for r in rows] == [
+        ("depth", "1", "2", "1"),
+        ("depth", "2", "1", "1"),
+        ("lock", "1", "2", "1"),
+        ("lock", "2", "1", "1"),
+    ]
+    assert (rows[0]["score"], rows[0]["score_without"]) == ("0:20", "0:18")
+
+
+def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2"))
+    (fault,) = found.faults
+    left = replace(fault.standings[0].before, status="withdrawn")
+    stands = tuple(stand._replace(before=left) for stand in fault.standings[:1])
+    (table,) = report.clean_tables(
+        [replace(found, faults=(replace(fault, standings=stands),))]
+    )
+    assert table.rows[0][3] is None
+
+
 def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     found = costs_of(missing("1", ("depth",)))
     (cost,) = found.athletes
@@ -94,7 +127,7 @@ def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     row, _ = table.rows
     assert (row[1], row[-3:]) == (
         "066 Mateo Brancourt",
-        ("101 (91 to 124)", "110 of 128", "11 (12 to 10)"),
+        ("101 (91 to 124)", "110 of 128", "10 to 12"),
     )
     lines = fitted_lines(replace(table, notes=()), 80)
     assert max(map(len, lines)) <= 80
@@ -110,6 +143,7 @@ def test_while_a_result_is_open_only_that_is_said() -> None:
     found = costs_of(one, steady("2", reps=3))
     (table,) = report.tables([found])
     assert table.rows == ()
+    assert "No-reps" not in as_table(table)
     assert table.notes == (
         "Nothing is said of this before all results are official; still open: 1.",
     )
@@ -124,3 +158,15 @@ def test_no_cell_is_nan_or_none() -> None:
     every += "".join(as_table(table) for table in report.tables([found]))
     assert not any(word in every for word in ("NaN", "inf,", "None"))
     assert "no reason given" in every
+
+
+def test_who_did_not_start_has_no_score() -> None:
+    waiting = Played(simple(8, bib="3", lane=3))
+    waiting.press(0, Absent())
+    found = costs_of(missing("1", ("depth",)), waiting)
+    athletes, _ = report.tables([found])
+    assert athletes.rows[-1] == (None, "3 Ines Varga", None, 0, None, None, None)
+    *_, last = csv.DictReader(io.StringIO(report.as_csv([found])))
+    assert (last["score"], last["score_low"]) == ("", "")
+    (clean,) = report.clean_tables([found])
+    assert clean.rows[-1] == (None, "3 Ines Varga", None, None, None)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
@@ -350,3 +352,13 @@ def test_nothing_and_nought_do_not_look_alike() -> None:
     for lay_out in (as_table, as_csv, as_json, as_markdown, as_html):
         assert lay_out(nothing) != lay_out(nought)
         assert "None" not in lay_out(nothing)
+
+
+def test_where_no_row_stands_the_notes_say_all() -> None:
+    table = replace(one_cell("x", notes=("Nothing is known yet.",)), rows=())
+    for drawn in (as_table(table), as_markdown(table), as_html(table)):
+        assert "Nothing is known yet." in drawn
+        assert not re.search(r"Name|\|", drawn.split("</style>")[-1])
+    bare = replace(table, notes=())
+    for drawn in (as_table(bare), as_markdown(bare), as_html(bare)):
+        assert "Name" in drawn

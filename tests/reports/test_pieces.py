@@ -6,7 +6,8 @@ import json
 from dataclasses import replace
 from itertools import accumulate
 
-from judgekit.core.entry import NoRep, Rep
+from judgekit.core.entry import NoRep, Reading, Rep
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.press import ReportSet
 from judgekit.reports import pieces as report
 from judgekit.reports.layout import as_table
@@ -56,6 +57,7 @@ def test_csv_has_a_row_for_each_set_with_units_in_the_names() -> None:
         "breaks": "1",
         "rested_ms": "7000",
         "begins": "start",
+        "took_ms": "27000",
         "way_ms": "2000",
         "lost_low_ms": "2000",
         "lost_middle_ms": "2000",
@@ -88,20 +90,57 @@ def test_a_lane_is_told_in_words() -> None:
     table, rhythms = report.tables([judged()])
     assert table.title == "Quayside, heat 3, lane 4: 27 Ines Varga"
     assert table.rows == (
-        ("A.1", "Front squat", "8", "4+4", None, "2.0", "7.0", "2.0"),
+        ("A.1", "Front squat", "8", "27.0", "4+4", "2.0", "7.0", "2.0"),
     )
     *_, totals, pace, lost = table.notes
-    assert totals.startswith("In all 7.0 s of pauses within sets, 0.0 s on the way")
+    assert "Advised" not in [column.name for column in table.columns]
+    assert totals == (
+        "In all 7.0 s of pauses within sets, 0.0 s on the way between sets."
+    )
     assert pace.startswith("Front squat: 2.0 s a rep; too few reps")
     assert lost == "1 no-rep took about 2 s, estimated."
     assert rhythms.rows == (("A.1", "Front squat", "·▃x▃▃|·▃▃▃"),)
+
+
+def test_pieces_stand_beside_those_advised_and_rest_over_plan_is_told() -> None:
+    plan = for_time()
+    squats, toes = plan.parts[0].movements
+    part = replace(
+        plan.parts[0], movements=(replace(squats, pieces=((2, 1), (3,))), toes)
+    )
+    played = Played(replace(plan, parts=(part, *plan.parts[1:]))).go()
+    played.each(Rep(), 3, 5, 7, 12, 14, 20, 22, 24, 30, 32)
+    played.press(98, Reading(shows=4))
+    played.each(Rep(), 101, 103)
+    table, _ = report.tables([done(played)])
+    told = [[str(cell) for cell in row[2:6]] for row in table.rows]
+    assert told == [
+        ["3", "7.0", "3", "2+1"],
+        ["2", "7.0", "2", "None"],
+        ["3", "10.0", "3", "3"],
+        ["2", "8.0", "2", "None"],
+        # A rest of a minute began at 0:32: the row took 6 s from its end on.
+        ["4", "6.0", "monitor", "None"],
+        ["2", "5.0", "2", "None"],
+    ]
+    (totals,) = [note for note in table.notes if note.startswith("In all")]
+    assert totals.endswith("s of rest over plan.")
+
+
+def test_a_set_on_paper_or_reported_took_nobody_knows_how_long() -> None:
+    played = Played(for_time()).go()
+    played.press(400, PaperTime())
+    assert {one.took_ms for one in done(played).pieces.sets} == {None}
+    reported = Played(replace(simple(20), watching="reported")).go()
+    reported.press(30, ReportSet(n=20))
+    assert {one.took_ms for one in done(reported).pieces.sets} == {None}
 
 
 def test_what_has_no_times_says_so_in_its_own_cell() -> None:
     played = Played(for_time()).go()
     played.press(20, Rep(n=3))
     table, _ = report.tables([done(played)])
-    assert table.rows[0][3] == "several at once"
+    assert table.rows[0][4] == "several at once"
     words = "several at once: several reps at one press have no times within."
     assert words in table.notes
     every = report.as_csv([done(played)]) + report.as_json([done(played)])

@@ -26,6 +26,7 @@ from judgekit.core.entry import (
     WallSet,
     Withdraw,
 )
+from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
 from judgekit.core.press import (
     Act,
@@ -276,3 +277,15 @@ def test_a_lane_that_nobody_checked_says_why_and_one_from_paper_nothing() -> Non
         items = ("athlete", "safety", "clock", "limits")
         played.put(Unchecked(items=items, why=why), None)
         assert remarks(played.go().lane, NAMES) == expected
+
+
+def test_a_time_from_paper_that_no_clock_shows_is_said() -> None:
+    """Moved by a ruling on the start; the score has it as it was written."""
+    played = Played(for_time()).go()
+    played.press(250, PaperTime())
+    assert remarks(played.lane, NAMES) == ()
+    played.press(260, Rule(effect=StartBy(by_ms=200_000), why="late"))
+    assert remarks(played.lane, NAMES)[-1] == (
+        "from paper, counted as written: all cannot be done before 1:00, so not at "
+        "0:50."
+    )

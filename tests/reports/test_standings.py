@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Absent, Accept, Dispute, Rep, Rule, Time, Withdraw
+from judgekit.core.lane import fold
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import ReportSet, TakeBackOne
@@ -19,7 +20,16 @@ from judgekit.core.watchentry import Result as WholeResult
 from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import standings as report
 from judgekit.reports.standings import Result, standings, status_words
-from tests.support import SQUAT, ZERO_WALL, Played, card, movement, simple, window
+from tests.support import (
+    SQUAT,
+    ZERO_WALL,
+    Played,
+    card,
+    for_time,
+    movement,
+    simple,
+    window,
+)
 
 
 def result(played: Played, unscored: str = "") -> Result:
@@ -428,3 +438,16 @@ def test_a_score_from_paper_says_so() -> None:
     played = Played(simple()).go()
     played.press(61, PaperTime())
     assert status_words(result(played)).split(", ")[:2] == ["finished", "from paper"]
+
+
+def test_a_time_from_paper_that_cannot_be_is_ranked_with_a_word() -> None:
+    played = Played(for_time()).go()
+    played.press(250, PaperTime(part=1))
+    played.press(310, PaperTime())
+    early = [
+        replace(one, at=309_000) if one.body == PaperTime() else one
+        for one in played.entries
+    ]
+    lane = fold(played.lane.plan, early)
+    words = status_words(Result(lane=lane, score=score(lane)))
+    assert words.split(", ")[1:3] == ["from paper", "a time no clock shows"]

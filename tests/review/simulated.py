@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 from math import exp
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import NoRep, Rep, Time
+from judgekit.core import doubt
+from judgekit.core.entry import Accept, NoRep, Rep, Time
 from judgekit.core.plan import Plan, PlanCard, SetKey
-from judgekit.core.press import TakeBackOne
+from judgekit.core.press import AnswerExtra, TakeBackOne
 from tests.building import plan_of, rounds, window
 from tests.support import Played, card, movement
 
@@ -25,6 +26,8 @@ def _card(id_: str, floor: int, brisk: int, ordinary: int) -> PlanCard:
     return replace(card(id_, floor=floor), brisk_ms=brisk, ordinary_ms=ordinary)
 
 
+# The share of questions whether a press was one too many that are answered.
+_ANSWERED = 0.5
 CARDS = (
     _card("wall-ball-shot", 1400, 1800, 2400),
     _card("pull-up", 750, 1000, 1800),
@@ -197,8 +200,13 @@ class Athlete:
         return found
 
 
-def simulated(plan: Plan, manner: Manner, seed: int) -> tuple[Lane, Truth]:
-    """A lane as it was judged, and the truth about it; time is called at the end."""
+def simulated(
+    plan: Plan, manner: Manner, seed: int, *, signed: bool = False
+) -> tuple[Lane, Truth]:
+    """A lane as it was judged, and the truth about it; time is called at the end.
+
+    `signed`: athlete and judge accepted the score, so that it is official.
+    """
     athlete = Athlete(plan, manner, seed)
     times, clean = athlete.times(), athlete.times(clean=True)
     horn = plan.parts[0].length_ms or None
@@ -209,11 +217,11 @@ def simulated(plan: Plan, manner: Manner, seed: int) -> tuple[Lane, Truth]:
         act = Rep() if one.good else NoRep(faults=("depth",))
         played.press(at / 1000, act)
         if one.good and athlete.chance.random() < manner.doubled:
-            again = at / 1000 + 0.12
-            played.press(again, Rep())
-            played.press(again + 0.02, TakeBackOne())
+            _again(played, at / 1000 + 0.12, athlete.chance)
     if horn is not None:
         played.press(horn / 1000, Time())
+    for who in ("athlete", "judge") if signed else ():
+        played.press((horn or times[-1][0]) / 1000 + 60, Accept(who=who, signed=True))
     seen = [one for at, one in times if horn is None or at < horn]
     return played.lane, Truth(
         breaks=frozenset(
@@ -223,6 +231,15 @@ def simulated(plan: Plan, manner: Manner, seed: int) -> tuple[Lane, Truth]:
         clean_ms=round(clean[-1][0]),
         no_reps=sum(not one.good for one in seen),
     )
+
+
+def _again(played: Played, at: float, chance: random.Random) -> None:
+    """A press that came twice: said to be one too many if that is asked, or undone."""
+    played.press(at, Rep())
+    asked = doubt.asked(played.lane, round(at * 1000)) is not None
+    answers = asked and chance.random() < _ANSWERED
+    act = AnswerExtra(yes=True) if answers else TakeBackOne()
+    played.press(at + 0.02, act)
 
 
 def good_by(plan: Plan, manner: Manner, seed: int, ms: int) -> int:

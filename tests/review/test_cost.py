@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Accept, Dispute, NoRep, Rep
+from judgekit.core.entry import Absent, Accept, Dispute, NoRep, Rep
 from judgekit.core.score import score
 from judgekit.reports.standings import Result, places_with
 from judgekit.review.cost import Costs, Entrant, FaultKind, costs
@@ -58,6 +58,18 @@ def steady(bib: str, gap: float = 2.0, reps: int = 8) -> Played:
 def missing(bib: str, *faults: tuple[str, ...]) -> Played:
     """Eight reps of 2 s, with these no-reps after the fourth."""
     return entrant(bib, [(2, None)] * 4 + [(2, f) for f in faults] + [(2, None)] * 4)
+
+
+def test_who_is_absent_leaves_no_result_to_wait_for() -> None:
+    there, waiting = missing("1", ("depth",)), Played(simple(8, bib="3", lane=3))
+    assert costs_of(there, waiting).open == ("3",)
+    waiting.press(0, Absent())
+    found = costs_of(there, waiting)
+    assert found.open == ()
+    assert [(one.place, one.places) for one in found.athletes] == [
+        (1, (1, 1, 1)),
+        (None, (None, None, None)),
+    ]
 
 
 def test_an_athlete_is_told_seconds_score_and_place() -> None:
