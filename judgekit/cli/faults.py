@@ -79,6 +79,10 @@ def command(
     from judgekit.store.collector import collector_still
 
     keys = keys_of(by)
+    if keys and history is not None:
+        raise click.UsageError(
+            "--by counts this event alone; judgekit season FOLDER --by counts them all"
+        )
     looked = look_at(event)
     plans = [read.lane.plan for read in looked.read.lanes]
     check_known("workout", asked["workout"], [plan.workout for plan in plans])
@@ -157,7 +161,7 @@ def _by_keys(
         return report.as_csv(named)
     if output.format == "json":
         return report.as_json(named)
-    return for_people([report.frequency_table(named)], output)
+    return for_people(report.frequency_tables(named), output)
 
 
 def _beside(

@@ -65,6 +65,16 @@ class SetFacts:
     rated: bool = True
 
 
+def athlete_of(facts: LaneFacts, by: str) -> str:
+    """Who tried: a person over all events, else a bib; of a team the member, if said.
+
+    In a lane that is somebody's own it is that person.
+    """
+    if by in ("", facts.plan.bib):
+        return facts.who or facts.plan.bib
+    return by
+
+
 class AttemptRow(NamedTuple):
     """One press: `n` attempts, all good or one no-rep with its faults.
 
