@@ -126,7 +126,7 @@ def without_empty(table: Table, column: Column) -> Table:
 
 def points(*parts: float) -> list[str]:
     """Differences of rates in points of 100, with their signs."""
-    return [f"{part * 100:+.1f}" for part in parts]
+    return [f"{part * 100:+z.1f}".replace("+0.0", "0.0") for part in parts]
 
 
 def change_words(by: float, low: float, high: float) -> str:

@@ -18,6 +18,7 @@ from judgekit.reports.ratewords import (
 )
 from judgekit.review.faults import rate
 from judgekit.review.halves import LEAST_ATHLETES, LEAST_NO_REPS, SURE
+from judgekit.review.trend import Level, trend
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from judgekit.review.faults import Rate
     from judgekit.review.halves import Halves
     from judgekit.review.tiring import Along, Doubling, Place, Tiring
-    from judgekit.review.trend import Ratio
+    from judgekit.review.trend import Ratio, Trend
 
 _WHAT: dict[Along, str] = {
     "rep": "rep of the set",
@@ -74,12 +75,31 @@ def _where_words(found: Tiring) -> str:
             f"{LEAST_ATHLETES} athletes)."
         )
     if found.trend is None or found.trend.p > SURE:
-        return f"By {what}: nothing shows that no-reps come late or early{_OWN}."
+        nothing = f"By {what}: nothing shows that no-reps come late or early{_OWN}."
+        return " ".join((nothing, *_together_words(found)))
     if found.doubling is not None:
         return f"By {what}: {_doubled(found.doubling, found.along)}"
     if found.trend.z < 0:
         return f"By {what}: no-reps come early, and become fewer{_OWN}."
     return f"By {what}: no-reps come late; from where on cannot be told{_OWN}."
+
+
+def _together(found: Tiring) -> Trend | None:
+    """The trend of all athletes and movements together."""
+    return trend(
+        [Level(at.at, at.rate.no_reps, at.rate.attempts or 0) for at in found.places]
+    )
+
+
+def _together_words(found: Tiring) -> Iterator[str]:
+    """Why a table that surely rises or falls tells nothing of how anybody tires."""
+    of_all = _together(found)
+    if of_all is not None and of_all.p <= SURE:
+        how, then = ("more", "late") if of_all.z > 0 else ("fewer", "early")
+        yield (
+            f"All together they become {how}, which may only mean that movements or "
+            f"athletes with many no-reps come {then}."
+        )
 
 
 def _doubled(one: Doubling, along: Along) -> str:
@@ -153,12 +173,21 @@ def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
             ],
             "trend_z": rounded(one.trend.z) if one.trend else None,
             "trend_p": rounded(one.trend.p) if one.trend else None,
+            **_together_data(one),
             "doubled": _doubling_data(one.doubling),
             "second_half": _halves_data(one.halves),
             "says": when_words(one),
         }
         for one in found
     ]
+
+
+def _together_data(one: Tiring) -> dict[str, object]:
+    of_all = _together(one)
+    return {
+        "together_z": rounded(of_all.z) if of_all else None,
+        "together_p": rounded(of_all.p) if of_all else None,
+    }
 
 
 def _doubling_data(one: Doubling | None) -> dict[str, object] | None:
