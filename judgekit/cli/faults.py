@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from judgekit.review.attempts import LaneRows
     from judgekit.review.faults import Faults
     from judgekit.review.frequencies import Key
+    from judgekit.review.sessions import Sessions
     from judgekit.store.reading import LaneRead
 
     Counted = Sequence[tuple[LaneRead, LaneRows]]
@@ -170,9 +171,7 @@ def _beside(
     """What other sessions tell, when in the work no-reps come, and what is wrong."""
     import random
 
-    from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.reports.faults import Beside
-    from judgekit.review.sessions import Sessions, sessions
     from judgekit.review.tiring import ALONG, tiring
 
     rows = [rows for _, rows in counted]
@@ -180,8 +179,19 @@ def _beside(
         tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
         for along in ALONG
     )
+    found, said = sessions_of(looked, counted, history, only)
+    return Beside(sessions=found, when=when), said
+
+
+def sessions_of(
+    looked: Looked, counted: Counted, history: Path | None, only: Only
+) -> tuple[Sessions, Sequence[str]]:
+    """What other sessions tell, and what is wrong with them."""
+    from judgekit.cli.pastfaults import Own, past_faults
+    from judgekit.review.sessions import Sessions, sessions
+
     if looked.folder is None or not counted:
-        return Beside(sessions=Sessions(), when=when), ()
-    day = max(lane.facts.plan.date for lane in rows)
+        return Sessions(), ()
+    day = max(rows.facts.plan.date for _, rows in counted)
     past = past_faults(Own(looked.folder.folder, counted, day), history, only)
-    return Beside(sessions=sessions(past.lanes, day), when=when), past.said
+    return sessions(past.lanes, day), past.said

@@ -43,7 +43,7 @@ _AGAIN = (
     Column(name="Likely", key="likely", align="right"),
     Column(name="Last", key="last"),
 )
-_AGAIN_READ = (
+AGAIN_READ = (
     "Seen in three sessions or more; a session is a day with that movement. No-reps "
     "and their likely rate are of all these sessions together."
 )
@@ -55,13 +55,13 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
         title="Comes again",
         columns=_AGAIN,
         rows=tuple(_again(one) for one in found.recurring),
-        notes=(_AGAIN_READ,),
+        notes=(AGAIN_READ,),
     )
     since = Table(
         title="Since last time",
         columns=_SINCE,
         rows=tuple(_since(one) for one in found.changes),
-        notes=(_then_words(found), _since_words(found)),
+        notes=(then_words(found), since_words(found)),
     )
     told = (without_empty(since, _SAYS),) if since.rows else ()
     return (again,) if again.rows else (), told
@@ -86,12 +86,14 @@ def _again(one: Recurring) -> tuple[Cell, ...]:
     return one.movement, fault_word(one), seen, *rate, one.last
 
 
-def _since_words(found: Sessions) -> str:
+def since_words(found: Sessions) -> str:
+    """How to read changes, and of how many something can be said."""
     some = any(one.is_clear for one in found.changes)
     return f"{_SINCE_READ}{_SOME if some else _NONE}"
 
 
-def _then_words(found: Sessions) -> str:
+def then_words(found: Sessions) -> str:
+    """Which days changes are held against."""
     days = sorted({one.before for one in found.changes}, reverse=True)
     return f"Then: the last day with the same movement ({', '.join(days)})."
 

@@ -101,9 +101,10 @@ class Recurring:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sessions:
-    """Changes, what rose most surely first, and what comes again, most often first.
+    """Changes, the sure ones first, and what comes again, most often first.
 
-    Of what came in as many sessions, what is surely frequent comes first.
+    Of changes comes first what rose most surely; of what came in as many sessions, what
+    is surely frequent.
     """
 
     changes: tuple[Change, ...] = ()
@@ -193,7 +194,9 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
         for one in _recurring(_Of(movement, words[movement.card], of))
     ]
     return Sessions(
-        changes=tuple(sorted(told, key=lambda one: (-one.by.low, one.of))),
+        changes=tuple(
+            sorted(told, key=lambda one: (not one.is_clear, -one.by.low, one.of))
+        ),
         recurring=tuple(
             sorted(again, key=lambda one: (-one.seen, -(one.rate.low or 0.0), one.of))
         ),
