@@ -425,6 +425,8 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
         await until(pilot, lambda: "03 Athlete 03" in rows(app)[0])
         await pilot.press("tab", "right")
         await until(pilot, lambda: "time line, 03 Athlete 03" in text(app))
+        await until(pilot, lambda: "does nothing here" in text(app))
+        assert "left, right:" not in text(app)
         await pilot.press("escape")
         await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
 
