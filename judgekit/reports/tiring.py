@@ -75,31 +75,12 @@ def _where_words(found: Tiring) -> str:
             f"{LEAST_ATHLETES} athletes)."
         )
     if found.trend is None or found.trend.p > SURE:
-        nothing = f"By {what}: nothing shows that no-reps come late or early{_OWN}."
-        return " ".join((nothing, *_together_words(found)))
+        return f"By {what}: nothing shows that no-reps come late or early{_OWN}."
     if found.doubling is not None:
         return f"By {what}: {_doubled(found.doubling, found.along)}"
     if found.trend.z < 0:
         return f"By {what}: no-reps come early, and become fewer{_OWN}."
     return f"By {what}: no-reps come late; from where on cannot be told{_OWN}."
-
-
-def _together(found: Tiring) -> Trend | None:
-    """The trend of all athletes and movements together."""
-    return trend(
-        [Level(at.at, at.rate.no_reps, at.rate.attempts or 0) for at in found.places]
-    )
-
-
-def _together_words(found: Tiring) -> Iterator[str]:
-    """Why a table that surely rises or falls tells nothing of how anybody tires."""
-    of_all = _together(found)
-    if of_all is not None and of_all.p <= SURE:
-        how, then = ("more", "late") if of_all.z > 0 else ("fewer", "early")
-        yield (
-            f"All together they become {how}, which may only mean that movements or "
-            f"athletes with many no-reps come {then}."
-        )
 
 
 def _doubled(one: Doubling, along: Along) -> str:
@@ -145,7 +126,7 @@ def when_table(found: Iterable[Tiring]) -> Table:
         title="When in the work",
         columns=_COLUMNS,
         rows=tuple(row for one in every for row in _rows(one)),
-        notes=tuple(when_words(one) for one in every),
+        notes=tuple(table_words(one) for one in every),
     )
     return without_empty(table, REMARK)
 
@@ -154,6 +135,28 @@ def _rows(one: Tiring) -> Iterator[tuple[Cell, ...]]:
     for first, last, of in stretches(one.places):
         where = f"{first}" if first == last else f"{first} to {last}"
         yield one.along, where, *seen(of), remark(of)
+
+
+def table_words(found: Tiring) -> str:
+    """What a coach should know who sees the table, too.
+
+    That may surely rise or fall, and tell nothing of how anybody tires.
+    """
+    words, of_all = when_words(found), _together(found)
+    if found.unsure != "level" or of_all is None or of_all.p > SURE:
+        return words
+    how, then = ("more", "late") if of_all.z > 0 else ("fewer", "early")
+    return (
+        f"{words} All together they become {how}, which may only mean that movements "
+        f"or athletes with many no-reps come {then}."
+    )
+
+
+def _together(found: Tiring) -> Trend | None:
+    """The trend of all athletes and movements together."""
+    return trend(
+        [Level(at.at, at.rate.no_reps, at.rate.attempts or 0) for at in found.places]
+    )
 
 
 def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
@@ -176,7 +179,7 @@ def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
             **_together_data(one),
             "doubled": _doubling_data(one.doubling),
             "second_half": _halves_data(one.halves),
-            "says": when_words(one),
+            "says": table_words(one),
         }
         for one in found
     ]

@@ -9,6 +9,7 @@ from judgekit.reports.layout import as_table
 from judgekit.reports.tiring import (
     half_words,
     stretches,
+    table_words,
     when_data,
     when_table,
     when_words,
@@ -63,13 +64,13 @@ def test_a_table_that_rises_though_nobody_does_says_what_that_may_mean() -> None
         return replace(found, unsure="level", doubling=None)
 
     rises, falls = level((5, 200), (30, 200)), level((30, 200), (5, 200))
-    assert when_words(rises).endswith(
+    assert table_words(rises).endswith(
         "All together they become more, which may only mean that movements or athletes "
         "with many no-reps come late."
     )
-    assert when_words(falls).endswith("with many no-reps come early.")
-    assert "All together" not in when_words(level((9, 200), (10, 200)))
-    assert "All together" not in when_words(level((0, 200), (0, 200)))
+    assert table_words(falls).endswith("with many no-reps come early.")
+    assert "All together" not in table_words(level((9, 200), (10, 200)))
+    assert "All together" not in table_words(level((0, 200), (0, 200)))
     up, down = when_data([rises, falls])
     z, p = up["together_z"], up["together_p"]
     # Two rows: the square is Pearson's, 400 (5 * 170 - 30 * 195)^2 / (200^2 35 365).

@@ -22,7 +22,7 @@ from judgekit.reports.ratewords import (
     out_of,
     percent,
 )
-from judgekit.reports.tiring import when_words
+from judgekit.reports.tiring import table_words
 from judgekit.review.frequencies import Person, frequencies
 from judgekit.review.sessions import Sessions
 from judgekit.review.tiring import ALONG, Tiring, tiring
@@ -240,7 +240,7 @@ def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     if not found.places:
         yield SheetLine("plain", NOTHING)
         return
-    for text in wrapped(when_words(found), columns, _MANY_LINES):
+    for text in wrapped(table_words(found), columns, _MANY_LINES):
         yield SheetLine("score", text)
     yield SheetLine("plain", "")
     rows = [
