@@ -156,21 +156,21 @@ def _add_lane(
 ) -> None:
     """All rows of a lane; those of one set by one athlete fall into one group."""
     facts = lane.facts
-    groups: dict[tuple[int, str, Watched], Tally] = {}
+    groups: dict[tuple[int, int, str, Watched], Tally] = {}
     for row in lane.attempts:
-        key = (id(row.set), row.by, row.watched)
+        key = (id(row.set), id(row.lane), row.by, row.watched)
         tally = groups.get(key)
         who = athlete_of(facts, row.by)
         if tally is None:
             _add_person(found, facts, row.by, who)
-            of = _values(_Of(facts, row.set, who, several), by)
+            of = _values(_Of(row.lane, row.set, who, several), by)
             group = _Group(of, row.watched, row.rated)
             tally = groups[key] = _tally(found, group, row.set.card)
         tally.add(row, who)
     told: Watched = "reported" if _is_told(lane) else "judged"
     for cue in lane.cues:
         who = athlete_of(facts, cue.by)
-        of = _values(_Of(facts, cue.set, who, several), by)
+        of = _values(_Of(cue.lane, cue.set, who, several), by)
         rated = cue.set.rated and told != "reported"
         _add_person(found, facts, cue.by, who)
         _tally(found, _Group(of, told, rated), cue.set.card).cue(cue.fault)
