@@ -10,15 +10,17 @@ import click
 from judgekit.cli.output import WRONG, printing, say_all
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from judgekit.cli.eventlog import Looked
     from judgekit.cli.output import Output
     from judgekit.cli.pastfaults import Only
     from judgekit.reports.faults import Beside
+    from judgekit.reports.layout import Table
     from judgekit.review.attempts import LaneRows
     from judgekit.review.faults import Faults
     from judgekit.review.frequencies import Key
+    from judgekit.review.sessions import Sessions
     from judgekit.store.reading import LaneRead
 
     Counted = Sequence[tuple[LaneRead, LaneRows]]
@@ -79,6 +81,10 @@ def command(
     from judgekit.store.collector import collector_still
 
     keys = keys_of(by)
+    if keys and history is not None:
+        raise click.UsageError(
+            "--by counts this event alone; judgekit season FOLDER --by counts them all"
+        )
     looked = look_at(event)
     plans = [read.lane.plan for read in looked.read.lanes]
     check_known("workout", asked["workout"], [plan.workout for plan in plans])
@@ -87,11 +93,12 @@ def command(
     with collector_still():
         counted = counted_of(looked, only)
         if keys:
-            output.write(_by_keys(counted, keys, looked, output))
+            title = title_of(looked, event)
+            output.write(_by_keys((counted, looked.judges), keys, output, title))
             ctx.exit(looked.code)
         beside, said = _beside(looked, counted, history, only)
         say_all(said)
-        output.write(laid_out(_rates(counted), output, beside))
+        output.write(laid_out(_rates(counted), output, beside, title_of(looked, event)))
     ctx.exit(WRONG if said else looked.code)
 
 
@@ -132,32 +139,53 @@ def _rates(counted: Counted) -> Faults:
     return fault_rates([read.lane for read, _ in counted], lambda lane: rows[id(lane)])
 
 
-def laid_out(found: Faults, output: Output, beside: Beside | None = None) -> str:
+def title_of(looked: Looked, event: str) -> str:
+    """What a page of the event's faults is called."""
+    name = looked.folder.event.name if looked.folder is not None else event
+    days = sorted({read.lane.plan.date for read in looked.read.lanes})
+    return ", ".join((f"{name}: faults", *days))
+
+
+def laid_out(
+    found: Faults, output: Output, beside: Beside | None = None, title: str = "Faults"
+) -> str:
     """Fault rates in the format that was asked for."""
-    from judgekit.cli.laying import for_people
     from judgekit.reports import faults
 
     if output.format == "csv":
         return faults.as_csv(found)
     if output.format == "json":
         return faults.as_json(found, beside)
-    return for_people(faults.tables(found, beside), output)
+    return _laid(faults.tables(found, beside), output, title)
+
+
+def _laid(tables: Sequence[Table], output: Output, title: str) -> str:
+    """Tables for a terminal, else a page of its own that says of what event it is."""
+    from judgekit.cli.laying import for_people, pages
+    from judgekit.reports.page import table_page
+
+    if output.format == "table":
+        return for_people(tables, output)
+    return pages([table_page(title, tables)], output)
 
 
 def _by_keys(
-    counted: Counted, keys: Sequence[Key], looked: Looked, output: Output
+    of: tuple[Counted, Mapping[str, str]],
+    keys: Sequence[Key],
+    output: Output,
+    title: str,
 ) -> str:
-    from judgekit.cli.laying import for_people
     from judgekit.reports import frequencies as report
     from judgekit.review.frequencies import frequencies
 
+    counted, judges = of
     found = frequencies([rows for _, rows in counted], keys)
-    named = report.Named(found=found, judges=looked.judges)
+    named = report.Named(found=found, judges=judges)
     if output.format == "csv":
         return report.as_csv(named)
     if output.format == "json":
         return report.as_json(named)
-    return for_people([report.frequency_table(named)], output)
+    return _laid(report.frequency_tables(named), output, title)
 
 
 def _beside(
@@ -166,9 +194,7 @@ def _beside(
     """What other sessions tell, when in the work no-reps come, and what is wrong."""
     import random
 
-    from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.reports.faults import Beside
-    from judgekit.review.sessions import Sessions, sessions
     from judgekit.review.tiring import ALONG, tiring
 
     rows = [rows for _, rows in counted]
@@ -176,8 +202,19 @@ def _beside(
         tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
         for along in ALONG
     )
+    found, said = sessions_of(looked, counted, history, only)
+    return Beside(sessions=found, when=when), said
+
+
+def sessions_of(
+    looked: Looked, counted: Counted, history: Path | None, only: Only
+) -> tuple[Sessions, Sequence[str]]:
+    """What other sessions tell, and what is wrong with them."""
+    from judgekit.cli.pastfaults import Own, past_faults
+    from judgekit.review.sessions import Sessions, sessions
+
     if looked.folder is None or not counted:
-        return Beside(sessions=Sessions(), when=when), ()
-    day = max(lane.facts.plan.date for lane in rows)
+        return Sessions(), ()
+    day = max(rows.facts.plan.date for _, rows in counted)
     past = past_faults(Own(looked.folder.folder, counted, day), history, only)
-    return Beside(sessions=sessions(past.lanes, day), when=when), past.said
+    return sessions(past.lanes, day), past.said

@@ -168,7 +168,7 @@ def _attempts(lane: Lane, found: LaneRows) -> Iterator[_Row]:
     of = _Lane(lane)
     for row in found.attempts:
         yield (
-            *of.cells(row.watched),
+            *of.cells(row.watched, row.lane.judge),
             *_set(row.set),
             *of.moment(_at(row)),
             *_tries(row),
@@ -185,7 +185,7 @@ def _sets(lane: Lane, found: LaneRows) -> Iterator[_Row]:
     of = _Lane(lane)
     for row in found.sets:
         yield (
-            *of.cells(row.watched),
+            *of.cells(row.watched, found.facts.judge),
             *_set(row.set),
             row.target,
             row.good,
@@ -203,7 +203,7 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
     for row in found.attempts:
         for reason, fault in enumerate(row.faults or ("",), 1) if not row.good else ():
             yield (
-                *of.cells(row.watched),
+                *of.cells(row.watched, row.lane.judge),
                 *_set(row.set),
                 *of.moment(_at(row)),
                 *_tries(row),
@@ -213,9 +213,10 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
                 row.by or None,
                 _yes(row.timed),
             )
+    told = found.sets[0].watched if found.sets else "judged"
     for cue in found.cues:
         yield (
-            *of.cells(found.sets[0].watched if found.sets else "judged"),
+            *of.cells(told, cue.lane.judge),
             *_set(cue.set),
             *of.moment(cue.at),
             None,
@@ -233,10 +234,9 @@ class _Lane:
 
     def __init__(self, lane: Lane) -> None:
         self._plan = lane.plan
-        self._judge = lane.judge
         self._began = began_wall(lane)
 
-    def cells(self, watched: str) -> _Row:
+    def cells(self, watched: str, judge: str) -> _Row:
         plan = self._plan
         return (
             plan.event,
@@ -247,7 +247,7 @@ class _Lane:
             plan.bib,
             shown_name(plan.name, plan.show, plan.bib),
             plan.division,
-            self._judge or None,
+            judge or None,
             watched,
         )
 

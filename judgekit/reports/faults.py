@@ -24,6 +24,7 @@ from judgekit.reports.ratewords import (
     COUNTS,
     REMARK,
     SEEN,
+    athletes_words,
     numbers,
     percent,
     percents,
@@ -126,7 +127,7 @@ def as_json(found: Faults, beside: Beside | None = None) -> str:
         "movements": [
             {
                 **_object(_MOVEMENTS, _movement(m, numbers(m.rate))),
-                "cues": dict(m.cues),
+                "cues": {cue.fault: cue.times for cue in m.cues},
             }
             for m in found.movements
         ],
@@ -193,10 +194,14 @@ def _with_athletes(table: Table) -> Table:
         table,
         columns=(*table.columns[:place], _TOGETHER, *table.columns[after:]),
         rows=tuple(
-            (*row[:place], f"{row[place]} of {row[place + 1]}", *row[after:])
+            (*row[:place], _athletes(*row[place:after]), *row[after:])
             for row in table.rows
         ),
     )
+
+
+def _athletes(athletes: Cell, of_athletes: Cell) -> Cell:
+    return athletes_words(int(athletes or 0), int(of_athletes or 0))
 
 
 def _seen_alike(every: Iterable[Table]) -> tuple[Table, ...]:
@@ -274,13 +279,13 @@ def _shown_fault(found: Faults, fault: FaultRate) -> tuple[Cell, ...]:
         fault.call or logged,
         *seen(fault.rate),
         percent(found.share(fault)),
-        f"{fault.athletes} of {fault.of_athletes}",
+        athletes_words(fault.athletes, fault.of_athletes),
         remark(fault.rate),
     )
 
 
 def _movement(movement: MovementRate, counts: tuple[Cell, ...]) -> tuple[Cell, ...]:
-    cues = ", ".join(f"{fault} {count}" for fault, count in movement.cues)
+    cues = ", ".join(f"{cue.call or cue.fault} {cue.times}" for cue in movement.cues)
     athletes = (movement.athletes, movement.of_athletes)
     reported = movement.reported if movement.watched == "reported" else None
     watched = movement.watched

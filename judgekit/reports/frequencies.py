@@ -28,6 +28,7 @@ from judgekit.reports.ratewords import (
     COUNTS,
     REMARK,
     SEEN,
+    athletes_words,
     numbers,
     percent,
     remark,
@@ -38,6 +39,8 @@ from judgekit.reports.ratewords import (
 from judgekit.review.frequencies import Frequencies
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from judgekit.review.frequencies import Frequency, Key, Person
 
 FORMAT = 1
@@ -69,11 +72,11 @@ SHARE = Column(name="Share", key="share", align="right")
 ATHLETES = Column(name="Athletes", key="athletes", align="right")
 _CUES = Column(name="Cues", key="cues", align="right")
 _NOTED = Column(name="Cues noted", key="cues", align="right")
-READ = (
-    "Likely: where the rate lies with 95 of 100 (Wilson's interval). Share: of all "
-    "reasons. First comes what is surely frequent and shared by many athletes. Few: "
-    "under 20 attempts, or a likely range wider than 20 points."
-)
+_LIKELY = "Likely: where the rate lies with 95 of 100 (Wilson's interval)."
+_TRIES = "Rate: out of the attempts at all movements that can have the fault."
+_FIRST = "First comes what is surely frequent and shared by many athletes."
+_FEW = "Few: under 20 attempts, or a likely range wider than 20 points."
+_CUES_READ = "Cues are told and change no count, so they are in no rate."
 NOTHING = "Nothing was judged here yet."
 
 
@@ -104,7 +107,7 @@ class Named:
     def _fault(self, row: Frequency, fault: str) -> str:
         """The call; as logged, and said so, where no card of the row has it.
 
-        Without its movement the fault's id stands beside it, as two may share a call.
+        Without its movement the id stands beside a call that several faults share.
         """
         if not fault:
             return NO_REASON
@@ -112,9 +115,12 @@ class Named:
         if "movement" in by:
             card = self.found.cards[row.of[by.index("movement")]]
             return call_of(card, fault)
-        calls = [call_of(card, fault) for card in self.found.cards.values()]
-        call = next((one for one in calls if OFF_CARD not in one), "")
-        return f"{call} ({fault})" if call else f"{fault} ({OFF_CARD})"
+        cards = self.found.cards.values()
+        call = next((f.call for c in cards for f in c.faults if f.id == fault), None)
+        if call is None:
+            return f"{fault} ({OFF_CARD})"
+        alike = {f.id for card in cards for f in card.faults if f.call == call}
+        return call if len(alike) == 1 else f"{call} ({fault})"
 
     def data(self, row: Frequency, place: int) -> str:
         """A row's value in data."""
@@ -174,12 +180,35 @@ def frequency_table(named: Named) -> Table:
         REMARK,
     )
     table = Table(
-        title=f"Faults by {' and '.join(found.by)}",
+        title=f"Faults by {keys_words(found.by)}",
         columns=columns,
         rows=tuple(_seen(named, r, told=told, cues=cues) for r in found.rows),
-        notes=(READ,) if found.rows else (NOTHING,),
+        notes=(_read(found),) if found.rows else (NOTHING,),
     )
     return without_empty(table, REMARK)
+
+
+def frequency_tables(named: Named) -> tuple[Table, ...]:
+    """The groups for people; where they are of faults, the cues by themselves."""
+    cued = any(row.cues for row in named.found.rows)
+    if "fault" not in named.found.by or not cued:
+        return (frequency_table(named),)
+    return no_rep_table(named), replace(cue_table(named), notes=(_CUES_READ,))
+
+
+def keys_words(by: Sequence[Key]) -> str:
+    """The keys in words: "movement, fault and athlete"."""
+    *first, last = by
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def _read(found: Frequencies) -> str:
+    """How to read the table."""
+    of_faults = "fault" in found.by
+    few = any(row.rate.is_small for row in found.rows)
+    share = "Share: of all reasons." if of_faults else "Share: of all no-reps."
+    said = [_TRIES] if of_faults and "movement" not in found.by else []
+    return " ".join((*said, _LIKELY, share, _FIRST, *((_FEW,) if few else ())))
 
 
 def no_rep_table(named: Named) -> Table:
@@ -231,7 +260,7 @@ def _seen(named: Named, row: Frequency, *, told: bool, cues: bool) -> tuple[Cell
         *((row.watched,) if told else ()),
         *seen(row.rate),
         None if row.share is None else percent(row.share),
-        f"{row.athletes} of {row.of_athletes}",
+        athletes_words(row.athletes, row.of_athletes),
         *((row.cues or None,) if cues else ()),
         remark(row.rate),
     )

@@ -81,10 +81,20 @@ def likely(rate: Rate) -> str | None:
     return f"{rate.low * 100:.1f} to {percent(rate.high)}"
 
 
+def is_told(rate: Rate) -> bool:
+    """Whether there is anything to say of it: attempts, or a no-rep without them."""
+    return rate.attempts is not None or rate.no_reps > 0
+
+
+def athletes_words(athletes: int, of_athletes: int) -> str | None:
+    """How many athletes, out of how many: "3 of 12"; nothing where nobody tried."""
+    return f"{athletes} of {of_athletes}" if of_athletes else None
+
+
 def seen(rate: Rate) -> tuple[Cell, ...]:
     """A rate for people: out of how many, the rate, and where it likely lies."""
     return (
-        out_of(rate),
+        out_of(rate) if is_told(rate) else None,
         None if rate.rate is None else percent(rate.rate),
         likely(rate),
     )
@@ -93,7 +103,7 @@ def seen(rate: Rate) -> tuple[Cell, ...]:
 def remark(rate: Rate) -> str:
     """What to mind about a rate, if anything."""
     if rate.attempts is None:
-        return NOT_COUNTED
+        return NOT_COUNTED if rate.no_reps else ""
     return FEW if rate.is_small else ""
 
 
@@ -116,7 +126,7 @@ def without_empty(table: Table, column: Column) -> Table:
 
 def points(*parts: float) -> list[str]:
     """Differences of rates in points of 100, with their signs."""
-    return [f"{part * 100:+.1f}" for part in parts]
+    return [f"{part * 100:+z.1f}".replace("+0.0", "0.0") for part in parts]
 
 
 def change_words(by: float, low: float, high: float) -> str:

@@ -6,11 +6,20 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON
-from judgekit.reports.ratewords import numbers, out_of, points, rounded
+from judgekit.reports.ratewords import (
+    COUNTS,
+    likely,
+    numbers,
+    out_of,
+    points,
+    rounded,
+    without_empty,
+)
 
 if TYPE_CHECKING:
     from judgekit.review.sessions import Change, Recurring, Sessions
 
+_SAYS = Column(name="", key="says")
 _SINCE = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -18,22 +27,26 @@ _SINCE = (
     Column(name="Then", key="then", align="right"),
     Column(name="Change", key="change", align="right"),
     Column(name="Likely", key="likely", align="right"),
-    Column(name="", key="says"),
+    _SAYS,
 )
 _SINCE_READ = (
     "Change: the rate now less the rate then, in points of 100; likely: where it lies "
     "with 95 of 100 (Newcombe's interval). Fewer or more is said only where chance "
-    "alone would hardly do it, given how many faults are compared; of the rest it "
-    "cannot be told yet."
+    "alone would hardly do it, given how many faults are compared; "
 )
+_SOME, _NONE = "of the rest it cannot be told yet.", "of none here it can be told yet."
 _AGAIN = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
-    Column(name="Seen in", key="seen"),
-    Column(name="First", key="first"),
+    Column(name="Sessions", key="seen", align="right"),
+    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="Likely", key="likely", align="right"),
     Column(name="Last", key="last"),
 )
-_AGAIN_READ = "Seen in three sessions or more; a session is a day with that movement."
+AGAIN_READ = (
+    "Seen in three sessions or more; a session is a day with that movement. No-reps "
+    "and their likely rate are of all these sessions together."
+)
 
 
 def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...]]:
@@ -42,15 +55,16 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
         title="Comes again",
         columns=_AGAIN,
         rows=tuple(_again(one) for one in found.recurring),
-        notes=(_AGAIN_READ,),
+        notes=(AGAIN_READ,),
     )
     since = Table(
         title="Since last time",
         columns=_SINCE,
         rows=tuple(_since(one) for one in found.changes),
-        notes=(_then_words(found), _SINCE_READ),
+        notes=(then_words(found), since_words(found)),
     )
-    return (again,) if again.rows else (), (since,) if since.rows else ()
+    told = (without_empty(since, _SAYS),) if since.rows else ()
+    return (again,) if again.rows else (), told
 
 
 def says(change: Change) -> str:
@@ -67,11 +81,19 @@ def fault_word(one: Change | Recurring) -> str:
 
 
 def _again(one: Recurring) -> tuple[Cell, ...]:
-    seen = f"{one.seen} of {one.sessions} sessions"
-    return one.movement, fault_word(one), seen, one.first, one.last
+    seen = f"{one.seen} of {one.sessions}"
+    rate = (out_of(one.rate), likely(one.rate))
+    return one.movement, fault_word(one), seen, *rate, one.last
 
 
-def _then_words(found: Sessions) -> str:
+def since_words(found: Sessions) -> str:
+    """How to read changes, and of how many something can be said."""
+    some = any(one.is_clear for one in found.changes)
+    return f"{_SINCE_READ}{_SOME if some else _NONE}"
+
+
+def then_words(found: Sessions) -> str:
+    """Which days changes are held against."""
     days = sorted({one.before for one in found.changes}, reverse=True)
     return f"Then: the last day with the same movement ({', '.join(days)})."
 
@@ -91,7 +113,7 @@ def _since(one: Change) -> tuple[Cell, ...]:
 
 def session_data(found: Sessions) -> dict[str, object]:
     """Both for JSON: `since` and `recurring`."""
-    counts = ("attempts", "no_reps", "rate", "low", "high")
+    counts = [column.key for column in COUNTS]
     return {
         "since": [
             {
@@ -112,6 +134,7 @@ def session_data(found: Sessions) -> dict[str, object]:
                 **_named(one),
                 "seen": one.seen,
                 "sessions": one.sessions,
+                **dict(zip(counts, numbers(one.rate), strict=True)),
                 "first": one.first,
                 "last": one.last,
             }

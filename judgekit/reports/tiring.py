@@ -18,6 +18,7 @@ from judgekit.reports.ratewords import (
 )
 from judgekit.review.faults import rate
 from judgekit.review.halves import LEAST_ATHLETES, LEAST_NO_REPS, SURE
+from judgekit.review.trend import Level, trend
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from judgekit.review.faults import Rate
     from judgekit.review.halves import Halves
     from judgekit.review.tiring import Along, Doubling, Place, Tiring
-    from judgekit.review.trend import Ratio
+    from judgekit.review.trend import Ratio, Trend
 
 _WHAT: dict[Along, str] = {
     "rep": "rep of the set",
@@ -125,7 +126,7 @@ def when_table(found: Iterable[Tiring]) -> Table:
         title="When in the work",
         columns=_COLUMNS,
         rows=tuple(row for one in every for row in _rows(one)),
-        notes=tuple(when_words(one) for one in every),
+        notes=tuple(table_words(one) for one in every),
     )
     return without_empty(table, REMARK)
 
@@ -134,6 +135,28 @@ def _rows(one: Tiring) -> Iterator[tuple[Cell, ...]]:
     for first, last, of in stretches(one.places):
         where = f"{first}" if first == last else f"{first} to {last}"
         yield one.along, where, *seen(of), remark(of)
+
+
+def table_words(found: Tiring) -> str:
+    """What a coach should know who sees the table, too.
+
+    That may surely rise or fall, and tell nothing of how anybody tires.
+    """
+    words, of_all = when_words(found), _together(found)
+    if found.unsure != "level" or of_all is None or of_all.p > SURE:
+        return words
+    how, then = ("more", "late") if of_all.z > 0 else ("fewer", "early")
+    return (
+        f"{words} All together they become {how}, which may only mean that movements "
+        f"or athletes with many no-reps come {then}."
+    )
+
+
+def _together(found: Tiring) -> Trend | None:
+    """The trend of all athletes and movements together."""
+    return trend(
+        [Level(at.at, at.rate.no_reps, at.rate.attempts or 0) for at in found.places]
+    )
 
 
 def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
@@ -153,12 +176,21 @@ def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:
             ],
             "trend_z": rounded(one.trend.z) if one.trend else None,
             "trend_p": rounded(one.trend.p) if one.trend else None,
+            **_together_data(one),
             "doubled": _doubling_data(one.doubling),
             "second_half": _halves_data(one.halves),
-            "says": when_words(one),
+            "says": table_words(one),
         }
         for one in found
     ]
+
+
+def _together_data(one: Tiring) -> dict[str, object]:
+    of_all = _together(one)
+    return {
+        "together_z": rounded(of_all.z) if of_all else None,
+        "together_p": rounded(of_all.p) if of_all else None,
+    }
 
 
 def _doubling_data(one: Doubling | None) -> dict[str, object] | None:

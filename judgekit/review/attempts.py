@@ -7,8 +7,10 @@ athlete reported is no attempt, and stands in the sets.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from judgekit.core.entry import Claim
 from judgekit.core.looking import line_of_work
 from judgekit.core.plan import OPEN, Plan, SetKey
 from judgekit.core.seeing import seen_in
@@ -25,8 +27,9 @@ from judgekit.review.judged import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
+    from judgekit.core.ruling import Ref
     from judgekit.core.state import Attempt, CueGiven, Lane, SetDone
     from judgekit.core.timeline import Timeline
 
@@ -39,7 +42,8 @@ _BY_PRESS = ("reps", "segments")
 class LaneFacts:
     """What all rows of one lane share.
 
-    `who` is the person, whichever event it is (empty: nobody knows); `judge` an id.
+    `who` is the person, whichever event it is (empty: nobody knows); `judge` an id. Of
+    a lane it is the judge who had it last; a row has the one who judged it.
     """
 
     plan: Plan
@@ -63,6 +67,16 @@ class SetFacts:
     load: str = ""
     instead_of: str = ""
     rated: bool = True
+
+
+def athlete_of(facts: LaneFacts, by: str) -> str:
+    """Who tried: a person over all events, else a bib; of a team the member, if said.
+
+    In a lane that is somebody's own it is that person.
+    """
+    if by in ("", facts.plan.bib):
+        return facts.who or facts.plan.bib
+    return by
 
 
 class AttemptRow(NamedTuple):
@@ -154,12 +168,31 @@ def lane_rows(lane: Lane, who: str = "") -> LaneRows:
     )
 
 
+def _by_earlier_judges(lane: Lane, facts: LaneFacts) -> Mapping[Ref, LaneFacts]:
+    """What was judged before the lane's last judge had it, by its entries."""
+    judges = {
+        entry.body.judge for entry in lane.entries if isinstance(entry.body, Claim)
+    }
+    if len(judges) < 2:  # noqa: PLR2004 - nobody relieved anybody
+        return {}
+    of = {judge: replace(facts, judge=judge) for judge in judges}
+    found: dict[Ref, LaneFacts] = {}
+    judge = lane.judge
+    for entry in lane.entries:
+        if isinstance(entry.body, Claim):
+            judge = entry.body.judge
+        elif judge != lane.judge:
+            found[entry.ref] = of[judge]
+    return found
+
+
 class _Reader:
     """One lane while its rows are made; a set's facts are made once."""
 
     def __init__(self, lane: Lane, facts: LaneFacts) -> None:
         self.lane = lane
         self.facts = facts
+        self.earlier = _by_earlier_judges(lane, facts)
         self.known: dict[tuple[SetKey, bool], SetFacts] = {}
 
     def set(self, key: SetKey, *, looked_at: bool = False) -> SetFacts:
@@ -246,7 +279,8 @@ class _Reader:
         """Every cue fault, and whose it was."""
         for cue in self.lane.work.cues:
             by = self._by(cue)
-            yield CueRow(self.facts, self.set(cue.set), cue.at, cue.fault, by)
+            facts = self.earlier.get(cue.ref, self.facts)
+            yield CueRow(facts, self.set(cue.set), cue.at, cue.fault, by)
 
     def _by(self, made: Attempt | CueGiven) -> str:
         members = self.lane.plan.team.members
@@ -257,7 +291,7 @@ class _Reader:
     ) -> AttemptRow:
         missed = is_missed(attempt)
         return AttemptRow(
-            self.facts,
+            self.earlier.get(attempt.ref, self.facts),
             of,
             watched,
             attempt.at,

@@ -15,7 +15,7 @@ from dataclasses import field
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
-from judgekit.review.attempts import lane_rows
+from judgekit.review.attempts import athlete_of, lane_rows
 from judgekit.review.intervals import wilson
 from judgekit.review.judged import Watched, closed_looks, is_told
 from judgekit.review.tallying import Tally
@@ -58,7 +58,8 @@ class FaultRate:
 
     `fault` is the reason as logged, empty where none was given; `call` is what the
     card's highest revision calls it, empty where that has it no more. A no-rep with two
-    reasons counts under each. `athletes` had it at least once, of `of_athletes`.
+    reasons counts under each. `athletes` had it at least once, of `of_athletes`; they
+    are people, of a team whoever worked.
     """
 
     card: str
@@ -69,6 +70,14 @@ class FaultRate:
     athletes: int
     of_athletes: int
     watched: Watched = "judged"
+
+
+class Cued(NamedTuple):
+    """How often a cue was noted; `call` is empty where the card has it no more."""
+
+    fault: str
+    call: str
+    times: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +92,7 @@ class MovementRate:
     rate: Rate
     athletes: int
     of_athletes: int
-    cues: tuple[tuple[str, int], ...]
+    cues: tuple[Cued, ...]
     watched: Watched = "judged"
     reported: int = 0
 
@@ -240,14 +249,13 @@ def _add_plan(found: _Found, lane: Lane) -> None:
 
 
 def _add_rows(found: _Found, rows: LaneRows, watched: Watched) -> None:
-    bib = rows.facts.plan.bib
     # A set's rows follow each other: its movement is looked up once, not for each rep.
     of_set, seen, tally = None, None, Tally()
     for row in rows.attempts:
         if row.set is not of_set or row.watched != seen:
             of_set, seen = row.set, row.watched
             tally = found[_Key(of_set.card, of_set.rated, seen)].tally
-        tally.add(row, bib)
+        tally.add(row, athlete_of(rows.facts, row.by))
     for cue in rows.cues:
         found[_Key(cue.set.card, cue.set.rated, watched)].tally.cue(cue.fault)
     if watched != "reported":
@@ -256,7 +264,7 @@ def _add_rows(found: _Found, rows: LaneRows, watched: Watched) -> None:
         if done.good:
             of = found[_Key(done.set.card, done.set.rated, watched)]
             of.reported += done.good
-            of.tally.athletes.add(bib)
+            of.tally.athletes.add(athlete_of(rows.facts, ""))
 
 
 def _lane_rates(lane: Lane, rows: LaneRows) -> list[LaneRate]:
@@ -321,7 +329,10 @@ def _movement(key: _Key, of: _Movement) -> MovementRate:
         rate=rate(of.tally.no_reps, _attempts(key, of.tally)),
         athletes=len(of.tally.missing),
         of_athletes=len(of.tally.athletes),
-        cues=tuple(sorted(of.tally.cues.items())),
+        cues=tuple(
+            Cued(fault, of.calls.get(fault, ""), times)
+            for fault, times in sorted(of.tally.cues.items())
+        ),
         watched=key.watched,
         reported=of.reported,
     )

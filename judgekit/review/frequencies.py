@@ -1,9 +1,9 @@
 """Faults counted by any set of keys: by movement, athlete, judge, all of them together.
 
 Rows are those of `attempts.py`, of one event or of many. With the fault among the keys
-a no-rep counts under each of its reasons, out of all attempts of its group; without it
-once. Ways of watching are never added up, and where nobody counted the attempts there
-is no rate.
+a no-rep counts under each of its reasons, out of the attempts of its group at movements
+that can have that fault; without it once. Ways of watching are never added up, and
+where nobody counted the attempts there is no rate.
 """
 
 from __future__ import annotations
@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from judgekit.core.plan import PlanCard
 from judgekit.core.values import dataclass
+from judgekit.review.attempts import athlete_of
 from judgekit.review.faults import Rate, rate, worth
 from judgekit.review.judged import Watched
-from judgekit.review.tallying import Tally
+from judgekit.review.tallying import Tally, together
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -97,22 +98,12 @@ class _Group(NamedTuple):
 
 @dataclass(slots=True)
 class _Found:
-    """What the lanes say besides their numbers."""
+    """Tallies of each group by the card of the movement; what lanes say besides."""
 
-    tallies: dict[_Group, Tally] = field(default_factory=dict)
+    tallies: dict[_Group, dict[str, Tally]] = field(default_factory=dict)
     cards: dict[str, PlanCard] = field(default_factory=dict)
     people: dict[str, Person] = field(default_factory=dict)
     names: dict[tuple[Key, str], str] = field(default_factory=dict)
-
-
-def athlete_of(facts: LaneFacts, by: str) -> str:
-    """Who tried: a person over all events, else a bib; of a team the member, if said.
-
-    In a lane that is somebody's own it is that person.
-    """
-    if by in ("", facts.plan.bib):
-        return facts.who or facts.plan.bib
-    return by
 
 
 def frequencies(lanes: Iterable[LaneRows], by: Sequence[Key]) -> Frequencies:
@@ -126,15 +117,20 @@ def frequencies(lanes: Iterable[LaneRows], by: Sequence[Key]) -> Frequencies:
     for lane in lanes:
         _add_names(found, lane.facts.plan)
         _add_lane(found, lane, by, several=several)
-    told = [_rows(group, tally, by) for group, tally in found.tallies.items()]
-    rows = _shared([row for rows in told for row in rows if _says(row)])
-    tallies = found.tallies.items()
+    told = [_rows(found, group, by) for group in found.tallies]
+    said = [row for rows in told for row in rows if _says(row)]
+    rows = _shared(_with_cues(said))
     return Frequencies(
         by=tuple(by),
         rows=tuple(sorted(rows, key=_worth)),
         total=_total(found, "judged"),
         sampled=_total(found, "sampled"),
-        noticed=sum(tally.no_reps for group, tally in tallies if not group.rated),
+        noticed=sum(
+            tally.no_reps
+            for group, of in found.tallies.items()
+            if not group.rated
+            for tally in of.values()
+        ),
         cards=found.cards,
         people=found.people,
         names=found.names,
@@ -160,24 +156,28 @@ def _add_lane(
 ) -> None:
     """All rows of a lane; those of one set by one athlete fall into one group."""
     facts = lane.facts
-    groups: dict[tuple[int, str, Watched], Tally] = {}
+    groups: dict[tuple[int, int, str, Watched], Tally] = {}
     for row in lane.attempts:
-        key = (id(row.set), row.by, row.watched)
+        key = (id(row.set), id(row.lane), row.by, row.watched)
         tally = groups.get(key)
         who = athlete_of(facts, row.by)
         if tally is None:
             _add_person(found, facts, row.by, who)
-            of = _values(_Of(facts, row.set, who, several), by)
+            of = _values(_Of(row.lane, row.set, who, several), by)
             group = _Group(of, row.watched, row.rated)
-            tally = groups[key] = found.tallies.setdefault(group, Tally())
+            tally = groups[key] = _tally(found, group, row.set.card)
         tally.add(row, who)
     told: Watched = "reported" if _is_told(lane) else "judged"
     for cue in lane.cues:
         who = athlete_of(facts, cue.by)
-        of = _values(_Of(facts, cue.set, who, several), by)
+        of = _values(_Of(cue.lane, cue.set, who, several), by)
         rated = cue.set.rated and told != "reported"
         _add_person(found, facts, cue.by, who)
-        found.tallies.setdefault(_Group(of, told, rated), Tally()).cue(cue.fault)
+        _tally(found, _Group(of, told, rated), cue.set.card).cue(cue.fault)
+
+
+def _tally(found: _Found, group: _Group, card: str) -> Tally:
+    return found.tallies.setdefault(group, {}).setdefault(card, Tally())
 
 
 def _is_told(lane: LaneRows) -> bool:
@@ -231,30 +231,47 @@ def _values(of: _Of, by: Sequence[Key]) -> tuple[str, ...]:
 def _total(found: _Found, watched: Watched) -> Rate:
     of = [
         tally
-        for group, tally in found.tallies.items()
+        for group, by_card in found.tallies.items()
         if group.rated and group.watched == watched
+        for tally in by_card.values()
     ]
     return rate(sum(one.no_reps for one in of), sum(one.attempts for one in of))
 
 
-def _rows(group: _Group, tally: Tally, by: Sequence[Key]) -> list[Frequency]:
+def _rows(found: _Found, group: _Group, by: Sequence[Key]) -> list[Frequency]:
+    tallies = found.tallies[group]
     if "fault" not in by:
+        tally = together(tallies.values())
         cues = sum(tally.cues.values())
         return [_row(group.of, group, tally, (tally.no_reps, tally.missing, cues))]
     place = list(by).index("fault")
+    faults = {
+        fault for tally in tallies.values() for fault in (*tally.reasons, *tally.cues)
+    }
     return [
-        _row(
-            (*group.of[:place], fault, *group.of[place:]),
-            group,
-            tally,
-            (
-                tally.reasons.get(fault, 0),
-                tally.by.get(fault, set()),
-                tally.cues.get(fault, 0),
-            ),
+        _fault_row(
+            fault,
+            _Group((*group.of[:place], fault, *group.of[place:]), *group[1:]),
+            [
+                tally
+                for card, tally in tallies.items()
+                if _can_have(found.cards[card], fault, tally)
+            ],
         )
-        for fault in sorted({*tally.reasons, *tally.cues})
+        for fault in sorted(faults)
     ]
+
+
+def _can_have(card: PlanCard, fault: str, tally: Tally) -> bool:
+    """Whether a fault can be called there: it is on the card, or was logged there."""
+    known = not fault or card.fault(fault) is not None
+    return known or fault in tally.reasons or fault in tally.cues
+
+
+def _fault_row(fault: str, group: _Group, tallies: Sequence[Tally]) -> Frequency:
+    tally = together(tallies)
+    seen = tally.reasons.get(fault, 0), tally.by.get(fault, set())
+    return _row(group.of, group, tally, (*seen, tally.cues.get(fault, 0)))
 
 
 def _row(
@@ -277,6 +294,28 @@ def _row(
     )
 
 
+def _with_cues(rows: list[Frequency]) -> list[Frequency]:
+    """Rows with the cues of those that are nothing but cues, given without attempts.
+
+    A cue is in no rate, so it needs no row of its own where the group has one.
+    """
+    cues: dict[tuple[tuple[str, ...], Watched], int] = {}
+    for row in rows:
+        if _is_cues(row):
+            cues[row.of, row.watched] = row.cues
+    kept = []
+    for row in rows:
+        if not _is_cues(row):
+            more = cues.pop((row.of, row.watched), 0)
+            kept.append(replace(row, cues=row.cues + more) if more else row)
+    left = [row for row in rows if _is_cues(row) and (row.of, row.watched) in cues]
+    return kept + left
+
+
+def _is_cues(row: Frequency) -> bool:
+    return row.rate.attempts is None and not row.rate.no_reps
+
+
 def _shared(rows: list[Frequency]) -> list[Frequency]:
     """Each row with its share of the no-reps of all rows watched as it was."""
     every: dict[Watched, int] = {}
@@ -284,7 +323,7 @@ def _shared(rows: list[Frequency]) -> list[Frequency]:
         every[row.watched] = every.get(row.watched, 0) + row.rate.no_reps
     return [
         replace(row, share=row.rate.no_reps / every[row.watched])
-        if every[row.watched]
+        if every[row.watched] and not _is_cues(row)
         else row
         for row in rows
     ]

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.plan import OPEN
 from judgekit.core.values import dataclass
+from judgekit.review.attempts import athlete_of
 from judgekit.review.faults import Rate, rate
-from judgekit.review.frequencies import athlete_of
 from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
 
 if TYPE_CHECKING:

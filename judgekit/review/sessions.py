@@ -84,20 +84,28 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recurring:
-    """A fault that was seen in so many sessions of those that had its movement."""
+    """A fault that was seen in so many sessions of those that had its movement.
+
+    `rate` is that of all these sessions together.
+    """
 
     of: FaultKey
     movement: str
     call: str
     seen: int
     sessions: int
+    rate: Rate
     first: str
     last: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sessions:
-    """Changes, what rose most surely first, and what comes again, most often first."""
+    """Changes, the sure ones first, and what comes again, most often first.
+
+    Of changes comes first what rose most surely; of what came in as many sessions, what
+    is surely frequent.
+    """
 
     changes: tuple[Change, ...] = ()
     recurring: tuple[Recurring, ...] = ()
@@ -186,9 +194,11 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
         for one in _recurring(_Of(movement, words[movement.card], of))
     ]
     return Sessions(
-        changes=tuple(sorted(told, key=lambda one: (-one.by.low, one.of))),
+        changes=tuple(
+            sorted(told, key=lambda one: (not one.is_clear, -one.by.low, one.of))
+        ),
         recurring=tuple(
-            sorted(again, key=lambda one: (-one.seen, one.sessions, one.of))
+            sorted(again, key=lambda one: (-one.seen, -(one.rate.low or 0.0), one.of))
         ),
     )
 
@@ -244,6 +254,10 @@ def _recurring(of: _Of) -> Iterable[Recurring]:
                 call=of.words.calls.get(fault, ""),
                 seen=len(seen),
                 sessions=len(of.days),
+                rate=rate(
+                    sum(day.reasons.get(fault, 0) for day in of.days.values()),
+                    sum(day.attempts for day in of.days.values()),
+                ),
                 first=seen[0],
                 last=seen[-1],
             )

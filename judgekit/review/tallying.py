@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from judgekit.review.attempts import AttemptRow
 
 
@@ -42,3 +44,22 @@ class Tally:
     def cue(self, fault: str) -> None:
         """A cue fault that was noted."""
         self.cues[fault] = self.cues.get(fault, 0) + 1
+
+
+def together(tallies: Iterable[Tally]) -> Tally:
+    """What several tallies say in one; they stay as they are."""
+    every = list(tallies)
+    if len(every) == 1:
+        return every[0]
+    whole = Tally()
+    for one in every:
+        whole.attempts += one.attempts
+        whole.no_reps += one.no_reps
+        whole.athletes |= one.athletes
+        whole.missing |= one.missing
+        for reason, many in one.reasons.items():
+            whole.reasons[reason] = whole.reasons.get(reason, 0) + many
+            whole.by.setdefault(reason, set()).update(one.by[reason])
+        for fault, many in one.cues.items():
+            whole.cues[fault] = whole.cues.get(fault, 0) + many
+    return whole

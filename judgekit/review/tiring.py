@@ -20,8 +20,8 @@ from math import sqrt
 from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from judgekit.core.values import dataclass
+from judgekit.review.attempts import athlete_of
 from judgekit.review.faults import Rate, rate
-from judgekit.review.frequencies import athlete_of
 from judgekit.review.halves import (
     LEAST_ATHLETES,
     LEAST_NO_REPS,

@@ -70,6 +70,25 @@ def test_an_unknown_key_is_refused_with_those_there_are(
     assert "movement, fault, athlete" in done.err
 
 
+def test_a_page_says_of_which_event_it_is(tmp_path: Path) -> None:
+    event = session(tmp_path, DATES[0], 4)
+    title = f"Quayside Saturday: faults, {DATES[0]}"
+    for more in ((), ("--by", "athlete,fault")):
+        page = run("faults", event, *more, "--format", "html").out
+        assert f"<title>{title}</title>" in page
+        assert f"<h1><bdi>{title}</bdi></h1>" in page
+        text = run("faults", event, *more, "--format", "markdown").out
+        assert text.startswith(f"# {title}\n")
+        assert "DEPTH" in page
+
+
+def test_history_is_refused_where_this_event_alone_is_counted(tmp_path: Path) -> None:
+    event = session(tmp_path, DATES[0], 4)
+    done = run("faults", event, "--by", "athlete", "--history", tmp_path)
+    assert (done.code, done.out) == (2, "")
+    assert "--by counts this event alone; judgekit season FOLDER --by" in done.err
+
+
 def test_one_workout_or_division_can_be_asked_for(tmp_path: Path) -> None:
     event = session(tmp_path, DATES[-1], 4)
     women = data(event, "--division", "women")

@@ -196,6 +196,52 @@ def test_stratified_tables_agree_with_another_program(
 
 
 @given(TABLES)
+def test_the_pooled_ratio_of_rates_agrees_with_another_program(
+    rows: list[tuple[int, int, int, int]],
+) -> None:
+    assume(all(sum(row) > 0 for row in rows))
+    found = rate_ratio(splits(*rows))
+    assume(found is not None)
+    assert found is not None
+    other = StratifiedTable([np.array(row).reshape(2, 2) for row in rows])
+    assert found.times == pytest.approx(other.riskratio_pooled)
+    # Twice the same table says the same, and more surely.
+    twice = rate_ratio(splits(*rows, *rows))
+    assert twice is not None
+    assert twice.times == pytest.approx(found.times)
+    assert found.low - 1e-9 <= twice.low <= twice.times <= twice.high
+    assert twice.high <= found.high + 1e-9
+
+
+@given(
+    st.lists(st.tuples(CELL, CELL), min_size=2, max_size=8),
+    st.integers(-3, 3),
+    st.integers(1, 4),
+)
+def test_a_trend_agrees_with_another_program(
+    rows: list[tuple[int, int]], first: int, step: int
+) -> None:
+    """Whose variance has N - 1 where Cochran's has N."""
+    assume(all(sum(row) for row in rows))
+    scores = [float(first + step * place) for place in range(len(rows))]
+    found = trend(levels(rows, scores))
+    within = trend_within([levels(rows, scores)])
+    assume(found is not None)
+    assume(within is not None)
+    assert found is not None
+    assert within is not None
+    table = Table(np.array(rows), shift_zeros=False)
+    other = table.test_ordinal_association(
+        row_scores=np.array(scores), col_scores=np.array([1, 0])
+    )
+    many = sum(map(sum, rows))
+    assert within.z == pytest.approx(other.zscore, abs=1e-9)
+    assert within.p == pytest.approx(other.pvalue, abs=1e-9)
+    assert found.z == pytest.approx(other.zscore * (many / (many - 1)) ** 0.5, abs=1e-9)
+    assert found.p == pytest.approx(2 * norm.sf(abs(found.z)), abs=1e-12)
+
+
+@given(TABLES)
 def test_two_levels_within_groups_are_a_split(
     rows: list[tuple[int, int, int, int]],
 ) -> None:

@@ -36,6 +36,29 @@ def test_agrees_with_the_tables_to_four_digits(
     assert (round(interval[0], 4), round(interval[1], 4)) == (low, high)
 
 
+@pytest.mark.parametrize(
+    ("hits", "tries", "low", "high"),
+    [
+        (81, 263, 0.255289, 0.366210),
+        (15, 148, 0.062386, 0.160487),
+        (0, 20, 0.0, 0.161125),
+        (1, 29, 0.006113, 0.171755),
+        (0, 25, 0.0, 0.133192),
+    ],
+)
+def test_agrees_with_values_reckoned_to_six_digits(
+    hits: int, tries: int, low: float, high: float
+) -> None:
+    assert wilson(hits, tries) == pytest.approx((low, high), abs=5e-7)
+
+
+@pytest.mark.parametrize("count", [(-1, 4), (5, 4), (1, 0)])
+def test_more_hits_than_tries_are_no_rate(count: tuple[int, int]) -> None:
+    with pytest.raises(ValueError, match="is not a rate"):
+        wilson(*count)
+    assert wilson(0, 0) is None
+
+
 @given(
     st.integers(1, 20_000).flatmap(
         lambda tries: st.tuples(st.integers(0, tries), st.just(tries))

@@ -5,13 +5,13 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Cue, NoRep, Rep
 from judgekit.core.paperentry import PaperTime
-from judgekit.core.plan import SetKey
+from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import Called, EndLook, ReportSet, WriteNoReps
 from judgekit.core.watchentry import Look
 from judgekit.reports import faults as report
 from judgekit.reports.layout import EMPTY, as_table
 from judgekit.review.faults import fault_rates, rate
-from tests.support import Played, simple
+from tests.support import Played, for_time, movement, simple
 
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
@@ -143,7 +143,21 @@ def test_movements_and_cues_are_in_the_json() -> None:
             "cues": {"heels": 1},
         }
     ]
-    assert report.tables(fault_rates([played.lane]))[1].rows[0][-1] == "heels 1"
+    assert report.tables(fault_rates([played.lane]))[1].rows[0][-1] == "HEELS 1"
+
+
+def test_where_nobody_s_attempts_are_counted_nobody_is_counted_either() -> None:
+    """A rower with a cue is no "0 of 0 athletes"."""
+    part = PlanPart(
+        id="A",
+        kind="rounds",
+        rounds=1,
+        movements=(movement("row", 9, unit="calories"),),
+    )
+    played = Played(for_time(parts=(part,))).go()
+    played.press(20, Cue(fault="heels"))
+    (row,) = report.tables(fault_rates([played.lane]))[1].rows
+    assert row == ("Row", None, 0, None, None, None, None, "HEELS 1")
 
 
 def test_ways_of_watching_are_told_apart_in_every_format() -> None:

@@ -11,9 +11,10 @@ from judgekit.reports.frequencies import (
     as_csv,
     as_json,
     frequency_table,
+    frequency_tables,
 )
 from judgekit.reports.layout import as_html, as_markdown, as_table
-from judgekit.review.attempts import LaneRows
+from judgekit.review.attempts import CueRow, LaneRows
 from judgekit.review.frequencies import KEYS, frequencies
 from tests.review.made_rows import counted, facts
 from tests.support import card, fault
@@ -55,6 +56,36 @@ def test_without_its_movement_a_fault_has_its_id_beside_the_call() -> None:
     found = frequencies([with_other], ("fault",))
     table = frequency_table(Named(found=found, judges={}))
     assert table.rows[0][0] == "DEPTH (depth)"
+    (alone,) = frequency_tables(named("fault"))
+    assert alone.rows[0][0] == "DEPTH"
+    assert (
+        "out of the attempts at all movements that can have the fault"
+        in (alone.notes[0])
+    )
+
+
+def test_several_keys_are_a_list_in_words() -> None:
+    table = frequency_table(named("athlete", "movement", "fault"))
+    assert table.title == "Faults by athlete, movement and fault"
+    assert "Share: of all reasons." in table.notes[0]
+    (by_judge,) = frequency_tables(named("judge"))
+    assert by_judge.title == "Faults by judge"
+    assert "Share: of all no-reps." in by_judge.notes[0]
+
+
+def test_cues_are_a_table_of_their_own_beside_faults() -> None:
+    """A cue that was told five times is no fault with a rate of nought."""
+    one = LANES[0]
+    cue = CueRow(one.facts, one.attempts[0].set, 4000, "heels", "1")
+    found = frequencies([replace(one, cues=(cue, cue))], ("movement", "fault"))
+    faults, cues = frequency_tables(Named(found=found, judges={}))
+    assert {row[1] for row in faults.rows} == {"DEPTH", "no reason given"}
+    assert "Cues" not in [column.name for column in faults.columns]
+    assert cues.rows == (("Front squat", "HEELS", 2, 30),)
+    (whole,) = frequency_tables(
+        Named(found=frequencies([replace(one, cues=(cue,))], ("athlete",)), judges={})
+    )
+    assert "Cues" in [column.name for column in whole.columns]
 
 
 def test_csv_has_ids_bibs_and_rates_between_nought_and_one() -> None:

@@ -3,6 +3,7 @@ from __future__ import annotations
 import json
 
 from judgekit.reports.faults import Beside, as_json, tables
+from judgekit.reports.ratewords import points
 from judgekit.reports.sessions import session_data, session_tables
 from judgekit.review.faults import fault_rates
 from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
@@ -28,7 +29,7 @@ FOUND = sessions(
 def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
     ((again,), (since,)) = session_tables(FOUND)
     assert again.rows == (
-        ("Front squat", "DEPTH", "3 of 3 sessions", "2027-04-01", "2027-04-15"),
+        ("Front squat", "DEPTH", "3 of 3", "58 of 300", "15.3 to 24.2 %", "2027-04-15"),
     )
     assert since.rows == (
         (
@@ -36,6 +37,7 @@ def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
             *("-22.0", "-32.3 to -11.3", "fewer"),
         ),
     )
+    assert since.notes[1].endswith("of the rest it cannot be told yet.")
     assert since.notes[0] == "Then: the last day with the same movement (2027-04-08)."
 
 
@@ -44,8 +46,13 @@ def test_what_is_not_sure_is_not_said() -> None:
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
     )
     _, (since,) = session_tables(unsure)
-    assert since.rows[0][-1] == ""
+    assert [column.key for column in since.columns][-1] == "likely"
+    assert since.notes[1].endswith("of none here it can be told yet.")
     assert session_data(unsure)["since"][0]["says"] == "cannot tell yet"  # type: ignore[index]
+
+
+def test_no_difference_has_no_sign() -> None:
+    assert points(-0.0004, 0.0004, 0.12, -0.1) == ["0.0", "0.0", "+12.0", "-10.0"]
 
 
 def test_without_other_sessions_there_is_no_table() -> None:
@@ -80,6 +87,11 @@ def test_json_has_both() -> None:
             "watched": "judged",
             "seen": 3,
             "sessions": 3,
+            "attempts": 300,
+            "no_reps": 58,
+            "rate": 0.1933,
+            "low": 0.1526,
+            "high": 0.2418,
             "first": "2027-04-01",
             "last": "2027-04-15",
         }

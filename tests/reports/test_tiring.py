@@ -9,6 +9,7 @@ from judgekit.reports.layout import as_table
 from judgekit.reports.tiring import (
     half_words,
     stretches,
+    table_words,
     when_data,
     when_table,
     when_words,
@@ -49,6 +50,32 @@ def test_early_level_and_few_no_reps_are_told_as_such() -> None:
     assert "come early" in when_words(of(lambda rep: 0.2 if rep < 4 else 0.02))
     assert "nothing shows" in when_words(of(lambda _: 0.06))
     assert "too few to tell" in when_words(of(lambda _: 0.06, many=2))
+
+
+def test_a_table_that_rises_though_nobody_does_says_what_that_may_mean() -> None:
+    """Hard movements come late: all together rise, nobody does within their own."""
+
+    def level(*counts: tuple[int, int]) -> Tiring:
+        places = tuple(
+            Place(at=at, rate=rate(*count), athletes=9)
+            for at, count in enumerate(counts, 1)
+        )
+        found = replace(of(lambda _: 0.06), places=places, trend=None, halves=None)
+        return replace(found, unsure="level", doubling=None)
+
+    rises, falls = level((5, 200), (30, 200)), level((30, 200), (5, 200))
+    assert table_words(rises).endswith(
+        "All together they become more, which may only mean that movements or athletes "
+        "with many no-reps come late."
+    )
+    assert table_words(falls).endswith("with many no-reps come early.")
+    assert "All together" not in table_words(level((9, 200), (10, 200)))
+    assert "All together" not in table_words(level((0, 200), (0, 200)))
+    up, down = when_data([rises, falls])
+    z, p = up["together_z"], up["together_p"]
+    # Two rows: the square is Pearson's, 400 (5 * 170 - 30 * 195)^2 / (200^2 35 365).
+    assert (z, p) == (4.4237, 0.0)
+    assert down["together_z"] == -4.4237
 
 
 def test_a_rise_whose_beginning_cannot_be_told_says_so() -> None:

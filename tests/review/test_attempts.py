@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from judgekit.core.entry import Cue, NoRep, Rep
+from judgekit.core.entry import Claim, Cue, NoRep, Rep
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
 from judgekit.core.press import EndLook, ReportSet, TakeBackOne, WriteNoReps
@@ -16,7 +16,8 @@ from judgekit.review.attempts import (
     SetRow,
     lane_rows,
 )
-from judgekit.review.faults import fault_rates
+from judgekit.review.faults import fault_rates, rate
+from judgekit.review.frequencies import frequencies
 from judgekit.review.pieces import lane_pieces
 from tests.support import Played, for_time, movement, simple
 
@@ -103,6 +104,24 @@ def test_rows_add_up_to_the_fault_table() -> None:
     total = fault_rates([played.lane]).total
     assert sum(row.n for row in rows) == total.attempts
     assert sum(not row.good for row in rows) == total.no_reps
+
+
+def test_a_judge_who_is_relieved_keeps_what_was_judged_before() -> None:
+    played = Played(replace(simple(9), cues="on"))
+    played.put(Claim(judge="kb"), None)
+    played.go().press(5, NoRep(faults=("depth",)))
+    played.press(6, Cue(fault="heels"))
+    played.put(Claim(judge="mo", covers=(played.lane.entries[-1].ref,)), 8000)
+    played.press(11, Rep())
+    rows = lane_rows(played.lane)
+    assert [row.lane.judge for row in rows.attempts] == ["kb", "mo"]
+    assert [cue.lane.judge for cue in rows.cues] == ["kb"]
+    assert rows.facts.judge == "mo"
+    found = frequencies([rows], ("judge",)).rows
+    assert {row.of: (row.rate, row.cues) for row in found} == {
+        ("kb",): (rate(1, 1), 1),
+        ("mo",): (rate(0, 1), 0),
+    }
 
 
 def test_a_cue_has_a_row_of_its_own() -> None:

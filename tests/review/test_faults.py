@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from judgekit.core.entry import Cue, GoOn, NoRep, Reading, Rep, Stop, Time
 from judgekit.core.lane import fold
-from judgekit.core.plan import PlanPart
+from judgekit.core.plan import Member, PlanPart, PlanTeam
 from judgekit.core.press import (
     Act,
     Called,
@@ -19,6 +19,7 @@ from judgekit.core.press import (
     TakeBackOne,
 )
 from judgekit.core.score import score
+from judgekit.core.tryentry import Works
 from judgekit.core.watchentry import Look, Result
 from judgekit.review.faults import (
     FaultRate,
@@ -208,7 +209,7 @@ def test_cues_are_counted_beside_the_rates() -> None:
     played.press(5, Rep())
     played.press(6, Cue(fault="heels"))
     (squat,) = fault_rates([played.lane]).movements
-    assert (squat.cues, squat.rate) == ((("heels", 1),), rate(0, 1))
+    assert (squat.cues, squat.rate) == ((("heels", "HEELS", 1),), rate(0, 1))
 
 
 def test_one_athlete_in_two_heats_is_one_athlete() -> None:
@@ -216,6 +217,20 @@ def test_one_athlete_in_two_heats_is_one_athlete() -> None:
         [squats("1", 5, ("depth",)), squats("1", 5, ("depth",), lane=2)]
     )
     assert (only(found).athletes, only(found).of_athletes) == (1, 1)
+
+
+def test_athletes_of_a_team_are_whoever_worked() -> None:
+    """A lane of two who take turns is two athletes, of whom one was missed."""
+    ada, bo = Member(bib="T1a", name="Ada"), Member(bib="T1b", name="Bo")
+    team = PlanTeam(members=(ada, bo), how="shared")
+    played = Played(simple(60, bib="T1", team=team)).go()
+    played.press(2, Works(bib="T1a"))
+    played.press(5, Rep())
+    played.press(9, Works(bib="T1b"))
+    played.press(12, Called(fault="depth"))
+    found = fault_rates([played.lane])
+    assert (only(found).athletes, only(found).of_athletes) == (1, 2)
+    assert (found.movements[0].athletes, found.movements[0].of_athletes) == (1, 2)
 
 
 def test_what_is_surely_frequent_and_shared_by_many_comes_first() -> None:

@@ -11,8 +11,8 @@ from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Member, PlanTeam, SetKey
 from judgekit.core.press import Called, EndLook, ReportSet, WriteNoReps
 from judgekit.core.watchentry import Look
-from judgekit.review.attempts import LaneRows, lane_rows
-from judgekit.review.faults import fault_rates, rate
+from judgekit.review.attempts import CueRow, LaneRows, lane_rows
+from judgekit.review.faults import Rate, fault_rates, rate
 from judgekit.review.frequencies import (
     KEYS,
     Frequencies,
@@ -21,7 +21,7 @@ from judgekit.review.frequencies import (
     Person,
     frequencies,
 )
-from tests.review.made_rows import counted, facts
+from tests.review.made_rows import counted, facts, squats
 from tests.support import Played, card, fault, for_time, simple
 
 TWO = [
@@ -74,6 +74,40 @@ def test_every_key_has_its_values(key: Key, values: set[str]) -> None:
     found = frequencies(TWO, (key,))
     assert {row.of[0] for row in found.rows} == values
     assert sum(row.rate.no_reps for row in found.rows) == 5
+
+
+def lunges(one: LaneRows) -> LaneRows:
+    """The same at a movement that has no fault of the squat's."""
+    plan = one.facts.plan
+    other = replace(card("lunge"), faults=(fault("knee", "k"),))
+    own = replace(one.facts, plan=replace(plan, cards=(*plan.cards, other)))
+    rows = tuple(
+        row._replace(lane=own, set=replace(row.set, card="lunge", movement="Lunge"))
+        for row in one.attempts
+    )
+    return replace(one, facts=own, attempts=rows)
+
+
+def test_a_fault_is_out_of_the_attempts_at_movements_that_can_have_it() -> None:
+    """Nobody can miss the knee in a squat, nor the depth in a lunge."""
+    other = lunges(counted(facts("3"), 96, ("knee",), ("knee",), ("knee",), ()))
+    found = frequencies([*TWO, other], ("fault",))
+    assert {row.of: (row.rate, row.of_athletes) for row in found.rows} == {
+        ("knee",): (rate(3, 100), 1),
+        ("depth",): (rate(3, 49), 2),
+        ("lock",): (rate(2, 49), 2),
+        ("",): (rate(2, 149), 3),
+    }
+    assert sum(row.share or 0 for row in found.rows) == pytest.approx(1)
+    mine = frequencies([*TWO, other], ("athlete", "fault"))
+    assert {row.rate.attempts for row in mine.rows if row.of[1] == "depth"} == {20, 29}
+    odd = lunges(counted(facts("4"), 9, ("depth",)))
+    logged = frequencies([*TWO, odd], ("fault",))
+    assert dict(zip(*_of_and_rate(logged), strict=True))["depth",] == rate(4, 59)
+
+
+def _of_and_rate(found: Frequencies) -> tuple[list[tuple[str, ...]], list[Rate]]:
+    return [row.of for row in found.rows], [row.rate for row in found.rows]
 
 
 def test_a_part_is_named_after_its_workout_where_there_are_several() -> None:
@@ -191,6 +225,23 @@ def test_cues_given_stand_beside_and_never_in_a_rate() -> None:
     )
     (by_movement,) = frequencies([rows], ("movement",)).rows
     assert (by_movement.cues, by_movement.rate) == (2, rate(0, 1))
+
+
+def test_cues_where_nobody_counts_attempts_stand_beside_the_group_s_rate() -> None:
+    """A rower's cue makes no second row of the athlete, and no share of no-reps."""
+    one = counted(facts("1"), 6, ("depth",))
+    row = replace(squats(), card="row", movement="Row", unit="calories", rated=False)
+    cue = CueRow(one.facts, row, 4000, "back", "1")
+    rows = [replace(one, cues=(cue, cue))]
+    assert [
+        (of.of, of.rate, of.cues, of.share)
+        for of in frequencies(rows, ("athlete",)).rows
+    ] == [(("1",), rate(1, 7), 2, 1.0)]
+    by_movement = frequencies(rows, ("movement",)).rows
+    assert [(of.of, of.rate, of.cues, of.share) for of in by_movement] == [
+        (("front-squat",), rate(1, 7), 0, 1.0),
+        (("row",), rate(0, None), 2, None),
+    ]
 
 
 LANES = st.lists(

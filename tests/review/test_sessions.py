@@ -120,6 +120,17 @@ def test_without_a_session_before_nothing_is_compared() -> None:
     assert sessions([], "2027-04-08").changes == ()
 
 
+def test_of_what_comes_again_as_often_the_surely_frequent_is_first() -> None:
+    faults = {"a-rare-one": 1, "frequent": 9, "middling": 4}
+    lanes = [day(f"2027-04-{n:02}", 50, faults) for n in (1, 8, 15)]
+    found = sessions([*lanes, day("2027-04-20", 30, {})], "2027-04-20")
+    assert [(one.of.fault, one.rate) for one in found.recurring] == [
+        ("frequent", rate(27, 180)),
+        ("middling", rate(12, 180)),
+        ("a-rare-one", rate(3, 180)),
+    ]
+
+
 def test_three_sessions_make_a_fault_one_that_comes_again() -> None:
     lanes = [
         day("2027-04-01", 40, {"depth": 2, "lock": 1}),
@@ -135,6 +146,7 @@ def test_three_sessions_make_a_fault_one_that_comes_again() -> None:
             call="",
             seen=3,
             sessions=4,
+            rate=rate(12, 160),
             first="2027-04-01",
             last="2027-04-22",
         ),

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import random
+import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from judgekit.review.attempts import CueRow
+from judgekit.review.differences import Count, difference
 from judgekit.review.faults import rate
+from judgekit.review.pieces import LanePieces, SetPieces
+from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
 from judgekit.ui.screens.review import ReviewScreen
 from judgekit.ui.text import width_of
 from judgekit.ui.views.bars import (
@@ -17,6 +22,9 @@ from judgekit.ui.views.bars import (
     BLOCKS,
     axis,
     bar,
+    change_axis,
+    change_bar,
+    change_top,
     time_axis,
     time_line,
     top_of,
@@ -24,13 +32,15 @@ from judgekit.ui.views.bars import (
 from judgekit.ui.views.review import (
     GROUPS,
     LOOKS,
+    Also,
     Asked,
     Reviewed,
     review_lines,
     title,
 )
 from judgekit.ui.watch_app import WatchApp
-from tests.review.made_rows import counted, facts, simulated
+from tests.review.made_rows import counted, facts, simulated, squats
+from tests.support import card
 from tests.ui.fake_desk import rows, text, until
 
 JUDGES = {"kb": "Kim Brandt"}
@@ -128,6 +138,216 @@ def test_nothing_and_no_faults_are_said_in_words() -> None:
     assert "too few to tell" in every
 
 
+# Where a row's bar begins, or its numbers where there is no room for bars.
+_AFTER_LABEL = re.compile(r"\s([·━●>]{4,}.*|\s+\d+ of \d+.*)$")
+LONG = "Maximiliana Theodora von und zu Hohenfels"
+WIDE = "東京都千代田区霞が関の長い名前の選手"
+
+
+def named(name: str, *, movement: str = "Front squat") -> Reviewed:
+    """Two athletes of that name with two faults each."""
+    lanes = []
+    for bib in ("1", "2"):
+        plan = facts(bib).plan
+        squat = replace(plan.cards[0], name=movement)
+        own = replace(
+            facts(bib), plan=replace(plan, name=name, cards=(squat, *plan.cards[1:]))
+        )
+        lanes.append(counted(own, 30, ("depth",), ("depth",), ("lock",)))
+    return Reviewed("Quayside", lanes, JUDGES)
+
+
+@pytest.mark.parametrize("columns", [60, 78, 98, 118, 158, 198])
+@pytest.mark.parametrize("name", [LONG, WIDE, "e\u0301" * 40])
+def test_rows_with_long_names_are_whole_and_never_look_alike(
+    name: str, columns: int
+) -> None:
+    of = named(name, movement="Alternating single-arm overhead walking lunge")
+    asked = Asked(group=GROUPS.index(("athlete", "movement", "fault")))
+    found = shown(of, asked, columns)
+    assert max(map(width_of, found)) <= columns
+    first = next(n for n, line in enumerate(found) if line.startswith("1 "))
+    last = next(n for n, line in enumerate(found) if not line)
+    labels = (_AFTER_LABEL.sub("", line) for line in found[first:last])
+    told = "".join("".join(labels).split())
+    assert "…" not in told
+    # Each of four rows has the whole name and the whole movement, broken or not.
+    for whole in (name, "Alternating single-arm overhead walking lunge"):
+        assert told.count("".join(whole.split())) == 4
+
+
+@pytest.mark.parametrize("columns", [78, 118, 198])
+def test_bars_begin_in_the_same_cell_beside_names_of_any_script(columns: int) -> None:
+    lanes = []
+    for bib, name in (("1", WIDE), ("2", "Ida"), ("3", "Zoe\u0301 M")):
+        own = facts(bib)
+        own = replace(own, plan=replace(own.plan, name=name))
+        lanes.append(counted(own, 30, ("depth",)))
+    of = Reviewed("Quayside", lanes, JUDGES)
+    found = shown(of, Asked(group=GROUPS.index(("athlete",))), columns)
+    bars = [line for line in found if "●" in line]
+    assert len(bars) == 3
+    assert len({width_of(line[: line.index("●")]) for line in bars}) == 1
+    assert len({width_of(line[: line.index("1 of 31")]) for line in bars}) == 1
+
+
+def test_a_cue_told_is_no_bar_of_nought() -> None:
+    cards = (card("front-squat"), card("row"))
+    one = counted(facts("1", cards=cards), 90, *[("depth",)] * 10)
+    row = one.attempts[0].set
+    cue = CueRow(one.facts, row, 4000, "heels", "1")
+    machine = replace(row, card="row", unit="calories", rated=False)
+    back = CueRow(one.facts, machine, 5000, "back", "1")
+    of = Reviewed("Quayside", [replace(one, cues=(cue, cue, back))], {})
+    found = shown(of, Asked())
+    assert [line.split()[0] for line in found[1:2]] == ["Front"]
+    assert not found[2]
+    assert (
+        "change no count: Front squat HEELS 2, Row back (no longer on the card) 1"
+        in (" ".join(found[3:]))
+    )
+    by_movement = shown(of, Asked(group=1))
+    assert "change no count: Front squat 2, Row 1." in " ".join(by_movement)
+    assert not any(line.startswith("Row") for line in by_movement[:3])
+
+
+# --- how long a rep takes -------------------------------------------------------------
+
+
+def paced(bib: str, *gaps: int) -> LanePieces:
+    """A lane of front squats in two sets: one rep each at so many ms."""
+    one = SetPieces(
+        set=squats(), target=9, good=9, no_reps=0, pieces=(5, 4), pace_ms=gaps[0]
+    )
+    more = replace(one, set=squats(2), pieces=(9,), pace_ms=gaps[1])
+    row = replace(squats(3), movement="Row")
+    read = replace(one, set=row, pace_ms=None, pieces=(), untold="monitor")
+    return LanePieces(facts=facts(bib), sets=(one, more, read))
+
+
+def test_everybody_s_pace_is_the_middle_athlete_between_quickest_and_slowest() -> None:
+    pieces = (paced("1", 2000, 4000), paced("2", 2200, 2200), paced("3", 5000, 5000))
+    lanes = [counted(facts(bib), 18) for bib in ("1", "2", "3")]
+    of = Reviewed("Quayside", lanes, {}, also=Also(pieces=pieces))
+    head, row, *rest = shown(of, Asked(look="pace"), 60)
+    assert head.split() == [
+        "movement",
+        "0",
+        "s",
+        "2.5",
+        "5",
+        "s",
+        "a",
+        "rep",
+        "athletes",
+    ]
+    # 2.2 s, the middle of 2 and 4 s, and 5 s, on a scale to 5 s.
+    drawn = row[len("Front squat") + 1 :].strip()
+    bar_, *numbers = drawn.split(" ", 1)
+    assert numbers[0].split() == ["3.0", "s", "3"]
+    wide = len(bar_)
+    assert bar_.index("━") == int(2.2 / 5 * wide)
+    assert bar_.index("●") == int(3.0 / 5 * wide)
+    assert bar_.endswith("━")
+    assert "an estimate" in " ".join(rest)
+
+
+def test_one_athlete_s_pace_is_told_set_by_set_with_what_has_none() -> None:
+    lanes = [counted(facts(bib), 18) for bib in ("1", "2")]
+    pieces = (paced("1", 2000, 4000), paced("2", 9000, 9000))
+    of = Reviewed("Quayside", lanes, {}, also=Also(pieces=pieces))
+    _, first, second, *rest = shown(of, Asked(look="pace", bib="1"))
+    assert first.startswith("A.1 Front squat ")
+    assert first.split()[-6:] == ["2.0", "s", "9", "5", "+", "4"]
+    assert second.split()[-3:] == ["4.0", "s", "9"]
+    words = " ".join(rest)
+    assert "No pace of Row: a machine or a clock counts, not each rep." in words
+    assert "9.0 s" not in words
+    nothing = shown(Reviewed("Quayside", lanes, {}), Asked(look="pace"))
+    assert nothing[0].startswith("No set has a pace")
+
+
+# --- other sessions -------------------------------------------------------------------
+
+
+def days(*counts: tuple[int, int]) -> Sessions:
+    """Sessions of front squats, so many no-reps for depth in so many attempts."""
+    lanes = [
+        LaneSum(
+            date=f"2027-04-{at:02}",
+            sums=(
+                MovementSum(
+                    *("front-squat", "Front squat", "judged", attempts),
+                    (("depth", many),),
+                    (("depth", "DEPTH"),),
+                ),
+            ),
+        )
+        for at, (many, attempts) in enumerate(counts, 1)
+    ]
+    return sessions(lanes, f"2027-04-{len(counts):02}")
+
+
+def test_changes_are_drawn_beside_nought_and_said_where_they_are_sure() -> None:
+    lanes = [counted(facts("1"), 92, *[("depth",)] * 8)]
+    found = days((20, 100), (30, 100), (8, 100))
+    of = Reviewed("Quayside", lanes, {}, also=Also(sessions=found))
+    told = shown(of, Asked(look="since"))
+    assert told[1].split()[-8:] == [
+        "8",
+        "of",
+        "100",
+        "30",
+        "of",
+        "100",
+        "-22.0",
+        "fewer",
+    ]
+    drawn = told[1]
+    assert drawn.index("━") < drawn.index("●") < drawn.index("│")
+    words = " ".join(told)
+    assert "Then: the last day with the same movement (2027-04-02)." in words
+    again = next(line for line in told if line.endswith("3 of 3"))
+    assert "58 of 300" in again
+    assert "Of everybody" in " ".join(shown(of, Asked(look="since", bib="1")))
+    alone = " ".join(shown(Reviewed("Quayside", lanes, {}), Asked(look="since")))
+    assert alone.startswith("No session before this one is known")
+
+
+def test_a_change_beyond_the_scale_ends_in_an_arrow() -> None:
+    small = difference(Count(1, 4), Count(0, 3))
+    sure = difference(Count(8, 100), Count(30, 100))
+    assert small is not None
+    assert sure is not None
+    top = change_top([(small, True), (sure, False)])
+    assert top == 0.4
+    assert change_bar(small, top, 20, ASCII) == " ---------|-----o-->"
+    fewer = difference(Count(0, 3), Count(1, 4))
+    assert fewer is not None
+    assert change_bar(fewer, top, 20, ASCII).startswith("<--o---")
+    assert change_bar(sure, top, 20, ASCII) == " ---o---  |         "
+    assert change_axis(top, 20) == "-40       0      +40"
+
+
+@given(
+    st.builds(Count, st.integers(0, 40), st.just(40)),
+    st.builds(Count, st.integers(0, 60), st.just(60)),
+    st.integers(6, 120),
+)
+def test_a_change_is_as_wide_as_asked_and_on_its_side_of_nought(
+    now: Count, then: Count, columns: int
+) -> None:
+    by = difference(now, then)
+    assert by is not None
+    top = change_top([(by, False)])
+    drawn = change_bar(by, top, columns, BLOCKS)
+    assert len(drawn) == columns
+    assert drawn.count("●") == 1
+    assert not {">", "<"} & set(drawn)
+    if "│" in drawn:
+        assert (drawn.index("●") < drawn.index("│")) == (by.by < 0)
+
+
 def test_when_says_in_words_from_where_on_no_reps_double() -> None:
     of = reviewed(16)
     words = " ".join(shown(of, Asked(look="when"))[:4])
@@ -177,6 +397,9 @@ def test_one_athlete_is_theirs_alone() -> None:
     of = reviewed()
     one = shown(of, Asked(bib="03", group=GROUPS.index(("athlete",))))
     assert [line[:2] for line in one[1:2]] == ["03"]
+    of_faults = Asked(bib="03", group=GROUPS.index(("athlete", "movement", "fault")))
+    assert title(of, of_faults).endswith("faults by movement and fault, 03 Athlete 03")
+    assert shown(of, of_faults)[1].startswith("Front squat, DEPTH ")
     assert not any("02 Athlete" in line for line in one)
     assert "03 Athlete 03" in title(of, Asked(bib="03"))
     assert len(of.lanes("03")) == 1
@@ -191,7 +414,7 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
             pilot, lambda: "faults by movement\n" in f"{rows(app)[0].strip()}\n"
         )
         await pilot.press("left", "left")
-        await until(pilot, lambda: "faults by heat" in text(app))
+        await until(pilot, lambda: "faults by date" in text(app))
         await pilot.press("tab")
         await until(pilot, lambda: "no-reps by rep" in text(app))
         await pilot.press("right")
@@ -202,6 +425,8 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
         await until(pilot, lambda: "03 Athlete 03" in rows(app)[0])
         await pilot.press("tab", "right")
         await until(pilot, lambda: "time line, 03 Athlete 03" in text(app))
+        await until(pilot, lambda: "does nothing here" in text(app))
+        assert "left, right:" not in text(app)
         await pilot.press("escape")
         await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
 

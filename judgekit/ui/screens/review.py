@@ -16,17 +16,19 @@ from judgekit.ui.widgets.line import Line
 from judgekit.ui.widgets.sheetpane import SheetPane
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from textual import events
     from textual.app import ComposeResult
 
-    from judgekit.ui.views.review import Reviewed
+    from judgekit.ui.views.review import Look, Reviewed
 
-_KEYS = (
-    "tab next view",
-    "left, right: grouped otherwise",
-    "bib and enter: one athlete",
-    "q leaves",
-)
+_NEXT = "tab next view"
+_TURNS: Mapping[Look, str] = {
+    "faults": "left, right: grouped otherwise",
+    "when": "left, right: by rep, round or minute",
+}
+_KEYS = ("bib and enter: one athlete", "q leaves")
 _TYPING = ("enter takes it", "escape drops it")
 _EDGES = 2
 _LONGEST = 12
@@ -81,7 +83,7 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         match key:
             case "tab":
                 self._ask(self._asked.next_look())
-            case "left" | "right":
+            case "left" | "right" if self._asked.look in _TURNS:
                 self._ask(self._asked.turned(1 if key == "right" else -1))
             case "escape" if self._asked.bib:
                 self._ask(replace(self._asked, bib=""))
@@ -141,6 +143,8 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         says = wrapped(self._says, columns, _MANY) if self._says else []
         athlete = ("escape: everybody",) if self._asked.bib else ()
         more = (self._pane.more,) if self._pane.more else ()
-        words = typed or (*says, *more, *athlete, *_KEYS)
+        turns = _TURNS.get(self._asked.look)
+        here = (_NEXT, turns) if turns else (_NEXT,)
+        words = typed or (*says, *more, *athlete, *here, *_KEYS)
         lines = packed(words, columns, 3)
         self.query_one("#reviewkeys", Line).show(*lines, layout=True)

@@ -1,4 +1,7 @@
-"""After the heat: faults with their likely ranges, when they come, and in time."""
+"""After the heat: faults with their likely ranges, when they come, and in time.
+
+Beside them stand how long a rep takes, and what changed since the session before.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +12,22 @@ from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from judgekit.core.values import dataclass
 from judgekit.reports.faults import total_words
-from judgekit.reports.frequencies import NOTHING, Named, person_words
+from judgekit.reports.frequencies import NOTHING, Named, keys_words, person_words
 from judgekit.reports.names import NO_REASON, OFF_CARD
-from judgekit.reports.ratewords import NOT_COUNTED, out_of, percent
-from judgekit.reports.tiring import when_words
+from judgekit.reports.ratewords import (
+    FEW,
+    NOT_COUNTED,
+    athletes_words,
+    is_told,
+    out_of,
+    percent,
+)
+from judgekit.reports.tiring import table_words
 from judgekit.review.frequencies import Person, frequencies
+from judgekit.review.sessions import Sessions
 from judgekit.review.tiring import ALONG, Tiring, tiring
-from judgekit.ui.text import cut, width_of, wrapped
+from judgekit.ui.text import width_of, wrapped
+from judgekit.ui.views.barrows import BarRow, BarTable, Numbers, bar_lines, fit
 from judgekit.ui.views.bars import (
     ASCII,
     BLOCKS,
@@ -25,37 +37,51 @@ from judgekit.ui.views.bars import (
     time_line,
     top_of,
 )
+from judgekit.ui.views.reviewpace import pace_lines
+from judgekit.ui.views.reviewsince import since_lines
 from judgekit.ui.views.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from judgekit.review.attempts import AttemptRow, LaneRows
     from judgekit.review.faults import Rate
-    from judgekit.review.frequencies import Frequency, Key
+    from judgekit.review.frequencies import Frequencies, Frequency, Key
+    from judgekit.review.pieces import LanePieces
     from judgekit.ui.views.bars import Marks
 
-Look = Literal["faults", "when", "time"]
+Look = Literal["faults", "when", "time", "pace", "since"]
 LOOKS: tuple[Look, ...] = get_args(Look)
 GROUPS: tuple[tuple[Key, ...], ...] = (
     ("movement", "fault"),
     ("movement",),
     ("athlete",),
-    ("athlete", "fault"),
+    ("athlete", "movement", "fault"),
     ("division",),
     ("part",),
     ("round",),
     ("judge",),
     ("workout",),
     ("heat",),
+    ("date",),
 )
-_COUNTS, _RATE, _WHO, _FEW = 10, 7, 8, 3
-_LEAST_LABEL, _MOST_LABEL, _LEAST_BAR = 12, 36, 20
+_NUMBERS = (Numbers("no-reps", 10), Numbers("rate", 7), Numbers("athletes", 8))
+_LEAST_LABEL = 12
 _MANY_LINES = 9
 _SEED = 1
 _NO_SIGN = "?"
-_HEADS = ("no-reps", "rate", "athletes")
 _FEW_WORDS = "few: under 20 attempts, or a likely range wider than 20 points"
+_UNCOUNTED = f"of ?: {NOT_COUNTED}, so that there is no rate"
+
+
+class Also(NamedTuple):
+    """What is shown beside the faults: how sets were done, and other sessions."""
+
+    pieces: Sequence[LanePieces] = ()
+    sessions: Sessions = Sessions()
+
+
+_NOTHING_ELSE = Also()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +92,13 @@ class Asked:
     group: int = 0
     along: int = 0
     bib: str = ""
+
+    @property
+    def keys(self) -> tuple[Key, ...]:
+        """What faults are counted by; one athlete need not stand in each row."""
+        whole = GROUPS[self.group]
+        less = tuple(key for key in whole if key != "athlete")
+        return less if self.bib and less else whole
 
     def turned(self, by: int) -> Asked:
         """Grouped another way, or along something else; a time line has one way."""
@@ -91,8 +124,10 @@ class Reviewed:
         judges: Mapping[str, str],
         *,
         ascii_only: bool = False,
+        also: Also = _NOTHING_ELSE,
     ) -> None:
         self.event = event
+        self.also = also
         self.judges = judges
         self.marks: Marks = ASCII if ascii_only else BLOCKS
         self._lanes = tuple(lanes)
@@ -132,9 +167,11 @@ class Reviewed:
 def title(of: Reviewed, asked: Asked) -> str:
     """What is shown, and whose."""
     what = {
-        "faults": f"faults by {' and '.join(GROUPS[asked.group])}",
+        "faults": f"faults by {keys_words(asked.keys)}",
         "when": f"no-reps by {ALONG[asked.along]}",
         "time": "no-reps on a time line",
+        "pace": "how long a rep takes",
+        "since": "other sessions",
     }[asked.look]
     person = of.people.get(asked.bib)
     whose = f", {person_words(person)}" if person is not None else ""
@@ -143,41 +180,59 @@ def title(of: Reviewed, asked: Asked) -> str:
 
 def review_lines(of: Reviewed, asked: Asked, columns: int) -> tuple[SheetLine, ...]:
     """All lines of what is asked for, each as wide as the screen at most."""
-    made = {"faults": _faults, "when": _when, "time": _times}[asked.look]
-    return tuple(made(of, asked, columns))
+    if not of.lanes(""):
+        return (SheetLine("plain", NOTHING),)
+    return tuple(_MADE[asked.look](of, asked, columns))
 
 
 # --- rates with bars -----------------------------------------------------------------
 
 
-class _Row(NamedTuple):
-    """One bar: what it is of, its rate, and how many athletes that is."""
-
-    label: str
-    rate: Rate
-    who: str
-
-
 def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    found = frequencies(of.lanes(asked.bib), GROUPS[asked.group])
-    if not found.rows:
-        words = total_words(found.total) if found.total.attempts else NOTHING
-        yield SheetLine("plain", words)
-        return
+    found = frequencies(of.lanes(asked.bib), asked.keys)
+    shown = [row for row in found.rows if _has_bar(found, row)]
     named = Named(found=found, judges=of.judges)
-    rows = [
-        _Row(_label(named, row), row.rate, f"{row.athletes} of {row.of_athletes}")
-        for row in found.rows
-    ]
-    yield from _table(", ".join(found.by), rows, of.marks, columns)
-    yield SheetLine("plain", "")
-    for text in wrapped(total_words(found.total), columns, _MANY_LINES):
-        yield SheetLine("soft", text)
+    if shown:
+        rows = [
+            (_label(named, row), row.rate, _who(row.athletes, row.of_athletes))
+            for row in shown
+        ]
+        yield from _table(", ".join(found.by), rows, of.marks, columns)
+        yield SheetLine("plain", "")
+    elif not found.total.attempts:
+        yield SheetLine("plain", NOTHING)
+        return
+    words = (total_words(found.total), *_cue_words(named))
+    for text in (line for one in words for line in wrapped(one, columns, _MANY_LINES)):
+        yield SheetLine("soft" if shown else "plain", text)
 
 
-def _label(named: Named, row: Frequency) -> str:
-    label = ", ".join(named.shown(row, place) for place in range(len(row.of)))
-    return label if row.watched == "judged" else f"{label} ({row.watched})"
+def _has_bar(found: Frequencies, row: Frequency) -> bool:
+    """Not what is nothing but cues."""
+    tried = "fault" not in found.by and row.rate.attempts is not None
+    return tried or row.rate.no_reps > 0
+
+
+def _who(athletes: int, of_athletes: int) -> str:
+    return athletes_words(athletes, of_athletes) or ""
+
+
+def _cue_words(named: Named) -> Iterator[str]:
+    """Cues in words, the most often told first: a cue has no rate."""
+    noted = [row for row in named.found.rows if row.cues]
+    told = ", ".join(
+        f"{' '.join(_label(named, row))} {row.cues}"
+        for row in sorted(noted, key=lambda row: -row.cues)
+    )
+    if told:
+        yield f"Cues told, which change no count: {told}."
+
+
+def _label(named: Named, row: Frequency) -> tuple[str, ...]:
+    label = tuple(named.shown(row, place) for place in range(len(row.of)))
+    if row.watched == "judged":
+        return label
+    return (*label[:-1], f"{label[-1]} ({row.watched})")
 
 
 def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
@@ -185,75 +240,59 @@ def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     if not found.places:
         yield SheetLine("plain", NOTHING)
         return
-    for text in wrapped(when_words(found), columns, _MANY_LINES):
+    for text in wrapped(table_words(found), columns, _MANY_LINES):
         yield SheetLine("score", text)
     yield SheetLine("plain", "")
     rows = [
-        _Row(f"{found.along} {place.at}", place.rate, f"{place.athletes}")
+        ((f"{found.along} {place.at}",), place.rate, f"{place.athletes}")
         for place in found.places
     ]
     yield from _table(found.along, rows, of.marks, columns)
 
 
 def _table(
-    head: str, rows: Sequence[_Row], marks: Marks, columns: int
+    head: str,
+    rows: Sequence[tuple[tuple[str, ...], Rate, str]],
+    marks: Marks,
+    columns: int,
 ) -> Iterator[SheetLine]:
-    """Bars below their scale with their numbers; where narrow, the numbers alone."""
-    laid = _Laid.of(rows, columns)
-    yield SheetLine("soft", laid.head(head))
-    for row in rows:
-        yield SheetLine("plain", laid.row(row, marks))
-    if any(row.rate.is_small for row in rows):
-        for text in wrapped(_FEW_WORDS, columns, _MANY_LINES):
-            yield SheetLine("soft", text)
-    if any(row.rate.attempts is None for row in rows):
-        words = f"of ?: {NOT_COUNTED}, so that there is no rate"
+    """Rates as bars with their numbers, and below what to mind about them."""
+    rates = [rate for _, rate, _ in rows]
+    top = top_of(rates)
+
+    def drawn(rate: Rate) -> Callable[[int], str]:
+        return lambda wide: bar(rate, top, wide, marks)
+
+    made = [
+        BarRow(label, drawn(rate), (*_counts(rate), who), FEW if rate.is_small else "")
+        for label, rate, who in rows
+    ]
+    table = BarTable(head, lambda wide: axis(top, wide), _NUMBERS, made)
+    yield from bar_lines(table, columns)
+    uncounted = any(rate.attempts is None and rate.no_reps for rate in rates)
+    few = any(rate.is_small for rate in rates)
+    for words in (
+        *((_FEW_WORDS,) if few else ()),
+        *((_UNCOUNTED,) if uncounted else ()),
+    ):
         for text in wrapped(words, columns, _MANY_LINES):
             yield SheetLine("soft", text)
 
 
-class _Laid(NamedTuple):
-    """How wide label and bar are (0: there is no room for bars), and the scale."""
-
-    label: int
-    bar: int
-    top: float
-
-    @classmethod
-    def of(cls, rows: Sequence[_Row], columns: int) -> _Laid:
-        """As wide as the rows and the screen ask for."""
-        few = _FEW + 1 if any(row.rate.is_small for row in rows) else 0
-        room = columns - (_COUNTS + _RATE + _WHO + 4 + few)
-        top = top_of(row.rate for row in rows)
-        if room < _LEAST_LABEL + _LEAST_BAR:
-            return cls(max(_LEAST_LABEL, columns - _COUNTS - _RATE - 2), 0, top)
-        widest = max(width_of(row.label) for row in rows)
-        label = max(_LEAST_LABEL, min(widest, _MOST_LABEL, room - _LEAST_BAR))
-        return cls(label, room - label, top)
-
-    def head(self, text: str) -> str:
-        """The line above the rows."""
-        counts, rate, who = _HEADS
-        line = [f"{counts:>{_COUNTS}}", f"{rate:>{_RATE}}"]
-        if self.bar:
-            line = [axis(self.top, self.bar), *line, f"{who:>{_WHO}}"]
-        return " ".join([_fit(text, self.label), *line])
-
-    def row(self, row: _Row, marks: Marks) -> str:
-        """One row."""
-        shown = "" if row.rate.rate is None else percent(row.rate.rate)
-        line = [f"{out_of(row.rate):>{_COUNTS}}", f"{shown:>{_RATE}}"]
-        if self.bar:
-            drawn = bar(row.rate, self.top, self.bar, marks)
-            few = "few" if row.rate.is_small else ""
-            line = [drawn, *line, f"{row.who:>{_WHO}}", few]
-        return " ".join([_fit(row.label, self.label), *line]).rstrip()
+def _counts(rate: Rate) -> tuple[str, str]:
+    shown = "" if rate.rate is None else percent(rate.rate)
+    return (out_of(rate) if is_told(rate) else "", shown)
 
 
-def _fit(text: str, columns: int) -> str:
-    """The text in so many cells."""
-    shown = cut(text, columns)
-    return shown + " " * (columns - width_of(shown))
+# --- pace, and other sessions ---------------------------------------------------------
+
+
+def _pace(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
+    yield from pace_lines(of.also.pieces, asked.bib, of.marks, columns)
+
+
+def _since(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
+    yield from since_lines(of.also.sessions, asked.bib, of.marks, columns)
 
 
 # --- a line of time ------------------------------------------------------------------
@@ -280,7 +319,7 @@ def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         ]
         worked = max(row.at for row in lane.attempts)
         drawn = time_line(seen, worked, whole, wide, of.marks.lead)
-        yield SheetLine("plain", f"{_fit(name, label)} {drawn}".rstrip())
+        yield SheetLine("plain", f"{fit(name, label)} {drawn}".rstrip())
     yield SheetLine("plain", "")
     known = ", ".join(f"{sign} {call}" for sign, call in sorted(signs.items()))
     words = f"{known}; a digit: so many at once" if known else "No no-reps."
@@ -312,3 +351,12 @@ def _name(signs: dict[str, str], sign: str, call: str) -> None:
         signs[sign] = call
     elif call not in known.split(" or "):
         signs[sign] = f"{known} or {call}"
+
+
+_MADE: Mapping[Look, Callable[[Reviewed, Asked, int], Iterator[SheetLine]]] = {
+    "faults": _faults,
+    "when": _when,
+    "time": _times,
+    "pace": _pace,
+    "since": _since,
+}

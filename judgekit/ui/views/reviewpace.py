@@ -1,0 +1,134 @@
+"""How long a rep takes: of everybody by movement, of one athlete set by set."""
+
+from __future__ import annotations
+
+from statistics import median
+from typing import TYPE_CHECKING
+
+from judgekit.reports.piecetext import UNTOLD_WORDS, piece_words, seconds
+from judgekit.ui.text import wrapped
+from judgekit.ui.views.barrows import BarRow, BarTable, Numbers, bar_lines
+from judgekit.ui.views.bars import Span, scale, span_bar
+from judgekit.ui.views.sheet import SheetLine
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from judgekit.review.pieces import LanePieces, SetPieces
+    from judgekit.ui.views.bars import Marks
+
+_TOPS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30, 45, 60, 90, 120)
+_EVERYBODY = (
+    "The mark is the middle athlete, the line goes from the quickest to the slowest; "
+    "each by the middle of their sets, without their breaks."
+)
+_ONE = "Each set's middle rep, without its breaks; then the pieces, if it had breaks."
+_ESTIMATE = "From the times of the presses, so it is an estimate."
+_NOTHING = "No set has a pace: nothing was pressed rep by rep, or too little."
+_MANY_LINES = 9
+
+
+def pace_lines(
+    lanes: Sequence[LanePieces], bib: str, marks: Marks, columns: int
+) -> Iterator[SheetLine]:
+    """The paces of all lanes, or of one athlete's sets in the order of the day."""
+    if bib:
+        lanes = [lane for lane in lanes if lane.facts.plan.bib == bib]
+    paced = [
+        (lane, one) for lane in lanes for one in lane.sets if one.pace_ms is not None
+    ]
+    if not paced:
+        for text in wrapped(_NOTHING, columns, _MANY_LINES):
+            yield SheetLine("plain", text)
+        return
+    table = _of_sets(paced, marks) if bib else _of_movements(paced, marks)
+    yield from bar_lines(table, columns)
+    yield SheetLine("plain", "")
+    for words in (_ONE if bib else _EVERYBODY, _ESTIMATE, *_without(lanes, bib)):
+        for text in wrapped(words, columns, _MANY_LINES):
+            yield SheetLine("soft", text)
+
+
+def _of_sets(paced: Sequence[tuple[LanePieces, SetPieces]], marks: Marks) -> BarTable:
+    spans = [_span([one.pace_ms or 0]) for _, one in paced]
+    top = _top(spans)
+    several = len({id(lane) for lane, _ in paced}) > 1
+    rows = [
+        BarRow(
+            (f"{_where(lane, one, several=several)} {one.set.movement}",),
+            _drawn(span, top, marks),
+            (_seconds(span.at), str(one.good)),
+            piece_words(one.pieces) if len(one.pieces) > 1 else "",
+        )
+        for (lane, one), span in zip(paced, spans, strict=True)
+    ]
+    return _table("set", top, (Numbers("a rep", 7), Numbers("reps", 5)), rows)
+
+
+def _where(lane: LanePieces, one: SetPieces, *, several: bool) -> str:
+    """A set's part and round, after its heat where there are several."""
+    place = f"{one.set.part}.{one.set.key.round}"
+    return f"{lane.facts.plan.heat} {place}" if several else place
+
+
+def _of_movements(
+    paced: Sequence[tuple[LanePieces, SetPieces]], marks: Marks
+) -> BarTable:
+    sets: dict[str, dict[str, list[int]]] = {}
+    for lane, one in paced:
+        who = lane.facts.who or lane.facts.plan.bib
+        of = sets.setdefault(one.set.movement, {}).setdefault(who, [])
+        of.append(one.pace_ms or 0)
+    found = {
+        movement: [median(of) for of in athletes.values()]
+        for movement, athletes in sets.items()
+    }
+    spans = {movement: _span(of) for movement, of in found.items()}
+    top = _top(list(spans.values()))
+    rows = [
+        BarRow(
+            (movement,),
+            _drawn(span, top, marks),
+            (_seconds(span.at), str(len(found[movement]))),
+        )
+        for movement, span in spans.items()
+    ]
+    return _table("movement", top, (Numbers("a rep", 7), Numbers("athletes", 8)), rows)
+
+
+def _span(paces: Sequence[float]) -> Span:
+    return Span(min(paces), median(paces), max(paces))
+
+
+def _top(spans: Sequence[Span]) -> float:
+    """Where the scale ends, in ms."""
+    most = max(span.high for span in spans)
+    return next((top for top in _TOPS if most <= top * 1000), _TOPS[-1]) * 1000
+
+
+def _drawn(span: Span, top: float, marks: Marks) -> Callable[[int], str]:
+    return lambda columns: span_bar(span, top, columns, marks)
+
+
+def _table(
+    head: str, top: float, columns: tuple[Numbers, ...], rows: Sequence[BarRow]
+) -> BarTable:
+    middle, end = f"{top / 2000:g}", f"{top / 1000:g} s"
+    return BarTable(head, lambda wide: scale("0 s", middle, end, wide), columns, rows)
+
+
+def _seconds(ms: float) -> str:
+    return f"{seconds(round(ms))} s"
+
+
+def _without(lanes: Sequence[LanePieces], bib: str) -> Iterator[str]:
+    """Which sets have no pace, and why."""
+    if not bib:
+        return
+    found: dict[str, list[str]] = {}
+    for lane in lanes:
+        for one in lane.sets:
+            if one.untold:
+                found.setdefault(UNTOLD_WORDS[one.untold], []).append(one.set.movement)
+    for why, movements in found.items():
+        yield f"No pace of {', '.join(dict.fromkeys(movements))}: {why}."
