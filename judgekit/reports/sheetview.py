@@ -39,10 +39,10 @@ View = dict[str, object]
 _SHORT = 10
 # Points of a page's height for each line of 1 pt letters; signs in a line of the small
 # print, of which there are two beside each other.
-_ROOM_PT, _SMALL_PRINT = 600, 200
+_ROOM_PT, _SMALL_PRINT = 620, 200
 # Browsers take more room for the same letters.
 _IN_BROWSER = 0.9
-_SIZES = (9.0, 8.4, 7.8, 7.2, 6.6, 6.0)
+_SIZES = (9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.2, 6.9, 6.6, 6.3, 6.0)
 
 
 def sheet_html(one: Sheet) -> str:
@@ -74,13 +74,17 @@ def _lines_of(one: Sheet) -> float:
     works = max(_lines_of_work(work, beside=beside) for work in one.works)
     since = 0 if one.since is None else len(one.since.faults) + 4
     small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
-    return 26 + scores + works + since + small / _SMALL_PRINT
+    clean = 3 if one.clean else 0
+    # Beside one more score the lines of all break sooner.
+    overall = 4 if one.overall else 0
+    return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
 
 
 def _lines_of_work(one: WorkSheet, *, beside: bool) -> float:
     strips = 0 if one.picture is None else 1.3 * len(one.picture.strips)
     missed = (1.5 if beside else 1) * len(one.missed)
-    return 7 + strips + len(one.splits) + missed + len(one.happened)
+    rules = 2 if one.missed_rules else 0
+    return 7 + strips + len(one.splits) + missed + rules + len(one.happened)
 
 
 def view(one: Sheet) -> View:
