@@ -34,6 +34,7 @@ class Lists:
         self._stamps = _stamps(folder.folder)
         # Each desk as it was first, by its id: PINs go by that.
         self._first = {desk.id: desk for desk in self.desks}
+        self._began = {heat: _lanes(folder, heat) for heat in folder.heat_names()}
         self._alone = asyncio.Lock()
 
     async def look(self) -> None:
@@ -50,11 +51,28 @@ class Lists:
             self.folder = found
             self.desks = tuple(map(self._kept, served(found, self._heats)))
 
+    def come_back_to(self, desk: Served) -> Served:
+        """A desk as a page that lost its line finds it again.
+
+        Who walked in was taken in at the desk that had all lanes of the heat, even if
+        that was one; so it has all lanes still.
+        """
+        now = _lanes(self.folder, desk.heat)
+        if not desk.lanes or self._began.get(desk.heat) != set(desk.lanes):
+            return desk
+        whole = (one for one in self.desks if one.heat == desk.heat)
+        same = next((one for one in whole if set(one.lanes) == now), desk)
+        return replace(desk, arguments=same.arguments)
+
     def _kept(self, desk: Served) -> Served:
         """A desk that got more lanes keeps its PIN: its judge knows that one."""
         first = self._first.setdefault(desk.id, desk)
         grown = set(first.lanes) <= set(desk.lanes)
         return replace(desk, pin=first.pin) if grown else desk
+
+
+def _lanes(folder: EventFolder, heat: str) -> set[int]:
+    return {row.lane for row in folder.lanes(heat)}
 
 
 def _stamps(folder: Path) -> _Stamps:

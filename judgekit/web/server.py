@@ -344,7 +344,7 @@ class Server:
             await socket.close(code=ELSEWHERE)
             return socket
         session = Session(
-            desk,
+            self._lists.come_back_to(desk) if how == "back" else desk,
             socket,
             request.transport,
             over=how == "over",

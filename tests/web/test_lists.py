@@ -53,6 +53,23 @@ async def test_a_walk_in_has_a_desk_and_all_lanes_keep_their_id_and_pin(
     assert grown.arguments[:3] == ("floor", "--heat=1", "--lane=1-3")
 
 
+async def test_a_page_of_a_heat_s_one_lane_comes_back_to_all_that_it_took_in(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana"))
+    lists = Lists(folder)
+    [alone] = [desk for desk in lists.desks if desk.lanes]
+    assert lists.come_back_to(alone) == alone
+    joined(folder, "Dee")
+    await lists.look()
+    desks = {desk.id: desk for desk in lists.desks}
+    back = lists.come_back_to(desks[alone.id])
+    assert (back.id, back.arguments) == (alone.id, desks["lanes-1-1"].arguments)
+    # Dee's own desk, and what judges nothing, are what they are.
+    for name in ("lane-1-2", "lanes-1-1", "head"):
+        assert lists.come_back_to(desks[name]) == desks[name]
+
+
 async def test_a_lane_in_a_heat_before_moves_no_other_heat_s_id(tmp_path: Path) -> None:
     async with visiting(tmp_path):
         folder = load_event(tmp_path / "event")
