@@ -11,6 +11,8 @@ import click
 from judgekit.cli.output import DONE, UNUSABLE
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from judgekit.web.serving import Opened
 
 _PORT = 8720
@@ -95,7 +97,7 @@ def command(  # noqa: PLR0913, PLR0917 - click gives each option as an argument
         origins=origins,
         sessions=sessions,
     )
-    serve(folder, heats, wanted, partial(_tell, folder.event.name))
+    serve(folder, heats, wanted, partial(_tell, folder.event.name), _tell_more)
     ctx.exit(DONE)
 
 
@@ -112,4 +114,11 @@ def _tell(name: str, opened: Opened) -> None:
     lines += [f"  {desk:<{wide}} {pin}" for desk, pin in opened.pins.items()]
     lines += ["", "Ctrl+C ends it: every desk is closed, and can be opened again."]
     click.echo("\n".join(lines))
+    sys.stdout.flush()
+
+
+def _tell_more(pins: Mapping[str, str]) -> None:
+    """The PINs of desks for whoever was added to the lists since."""
+    click.echo("Added to the lists:")
+    click.echo("\n".join(f"  {desk} {pin}" for desk, pin in pins.items()))
     sys.stdout.flush()

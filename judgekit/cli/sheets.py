@@ -8,9 +8,10 @@ from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from judgekit.cli.laying import page_in
-from judgekit.cli.standings import standings_of
+from judgekit.cli.standings import contests_of, standings_of
 from judgekit.reports.explain import others_to_go
-from judgekit.reports.sheet import Sheet, Worked, sheet
+from judgekit.reports.overall import own_totals
+from judgekit.reports.sheet import Sheet, Worked, parts_equal, sheet
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -31,9 +32,11 @@ class Sheets:
 
     def __init__(self, looked: Looked) -> None:
         self._wall = looked.wall
+        found = standings_of(looked)
+        self._contests = contests_of(found, looked)
         places = {
             (place.row.lane.plan.heat, place.row.lane.plan.lane): (place, one)
-            for one in standings_of(looked)
+            for one in found
             for place in one.places
         }
         self.lanes: dict[str, list[Worked]] = {}
@@ -46,13 +49,22 @@ class Sheets:
                 of=len(one.places),
                 log_code=read.log_code,
                 so_far=others_to_go(one.places),
+                parted=parts_equal(place, one.places),
             )
             for bib in _bibs(read.lane.plan):
                 self.lanes.setdefault(bib, []).append(worked)
 
     def sheet(self, bib: str) -> Sheet:
         """The sheet of a bib that has a lane."""
-        return sheet(bib, self.lanes[bib], before=self.before.get(bib), wall=self._wall)
+        worked = self.lanes[bib]
+        entrants = dict.fromkeys(one.lane.plan.bib for one in worked)
+        return sheet(
+            bib,
+            worked,
+            before=self.before.get(bib),
+            wall=self._wall,
+            totals=[t for name in entrants for t in own_totals(self._contests, name)],
+        )
 
 
 def _bibs(plan: Plan) -> Iterator[str]:

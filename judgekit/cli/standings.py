@@ -134,7 +134,7 @@ def standings_of(looked: Looked) -> list[Standings]:
     return list(standings(results, event.overall.substituted if event else "together"))
 
 
-def _contests(found: list[Standings], looked: Looked) -> list[Contest]:
+def contests_of(found: list[Standings], looked: Looked) -> list[Contest]:
     """The event of each division, all workouts added up."""
     from judgekit.core.points import Overall
     from judgekit.reports.overall import contests
@@ -157,7 +157,7 @@ def _write_pdf(
     event = looked.folder.event.name if looked.folder is not None else ""
     title = ": ".join(filter(None, (event, "standings")))
     told = (
-        whole.tables(_contests(found, looked)) if overall else standings.tables(found)
+        whole.tables(contests_of(found, looked)) if overall else standings.tables(found)
     )
     write_pages([table_page(title, told)], output)
 
@@ -167,7 +167,7 @@ def overall_laid_out(found: list[Standings], looked: Looked, output: Output) -> 
     from judgekit.cli.laying import for_people
     from judgekit.reports import overall
 
-    contests = _contests(found, looked)
+    contests = contests_of(found, looked)
     if output.format == "csv":
         return overall.as_csv(contests)
     if output.format == "json":

@@ -143,7 +143,7 @@ def _short_of_time(lane: Lane, status: Status) -> Counted:
     steps += corrected
     done = percent(lane, raw, steps, worse=-1)
     shown = f"{done} of {full}"
-    detail = f"{shown}, {full - done} short"
+    detail = f"{shown}, {full - done} short" if done < full else shown
     over = class_over_ms(lane) if status == "class over" else None
     if over is not None:
         when = show_time(over, 1000)

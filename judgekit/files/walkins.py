@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from judgekit.core.people import Athlete
     from judgekit.files.eventfolder import EventFolder
 
-_PEOPLE, _HEATS = "people.csv", "heats.csv"
+_PEOPLE, _HEATS = LISTS = ("people.csv", "heats.csv")
 _LONGEST = 40
 
 

@@ -28,7 +28,7 @@ from judgekit.reports.names import scaled_words, shown_name
 from judgekit.reports.standingwords import standing_word
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from judgekit.core.counted import RankKey
     from judgekit.core.points import Overall
@@ -221,6 +221,63 @@ def _finishes(
     return tuple(found[bib] for bib in sorted(found, key=bib_order))
 
 
+# --- one athlete alone ---------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnTotal:
+    """Somebody's place in the whole event, with its arithmetic and no one else in it.
+
+    `steps` have what each workout that counts is worth, then the total; `how` says how
+    they are added up, and what is still open.
+    """
+
+    division: str
+    place: str
+    steps: tuple[tuple[str, str], ...]
+    how: tuple[str, ...]
+
+
+def own_totals(found: Sequence[Contest], bib: str) -> tuple[OwnTotal, ...]:
+    """A bib's place in each contest of several workouts, once one of them counts."""
+    return tuple(
+        _own_total(one, place)
+        for one in found
+        for place in one.whole.places
+        if place.row.bib == bib and len(one.workouts) > 1 and one.whole.counted
+    )
+
+
+def _own_total(one: Contest, place: Placed[Total]) -> OwnTotal:
+    total = place.row
+    steps = [(name, _cell(one, total, workout)) for workout, name in _counted(one)]
+    return OwnTotal(
+        division=one.division_name,
+        place=_own_place(one, place),
+        steps=(*steps, ("total", _points(total.total))) if steps else (),
+        how=tuple(_how(one)),
+    )
+
+
+def _own_place(one: Contest, place: Placed[Total]) -> str:
+    if place.rank is None:
+        return f"no place{': ' * bool(place.row.standing)}{place.row.standing}"
+    shared = ", shared" if place.tied else ""
+    so_far = " so far" if one.whole.open else ""
+    return f"{place.rank} of {len(one.whole.places)}{shared}{so_far}"
+
+
+def _how(one: Contest) -> Iterator[str]:
+    """How it is added up, what does not count yet, and whether it is final."""
+    names = dict(one.workouts)
+    yield _HOW[one.method]
+    if one.whole.open:
+        still = ", ".join(names[workout] for workout in one.whole.open)
+        yield f"not counted yet, as somebody has still to do it: {still}"
+    if one.standing and one.standing != "official":
+        yield f"{one.standing}: some scores are not final yet"
+
+
 # --- laid out ------------------------------------------------------------------------
 
 
@@ -239,14 +296,7 @@ def _table(one: Contest) -> Table:
         Column(name="Status", key="status"),
     )
     rows = tuple(_row(one, place) for place in one.whole.places)
-    notes = [_HOW[one.method]]
-    names = dict(one.workouts)
-    if one.whole.open:
-        still = ", ".join(names[workout] for workout in one.whole.open)
-        notes.append(f"not counted yet, as somebody has still to do it: {still}")
-    notes += _without_heat(one, names)
-    if one.standing and one.standing != "official":
-        notes.append(f"{one.standing}: some scores are not final yet")
+    notes = [*_how(one), *_without_heat(one, dict(one.workouts))]
     title = f"Overall, {one.division_name}"
     return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
 

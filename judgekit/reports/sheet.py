@@ -23,23 +23,25 @@ from judgekit.core.values import dataclass
 from judgekit.reports.explain import place_words, questions_words
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
+from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
 from judgekit.reports.sheetpicture import Picture, picture
 from judgekit.reports.sheetsince import Before, Since, since
+from judgekit.reports.sheetsteps import steps_of
 from judgekit.reports.standings import Result
 from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told, missed, on_paper
-from judgekit.review.lessons import Lesson, lessons, own, seen
+from judgekit.review.lessons import Clean, Lesson, clean, lessons, own, seen
 from judgekit.review.lost import Lost, added, losses
 from judgekit.review.pieces import LanePieces, lane_pieces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
-    from judgekit.core.plan import Plan
+    from judgekit.core.plan import Plan, SetKey
     from judgekit.reports.scorecard import AttemptRow as NoRepShown
     from judgekit.reports.scorecard import Scorecard
     from judgekit.review.attempts import AttemptRow, CueRow, LaneRows
@@ -87,6 +89,7 @@ class WorkSheet:
     `tries` tells good reps and no-reps in words, `watched` how many tries somebody
     watched and counted, `lost` what the no-reps took, as an
     estimate and once the result is official; `happened` what else became of it.
+    `missed_rules` are those of `rules` that the no-reps were judged by.
     """
 
     workout: str
@@ -105,6 +108,7 @@ class WorkSheet:
     picture: Picture | None
     splits: tuple[Split, ...]
     missed: tuple[Missed, ...]
+    missed_rules: tuple[tuple[str, str], ...]
     cues: tuple[tuple[str, int], ...]
     happened: tuple[str, ...]
     rules: tuple[tuple[str, str], ...]
@@ -123,6 +127,8 @@ class Sheet:
     division: str
     team: str
     works: tuple[WorkSheet, ...]
+    overall: tuple[OwnTotal, ...]
+    clean: tuple[Clean, ...]
     lessons: tuple[Lesson, ...]
     since: Since | None
     care: tuple[str, ...]
@@ -133,7 +139,8 @@ class Sheet:
 class Worked:
     """One lane of an athlete with its place among so many, and its log code.
 
-    The place is the one `so_far` where others have still to go.
+    The place is the one `so_far` where others have still to go, and `parted` where a
+    tie-break parts it from an equal score.
     """
 
     lane: Lane
@@ -141,6 +148,7 @@ class Worked:
     of: int
     log_code: str = ""
     so_far: bool = False
+    parted: bool = False
 
 
 def sheet(
@@ -149,11 +157,13 @@ def sheet(
     *,
     before: Before | None = None,
     wall: int | None = None,
+    totals: Sequence[OwnTotal] = (),
 ) -> Sheet:
     """The sheet of a bib, of its lanes in the order of their heats; there is one.
 
     Of a team each member has a sheet, with the team's score and the own no-reps as far
-    as it is known whose they were. `wall` is the moment of looking, as in a score.
+    as it is known whose they were. `wall` is the moment of looking, as in a score;
+    `totals` are the places in the whole event.
     """
     plan = worked[-1].lane.plan
     member = next((one for one in plan.team.members if one.bib == bib), None)
@@ -172,6 +182,8 @@ def sheet(
         division=plan.division_name,
         team="" if member is None else plan.name,
         works=works,
+        overall=tuple(totals),
+        clean=clean(rows, by),
         lessons=lessons(found),
         since=None if before is None else since(before, worked, found),
         care=_care(one.lane for one in worked),
@@ -188,6 +200,8 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
     has_begun = result.score.status not in NOTHING_DONE
     score = "" if result.unscored else card.score
     pieces = lane_pieces(lane, rows=rows)
+    mine = _no_reps_of(attempts) if by else None
+    missed_ = tuple(_missed(lane, card, attempts))
     return WorkSheet(
         workout=card.workout,
         heat=card.heat,
@@ -196,15 +210,16 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
         status=result.unscored or card.status,
         standing="" if result.unscored else card.standing,
-        tiebreak=card.tiebreak,
+        tiebreak=_tiebreak(card.tiebreak, parted=one.parted),
         instead=_instead(lane.plan),
-        steps=card.steps if score else (),
-        tries=_tries(lane, attempts),
+        steps=steps_of(lane, told) if score else (),
+        tries=_tries(lane, attempts) if has_begun else "",
         watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
         picture=picture(rows, attempts),
-        splits=tuple(_splits(lane, card, rows, pieces)),
-        missed=tuple(_missed(lane, card, attempts)),
+        splits=tuple(_splits(lane, card, rows, pieces, mine)),
+        missed=missed_,
+        missed_rules=_rules_of(lane.plan, {row.movement for row in missed_}),
         cues=_cues(lane, rows.cues, by),
         happened=_happened(lane) if has_begun else (),
         rules=card.settings,
@@ -222,6 +237,30 @@ def _instead(plan: Plan) -> tuple[str, ...]:
         if movement.instead_of
     )
     return tuple(dict.fromkeys(found))
+
+
+def _tiebreak(made: str, *, parted: bool) -> str:
+    return f"{made}, which parts you from an equal score" if parted else made
+
+
+def parts_equal(place: Placed[Result], places: Iterable[Placed[Result]]) -> bool:
+    """Whether somebody has the same score and another place."""
+    own = place.row.score
+    return place.rank is not None and any(
+        other.rank not in (None, place.rank)
+        and (other.row.score.shown, other.row.score.status) == (own.shown, own.status)
+        for other in places
+    )
+
+
+def _rules_of(plan: Plan, movements: Collection[str]) -> tuple[tuple[str, str], ...]:
+    """The settings in force of these movements."""
+    return tuple(
+        (f"{card.name}: {setting}", value)
+        for card in plan.cards
+        if card.name in movements
+        for setting, value in card.settings
+    )
 
 
 # --- what counted --------------------------------------------------------------------
@@ -270,8 +309,13 @@ def _cues(lane: Lane, rows: Iterable[CueRow], by: str) -> tuple[tuple[str, int],
 
 
 def _splits(
-    lane: Lane, card: Scorecard, rows: LaneRows, found: LanePieces
+    lane: Lane,
+    card: Scorecard,
+    rows: LaneRows,
+    found: LanePieces,
+    mine: Mapping[SetKey, int] | None,
 ) -> Iterator[Split]:
+    """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
     pieces = {one.set.key: one.pieces for one in found.sets}
     for row, shown in zip(rows.sets, card.splits, strict=True):
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
@@ -279,17 +323,27 @@ def _splits(
         of = f" of {shown.target}" if short else ""
         parts = pieces.get(row.set.key, ())
         height = lane.plan.movement(row.set.key).height
+        no_reps = shown.no_reps
+        if mine is not None and no_reps is not None:
+            no_reps = mine.get(row.set.key, 0)
         yield Split(
             where=_where(lane.plan, shown.part, shown.round),
             movement=row.set.movement,
             load=", ".join(filter(None, (row.set.load, height))),
             done=f"{shown.good}{of}{unit}",
-            no_reps=shown.no_reps,
+            no_reps=no_reps,
             at=shown.done,
             took=shown.took,
             pieces=" + ".join(map(str, parts)) if len(parts) > 1 else "",
             note=shown.note,
         )
+
+
+def _no_reps_of(attempts: Iterable[AttemptRow]) -> Mapping[SetKey, int]:
+    found: Counter[SetKey] = Counter()
+    for row in attempts:
+        found[row.set.key] += 0 if row.good else row.n
+    return found
 
 
 def _where(plan: Plan, part: str, round_: int) -> str:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.cost import HOW
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import beside_bib
+from judgekit.reports.names import NO_REASON, beside_bib
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import without_empty
 from judgekit.reports.sheetpicture import drawn
@@ -20,6 +20,7 @@ from judgekit.reports.sheetpicture import drawn
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.reports.overall import OwnTotal
     from judgekit.reports.sheet import Sheet, WorkSheet
     from judgekit.reports.sheetsince import Since
     from judgekit.review.lessons import Lesson
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 FORMAT = 1
 _NO = "no: "
 USUAL_WIDTH = 80
+WENT_WELL = "What went well"
 WORK_ON = "What to work on"
 TAKE_CARE = "Take care"
 _NOTE = Column(name="Note", key="note")
@@ -55,7 +57,13 @@ def sheet_page(one: Sheet, width: int | None = None) -> Page:
         under=under_words(one),
         sections=(
             *(_head(work) for work in one.works),
-            Section(title=WORK_ON, rows=tuple(map(_lesson, one.lessons))),
+            *map(_overall, one.overall),
+            Section(title=WENT_WELL, lines=tuple(clean_lines(one))),
+            Section(
+                title=WORK_ON,
+                lines=tuple(filter(None, [nothing_words(one)])),
+                rows=tuple(map(_lesson, one.lessons)),
+            ),
             *(section for work in one.works for section in _sections(work, width)),
             *_since(one.since),
             Section(title=TAKE_CARE, lines=one.care),
@@ -121,8 +129,56 @@ def small_lines(one: Sheet) -> Iterator[str]:
 
 
 def rules_words(work: WorkSheet) -> str:
-    """The rules in force in one line."""
-    return "; ".join(f"{rule}: {value}" for rule, value in work.rules)
+    """The rules in force in one line, but for those that stand beside no-reps."""
+    rules = (rule for rule in work.rules if rule not in work.missed_rules)
+    return "; ".join(f"{rule}: {value}" for rule, value in rules)
+
+
+def missed_rules_words(work: WorkSheet) -> str:
+    """The settings that no-reps were judged by, in one line; empty without any."""
+    told = "; ".join(
+        f"{rule.replace(': ', ', ', 1)}: {value}" for rule, value in work.missed_rules
+    )
+    return f"Settings in force: {told}" if told else ""
+
+
+def clean_lines(one: Sheet) -> Iterator[str]:
+    """The movements of which every try was good; nothing where there is none."""
+    if one.clean:
+        each = ", ".join(f"{made.movement} ({made.tries})" for made in one.clean)
+        yield f"Every try counted: {each}."
+
+
+def place_words(place: str) -> str:
+    """A place as a sentence of its own has it."""
+    return f"place {place}" if place[:1].isdigit() else place
+
+
+def nothing_words(one: Sheet) -> str:
+    """What stands where there is no fault to work on."""
+    if one.lessons:
+        return ""
+    missed = [missed for work in one.works for missed in work.missed]
+    if any(missed.call != NO_REASON for missed in missed):
+        return "What was called is on the card no longer; ask your coach."
+    if missed:
+        return "No reason stands in the log for what did not count; ask your coach."
+    if any(work.watched for work in one.works):
+        return "No fault was seen. Keep moving as you did."
+    if any(work.tries for work in one.works):
+        return "Nobody watched how you moved, so nothing is said of it here."
+    return "Nothing was judged yet."
+
+
+def _overall(one: OwnTotal) -> Section:
+    how, *more = one.how
+    return Section(
+        title=f"Overall, {one.division}",
+        rows=(
+            *_rows((("place", one.place), *one.steps)),
+            Row(label="how", says=how, more=tuple(more)),
+        ),
+    )
 
 
 def _head(work: WorkSheet) -> Section:
@@ -156,6 +212,7 @@ def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
     )
     yield Section(
         title=f"{work.workout}: what did not count",
+        lines=tuple(filter(None, [missed_rules_words(work)])),
         rows=_rows(_missed(work)),
     )
     cues = tuple(f"cue, the rep counted: {call} {many}" for call, many in work.cues)

@@ -10,8 +10,12 @@ from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
-from judgekit.reports.names import NO_REASON, beside_bib
+from judgekit.reports.names import beside_bib
 from judgekit.reports.sheettext import (
+    clean_lines,
+    missed_rules_words,
+    nothing_words,
+    place_words,
     question_words,
     rules_words,
     since_lines,
@@ -24,6 +28,7 @@ from judgekit.reports.sheettext import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.reports.overall import OwnTotal
     from judgekit.reports.sheet import Sheet, Split, WorkSheet
     from judgekit.reports.sheetpicture import Picture
     from judgekit.reports.typefaces import Typefaces
@@ -34,10 +39,10 @@ View = dict[str, object]
 _SHORT = 10
 # Points of a page's height for each line of 1 pt letters; signs in a line of the small
 # print, of which there are two beside each other.
-_ROOM_PT, _SMALL_PRINT = 600, 200
+_ROOM_PT, _SMALL_PRINT = 620, 200
 # Browsers take more room for the same letters.
 _IN_BROWSER = 0.9
-_SIZES = (9.0, 8.4, 7.8, 7.2, 6.6, 6.0)
+_SIZES = (9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.2, 6.9, 6.6, 6.3, 6.0)
 
 
 def sheet_html(one: Sheet) -> str:
@@ -69,13 +74,17 @@ def _lines_of(one: Sheet) -> float:
     works = max(_lines_of_work(work, beside=beside) for work in one.works)
     since = 0 if one.since is None else len(one.since.faults) + 4
     small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
-    return 26 + scores + works + since + small / _SMALL_PRINT
+    clean = 3 if one.clean else 0
+    # Beside one more score the lines of all break sooner.
+    overall = 4 if one.overall else 0
+    return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
 
 
 def _lines_of_work(one: WorkSheet, *, beside: bool) -> float:
     strips = 0 if one.picture is None else 1.3 * len(one.picture.strips)
     missed = (1.5 if beside else 1) * len(one.missed)
-    return 7 + strips + len(one.splits) + missed + len(one.happened)
+    rules = 2 if one.missed_rules else 0
+    return 7 + strips + len(one.splits) + missed + rules + len(one.happened)
 
 
 def view(one: Sheet) -> View:
@@ -90,9 +99,11 @@ def _texts(one: Sheet) -> View:
         "event": one.event,
         "under": under_words(one),
         "print_pt": round(_IN_BROWSER * _sizes(one)[0], 1),
+        "scores": [*map(_score, one.works), *map(_overall, one.overall)],
         "works": [_work(work) for work in one.works],
+        "clean": list(clean_lines(one)),
         "lessons": [_lesson(lesson) for lesson in one.lessons],
-        "nothing": _nothing(one),
+        "nothing": nothing_words(one),
         "since": since
         and {"title": since_title(since), "lines": list(since_lines(since))},
         "care": one.care,
@@ -118,22 +129,6 @@ def _shown(value: object) -> object:
     return value
 
 
-def _nothing(one: Sheet) -> str:
-    """What stands where there is no fault to work on."""
-    if one.lessons:
-        return ""
-    missed = [missed for work in one.works for missed in work.missed]
-    if any(missed.call != NO_REASON for missed in missed):
-        return "What was called is on the card no longer; ask your coach."
-    if missed:
-        return "No reason stands in the log for what did not count; ask your coach."
-    if any(work.watched for work in one.works):
-        return "No fault was seen. Keep moving as you did."
-    if any(work.tries for work in one.works):
-        return "Nobody watched how you moved, so nothing is said of it here."
-    return "Nothing was judged yet."
-
-
 def _lesson(one: Lesson) -> View:
     says = ": ".join(filter(None, (tries_words(one), one.must_be)))
     return {
@@ -144,18 +139,36 @@ def _lesson(one: Lesson) -> View:
     }
 
 
+def _score(one: WorkSheet) -> View:
+    return {
+        "title": one.workout,
+        "score": one.score,
+        "is_long": len(one.score) > _SHORT,
+        "place": place_words(one.place),
+        "lines": [line for line in _lines(one) if line],
+        "steps": [asdict(step) for step in one.steps],
+    }
+
+
+def _overall(one: OwnTotal) -> View:
+    return {
+        "title": f"Overall, {one.division}",
+        "score": "",
+        "is_long": False,
+        "place": place_words(one.place),
+        "lines": one.how,
+        "steps": [{"label": label, "value": value} for label, value in one.steps],
+    }
+
+
 def _work(one: WorkSheet) -> View:
     cues = (f"cue, the rep counted: {call} {many}" for call, many in one.cues)
     return {
         "workout": one.workout,
-        "score": one.score,
-        "is_long": len(one.score) > _SHORT,
-        "place": f"place {one.place}" if one.place[:1].isdigit() else one.place,
-        "lines": [line for line in _lines(one) if line],
-        "steps": [asdict(step) for step in one.steps],
         "picture": None if one.picture is None else _picture(one.picture),
         "splits": list(_splits(one.splits)),
         "missed": [asdict(missed) for missed in one.missed],
+        "missed_rules": missed_rules_words(one),
         "noted": [*cues, *one.happened],
     }
 

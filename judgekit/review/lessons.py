@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 # More than that nobody works on at once.
 MOST = 3
+# As many good tries in a row are no accident.
+FEW = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +77,35 @@ def seen(lanes: Iterable[LaneRows], by: str = "") -> Seen:
                 made = of._replace(fault=fault)
                 found.made[made] = found.made.get(made, 0) + row.n
     return found
+
+
+class Clean(NamedTuple):
+    """A movement of which every try was judged, and good."""
+
+    movement: str
+    tries: int
+
+
+def clean(lanes: Iterable[LaneRows], by: str = "") -> tuple[Clean, ...]:
+    """The movements of one person without any no-rep, the most tries first.
+
+    A few good tries tell nothing yet.
+    """
+    tries: dict[str, int] = {}
+    missed: set[str] = set()
+    for lane in lanes:
+        for row in own(lane.attempts, by):
+            name = row.set.movement
+            if not row.good:
+                missed.add(name)
+            elif row.rated and row.watched == "judged":
+                tries[name] = tries.get(name, 0) + row.n
+    found = (
+        Clean(name, many)
+        for name, many in tries.items()
+        if name not in missed and many >= FEW
+    )
+    return tuple(sorted(found, key=lambda one: -one.tries))
 
 
 def own(rows: Iterable[AttemptRow], by: str) -> Iterator[AttemptRow]:

@@ -1,7 +1,8 @@
 """Codes of athletes' own sheets, as a server hands them to the screen behind a page.
 
 A link lets whoever has it read a sheet, so it is in the environment of our process and
-in no list of arguments. Without a server there is none.
+in no list of arguments; those of whoever comes later come through the server's pipe.
+Without a server there is none.
 """
 
 from __future__ import annotations
@@ -41,8 +42,17 @@ class AthleteCode:
 
 def handed(codes: Mapping[str, Code]) -> dict[str, str]:
     """What the environment of a screen's process holds of codes by bib."""
-    data = {bib: [one.link, *one.rows] for bib, one in codes.items()}
-    return {_CODES: json.dumps(data)} if data else {}
+    return {_CODES: packed(codes)} if codes else {}
+
+
+def packed(codes: Mapping[str, Code]) -> str:
+    """Codes by bib as one text."""
+    return json.dumps({bib: [one.link, *one.rows] for bib, one in codes.items()})
+
+
+def told_anew(codes: str) -> None:
+    """From now on these are the codes, as packed."""
+    os.environ[_CODES] = codes
 
 
 def codes_of(plan: Plan) -> tuple[AthleteCode, ...]:

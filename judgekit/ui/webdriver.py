@@ -14,6 +14,7 @@ from textual.drivers.web_driver import WebDriver
 from textual.events import MouseEvent
 from textual.message import Message
 
+from judgekit.ui.athletecodes import told_anew
 from judgekit.ui.compat import KeyParser, as_one_read
 from judgekit.ui.served import CUT
 
@@ -110,6 +111,8 @@ class PageDriver(WebDriver):
             x, y, at = (payload.get(name) for name in ("x", "y", "at"))
             if isinstance(x, int) and isinstance(y, int) and isinstance(at, int):
                 self._tapped(x, y, at / 1000)
+        elif packet_type == "codes":
+            told_anew(str(payload["codes"]))
         elif packet_type == "resize":
             super().on_meta(packet_type, payload)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
@@ -13,6 +15,9 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
 
 HEAD_PIN = "head judge"
+# A heat whose name is more than that is named in addresses by a digest of it.
+_PLAIN = re.compile(r"[A-Za-z0-9]{1,20}")
+_DIGEST = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +26,8 @@ class Served:
 
     `pin` names the PIN that opens it, empty for none. Only one browser has an `alone`
     one open: the newest. `pads` says whether it is worked with a finger. `over` are the
-    arguments that carry on from a desk that still has it open.
+    arguments that carry on from a desk that still has it open. What judges has a `heat`
+    and `lanes`.
     """
 
     id: str
@@ -33,6 +39,8 @@ class Served:
     alone: bool = False
     pads: bool = False
     over: tuple[str, ...] = ()
+    heat: str = ""
+    lanes: tuple[int, ...] = ()
 
     @property
     def arguments_over(self) -> tuple[str, ...]:
@@ -53,41 +61,35 @@ def served(folder: EventFolder, heats: Iterable[str] = ()) -> tuple[Served, ...]
     found = [*_to_look_at(event)]
     if folder.heats:
         found.append(_head(event))
-    first = 1
     for heat in folder.heat_names():
-        rows = folder.lanes(heat)
         if heat in wanted:
-            found += _floors(event, rows, first)
-        first += len(rows)
+            found += _floors(event, folder.lanes(heat))
     return tuple(found)
 
 
-def _floors(event: str, rows: Sequence[HeatLane], first: int) -> list[Served]:
-    """The desks of a heat: of each judge who has several lanes, then of each lane.
-
-    `first` numbers its first row among those of all heats, so that a page that is open
-    when the server starts again is still the same one.
-    """
-    numbered = list(enumerate(rows, first))
-    by_judge: dict[str, list[tuple[int, HeatLane]]] = {}
-    for number, row in numbered:
-        by_judge.setdefault(row.judge, []).append((number, row))
+def _floors(event: str, rows: Sequence[HeatLane]) -> list[Served]:
+    """The desks of a heat: of each judge who has several lanes, then of each lane."""
+    by_judge: dict[str, list[HeatLane]] = {}
+    for row in rows:
+        by_judge.setdefault(row.judge, []).append(row)
     several = [mine for mine in by_judge.values() if len(mine) > 1]
     return [
-        *(
-            _floor(event, f"lanes-{mine[0][0]}", [r for _, r in mine])
-            for mine in several
-        ),
-        *(_floor(event, f"lane-{number}", [row]) for number, row in numbered),
+        *(_floor(event, "lanes", mine) for mine in several),
+        *(_floor(event, "lane", [row]) for row in rows),
     ]
 
 
-def _floor(event: str, name: str, rows: Sequence[HeatLane]) -> Served:
+def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
+    """A desk, called by its heat and first lane alone.
+
+    So a page that is open is still the same one when the server starts again, and when
+    lanes are added to this heat or another.
+    """
     heat, lanes = rows[0].heat, sorted(row.lane for row in rows)
     pin = pin_of(lanes)
     about = f"number {rows[0].bib}" if len(rows) == 1 else "one judge has them all"
     return Served(
-        id=name,
+        id=f"{kind}-{_in_address(heat)}-{lanes[0]}",
         group=f"Heat {heat}",
         name=pin.capitalize(),
         about=about,
@@ -97,7 +99,15 @@ def _floor(event: str, name: str, rows: Sequence[HeatLane]) -> Served:
         alone=True,
         pads=True,
         over=("--take-over",),
+        heat=heat,
+        lanes=tuple(lanes),
     )
+
+
+def _in_address(heat: str) -> str:
+    if _PLAIN.fullmatch(heat):
+        return heat
+    return f"_{sha256(heat.encode()).hexdigest()[:_DIGEST]}"
 
 
 def _listed(lanes: Sequence[int]) -> str:

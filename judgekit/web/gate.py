@@ -27,14 +27,16 @@ def new_pin() -> str:
     return f"{secrets.randbelow(10**_PIN_DIGITS):0{_PIN_DIGITS}}"
 
 
-def new_pins(keys: Iterable[str]) -> dict[str, str]:
-    """A PIN for each key, no two alike: a mistaken desk must not open."""
+def new_pins(keys: Iterable[str], taken: Iterable[str] = ()) -> dict[str, str]:
+    """A PIN for each key, none alike or taken: a mistaken desk must not open."""
+    there = set(taken)
     found: dict[str, str] = {}
     for key in keys:
         pin = new_pin()
-        while pin in found.values():
+        while pin in there:
             pin = new_pin()
         found[key] = pin
+        there.add(pin)
     return found
 
 
@@ -54,6 +56,14 @@ class Gate:
         self._pins = pins
         self._visitors: OrderedDict[str, set[str]] = OrderedDict()
         self._tries = {key: _Tries() for key in pins}
+
+    def learn(self, keys: Iterable[str]) -> dict[str, str]:
+        """PINs for those keys that have none yet."""
+        more = [key for key in dict.fromkeys(keys) if key not in self._pins]
+        made = new_pins(more, self._pins.values())
+        self._pins.update(made)
+        self._tries.update({key: _Tries() for key in made})
+        return made
 
     def enter(self, token: str) -> str:
         """A new visitor's secret name; empty if that is not the link's token."""
@@ -77,12 +87,13 @@ class Gate:
 
     def locked_s(self, key: str, now: float) -> float:
         """For how long no PIN is taken there any more."""
-        return max(0.0, self._tries[key].locked_until - now)
+        tries = self._tries.get(key)
+        return 0.0 if tries is None else max(0.0, tries.locked_until - now)
 
     def try_pin(self, visitor: str, key: str, pin: str, now: float) -> bool:
         """Whether the PIN is right; too many wrong ones lock the desk for a while."""
-        tries = self._tries[key]
-        if not self.knows(visitor) or self.locked_s(key, now):
+        tries = self._tries.get(key)
+        if tries is None or not self.knows(visitor) or self.locked_s(key, now):
             return False
         if secrets.compare_digest(pin.encode(), self._pins[key].encode()):
             tries.wrong = 0

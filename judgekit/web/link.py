@@ -6,6 +6,7 @@ import ipaddress
 import secrets
 import socket
 from io import StringIO
+from urllib.parse import urlsplit
 
 import segno
 
@@ -31,6 +32,15 @@ def origin(address: str, port: int) -> str:
     """How browsers name what is served at an address."""
     host = f"[{address}]" if ":" in address else address
     return f"http://{host}:{port}"
+
+
+def is_this_computer(origin_: str) -> bool:
+    """Whether an origin leads no other device here: it is each computer's own name."""
+    host = urlsplit(origin_).hostname or ""
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost" or host.endswith(".localhost")
 
 
 def own_address() -> str:

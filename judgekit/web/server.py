@@ -6,6 +6,8 @@ link; what can write asks for its PIN, too. Nothing is started before all that i
 
 from __future__ import annotations
 
+import asyncio
+from contextlib import suppress
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -16,15 +18,17 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from judgekit.core.values import dataclass
-from judgekit.ui.athletecodes import handed
-from judgekit.web.desks import Served
+from judgekit.web.link import is_this_computer
 from judgekit.web.sessions import ELSEWHERE, Session, Sessions
 from judgekit.web.sheets import code, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable
+    from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 
+    from judgekit.ui.athletecodes import Code
+    from judgekit.web.desks import Served
     from judgekit.web.gate import Gate
+    from judgekit.web.lists import Lists
     from judgekit.web.sheets import SheetPages
 
     Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
@@ -57,19 +61,24 @@ _POLICY = (
 )
 # A page is silent for no longer than this and half of it; then its lane is free again.
 _HEARTBEAT_S = 10.0
+# How soon a screen knows the sheet of somebody who came late.
+_LOOK_S = 2.0
 _BODY_MOST, _MESSAGE_MOST = 2048, 65536
 _TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the name of this desk."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
-    """What is served, by whom it may be asked, and how many screens there may be."""
+    """Under which names it is served, to whom, and how many screens there may be.
+
+    `others` is the one that other devices reach it under; empty if none do.
+    """
 
     name: str
-    desks: tuple[Served, ...]
     origins: frozenset[str]
     most: int
     port: int
+    others: str = ""
 
     @property
     def hosts(self) -> frozenset[str]:
@@ -85,12 +94,16 @@ class House:
 class Server:
     """The pages and their sessions."""
 
-    def __init__(self, house: House, gate: Gate, sheets: SheetPages) -> None:
+    def __init__(
+        self, house: House, lists: Lists, gate: Gate, sheets: SheetPages
+    ) -> None:
         self.house = house
+        self._lists = lists
         self._sheets = sheets
         self.sessions = Sessions(house.most)
         self._gate = gate
-        self._desks = {desk.id: desk for desk in house.desks}
+        # Who is told of PINs that were made after the start.
+        self.tell: Callable[[Mapping[str, str]], None] = lambda _: None
         self._pages = Environment(
             loader=PackageLoader("judgekit.web", "pages"),
             autoescape=True,
@@ -114,11 +127,39 @@ class Server:
                 web.get("/static/{name}", self._static),
             ]
         )
+        made.cleanup_ctx.append(self._looking)
         made.on_shutdown.append(self._end)
         return made
 
     async def _end(self, _: web.Application) -> None:
         await self.sessions.close()
+
+    # --- who is in the lists ----------------------------------------------------------
+
+    async def _look(self) -> tuple[Served, ...]:
+        """The desks for the lists as they are by now, each that asks with its PIN."""
+        await self._lists.look()
+        desks = self._lists.desks
+        if made := self._gate.learn(desk.pin for desk in desks if desk.pin):
+            self.tell(made)
+        return desks
+
+    async def _looking(self, _: web.Application) -> AsyncIterator[None]:
+        """As long as it serves, look now and then: nobody may ask for long."""
+        task = asyncio.create_task(self._look_on())
+        yield
+        task.cancel()
+        with suppress(asyncio.CancelledError):
+            await task
+
+    async def _look_on(self) -> None:
+        told = self._lists.folder
+        while True:
+            await asyncio.sleep(_LOOK_S)
+            await self._look()
+            if self._lists.folder is not told:
+                told = self._lists.folder
+                await self.sessions.tell_codes()
 
     # --- who asks ---------------------------------------------------------------------
 
@@ -153,13 +194,14 @@ class Server:
     def _visitor(self, request: web.Request) -> str:
         return request.cookies.get(self.house.cookie, "")
 
-    def _asked(self, request: web.Request) -> Served:
+    async def _asked(self, request: web.Request) -> Served:
         """The desk that is asked for, by somebody who came with the link."""
         if not self._gate.knows(self._visitor(request)):
             raise web.HTTPUnauthorized(
                 text=self._page("enter.html"), content_type="text/html"
             )
-        desk = self._desks.get(request.match_info["id"])
+        wanted = request.match_info["id"]
+        desk = next((one for one in await self._look() if one.id == wanted), None)
         if desk is None:
             raise web.HTTPNotFound(text="There is no such desk.")
         return desk
@@ -177,7 +219,7 @@ class Server:
         if not self._gate.knows(self._visitor(request)):
             return self._html("enter.html", 401)
         groups: dict[str, list[Served]] = {}
-        for desk in self.house.desks:
+        for desk in await self._look():
             groups.setdefault(desk.group, []).append(desk)
         return self._html("list.html", groups=groups)
 
@@ -199,7 +241,7 @@ class Server:
         return answer
 
     async def _desk(self, request: web.Request) -> web.Response:
-        desk = self._asked(request)
+        desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             return self._html("pin.html", desk=desk, says="")
         if not self.sessions.has_room(desk):
@@ -207,7 +249,7 @@ class Server:
         return self._html("desk.html", desk=desk)
 
     async def _pin(self, request: web.Request) -> web.Response:
-        desk = self._asked(request)
+        desk = await self._asked(request)
         visitor, now = self._visitor(request), monotonic()
         if self._gate.may_open(visitor, desk.pin):
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
@@ -222,23 +264,50 @@ class Server:
 
     async def _codes(self, request: web.Request) -> web.Response:
         """For whoever judges there: the code of each athlete's own sheet."""
-        desk = self._asked(request)
+        desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
-        found = self._sheets.links(desk, self._origin(request))
+        phones = self._for_phones(request)
+        found = self._sheets.links(desk.heat, desk.lanes, phones or self._here(request))
         codes = [
-            (shown(one), link, Markup(code(link)))  # noqa: S704 - a picture of ours
+            # A picture of ours.
+            (shown(one), link, Markup(code(link)) if phones else "")  # noqa: S704
             for one, link in found
         ]
-        return self._html("codes.html", desk=desk, codes=codes)
+        return self._html("codes.html", desk=desk, codes=codes, reached=bool(phones))
 
-    def _origin(self, request: web.Request) -> str:
-        """Under which name the page was asked for: phones reach it there, too."""
+    def _here(self, request: web.Request) -> str:
+        """Under which name the page was asked for."""
         return next(
             origin
             for origin in sorted(self.house.origins)
             if origin.partition("://")[2] == request.host
         )
+
+    def _for_phones(self, request: web.Request) -> str:
+        """Under which name a phone reaches a sheet; empty if under none.
+
+        A page that this computer opened under its own name for itself says nothing.
+        """
+        here = self._here(request)
+        return self.house.others if is_this_computer(here) else here
+
+    def _codes_at(
+        self, request: web.Request, desk: Served
+    ) -> Callable[[], Mapping[str, Code]]:
+        """The codes for a screen, whenever they are asked for.
+
+        Whoever came into the heat since it was opened may stand at this very desk.
+        """
+        phones = self._for_phones(request)
+        others = {row.lane for row in self._lists.folder.lanes(desk.heat)}
+        others.difference_update(desk.lanes)
+
+        def now() -> Mapping[str, Code]:
+            there = {row.lane for row in self._lists.folder.lanes(desk.heat)}
+            return self._sheets.codes(desk.heat, there - others, phones)
+
+        return now
 
     async def _sheet(self, request: web.Request) -> web.Response:
         """The sheet of whoever has its link; it needs no other."""
@@ -258,7 +327,7 @@ class Server:
     # --- screens ----------------------------------------------------------------------
 
     async def _open(self, request: web.Request) -> web.StreamResponse:
-        desk = self._asked(request)
+        desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             raise web.HTTPForbidden(text="The PIN of this desk comes first.")
         if not self.sessions.has_room(desk):
@@ -275,11 +344,11 @@ class Server:
             await socket.close(code=ELSEWHERE)
             return socket
         session = Session(
-            desk,
+            self._lists.come_back_to(desk) if how == "back" else desk,
             socket,
             request.transport,
             over=how == "over",
-            more=handed(self._sheets.codes(desk, self._origin(request))),
+            codes=self._codes_at(request, desk),
         )
         async with self.sessions.place(session, visitor):
             await socket.prepare(request)

@@ -14,8 +14,8 @@ from aiohttp import web
 from judgekit.core.errors import JudgekitError
 from judgekit.core.values import dataclass
 from judgekit.web import link
-from judgekit.web.desks import served
 from judgekit.web.gate import Gate, new_pins
+from judgekit.web.lists import Lists
 from judgekit.web.server import House, Server
 from judgekit.web.sheets import SheetPages
 
@@ -70,17 +70,21 @@ def serve(
     heats: Sequence[str],
     wanted: Wanted,
     tell: Callable[[Opened], None],
+    tell_more: Callable[[Mapping[str, str]], None],
 ) -> None:
-    """Serve until a signal ends it; then every desk is closed as by its judge."""
+    """Serve until a signal ends it; then every desk is closed as by its judge.
+
+    `tell_more` is told the PINs of desks that come later.
+    """
     address = _address(wanted)
     for origin in wanted.origins:
         if not _ORIGIN.fullmatch(origin):
             raise ServeError(
                 f"--origin {origin} is no origin: it looks like https://desks.example"
             )
-    desks = served(folder, heats)
+    lists = Lists(folder, heats)
     # Desks of several lanes stand before the single lanes, in the coach's list.
-    named = sorted(dict.fromkeys(d.pin for d in desks if d.pin), key=_is_one_lane)
+    named = sorted(dict.fromkeys(d.pin for d in lists.desks if d.pin), key=_is_one_lane)
     pins = new_pins(named)
     token = link.new_token()
     sockets = _listening(address, wanted.port)
@@ -88,23 +92,25 @@ def serve(
     names = (link.LOOPBACK, "localhost", *filter(None, [address]))
     house = House(
         name=folder.event.name,
-        desks=desks,
         origins=frozenset((*(link.origin(n, port) for n in names), *wanted.origins)),
         most=wanted.sessions,
         port=port,
+        others=_for_others(address, port, wanted.origins),
     )
     opened = Opened(
         link=link.link(link.LOOPBACK, port, token),
         others=link.link(address, port, token) if address else "",
         pins=pins,
     )
-    asyncio.run(
-        _serve(
-            Server(house, Gate(token, pins), SheetPages(folder)),
-            sockets,
-            lambda: tell(opened),
-        )
-    )
+    server = Server(house, lists, Gate(token, pins), SheetPages(lists))
+    server.tell = tell_more
+    asyncio.run(_serve(server, sockets, lambda: tell(opened)))
+
+
+def _for_others(address: str, port: int, origins: Sequence[str]) -> str:
+    """Under which name other devices reach what is served; empty if under none."""
+    found = (link.origin(address, port), *origins) if address else origins
+    return next((one for one in found if not link.is_this_computer(one)), "")
 
 
 def _is_one_lane(pin: str) -> bool:

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import asyncio
 import json
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from time import monotonic
 from typing import TYPE_CHECKING
 
 from aiohttp import WSMsgType
 
+from judgekit.ui.athletecodes import handed, packed
 from judgekit.web.child import Child, Ended
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Awaitable, Mapping
+    from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 
     from aiohttp import web
 
+    from judgekit.ui.athletecodes import Code
     from judgekit.web.desks import Served
+
+    _Codes = Callable[[], Mapping[str, Code]]
 
 # Why a session was closed, for the page: it knows what to say and whether to come back.
 CLOSED, ELSEWHERE, FAILED, SHUT = 4000, 4001, 4002, 4003
@@ -43,8 +47,11 @@ class Sessions:
 
     def has_room(self, desk: Served) -> bool:
         """Whether one more can be opened; one that gives way makes room for itself."""
-        gives_way = sum(1 for one in self._open if desk.alone and one.desk == desk)
-        return len(self._open) - min(1, gives_way) < self.most
+        return len(self._open) - min(1, len(self._giving_way(desk))) < self.most
+
+    def _giving_way(self, desk: Served) -> list[Session]:
+        """Whoever has a desk open that only one page may have open."""
+        return [one for one in self._open if desk.alone and one.desk.id == desk.id]
 
     def may_return(self, desk: Served, visitor: str) -> bool:
         """Whether a page that lost its line still has the desk to come back to."""
@@ -55,7 +62,7 @@ class Sessions:
         """Hold a place for a session; one that it takes the lane from ends first."""
         desk = session.desk
         self._owners[desk.id] = visitor
-        before = [one for one in self._open if desk.alone and one.desk == desk]
+        before = self._giving_way(desk)
         self._open.append(session)
         try:
             await asyncio.gather(*(one.close(ELSEWHERE) for one in before))
@@ -63,6 +70,10 @@ class Sessions:
         finally:
             await session.close(SHUT)
             self._open.remove(session)
+
+    async def tell_codes(self) -> None:
+        """Tell every screen the codes of those who stand in its lanes by now."""
+        await asyncio.gather(*(one.tell_codes() for one in self._open))
 
     async def close(self) -> None:
         """End them all, as the server ends."""
@@ -72,8 +83,8 @@ class Sessions:
 class Session:
     """A page's connection and the process behind it; they end together.
 
-    `over` carries on from a desk that still has the lane open elsewhere, `more` is
-    what its environment holds besides.
+    `over` carries on from a desk that still has the lane open elsewhere, `codes` gives
+    those of the sheets of its athletes as they are at the moment.
     """
 
     def __init__(
@@ -83,11 +94,11 @@ class Session:
         transport: asyncio.Transport | None = None,
         *,
         over: bool = False,
-        more: Mapping[str, str] | None = None,
+        codes: _Codes = dict,
     ) -> None:
         self.desk = desk
         self._arguments = desk.arguments if not over else desk.arguments_over
-        self._more = more
+        self._codes = codes
         self._socket = socket
         self._transport = transport
         self._child: Child | None = None
@@ -102,7 +113,7 @@ class Session:
                 await self._take_leave(ELSEWHERE)
                 return
             self._child = await Child.start(
-                self._arguments, clamped(size), self._paint, self._more
+                self._arguments, clamped(size), self._paint, handed(self._codes())
             )
         watch = asyncio.create_task(self._watch(self._child))
         try:
@@ -120,6 +131,14 @@ class Session:
             if self._child is not None:
                 await self._take_leave(code)
                 await self._child.end()
+
+    async def tell_codes(self) -> None:
+        """Tell the process the codes as they are by now."""
+        if self._child is None:
+            return
+        telling = self._child.tell(type="codes", codes=packed(self._codes()))
+        with suppress(TimeoutError, ConnectionError):
+            await asyncio.wait_for(telling, TAKES_S)
 
     async def _watch(self, child: Child) -> None:
         """Tell the page once the process has ended by itself."""

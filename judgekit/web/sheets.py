@@ -22,12 +22,11 @@ from judgekit.ui.athletecodes import Code
 from judgekit.web.child import command
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection
     from pathlib import Path
 
     from judgekit.core.people import Athlete
-    from judgekit.files.eventfolder import EventFolder
-    from judgekit.web.desks import Served
+    from judgekit.web.lists import Lists
 
 # Beside the books of the log: no book is called so, and no backup copies it.
 _FILE = "sheets.key"
@@ -40,40 +39,55 @@ _BEGINS = b"<!DOCTYPE html>"
 class SheetPages:
     """Which link is whose, and the pages, made when they are asked for."""
 
-    def __init__(self, folder: EventFolder) -> None:
-        self._event = str(folder.folder.resolve())
-        self._folder = folder
-        secret = _secret(folder.log)
-        self._links = {one.bib: _link(secret, one.bib) for one in folder.athletes}
-        self._whose = {link: bib for bib, link in self._links.items()}
+    def __init__(self, lists: Lists) -> None:
+        self._event = str(lists.folder.folder.resolve())
+        self._lists = lists
+        self._secret = _secret(lists.folder.log)
         self._kept: dict[str, tuple[float, bytes]] = {}
         self._alone = asyncio.Lock()
 
-    def links(self, desk: Served, origin: str) -> list[tuple[Athlete, str]]:
-        """Who stands in a desk's lanes by heats.csv, each with the own link.
+    def links(
+        self, heat: str, lanes: Collection[int], origin: str
+    ) -> list[tuple[Athlete, str]]:
+        """Who stands in lanes by heats.csv, each with the own link.
 
         Of a team each member has one.
         """
-        heat, lanes = _lanes_of(desk)
-        listed = [row.bib for row in self._folder.lanes(heat) if row.lane in lanes]
+        folder = self._lists.folder
+        listed = [row.bib for row in folder.lanes(heat) if row.lane in lanes]
         found = [
             one
             for bib in listed
-            for one in self._folder.athletes
+            for one in folder.athletes
             if bib in (one.bib, one.team)
         ]
-        return [(one, f"{origin}/sheet/{self._links[one.bib]}") for one in found]
+        return [(one, f"{origin}/sheet/{self._link(one.bib)}") for one in found]
 
-    def codes(self, desk: Served, origin: str) -> dict[str, Code]:
-        """The same by bib with their codes, for the screen of the desk."""
+    def codes(self, heat: str, lanes: Collection[int], origin: str) -> dict[str, Code]:
+        """The same by bib with their codes, for a screen; none without an origin."""
         return {
             one.bib: Code(link=link, rows=squares(link))
-            for one, link in self.links(desk, origin)
+            for one, link in (self.links(heat, lanes, origin) if origin else ())
         }
+
+    def _link(self, bib: str) -> str:
+        made = hmac.digest(self._secret, b"sheet\n" + bib.encode(), "sha256")
+        return base64.urlsafe_b64encode(made[:_LINK_BYTES]).decode()
+
+    def _whose(self, link: str) -> str | None:
+        given = link.encode(errors="replace")
+        return next(
+            (
+                one.bib
+                for one in self._lists.folder.athletes
+                if hmac.compare_digest(self._link(one.bib).encode(), given)
+            ),
+            None,
+        )
 
     async def page(self, link: str) -> bytes | None:
         """The sheet behind a link: None if there is no such link, empty if it fails."""
-        bib = self._whose.get(link)
+        bib = self._whose(link)
         if bib is None:
             return None
         async with self._alone:
@@ -110,11 +124,6 @@ def shown(one: Athlete) -> str:
     return beside_bib(one.bib, shown_name(one.name, one.show, one.bib))
 
 
-def _link(secret: bytes, bib: str) -> str:
-    made = hmac.digest(secret, b"sheet\n" + bib.encode(), "sha256")[:_LINK_BYTES]
-    return base64.urlsafe_b64encode(made).decode()
-
-
 def _secret(log: Path) -> bytes:
     """The event's secret, made when it is first asked for.
 
@@ -134,20 +143,3 @@ def _secret(log: Path) -> bytes:
     except OSError:
         return made
     return made
-
-
-def _lanes_of(desk: Served) -> tuple[str, frozenset[int]]:
-    """The heat and the lanes that a desk judges; none if it judges nothing."""
-    given = dict(
-        argument.removeprefix("--").split("=", 1)
-        for argument in desk.arguments
-        if argument.startswith(("--heat=", "--lane="))
-    )
-    return given.get("heat", ""), frozenset(_numbers(given.get("lane", "")))
-
-
-def _numbers(listed: str) -> Iterator[int]:
-    """Lanes as a desk's arguments have them: "4", "1-12", "1,2,5"."""
-    for part in filter(None, listed.split(",")):
-        first, _, last = part.partition("-")
-        yield from range(int(first), int(last or first) + 1)

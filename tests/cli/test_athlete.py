@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import pytest
 from pypdf import PdfReader
@@ -187,3 +187,25 @@ def test_a_folder_that_cannot_be_read_is_named_and_the_sheet_is_made(
     done = run("athlete", event, "27")
     assert done.code == 0
     assert "april is left out" in done.err
+
+
+def test_the_place_in_the_whole_event_stands_below_those_of_its_workouts(
+    tmp_path: Path,
+) -> None:
+    event = judged(tmp_path / "event", "2027-05-08")
+    workout = (event / "workouts" / "quayside.toml").read_text("utf-8")
+    again = workout.replace('"quayside"', '"mole"').replace('"Quayside"', '"Mole"')
+    (event / "workouts" / "mole.toml").write_text(again, "utf-8")
+    heats = HEATS + "3,11:00,mole,1,27,kb\n3,11:00,mole,2,007,mo\n"
+    (event / "heats.csv").write_text(heats, "utf-8")
+    for heat, lane, at in ((1, 2, "0:35"), (3, 1, "0:36"), (3, 2, "0:34")):
+        text = TALLY.replace("0:33.5", at)
+        path = tally(tmp_path, text, f"{heat}-{lane}.tally")
+        done = run("transcribe", event, path, "--heat", str(heat), "--lane", str(lane))
+        assert done.code == 0, done.err
+    (mine,) = cast("list[dict[str, object]]", sheet(event, "27")["overall"])
+    assert mine["place"] == "2 of 2"
+    assert mine["steps"] == [["Quayside", "1"], ["Mole", "2"], ["total", "3"]]
+    shown = run("athlete", event, "27").out
+    assert "OVERALL, WOMEN\nplace     2 of 2\nQuayside  1\n" in shown
+    assert "Zoé" not in shown

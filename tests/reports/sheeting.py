@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.score import score
 from judgekit.reports.explain import others_to_go
-from judgekit.reports.sheet import Sheet, Worked, sheet
+from judgekit.reports.sheet import Sheet, Worked, parts_equal, sheet
 from judgekit.reports.standings import Result, standings
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ def worked(*lanes: Lane, wall: int | None = None, code: str = "") -> list[Worked
             of=len(one.places),
             log_code=code,
             so_far=others_to_go(one.places),
+            parted=parts_equal(place, one.places),
         )
         for one in standings(results)
         for place in one.places

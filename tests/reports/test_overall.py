@@ -17,7 +17,7 @@ from judgekit.core.points import Overall, Substituted
 from judgekit.core.ruling import RepsInSet, StatusIs
 from judgekit.core.score import score
 from judgekit.reports import overall as report
-from judgekit.reports.overall import Contest, contests
+from judgekit.reports.overall import Contest, contests, own_totals
 from judgekit.reports.standings import Result, standings
 from tests.building import plan_of, window
 from tests.support import ZERO_WALL, Played, movement
@@ -201,6 +201,37 @@ def test_parts_placed_apart_count_like_workouts() -> None:
     assert found.workouts == (("tide.A", "Quayside A"), ("tide.B", "Quayside B"))
     double = contest(lanes, method="field", weights=(("tide.B", Fraction(2)),))
     assert ranks(double) == [(1, "2", 8), (2, "3", 7), (3, "1", 5)]
+
+
+def test_one_athlete_s_total_has_its_arithmetic_and_nobody_else() -> None:
+    found = contest(three(), method="field")
+    (mine,) = own_totals([found], "1")
+    assert (mine.division, mine.place) == (found.division_name, "2 of 3")
+    assert mine.steps == (("TIDE", "3 (1)"), ("MOLE", "2"), ("total", "5"))
+    assert mine.how == (
+        "as many points for the first as the division is large; the most wins",
+        "provisional: some scores are not final yet",
+    )
+    assert own_totals([found], "9") == ()
+
+
+def test_a_total_says_what_is_still_open_and_is_none_while_nothing_counts() -> None:
+    to_go = Played(lane("mole", "3", 0).lane.plan)
+    (mine,) = own_totals([contest([*three()[:5], to_go])], "1")
+    assert mine.place == "1 of 3 so far"
+    assert mine.steps == (("TIDE", "1"), ("total", "1"))
+    assert "not counted yet, as somebody has still to do it: MOLE" in mine.how
+    waiting = [Played(lane(w, "1", 0).lane.plan) for w in ("tide", "mole")]
+    assert own_totals([contest(waiting)], "1") == ()
+    # Of one workout the place is told already.
+    assert own_totals([contest(three()[:3])], "1") == ()
+
+
+def test_whoever_left_has_no_place_in_the_whole_event_either() -> None:
+    left = lane("mole", "3", 5)
+    left.press(90, Rule(effect=StatusIs(status="disqualified"), why="x"))
+    (mine,) = own_totals([contest([*three()[:5], left])], "3")
+    assert mine.place == "no place: disqualified"
 
 
 def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:

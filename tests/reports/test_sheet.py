@@ -22,7 +22,7 @@ from judgekit.core.entry import (
     Withdraw,
 )
 from judgekit.core.paperentry import PaperTime
-from judgekit.core.plan import Member, PlanTeam, SetKey
+from judgekit.core.plan import Member, PlanTeam, PlanTieBreak, SetKey
 from judgekit.core.press import EndLook, ReportSet, WriteNoReps
 from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
 from judgekit.core.watchentry import Look
@@ -35,7 +35,7 @@ from judgekit.reports.sheettext import as_json, question_words, sheet_page
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
 from tests.reports.sheeting import sheet_of, worked
-from tests.support import SQUAT, ZERO_WALL, Played, for_time, simple
+from tests.support import SQUAT, ZERO_WALL, Played, for_time, movement, simple, window
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan
@@ -43,14 +43,14 @@ if TYPE_CHECKING:
 MINUTE = 60_000
 
 
-def finished(plan: Plan | None = None, later: float = 0) -> Played:
+def finished(plan: Plan | None = None, later: float = 0, end_of_a: int = 37) -> Played:
     """A whole lane with two no-reps at squats; the last rep at 1:44.5 and so later."""
     played = Played(plan or for_time()).go()
     for second in (5, 8):
         played.press(second, Rep())
     played.press(11, NoRep(faults=("depth",)))
     played.press(14, NoRep(faults=("depth", "lock")))
-    for second in (17, 20, 23, 26, 29, 32, 35, 37):
+    for second in (17, 20, 23, 26, 29, 32, 35, end_of_a):
         played.press(second, Rep())
     played.press(99, Rep(n=4))
     played.press(101, Rep())
@@ -211,6 +211,81 @@ def test_an_athlete_who_has_not_started_has_a_sheet_without_numbers() -> None:
     )
     assert (work.splits, work.missed, made.lessons, made.care) == ((), (), (), ())
     assert "waiting" in page_text(sheet_page(made))
+    told = Played(replace(for_time(), watching="reported")).lane
+    assert sheet_of(told).works[0].tries == ""
+
+
+def test_what_there_is_to_work_on_is_said_in_every_format_where_it_is_nothing() -> None:
+    played = Played(simple(2)).go()
+    played.each(Rep(), 30, 105)
+    made = sheet_of(played.lane)
+    for text in (page_text(sheet_page(made)), sheet_html(made)):
+        assert "No fault was seen. Keep moving as you did." in text
+    empty = sheet_of(Played(for_time()).lane)
+    assert "Nothing was judged yet." in page_text(sheet_page(empty))
+
+
+def test_what_went_well_are_movements_with_ten_judged_tries_and_no_no_rep() -> None:
+    squats = (movement("front-squat", 12), movement("toes-to-bar", 12))
+    part = replace(for_time().parts[0], rounds=1, movements=squats)
+    played = Played(for_time(parts=(part,))).go()
+    played.press(30, Rep(n=12))
+    played.press(33, NoRep())
+    played.press(60, Rep(n=12))
+    made = sheet_of(played.lane)
+    assert [(one.movement, one.tries) for one in made.clean] == [("Front squat", 12)]
+    for text in (page_text(sheet_page(made)), sheet_html(made)):
+        assert "Every try counted: Front squat (12)." in text
+    few = Played(simple(9)).go()
+    few.press(30, Rep(n=9))
+    told = Played(replace(simple(20), watching="reported")).go()
+    told.press(30, ReportSet(n=20))
+    for lane in (few.lane, told.lane):
+        assert sheet_of(lane).clean == ()
+        assert "What went well" not in sheet_html(sheet_of(lane))
+
+
+def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
+    plan = for_time()
+    cards = tuple(replace(card, settings=(("depth", "deep"),)) for card in plan.cards)
+    made = sheet_of(finished(replace(plan, cards=cards)).lane)
+    (work,) = made.works
+    # Of the other movements there was no no-rep.
+    assert work.missed_rules == (("Front squat: depth", "deep"),)
+    assert set(work.missed_rules) <= set(work.rules)
+    for text in (page_text(sheet_page(made)), sheet_html(made)):
+        assert "Settings in force: Front squat, depth: deep" in text
+    clean = Played(plan).go()
+    clean.press(5, Rep())
+    assert "Settings in force" not in sheet_html(sheet_of(clean.lane))
+
+
+def test_a_tie_break_that_parts_equal_scores_says_so_and_names_nobody() -> None:
+    plan = for_time(tiebreaks=(PlanTieBreak(kind="after-part", part=1),))
+    other = replace(plan, lane=5, bib="31")
+    mine = finished(plan).lane
+    # The same to the tie-break, and a score that parts them by itself.
+    for alike in (finished(other), finished(other, later=3, end_of_a=36)):
+        (work,) = sheet_of(mine, alike.lane).works
+        assert "parts you" not in work.tiebreak
+    (work,) = sheet_of(mine, finished(other, end_of_a=36).lane).works
+    assert (work.score, work.place) == ("0:44", "2 of 2")
+    assert work.tiebreak == "end of part A 0:37, which parts you from an equal score"
+
+
+def test_rounds_are_added_up_to_the_score() -> None:
+    played = Played(window()).go()
+    played.each(Rep(), *range(5, 5 + 4 * 28, 4))
+    (work,) = sheet_of(played.lane).works
+    assert work.score == "2 rounds and 2 (28 reps)"
+    assert [(step.label, step.value) for step in work.steps] == [
+        ("2 rounds of 13", "26 reps"),
+        ("round 3", "2 reps"),
+        ("score", "28 reps"),
+    ]
+    played.press(200, Rule(effect=RepsInSet(set=SetKey(1, 2, 1), by=-1), why="x"))
+    (work,) = sheet_of(played.lane).works
+    assert not any("rounds of" in step.label for step in work.steps)
 
 
 def test_what_was_reported_has_no_tries_but_those_of_looks() -> None:
@@ -270,6 +345,8 @@ def test_each_member_of_a_team_has_the_own_no_reps() -> None:
     one, two = (sheet_of(played.lane, bib=bib) for bib in "12")
     assert (one.name, one.team, len(one.works[0].missed)) == ("Ann", "Herons", 2)
     assert (two.name, len(two.works[0].missed), two.lessons) == ("Bea", 0, ())
+    assert [split.no_reps for split in one.works[0].splits[:2]] == [2, 0]
+    assert [split.no_reps for split in two.works[0].splits[:2]] == [0, 0]
     assert "Bea" not in as_json([one])
 
 

@@ -17,6 +17,7 @@ from judgekit.core.entry import NoRep, Rep, Withdraw
 from judgekit.core.plan import PlanFault
 from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
+from judgekit.reports.overall import OwnTotal
 from judgekit.reports.sheetview import sheet_html, sheet_pdf
 from judgekit.reports.typefaces import Typefaces
 from judgekit.reports.typeset import pages_of
@@ -137,10 +138,19 @@ def test_a_name_that_no_font_has_is_said_to_be_one() -> None:
 
 
 def test_both_pages_tell_the_same() -> None:
-    made = named("word")
+    total = OwnTotal(
+        division="Women",
+        place="2 of 9",
+        steps=(("Tide", "3"), ("total", "7")),
+        how=("places added up",),
+    )
+    made = replace(named("word"), overall=(total,))
     page = "".join("".join(parsed(sheet_html(made)).texts).split())
     told = paper(made)
     for words in ("Whattoworkon", "0:05.0", "Takecare", "3.1234", "1no-repin2tries"):
+        assert words in page
+        assert words in told
+    for words in ("Overall,Women", "place2of9", "Tide3", "total7", "placesaddedup"):
         assert words in page
         assert words in told
 

@@ -11,8 +11,8 @@ from aiohttp.test_utils import TestClient, TestServer
 
 from judgekit.files.folder import load_event
 from judgekit.web.child import Child, Ended
-from judgekit.web.desks import served
 from judgekit.web.gate import Gate
+from judgekit.web.lists import Lists
 from judgekit.web.server import House, Server
 from judgekit.web.sheets import SheetPages
 from tests.small_event import write_event
@@ -25,10 +25,9 @@ if TYPE_CHECKING:
 
 TOKEN = "the-token-of-this-test"  # noqa: S105 - nobody's secret
 PINS = {"lane 1": "0417", "lane 2": "8250", "head judge": "3361"}
-_PIN_OF = {"lane-2": "lane 2", "head": "head judge"}
+_PIN_OF = {"lane-1-2": "lane 2", "head": "head judge"}
 HOST = "desks.test:8720"
 ORIGIN = f"http://{HOST}"
-LINES = {"Host": HOST, "Origin": ORIGIN}
 # A client whose requests come under the server's name, from its own pages.
 Client = TestClient[web.Request, web.Application]
 
@@ -89,19 +88,33 @@ def fake_screens(monkeypatch: pytest.MonkeyPatch) -> list[FakeScreen]:
 
 @asynccontextmanager
 async def visiting(
-    tmp_path: Path, *, most: int = 4, name: str = "Quayside Saturday"
+    tmp_path: Path,
+    *,
+    most: int = 4,
+    name: str = "Quayside Saturday",
+    host: str = HOST,
+    others: str = "",
+    told: dict[str, str] | None = None,
 ) -> AsyncIterator[Client]:
-    """A client of a server of the small event; its requests come from its own pages."""
+    """A client of a server of the small event; its requests come from its own pages.
+
+    `host` is the name it comes under, `others` the one that phones reach it under;
+    `told` gets the PINs that are made after the start.
+    """
     folder = load_event(write_event(tmp_path / "event"), shown="event")
     house = House(
         name=name,
-        desks=served(folder),
-        origins=frozenset((ORIGIN,)),
+        origins=frozenset(filter(None, (f"http://{host}", others))),
         most=most,
         port=8720,
+        others=others,
     )
-    server = Server(house, Gate(TOKEN, dict(PINS)), SheetPages(folder))
-    client = TestClient(TestServer(server.application()), headers=LINES)
+    lists = Lists(folder)
+    server = Server(house, lists, Gate(TOKEN, dict(PINS)), SheetPages(lists))
+    if told is not None:
+        server.tell = told.update
+    lines = {"Host": host, "Origin": f"http://{host}"}
+    client = TestClient(TestServer(server.application()), headers=lines)
     await client.start_server()
     try:
         yield client

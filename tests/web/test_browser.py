@@ -49,7 +49,7 @@ async def serving(folder: EventFolder, *more: str) -> AsyncIterator[Serving]:
 
 async def come(page: Page, server: Serving, base: str = "") -> None:
     """From the coach's link to lane 1 of heat 1, as a judge does it."""
-    await choose(page, server, "lane-1", "lane 1", base)
+    await choose(page, server, "lane-1-1", "lane 1", base)
     await page.until_shown("GOOD REP", "saved")
 
 
@@ -94,7 +94,7 @@ async def test_a_phone_judges_by_touch_and_asks_nobody_else_for_anything(
         page = await tab(*PHONE)
         # A page of another origin opens nothing.
         address = server.base.replace("http", "ws")
-        for path in ("/ws/standings", "/ws/lane-1"):
+        for path in ("/ws/standings", "/ws/lane-1-1"):
             assert await page.js(TRIES % f"{address}{path}") == "refused"
         assert server.screens() == []
         page.requests.clear()
@@ -201,7 +201,7 @@ async def test_one_phone_has_the_lane_and_a_killed_server_has_no_screen(
         first = await tab(*PHONE)
         await come(first, server)
         second = await tab(*PHONE)
-        await second.open(f"{server.base}/desk/lane-1")
+        await second.open(f"{server.base}/desk/lane-1-1")
         await second.until_shown("GOOD REP", "saved")
         assert "OPENED ELSEWHERE" in await told(first)
         assert len(server.screens()) == 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -53,7 +54,8 @@ def test_a_judge_of_several_lanes_has_one_desk_for_them(tmp_path: Path) -> None:
     assert first.arguments == ("floor", "--heat=1", "--lane=1-3", "--", event)
     assert first.arguments_over[:2] == ("floor", "--take-over")
     # Each lane can be had alone as well, by its own PIN.
-    assert [found[f"lane-{n}"].pin for n in (1, 4, 7)] == ["lane 1", "lane 4", "lane 1"]
+    alone = [found[name].pin for name in ("lane-1-1", "lane-1-4", "lane-2-1")]
+    assert alone == ["lane 1", "lane 4", "lane 1"]
     again = served(replace(folder, heats=heats), ["2"])
     assert all(found[desk.id] == desk for desk in again)
 
@@ -81,6 +83,7 @@ def test_names_from_files_are_one_word_each_and_never_an_option(tmp_path: Path) 
     desk = served(replace(folder, heats=rows))[-1]
     event = str(folder.folder.resolve())
     assert desk.arguments == ("floor", f"--heat={name}", "--lane=1", "--", event)
+    assert re.fullmatch(r"lane-_[0-9a-f]{12}-1", desk.id)
     assert desk.arguments_over[:2] == ("floor", "--take-over")
     assert command(desk.arguments)[:4] == (sys.executable, "-P", "-m", "judgekit")
     assert command(desk.arguments)[4:] == desk.arguments

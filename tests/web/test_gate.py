@@ -62,6 +62,21 @@ def test_a_right_pin_forgets_the_wrong_ones_before_it() -> None:
         assert asked.try_pin(visitor, "lane 1", "0417", 0)
 
 
+def test_a_desk_that_comes_later_gets_a_pin_of_its_own_and_the_others_keep_theirs() -> (
+    None
+):
+    asked = gate()
+    visitor = asked.enter("the-token")
+    assert not asked.try_pin(visitor, "lane 3", "0417", 0)
+    assert asked.locked_s("lane 3", 0) == 0
+    made = asked.learn(["lane 1", "lane 3", "lane 3"])
+    assert set(made) == {"lane 3"}
+    assert made["lane 3"] not in PINS.values()
+    assert asked.try_pin(visitor, "lane 3", made["lane 3"], 0)
+    assert asked.try_pin(visitor, "lane 1", "0417", 0)
+    assert asked.learn(["lane 3"]) == {}
+
+
 def test_pins_have_four_digits_and_no_two_are_alike() -> None:
     made = new_pins(f"lane {number}" for number in range(200))
     assert len(set(made.values())) == 200

@@ -74,9 +74,9 @@ async def screen(
     ) as one:
         assert (await one.post("/enter", data=serving.token)).status == 204
         pin = {"pin": serving.pins["lane 1"]}
-        assert (await one.post("/desk/lane-1", data=pin)).status == 200
+        assert (await one.post("/desk/lane-1-1", data=pin)).status == 200
         columns, rows = SIZE
-        address = f"/ws/lane-1{over}?width={columns}&height={rows}"
+        address = f"/ws/lane-1-1{over}?width={columns}&height={rows}"
         async with one.ws_connect(address) as socket:
             found = Screen(socket)
             await found.until_shown(shows)

@@ -27,7 +27,7 @@ from tests.web.fakes import (
 if TYPE_CHECKING:
     from pathlib import Path
 
-PAGES = ("/", "/desk/lane-1", "/desk/standings")
+PAGES = ("/", "/desk/lane-1-1", "/desk/standings")
 
 
 @pytest.fixture
@@ -67,9 +67,9 @@ async def test_nothing_is_shown_or_begun_without_the_link(
             answer = await client.get(path)
             assert answer.status == 401
             assert "Quayside" not in await answer.text()
-        assert await refused(client, "/ws/lane-1") == 401
+        assert await refused(client, "/ws/lane-1-1") == 401
         assert await refused(client, "/ws/standings") == 401
-        assert (await client.post("/desk/lane-1", data={"pin": "0417"})).status == 401
+        assert (await client.post("/desk/lane-1-1", data={"pin": "0417"})).status == 401
     assert begun == []
 
 
@@ -81,7 +81,7 @@ async def test_a_wrong_token_is_no_link(
             answer = await client.post("/enter", data=token)
             assert (answer.status, "Set-Cookie" in answer.headers) == (401, False)
         assert (await client.post("/enter", data="x" * 5000)).status == 413
-        assert await refused(client, "/ws/lane-1") == 401
+        assert await refused(client, "/ws/lane-1-1") == 401
     assert begun == []
 
 
@@ -98,11 +98,11 @@ async def test_another_site_s_page_is_refused(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
+        await enter(client, "lane-1-1")
         for origin in ("http://evil.example", "null", "https://desks.test:8720", ""):
-            assert await refused(client, "/ws/lane-1", Origin=origin) == 403
+            assert await refused(client, "/ws/lane-1-1", Origin=origin) == 403
             post = await client.post(
-                "/desk/lane-2", data={"pin": "8250"}, headers={"Origin": origin}
+                "/desk/lane-1-2", data={"pin": "8250"}, headers={"Origin": origin}
             )
             assert post.status == 403
         assert (
@@ -116,13 +116,13 @@ async def test_a_screen_is_opened_by_a_page_only(
 ) -> None:
     """Programs that send no origin are no page of ours."""
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
+        await enter(client, "lane-1-1")
         client.session.headers.pop("Origin")
-        assert await refused(client, "/ws/lane-1") == 403
-        assert (await client.get("/ws/lane-1")).status == 403
+        assert await refused(client, "/ws/lane-1-1") == 403
+        assert (await client.get("/ws/lane-1-1")).status == 403
         assert (await client.post("/enter", data=TOKEN)).status == 403
         assert (
-            await client.get("/ws/lane-1", headers={"Origin": ORIGIN})
+            await client.get("/ws/lane-1-1", headers={"Origin": ORIGIN})
         ).status == 426
     assert begun == []
 
@@ -140,12 +140,12 @@ async def test_a_lane_asks_for_its_pin_and_takes_no_other(
 ) -> None:
     async with visiting(tmp_path) as client:
         await enter(client)
-        assert "PIN of lane 1" in await (await client.get("/desk/lane-1")).text()
-        assert await refused(client, "/ws/lane-1") == 403
+        assert "PIN of lane 1" in await (await client.get("/desk/lane-1-1")).text()
+        assert await refused(client, "/ws/lane-1-1") == 403
         for pin in ("8250", "", "04170", "<b>"):
-            answer = await client.post("/desk/lane-1", data={"pin": pin})
+            answer = await client.post("/desk/lane-1-1", data={"pin": pin})
             assert (answer.status, "Wrong PIN" in await answer.text()) == (403, True)
-        assert await refused(client, "/ws/lane-1") == 403
+        assert await refused(client, "/ws/lane-1-1") == 403
     assert begun == []
 
 
@@ -155,16 +155,16 @@ async def test_guessing_pins_ends_after_a_few(
     async with visiting(tmp_path) as client:
         await enter(client)
         tried = [
-            (await client.post("/desk/lane-1", data={"pin": "9999"})).status
+            (await client.post("/desk/lane-1-1", data={"pin": "9999"})).status
             for _ in range(MOST_TRIES)
         ]
         assert tried == [403] * (MOST_TRIES - 1) + [429]
-        right = await client.post("/desk/lane-1", data={"pin": "0417"})
+        right = await client.post("/desk/lane-1-1", data={"pin": "0417"})
         assert (right.status, "Too many wrong PINs" in await right.text()) == (
             429,
             True,
         )
-        assert await refused(client, "/ws/lane-1") == 403
+        assert await refused(client, "/ws/lane-1-1") == 403
     assert begun == []
 
 
@@ -172,8 +172,8 @@ async def test_a_judge_s_pin_opens_the_lane_in_every_heat(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        async with await opened(client, "lane-3"):
+        await enter(client, "lane-1-1")
+        async with await opened(client, "lane-2-1"):
             assert begun[0].arguments[:3] == ("floor", "--heat=2", "--lane=1")
 
 
@@ -216,7 +216,7 @@ class Addresses(HTMLParser):
 async def test_pages_name_nothing_that_is_not_ours(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
         pages = [await (await client.get("/")).text()]
-        await enter(client, "lane-1")
+        await enter(client, "lane-1-1")
         pages += [await (await client.get(path)).text() for path in PAGES]
         for page in pages:
             found = Addresses()
@@ -254,18 +254,18 @@ async def test_no_more_screens_than_agreed_and_the_page_says_so(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path, most=2) as client:
-        await enter(client, "lane-1", "lane-2")
-        async with await opened(client, "standings"), await opened(client, "lane-1"):
-            assert await refused(client, "/ws/lane-2") == 503
-            answer = await client.get("/desk/lane-2")
+        await enter(client, "lane-1-1", "lane-1-2")
+        async with await opened(client, "standings"), await opened(client, "lane-1-1"):
+            assert await refused(client, "/ws/lane-1-2") == 503
+            answer = await client.get("/desk/lane-1-2")
             assert answer.status == 503
             assert "No room for another screen" in await answer.text()
             assert len(begun) == 2
             # The lane that is open may come back: it takes its own place.
-            async with await opened(client, "lane-1"):
+            async with await opened(client, "lane-1-1"):
                 assert len(begun) == 3
         await until(lambda: all(screen.is_over for screen in begun))
-        async with await opened(client, "lane-2"):
+        async with await opened(client, "lane-1-2"):
             assert len(begun) == 4
 
 
@@ -273,9 +273,9 @@ async def test_a_lane_opened_again_ends_the_screen_before_it(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        first = await opened(client, "lane-1")
-        second = await opened(client, "lane-1")
+        await enter(client, "lane-1-1")
+        first = await opened(client, "lane-1-1")
+        second = await opened(client, "lane-1-1")
         assert (await ended(first))[1] == ELSEWHERE
         assert [screen.is_over for screen in begun] == [True, False]
         await second.close()
@@ -286,22 +286,22 @@ async def test_a_page_comes_back_by_itself_only_to_what_is_still_its_own(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        async with await opened(client, "lane-1/back"):
+        await enter(client, "lane-1-1")
+        async with await opened(client, "lane-1-1/back"):
             pass
-        async with await opened(client, "lane-1/back"):
+        async with await opened(client, "lane-1-1/back"):
             assert len(begun) == 2
         before = client.session.cookie_jar.filter_cookies(client.make_url("/"))
         client.session.cookie_jar.clear()
-        await enter(client, "lane-1")
-        async with await opened(client, "lane-1"):
+        await enter(client, "lane-1-1")
+        async with await opened(client, "lane-1-1"):
             client.session.cookie_jar.clear()
             client.session.cookie_jar.update_cookies(before, client.make_url("/"))
-            stale = await client.ws_connect("/ws/lane-1/back")
+            stale = await client.ws_connect("/ws/lane-1-1/back")
             assert await ended(stale) == (None, ELSEWHERE)
             assert [screen.is_over for screen in begun] == [True, True, False]
             # A judge who opens it on purpose has it.
-            async with await opened(client, "lane-1"):
+            async with await opened(client, "lane-1-1"):
                 assert [screen.is_over for screen in begun] == [True, True, True, False]
 
 
@@ -318,8 +318,8 @@ async def test_a_page_that_goes_takes_its_screen_with_it(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        await opened(client, "lane-1")
+        await enter(client, "lane-1-1")
+        await opened(client, "lane-1-1")
         await client.session.close()
         await until(lambda: begun[0].is_over)
 
@@ -337,13 +337,13 @@ async def test_how_a_screen_ended_reaches_its_page(
         (2, held, "Lane 1 is open at another desk.", True, FAILED),
     )
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
+        await enter(client, "lane-1-1")
         for code, said, shown, is_held, closes in cases:
-            socket = await opened(client, "lane-1")
+            socket = await opened(client, "lane-1-1")
             begun[-1].ends(code, said)
             told = ["ended", {"says": shown, "held": is_held}]
             assert await ended(socket) == (told, closes)
-        async with await opened(client, "lane-1/over"):
+        async with await opened(client, "lane-1-1/over"):
             assert "--take-over" in begun[-1].arguments
 
 
@@ -368,8 +368,8 @@ async def test_a_screen_is_told_of_keys_taps_and_sizes_and_of_nothing_else(
         7,
     )
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        async with await opened(client, "lane-1") as socket:
+        await enter(client, "lane-1-1")
+        async with await opened(client, "lane-1-1") as socket:
             for message in nonsense:
                 await socket.send_json(message)
             for text in ("not json", "[" * 50000, ""):
@@ -397,8 +397,8 @@ async def test_the_server_ends_every_screen_before_it_ends(
     tmp_path: Path, begun: list[FakeScreen]
 ) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1", "lane-2")
-        await opened(client, "lane-1")
-        await opened(client, "lane-2")
+        await enter(client, "lane-1-1", "lane-1-2")
+        await opened(client, "lane-1-1")
+        await opened(client, "lane-1-2")
         await client.server.close()
         assert [screen.is_over for screen in begun] == [True, True]

@@ -10,7 +10,7 @@ import pytest
 
 from judgekit.files.folder import load_event
 from judgekit.ui.athletecodes import Code, codes_of
-from judgekit.web.desks import served
+from judgekit.web.lists import Lists
 from judgekit.web.sheets import SheetPages, squares
 from tests.small_event import write_event
 from tests.support import simple
@@ -37,8 +37,9 @@ async def link_of(client: Client, desk: str) -> str:
 
 async def test_a_link_shows_its_own_athlete_to_whoever_has_it(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1", "lane-2")
-        mine, other = await link_of(client, "lane-1"), await link_of(client, "lane-2")
+        await enter(client, "lane-1-1", "lane-1-2")
+        mine = await link_of(client, "lane-1-1")
+        other = await link_of(client, "lane-1-2")
         # A phone that came with nothing else.
         client.session.cookie_jar.clear()
         for link, bib in ((mine, "27"), (other, "007")):
@@ -56,7 +57,7 @@ async def test_what_lies_in_the_current_folder_is_never_imported(
     event = write_event(tmp_path / "event")
     (tmp_path / "click.py").write_text("open('touched', 'w')\n", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    pages = SheetPages(load_event(event))
+    pages = SheetPages(Lists(load_event(event)))
     mine = links(event)["27"].rpartition("/")[2]
     assert b"Ines Varga" in (await pages.page(mine) or b"")
     assert not (tmp_path / "touched").exists()
@@ -64,10 +65,10 @@ async def test_what_lies_in_the_current_folder_is_never_imported(
 
 async def test_codes_are_for_whoever_judges_the_lane(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
-        assert (await client.get("/desk/lane-1/sheet")).status == 401
-        await enter(client, "lane-1")
-        asked = await client.get("/desk/lane-2/sheet", allow_redirects=False)
-        assert (asked.status, asked.headers["Location"]) == (303, "/desk/lane-2")
+        assert (await client.get("/desk/lane-1-1/sheet")).status == 401
+        await enter(client, "lane-1-1")
+        asked = await client.get("/desk/lane-1-2/sheet", allow_redirects=False)
+        assert (asked.status, asked.headers["Location"]) == (303, "/desk/lane-1-2")
         assert (await client.get("/desk/none/sheet")).status == 404
         page = await (await client.get("/desk/standings/sheet")).text()
         assert "Nobody stands in this lane." in page
@@ -84,8 +85,8 @@ async def test_what_is_no_link_shows_nothing(tmp_path: Path, link: str) -> None:
 
 async def test_a_sheet_fetches_nothing_and_is_kept_by_nobody(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        answer = await client.get(await link_of(client, "lane-1"))
+        await enter(client, "lane-1-1")
+        answer = await client.get(await link_of(client, "lane-1-1"))
         assert answer.headers["Cache-Control"] == "no-store"
         assert "script-src 'self'" in answer.headers["Content-Security-Policy"]
         page = await answer.text()
@@ -93,21 +94,47 @@ async def test_a_sheet_fetches_nothing_and_is_kept_by_nobody(tmp_path: Path) -> 
         assert "<script" not in page
 
 
+async def test_a_code_names_what_a_phone_reaches_whatever_this_computer_opened(
+    tmp_path: Path,
+) -> None:
+    here = "127.0.0.1:8720"
+    async with visiting(tmp_path, host=here, others=ORIGIN) as client:
+        await enter(client, "lane-1-1")
+        assert (await link_of(client, "lane-1-1")).startswith("/sheet/")
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1:8720", "localhost:8720"])
+async def test_there_is_no_code_where_no_phone_reaches_it_and_the_page_says_why(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, host: str
+) -> None:
+    begun = fake_screens(monkeypatch)
+    async with visiting(tmp_path, host=host) as client:
+        await enter(client, "lane-1-1")
+        page = await (await client.get("/desk/lane-1-1/sheet")).text()
+        assert "No phone reaches these sheets" in page
+        assert "--network" in page
+        assert "<svg" not in page
+        assert f'href="http://{host}/sheet/' in page
+        async with client.ws_connect("/ws/lane-1-1") as socket:
+            await socket.receive_bytes()
+    assert begun[0].more == {}
+
+
 async def test_other_names_of_the_server_lead_nowhere(tmp_path: Path) -> None:
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1")
-        link = await link_of(client, "lane-1")
+        await enter(client, "lane-1-1")
+        link = await link_of(client, "lane-1-1")
         answer = await client.get(link, headers={"Host": "evil.test"})
         assert answer.status == 421
 
 
 def links(event: Path) -> dict[str, str]:
-    folder = load_event(event)
-    pages = SheetPages(folder)
+    lists = Lists(load_event(event))
+    pages = SheetPages(lists)
     return {
         one.bib: link
-        for desk in served(folder)
-        for one, link in pages.links(desk, ORIGIN)
+        for desk in lists.desks
+        for one, link in pages.links(desk.heat, desk.lanes, ORIGIN)
     }
 
 
@@ -136,11 +163,11 @@ async def test_a_lane_s_screen_is_handed_its_own_athlete_s_code_alone(
 ) -> None:
     begun = fake_screens(monkeypatch)
     async with visiting(tmp_path) as client:
-        await enter(client, "lane-1", "lane-2")
-        for desk in ("lane-1", "board"):
+        await enter(client, "lane-1-1", "lane-1-2")
+        for desk in ("lane-1-1", "board"):
             async with client.ws_connect(f"/ws/{desk}") as socket:
                 await socket.receive_bytes()
-        link = f"{ORIGIN}{await link_of(client, 'lane-1')}"
+        link = f"{ORIGIN}{await link_of(client, 'lane-1-1')}"
     lane, board = begun
     # What is listed of a process is seen by everybody on the machine.
     assert not any(link in argument for argument in lane.arguments)

@@ -1,0 +1,159 @@
+"""Whoever is added to an event's lists while it is served: desk, PIN and sheet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from judgekit.core.classmates import Classmate
+from judgekit.files.folder import load_event
+from judgekit.files.walkins import add_walk_in, who_may_it_be
+from judgekit.ui.athletecodes import codes_of
+from judgekit.ui.webdriver import PageDriver
+from judgekit.web import server
+from judgekit.web.lists import Lists
+from tests.support import simple
+from tests.ui.test_arrivals import a_class
+from tests.web.fakes import enter, fake_screens, until, visiting
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
+
+    from judgekit.files.eventfolder import EventFolder
+
+
+def joined(folder: EventFolder, name: str) -> None:
+    """Somebody walks into the first heat, as at any desk of it."""
+    [who] = who_may_it_be(folder, Classmate(name=name))
+    add_walk_in(folder, "1", who)
+
+
+def append(path: Path, row: str) -> None:
+    path.write_text(path.read_text(encoding="utf-8") + row, encoding="utf-8")
+
+
+async def test_a_walk_in_has_a_desk_and_all_lanes_keep_their_id_and_pin(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana, Bo"))
+    lists = Lists(folder)
+    before = {desk.id: desk for desk in lists.desks}
+    joined(folder, "Dee")
+    await lists.look()
+    now = {desk.id: desk for desk in lists.desks}
+    assert set(now) - set(before) == {"lane-1-3"}
+    assert now["lane-1-3"].pin == "lane 3"
+    assert {now[name] for name in before if name != "lanes-1-1"} <= {*before.values()}
+    # Whoever comes back to the desk of all lanes carries on with all of them.
+    grown = now["lanes-1-1"]
+    assert (grown.name, grown.pin) == ("Lanes 1-3", "lanes 1-2")
+    assert grown.arguments[:3] == ("floor", "--heat=1", "--lane=1-3")
+
+
+async def test_a_page_of_a_heat_s_one_lane_comes_back_to_all_that_it_took_in(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana"))
+    lists = Lists(folder)
+    [alone] = [desk for desk in lists.desks if desk.lanes]
+    assert lists.come_back_to(alone) == alone
+    joined(folder, "Dee")
+    await lists.look()
+    desks = {desk.id: desk for desk in lists.desks}
+    back = lists.come_back_to(desks[alone.id])
+    assert (back.id, back.arguments) == (alone.id, desks["lanes-1-1"].arguments)
+    # Dee's own desk, and what judges nothing, are what they are.
+    for name in ("lane-1-2", "lanes-1-1", "head"):
+        assert lists.come_back_to(desks[name]) == desks[name]
+
+
+async def test_a_lane_in_a_heat_before_moves_no_other_heat_s_id(tmp_path: Path) -> None:
+    async with visiting(tmp_path):
+        folder = load_event(tmp_path / "event")
+        lists = Lists(folder)
+        before = {desk.id: desk for desk in lists.desks}
+        append(folder.folder / "people.csv", "8,Kit Orr,women,2.05 m\n")
+        heats = folder.folder / "heats.csv"
+        rows = heats.read_text(encoding="utf-8").splitlines(keepends=True)
+        rows.insert(3, "1,10:00,quayside,3,8,\n")
+        heats.write_text("".join(rows), encoding="utf-8")
+        await lists.look()
+        assert {d.id: d for d in lists.desks if d.id != "lane-1-3"} == before
+        again = Lists(load_event(folder.folder))
+        assert [d.id for d in again.desks] == [d.id for d in lists.desks]
+
+
+async def test_lists_that_cannot_be_read_change_nothing_until_they_can(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana, Bo"))
+    lists, people = Lists(folder), folder.folder / "people.csv"
+    text = people.read_text(encoding="utf-8")
+    before = lists.desks
+    joined(folder, "Dee")
+    people.write_text(text, encoding="utf-8")
+    await lists.look()
+    assert lists.desks == before
+    append(people, "3,Dee,class,\n")
+    await lists.look()
+    assert len(lists.desks) == len(before) + 1
+
+
+async def test_a_desk_with_other_lanes_than_before_has_another_pin(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana, Bo, Cy"))
+    lists, heats = Lists(folder), folder.folder / "heats.csv"
+    rows = heats.read_text(encoding="utf-8").splitlines(keepends=True)
+    heats.write_text("".join(rows[:-1]), encoding="utf-8")
+    await lists.look()
+    found = {desk.id: desk for desk in lists.desks}["lanes-1-1"]
+    assert (found.name, found.pin) == ("Lanes 1-2", "lanes 1-2")
+
+
+async def test_a_new_lane_s_pin_is_told_opens_it_and_shows_its_sheet(
+    tmp_path: Path,
+) -> None:
+    told: dict[str, str] = {}
+    async with visiting(tmp_path, told=told) as client:
+        await enter(client, "lane-1-1")
+        assert "Lane 3" not in await (await client.get("/")).text()
+        assert (await client.get("/desk/lane-1-3")).status == 404
+        append(tmp_path / "event" / "people.csv", "8,Kit Orr,women,2.05 m\n")
+        append(tmp_path / "event" / "heats.csv", "1,10:00,quayside,3,8,\n")
+        assert "Lane 3" in await (await client.get("/")).text()
+        [(name, pin)] = told.items()
+        assert name == "lane 3"
+        answer = await client.post("/desk/lane-1-3", data={"pin": pin})
+        assert (answer.status, answer.url.path) == (200, "/desk/lane-1-3")
+        page = await (await client.get("/desk/lane-1-3/sheet")).text()
+        [link] = set(re.findall(r"/sheet/[\w-]{24}", page))
+        assert "Kit Orr" in page
+        sheet = await (await client.get(link)).text()
+        assert "Kit Orr" in sheet
+        assert "Ines Varga" not in sheet
+
+
+async def test_a_screen_that_is_open_is_told_the_sheet_of_who_comes_into_its_heat(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(server, "_LOOK_S", 0.01)
+    begun = fake_screens(monkeypatch)
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1-1")
+        async with client.ws_connect("/ws/lane-1-1") as socket:
+            await socket.receive_bytes()
+            append(tmp_path / "event" / "people.csv", "8,Kit Orr,women,2.05 m\n")
+            append(tmp_path / "event" / "heats.csv", "1,10:00,quayside,3,8,\n")
+            await until(lambda: any("codes" in told for told in begun[0].told))
+    monkeypatch.setenv(*next(iter(begun[0].more.items())))
+    late = simple(bib="8")
+    assert codes_of(late) == ()
+    [told] = begun[0].told
+    object.__new__(PageDriver).on_meta(told["type"], told)
+    # Of those who stood at other lanes when it was opened it still knows none.
+    found = [len(codes_of(replace(late, bib=bib))) for bib in ("8", "27", "007")]
+    assert found == [1, 1, 0]
