@@ -95,10 +95,11 @@ def as_json(found: Sequence[Costs]) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]:
     """For people: athletes, then faults, of each workout and division.
 
-    How the estimate is made stands below the first that has one.
+    How the estimate is made stands below the first that has one. `most` faults are
+    told, those that took longest, besides all that changed a place.
     """
     every: list[Table] = []
     told = next((one for one in found if one.athletes), None)
@@ -112,16 +113,34 @@ def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
                 notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
         )
-        if one.faults:
+        shown = _longest(one.faults, most)
+        if shown:
             every.append(
                 Table(
                     title=f"If one fault had not been there: {name}",
                     columns=_FAULTS,
-                    rows=tuple(_fault_row(fault) for fault in one.faults),
-                    notes=(_HOW_CLEAN,) if one is told else (),
+                    rows=tuple(_fault_row(fault) for fault in shown),
+                    notes=(
+                        *((_HOW_CLEAN,) if one is told else ()),
+                        *_left_out(len(one.faults) - len(shown)),
+                    ),
                 )
             )
     return tuple(every)
+
+
+def _longest(faults: Sequence[CleanFault], most: int | None) -> list[CleanFault]:
+    return [
+        fault
+        for number, fault in enumerate(faults)
+        if most is None or number < most or fault.moved
+    ]
+
+
+def _left_out(many: int) -> Iterator[str]:
+    if many:
+        kinds = "kind of fault" if many == 1 else "kinds of fault"
+        yield f"{many} more {kinds} took less and changed no place (judgekit cost)."
 
 
 def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
