@@ -176,10 +176,11 @@ def _html_table(table: Table) -> str:
 def _cells(
     columns: Sequence[Column], row: Sequence[Cell], *, many: bool
 ) -> Iterator[str]:
-    """The cells of a row; of many each says what it is of."""
+    """The cells of a row; of many each says what it is of, or that it is empty."""
     for column, cell in zip(columns, row, strict=True):
         of = f' data-of="{_attribute(column.heading)}"' if many else ""
-        yield f'<td class="{column.align}"{of}>{_html(shown_cell(cell))}</td>'
+        none = " none" if many and cell is None else ""
+        yield f'<td class="{column.align}{none}"{of}>{_html(shown_cell(cell))}</td>'
 
 
 _PAGE = """\

@@ -88,13 +88,14 @@ def test_a_table_below_rows_is_one_and_an_empty_one_is_not_there() -> None:
 
 def test_a_row_of_many_columns_says_on_a_phone_what_each_cell_is_of() -> None:
     columns = tuple(Column(name=f"{n} <i>", key=f"{n}") for n in range(5))
-    wide = Table(title="t", columns=columns, rows=(tuple("abcde"),))
+    wide = Table(title="t", columns=columns, rows=((*"abc", None, "e"),))
     few = replace(wide, columns=columns[:4], rows=(tuple("abcd"),))
     page = Page(title="x", sections=(Section(title="y", tables=(wide, few)),))
     for html in (page_html(page), as_html(wide, few)):
         assert html.count('<table class="many">') == 1
         assert html.count("<table>") == 1
         assert html.count("data-of=") == 5
+        assert html.count('class="left none"') == 1
         assert '<td class="left" data-of="4 &lt;i&gt;"><bdi>e</bdi>' in html
 
 
