@@ -99,10 +99,11 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
     """For people: athletes, then faults, of each workout and division.
 
     How the estimate is made stands below the first that has one. `most` faults are
-    told, those that took longest, besides all that changed a place.
+    told, those that took longest, besides all that changed a place. Of a fault that
+    nobody timed nothing can be told.
     """
     every: list[Table] = []
-    told = next((one for one in found if one.athletes), None)
+    told = next((one for one in found if _is_told(one)), None)
     for one in found:
         name = f"{one.workout_name}, {one.division_name}"
         every.append(
@@ -113,7 +114,8 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
                 notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
         )
-        shown = _longest(one.faults, most)
+        timed = [fault for fault in one.faults if fault.timed]
+        shown = _longest(timed, most)
         if shown:
             every.append(
                 Table(
@@ -122,11 +124,15 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
                     rows=tuple(_fault_row(fault) for fault in shown),
                     notes=(
                         *((_HOW_CLEAN,) if one is told else ()),
-                        *_left_out(len(one.faults) - len(shown)),
+                        *_left_out(len(timed) - len(shown)),
                     ),
                 )
             )
     return tuple(every)
+
+
+def _is_told(one: Costs) -> bool:
+    return any(cost.timed for cost in one.athletes)
 
 
 def _longest(faults: Sequence[CleanFault], most: int | None) -> list[CleanFault]:
@@ -251,7 +257,7 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
         _call(fault),
         fault.no_reps,
         fault.athletes,
-        took(fault.ms) if fault.timed else None,
+        took(fault.ms),
         ", ".join(_moved(stand) for stand in fault.moved) or "as they are",
     )
 

@@ -35,7 +35,7 @@ _BROAD = 0.62
 _LINE = 15
 _MOST_LINES, _MOST_CELLS = 3, 32
 # Room for a row's bar below its words or between rows, for the axis, for a key.
-_BAR, _GAP, _AXIS, _KEY = 22, 5, 36, 20
+_BAR, _GAP, _AXIS, _KEY = 22, 5, 36, 24
 _TALL = 140
 _HEADS = 66
 _BELOW = 58
@@ -69,7 +69,7 @@ _RULE: Mapping[str, Any] = {"color": GRID, "linewidth": 0.7, "zorder": 0}
 _DASHED: Mapping[str, Any] = {
     "color": SOFT,
     "linewidth": 1.2,
-    "linestyle": (0, (4, 3)),
+    "linestyle": (0, (3, 2)),
     "zorder": 1,
 }
 
@@ -195,12 +195,8 @@ def _rows(
     for line in lines:
         _write(axes, line, left if wide else 0, right if wide else 0)
     places = [line.bar for line in lines]
-    # A line of the grid is broken where words stand.
     for mark in marks:
-        axes.vlines(
-            *([mark] * len(places), [y - 8 for y in places], [y + 9 for y in places]),
-            **_RULE,
-        )
+        _upright(axes, mark, places, _RULE)
     return figure, axes, places
 
 
@@ -227,6 +223,14 @@ def _write(axes: Axes, line: _Line, left: float, right: float) -> None:
     )
 
 
+def _upright(
+    axes: Axes, across: float, places: Sequence[float], how: Mapping[str, Any]
+) -> None:
+    """A line through all bars, broken where words stand."""
+    above, below = ([place + by for place in places] for by in (-8, 9))
+    axes.vlines([across] * len(places), above, below, **how)
+
+
 def _put(axes: Axes, text: str, across: float, down: float, **how: object) -> None:
     """A text at a part of the axes' width and some points from their top."""
     axes.text(
@@ -244,7 +248,7 @@ def _rates(chart: Rates, *, wide: bool) -> Figure:
     )
     whole = _whole(chart)
     if whole is not None:
-        axes.axvline(whole, **_DASHED)
+        _upright(axes, whole, places, _DASHED)
     _ranges(axes, chart, places, across=True)
     return figure
 
@@ -323,7 +327,7 @@ def _key(axes: Axes, parts: Sequence[str]) -> None:
         bbox_to_anchor=(0, 1),
         ncols=len(parts),
         frameon=False,
-        borderaxespad=0,
+        borderaxespad=0.5,
         borderpad=0,
         handlelength=1.6,
         handletextpad=0.5,

@@ -16,7 +16,7 @@ from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.chart import Split, rates_chart, splits_chart
-from judgekit.reports.drills import Report, drills_page
+from judgekit.reports.drills import Report, called_words, drills_page
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
 from judgekit.reports.frequencies import (
@@ -31,12 +31,12 @@ from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import attempts_words, likely, without
-from judgekit.reports.sessions import session_tables
+from judgekit.reports.sessions import change_lines, session_tables
 from judgekit.reports.tiring import stretches, when_lines, when_words
 from judgekit.review.faults import rate
 from judgekit.review.followups import Due
 from judgekit.review.pieces import LanePieces
-from judgekit.review.sessions import Sessions
+from judgekit.review.sessions import Recurring, Sessions
 from judgekit.review.tiring import Tiring
 
 if TYPE_CHECKING:
@@ -110,7 +110,7 @@ def report_page(one: Session) -> Page:
     """The report, the most important first."""
     many = len(one.lanes)
     lanes = f"{many} lane{'' if many == 1 else 's'}"
-    again, since = session_tables(one.sessions)
+    again, since = session_tables(_by_worth(one))
     return Page(
         title=f"{one.event}: report for the coach",
         under=", ".join(filter(None, (one.date, one.what, lanes))),
@@ -132,6 +132,20 @@ def report_page(one: Session) -> Page:
     )
 
 
+def _by_worth(one: Session) -> Sessions:
+    """What comes again as often: first what is most worth acting on today."""
+    rows = one.kinds.found.rows
+    worth = {(*row.of, row.watched): place for place, row in enumerate(rows)}
+
+    def key(again: Recurring) -> tuple[int, int, int]:
+        of = again.of
+        place = worth.get((of.card, of.fault, of.watched), len(rows))
+        return -again.seen, again.sessions, place
+
+    recurring = tuple(sorted(one.sessions.recurring, key=key))
+    return replace(one.sessions, recurring=recurring)
+
+
 def _tabled(title: str, table: Table) -> Section:
     return Section(title=title, lines=table.notes, tables=(table,))
 
@@ -141,20 +155,35 @@ def _tabled(title: str, table: Table) -> Section:
 
 def _in_short(one: Session) -> Iterator[str]:
     """What a coach who reads no more than this should know."""
-    yield total_words(one.kinds.found.total)
+    yield from _totals(one.kinds)
     for row in _rated(one.kinds)[:_IN_SHORT]:
         rate = row.rate
+        looks = " in looks" if row.watched == "sampled" else ""
         yield (
-            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}, likely "
+            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}{looks}, likely "
             f"{likely(rate)}; {row.athletes} of "
             f"{counted_words(row.of_athletes, 'athletes')}"
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
+    yield from change_lines(one.sessions, _IN_SHORT)
     stopped = sum(len(lane.stops) for lane in one.lanes)
     if stopped:
         yield f"{counted_words(stopped, 'stops')} for safety: see Stops"
     if one.due:
         yield f"{counted_words(len(one.due), 'athletes')} to speak with: see below"
+
+
+def _totals(named: Named) -> Iterator[str]:
+    """No-reps by how they were watched, never added up."""
+    found = named.found
+    looked = bool(found.sampled.attempts)
+    if found.total.attempts or not (looked or found.noticed):
+        yield total_words(found.total)
+    if looked:
+        yield f"No-reps in looks: {called_words(found.sampled)}"
+    if found.noticed:
+        many = counted_words(found.noticed, "no-reps")
+        yield f"{many} noticed where nobody counted the attempts"
 
 
 def _rated(named: Named) -> list[Frequency]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 import subprocess
 import sys
@@ -10,11 +11,14 @@ from xml.etree import ElementTree as ET
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pypdf import PdfReader
 
 from judgekit.reports.chart import Chart, Split, rates_chart, splits_chart
 from judgekit.reports.drawing import BROWSER, Paint
 from judgekit.reports.page import Page, Section, page_html
+from judgekit.reports.pagepaper import page_pdf
 from judgekit.reports.plot import svg
+from judgekit.reports.typefaces import Typefaces
 from judgekit.review.faults import rate
 
 HOSTILE = "<script>a()</script> $\\frac{x$ A$$B _{7*7} &amp; \"' 李雷 محمد"
@@ -193,6 +197,20 @@ def test_a_page_has_a_drawing_for_phones_and_one_for_wide_screens() -> None:
     assert html.count('<div class="wide"><svg ') == 1
     ids = re.findall(r' id="([^"]+)"', html)
     assert len(ids) == len(set(ids))
+
+
+def test_on_paper_labels_are_letters_and_what_no_font_has_is_named() -> None:
+    page = Page(
+        title="x",
+        sections=(Section(title="y", charts=(rates("محمد \ue123A <b>$x$"),)),),
+    )
+    made = page_pdf([page], Typefaces())
+    assert made == page_pdf([page], Typefaces())
+    told = PdfReader(io.BytesIO(made)).pages[0].extract_text()
+    assert "A <b>$x$" in told
+    assert "\ue123" not in told
+    assert "7.1 % (14 of 196)" in told
+    assert "no-reps in 100 attempts (dashed: all, 5.8)" in told
 
 
 def test_only_a_page_with_charts_imports_what_draws_them() -> None:
