@@ -38,7 +38,7 @@ _MOST_LINES, _MOST_CELLS = 3, 32
 _BAR, _GAP, _AXIS, _KEY = 22, 5, 36, 24
 _TALL = 140
 _HEADS = 66
-_BELOW = 58
+_BELOW = 60
 _OVER = 24
 _TICKS = 5
 _PERCENT = "no-reps in 100 attempts"
@@ -79,10 +79,10 @@ def svg(chart: Chart, key: str, paint: Paint, *, wide: bool = False) -> str:
 
     `wide` is for paper and large screens, where that is another drawing.
     """
-    import matplotlib as mpl
-
     # What it says of its cache of fonts is nothing for a coach.
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    import matplotlib as mpl
+
     with mpl.rc_context(), warnings.catch_warnings():
         # It measures letters that it does not have; whoever shows them has fonts.
         warnings.filterwarnings("ignore", message="Glyph")
@@ -370,7 +370,7 @@ def _line_below(axes: Axes, number: int, head: str, cells: Sequence[str]) -> Non
     room = (_NARROW - _HEADS - _SIDE) / len(cells)
     longest = max(map(cell_width, cells)) + 1
     size = max(_LEAST, min(_SMALL, room / longest / _BROAD))
-    down = -(6 + _LINE * number)
+    down = -(9 + _LINE * number)
     for place, cell in enumerate(cells):
         axes.annotate(
             *(cell, (place, 0)),
