@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _FORMATS = ("table", "html", "pdf", "markdown")
 # The same draws each time: two reports of one event never differ.
 _SEED = 1
+# What cost less than these is told by `judgekit cost`.
+_FAULTS_SHOWN = 5
 
 
 @click.command("report")
@@ -99,7 +101,7 @@ def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
         faults = one.faults if all(here) else ()
         if any(_is_of(read, one) for read in counted):
             found.append(replace(one, athletes=mine, faults=faults))
-    return tables(found)
+    return tables(found, _FAULTS_SHOWN)
 
 
 def _is_of(read: LaneRead, one: Costs) -> bool:
@@ -135,6 +137,9 @@ def _session(
         what="",
         kinds=Named(found=frequencies(rows, ("movement", "fault")), judges={}),
         athletes=Named(found=frequencies(rows, ("athlete",)), judges={}),
+        theirs=Named(
+            found=frequencies(rows, ("athlete", "movement", "fault")), judges={}
+        ),
         when=tuple(
             tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
             for along in ALONG

@@ -50,7 +50,7 @@ def command(
     cards = [
         card_of(one, looked) for one in looked.read.lanes if lane in (None, one.number)
     ]
-    if output.format == "pdf":
+    if output.format in ("html", "pdf"):
         from judgekit.cli.laying import write_pages
 
         write_pages([scorecardtext.card_page(card) for card in cards], output)
@@ -88,8 +88,6 @@ def laid_out(cards: list[Scorecard], output: Output) -> str:
             return scorecardtext.as_json(cards)
         case "markdown":
             return scorecardtext.as_markdown(cards)
-        case "html":
-            return scorecardtext.as_html(cards)
         case _:
             texts = (scorecardtext.as_text(card, output.width) for card in cards)
             return "\n\n".join(texts)

@@ -72,8 +72,8 @@ def command(
         _explain(found, explain, looked, output)
     elif not found and output.format not in ("csv", "json"):
         say("There is nothing to rank yet.")
-    elif output.format == "pdf":
-        _write_pdf(found, looked, output, overall=overall)
+    elif output.format in ("html", "pdf"):
+        _write_page(found, looked, output, overall=overall)
     elif overall:
         output.write(overall_laid_out(found, looked, output))
     else:
@@ -145,7 +145,7 @@ def contests_of(found: list[Standings], looked: Looked) -> list[Contest]:
     return list(contests(found, settings, held))
 
 
-def _write_pdf(
+def _write_page(
     found: list[Standings], looked: Looked, output: Output, *, overall: bool
 ) -> None:
     """One page of all tables, as many sheets as it takes."""

@@ -1,160 +1,183 @@
-"""Charts of rates: a bar for what is known, a line for where the rate likely lies.
+"""Charts as values: rates with where they likely lie, and parts of a whole.
 
-A chart is data that every page draws its own way: a browser as wide as it is, paper, a
-terminal with letters. Places are hundredths of its width. No chart is without words:
-each row says its own numbers.
+A chart is data that every page draws its own way: `plot.py` with axes for browsers and
+paper, `drawn_chart` with letters for a terminal. No chart is without words: each row
+says its own numbers.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.layout import cell_width, visible
 from judgekit.reports.ratewords import out_of, percent
+from judgekit.review.faults import Rate
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
-    from judgekit.review.faults import Rate
-
-# Ends of the axis that people read easily, in hundredths; the first that holds all.
-_ENDS = (5, 10, 20, 30, 40, 50, 60, 80, 100)
-_TICKS = 5
+# Ends of an axis that people read easily, in hundredths; the first that holds all.
+_ENDS = (5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 _WHOLE = 100
 _LEAST_ROOM = 16
+# What fills the parts of a whole, in their order.
+_FILLS = "=-."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
-    """One row: where its value lies, from where to where it likely does, and its words.
-
-    `low` and `high` are None for what was counted whole.
-    """
+class Rated:
+    """A rate that is known, and whose it is."""
 
     label: str
-    at: float
-    low: float | None
-    high: float | None
-    says: str
+    rate: Rate
+
+    @property
+    def ends(self) -> tuple[float, float, float]:
+        """In hundredths: from where it likely lies, the rate, up to where."""
+        low, middle, high = (
+            _WHOLE * (part or 0.0)
+            for part in (self.rate.low, self.rate.rate, self.rate.high)
+        )
+        return low, middle, high
+
+    @property
+    def says(self) -> str:
+        """The numbers in words."""
+        return f"{percent(self.rate.rate or 0)} ({out_of(self.rate)})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
-    """A mark of the axis."""
+class Rates:
+    """Rates above one axis that starts at nothing; `of` says what is drawn.
 
-    at: float
-    says: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chart:
-    """Rows above one axis, which starts at nothing; `of` says what is drawn."""
+    `along` names what the rows lie along, such as a round: they are drawn side by side
+    then, in their order. `whole` is the rate of all together, if that is drawn, too.
+    """
 
     of: str
-    bars: tuple[Bar, ...]
-    axis: tuple[Mark, ...]
+    rows: tuple[Rated, ...]
+    along: str = ""
+    whole: Rate | None = None
+
+    @property
+    def grows(self) -> bool:
+        """Whether it is drawn another way on a wide page."""
+        return not self.along
+
+    @property
+    def end(self) -> int:
+        """Where the axis ends, in hundredths."""
+        highest = max(row.ends[2] for row in self.rows)
+        return next((end for end in _ENDS if highest <= end), _WHOLE)
+
+    def spelt(self, by: Callable[[str], str]) -> Rates:
+        """The same chart with every text of the event spelt by a rule."""
+        rows = tuple(replace(row, label=by(row.label)) for row in self.rows)
+        return replace(self, rows=rows)
 
 
-def rates_chart(of: str, rows: Iterable[tuple[str, Rate]]) -> Chart | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """Something counted whole, and how many of it are in each part."""
+
+    label: str
+    parts: tuple[int, ...]
+
+    @property
+    def whole(self) -> int:
+        """All of it."""
+        return sum(self.parts)
+
+    @property
+    def says(self) -> str:
+        """How much of it is in the first part."""
+        return f"{self.parts[0]} of {self.whole}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Splits:
+    """Wholes in parts, each as long as 100; `unit` is what is counted."""
+
+    of: str
+    unit: str
+    parts: tuple[str, ...]
+    rows: tuple[Split, ...]
+    grows: bool = True
+
+    def spelt(self, by: Callable[[str], str]) -> Splits:
+        """The same chart with every text of the event spelt by a rule."""
+        rows = tuple(replace(row, label=by(row.label)) for row in self.rows)
+        return replace(self, rows=rows)
+
+
+Chart = Rates | Splits
+
+
+def rates_chart(
+    of: str,
+    rows: Iterable[tuple[str, Rate]],
+    along: str = "",
+    whole: Rate | None = None,
+) -> Rates | None:
     """A chart of rates with their intervals; None where none has one."""
-    rated = [(label, one) for label, one in rows if one.rate is not None]
-    if not rated:
-        return None
-    highest = max(_hundredths(one.high) for _, one in rated)
-    end = next((end for end in _ENDS if highest <= end), _WHOLE)
-    return Chart(
-        of=of,
-        bars=tuple(
-            Bar(
-                label=label,
-                at=_place(one.rate, end),
-                low=_place(one.low, end),
-                high=_place(one.high, end),
-                says=f"{percent(one.rate or 0)} ({out_of(one)})",
-            )
-            for label, one in rated
-        ),
-        axis=_axis(end),
+    rated = tuple(
+        Rated(label=label, rate=one) for label, one in rows if one.rate is not None
     )
+    return Rates(of=of, rows=rated, along=along, whole=whole) if rated else None
 
 
-def shares_chart(of: str, rows: Iterable[tuple[str, int, int]]) -> Chart | None:
-    """A chart of parts of a whole that was counted: label, how many, of how many."""
-    known = [row for row in rows if row[2]]
-    if not known:
-        return None
-    return Chart(
-        of=of,
-        bars=tuple(
-            Bar(
-                label=label,
-                at=_place(many / whole, _WHOLE),
-                low=None,
-                high=None,
-                says=f"{many} of {whole}",
-            )
-            for label, many, whole in known
-        ),
-        axis=_axis(_WHOLE),
-    )
+def splits_chart(
+    of: str, unit: str, parts: tuple[str, ...], rows: Iterable[Split]
+) -> Splits | None:
+    """A chart of wholes in parts; None where nothing was counted."""
+    counted = tuple(row for row in rows if row.whole)
+    return Splits(of=of, unit=unit, parts=parts, rows=counted) if counted else None
 
 
-def _hundredths(part: float | None) -> float:
-    return _WHOLE * (part or 0.0)
-
-
-def _place(part: float | None, end: int) -> float:
-    return round(_WHOLE * _hundredths(part) / end, 2)
-
-
-def _axis(end: int) -> tuple[Mark, ...]:
-    step = end // _TICKS
-    return tuple(
-        Mark(at=round(_WHOLE * value / end, 2), says=f"{value} %")
-        for value in range(0, end + 1, step)
-    )
+# --- in letters ----------------------------------------------------------------------
 
 
 def drawn_chart(chart: Chart, width: int) -> tuple[str, ...]:
     """The chart in letters, readable without colour."""
-    labels = [visible(bar.label) for bar in chart.bars]
+    rows: Sequence[Rated | Split] = chart.rows
+    labels = [visible(row.label) for row in rows]
     lead = max(map(cell_width, labels)) + 2
-    tail = max(cell_width(bar.says) for bar in chart.bars) + 2
+    tail = max(cell_width(row.says) for row in rows) + 2
     room = max(_LEAST_ROOM, width - lead - tail)
+    bars, end, key = _letters(chart, room)
     lines = [
-        f"{label}{' ' * (lead - cell_width(label))}{_line(bar, room)}  {bar.says}"
-        for label, bar in zip(labels, chart.bars, strict=True)
+        f"{label}{' ' * (lead - cell_width(label))}{bar}  {row.says}"
+        for label, bar, row in zip(labels, bars, rows, strict=True)
     ]
-    return (*lines, " " * lead + _axis_line(chart.axis, room), _key(chart, lead))
+    last = f"{end} %"
+    axis = "0 %".ljust(room - len(last)) + last
+    return *lines, " " * lead + axis, " " * lead + key
 
 
-def _line(bar: Bar, room: int) -> str:
+def _letters(chart: Chart, room: int) -> tuple[list[str], int, str]:
+    """The bars of a chart, where its axis ends, and what its signs mean."""
+    if isinstance(chart, Splits):
+        signs = zip(_FILLS, chart.parts, strict=False)
+        key = ", ".join(f"{sign} {part}" for sign, part in signs)
+        return [_filled(row, room) for row in chart.rows], _WHOLE, key
+    end = chart.end
+    key = "o the rate, --- where it likely lies"
+    return [_ranged(row.ends, end, room) for row in chart.rows], end, key
+
+
+def _ranged(ends: Sequence[float], end: int, room: int) -> str:
+    low, middle, high = (min(room - 1, int(part / end * room)) for part in ends)
     cells = [" "] * room
-    at = _cell(bar.at, room)
-    if bar.low is None or bar.high is None:
-        if bar.at:
-            cells[: at + 1] = "=" * (at + 1)
-        return "".join(cells)
-    low, high = _cell(bar.low, room), _cell(bar.high, room)
     cells[low : high + 1] = "-" * (high + 1 - low)
-    cells[at] = "o"
+    cells[middle] = "o"
     return "".join(cells)
 
 
-def _axis_line(axis: Sequence[Mark], room: int) -> str:
-    cells = [" "] * room
-    for mark in (axis[0], axis[-1]):
-        start = min(_cell(mark.at, room), room - len(mark.says))
-        cells[start : start + len(mark.says)] = mark.says
-    return "".join(cells)
-
-
-def _key(chart: Chart, lead: int) -> str:
-    ranged = any(bar.low is not None for bar in chart.bars)
-    key = "o the rate, --- where it likely lies" if ranged else "= so much of all"
-    return " " * lead + key
-
-
-def _cell(place: float, room: int) -> int:
-    return min(room - 1, int(place / _WHOLE * room))
+def _filled(row: Split, room: int) -> str:
+    drawn, counted = "", 0
+    for sign, many in zip(_FILLS, row.parts, strict=False):
+        counted += many
+        drawn += sign * (round(room * counted / row.whole) - len(drawn))
+    return drawn.ljust(room)

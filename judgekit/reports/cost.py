@@ -129,13 +129,15 @@ def as_json(found: Sequence[Costs]) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]:
     """For people: athletes, then faults, of each workout and division.
 
-    How the estimate is made stands below the first that has one.
+    How the estimate is made stands below the first that has one. `most` faults are
+    told, those that took longest, besides all that changed a place. Of a fault that
+    nobody timed nothing can be told.
     """
     every: list[Table] = []
-    told = next((one for one in found if one.athletes), None)
+    told = next((one for one in found if _is_told(one)), None)
     for one in found:
         name = f"{one.workout_name}, {one.division_name}"
         every.append(
@@ -146,13 +148,18 @@ def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
                 notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
         )
-        if one.faults:
+        timed = [fault for fault in one.faults if fault.timed]
+        shown = _longest(timed, most)
+        if shown:
             every.append(
                 Table(
                     title=f"If one fault had not been there: {name}",
                     columns=_FAULTS,
-                    rows=tuple(_fault_row(fault) for fault in one.faults),
-                    notes=(_HOW_CLEAN,) if one is told else (),
+                    rows=tuple(_fault_row(fault) for fault in shown),
+                    notes=(
+                        *((_HOW_CLEAN,) if one is told else ()),
+                        *_left_out(len(timed) - len(shown)),
+                    ),
                 )
             )
     return tuple(every)
@@ -220,6 +227,24 @@ def _fault_words(fault: CleanFault) -> str:
     if not fault.timed:
         return f"{many} of {who}, none of them timed."
     return f"{many} of {who} took {took(fault.ms)} s."
+
+
+def _is_told(one: Costs) -> bool:
+    return any(cost.timed for cost in one.athletes)
+
+
+def _longest(faults: Sequence[CleanFault], most: int | None) -> list[CleanFault]:
+    return [
+        fault
+        for number, fault in enumerate(faults)
+        if most is None or number < most or fault.moved
+    ]
+
+
+def _left_out(many: int) -> Iterator[str]:
+    if many:
+        kinds = "kind of fault" if many == 1 else "kinds of fault"
+        yield f"{many} more {kinds} took less and changed no place (judgekit cost)."
 
 
 def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:

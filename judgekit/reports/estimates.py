@@ -107,11 +107,19 @@ def _seconds(pace: GymPace) -> str:
 
 
 def _of_whom(names: Mapping[Kind, str], paces: Mapping[Kind, GymPace]) -> str:
-    """As in "front squat of 12 athletes, row of 9 athletes; burpee by its card"."""
-    known = [
-        f"{name} of {counted_words(paces[kind].athletes, 'athletes')}"
-        for kind, name in names.items()
-        if kind in paces
-    ]
-    rest = [f"{name} by its card" for kind, name in names.items() if kind not in paces]
-    return "; ".join(filter(None, (", ".join(known), ", ".join(rest))))
+    """As in "front squat, row of 12 athletes; push-up of 9 athletes; …".
+
+    Movements that as many athletes did stand together.
+    """
+    known: dict[str, list[str]] = {}
+    for kind, name in names.items():
+        if kind in paces:
+            many = counted_words(paces[kind].athletes, "athletes")
+            known.setdefault(many, []).append(name)
+    said = [f"{', '.join(some)} of {many}" for many, some in known.items()]
+    rest = [name for kind, name in names.items() if kind not in paces]
+    if rest:
+        said.append(
+            f"{', '.join(rest)} by {'its card' if len(rest) == 1 else 'their cards'}"
+        )
+    return "; ".join(said)

@@ -19,7 +19,7 @@ from judgekit.core.values import dataclass
 from judgekit.files.csvtext import csv_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 Cell = str | int | float | None
 Align = Literal["left", "right"]
@@ -30,6 +30,8 @@ _CUT = "…"
 _MINUS = "\u2212"
 _GAP = "  "
 _NARROWEST = 6
+# On a phone a row of more columns than these stands as several lines.
+MANY = 4
 
 _MARKDOWN = re.compile(r"([\\`*_\[\]<>|&~$#@])")
 _BLOCK_START = re.compile(r"^(?:([+-])|(\d{1,9})([.)]))")
@@ -161,22 +163,29 @@ def _html_table(table: Table) -> str:
         f'<th scope="col" class="{c.align}">{_html(c.heading)}</th>'
         for c in table.columns
     )
+    many = len(table.columns) > MANY
     rows = "\n".join(
-        "<tr>"
-        + "".join(
-            f'<td class="{c.align}">{_html(shown_cell(cell))}</td>'
-            for c, cell in zip(table.columns, row, strict=True)
-        )
-        + "</tr>"
+        f"<tr>{''.join(_cells(table.columns, row, many=many))}</tr>"
         for row in table.rows
     )
     notes = "\n".join(f"<li>{_html(note)}</li>" for note in table.notes)
-    drawn = _TABLE.format(heads=heads, rows=f"{rows}\n" if rows else "")
+    kind = ' class="many"' if many else ""
+    drawn = _TABLE.format(heads=heads, rows=f"{rows}\n" if rows else "", kind=kind)
     return _TITLED.format(
         title=_html(table.title),
         table=drawn if table.drawn else "",
         notes=f"<ul>\n{notes}\n</ul>\n" if notes else "",
     )
+
+
+def _cells(
+    columns: Sequence[Column], row: Sequence[Cell], *, many: bool
+) -> Iterator[str]:
+    """The cells of a row; of many each says what it is of, or that it is empty."""
+    for column, cell in zip(columns, row, strict=True):
+        of = f' data-of="{_attribute(column.heading)}"' if many else ""
+        none = " none" if many and cell is None else ""
+        yield f'<td class="{column.align}{none}"{of}>{_html(shown_cell(cell))}</td>'
 
 
 _PAGE = """\
@@ -200,7 +209,7 @@ _TITLED = """\
 <h2>{title}</h2>
 {table}{notes}"""
 _TABLE = """\
-<div class="scroll"><table>
+<div class="scroll"><table{kind}>
 <thead>
 <tr>{heads}</tr>
 </thead>
@@ -278,13 +287,13 @@ def _narrowed(columns: Sequence[Column], widths: list[int], width: int) -> list[
 def _aligned(cells: Sequence[str], widths: Sequence[int], aligns: list[Align]) -> str:
     padded = []
     for text, width, align in zip(cells, widths, aligns, strict=True):
-        fitted = _fitted(text, width)
+        fitted = cut(text, width)
         space = " " * (width - cell_width(fitted))
         padded.append(space + fitted if align == "right" else fitted + space)
     return _GAP.join(padded).rstrip()
 
 
-def _fitted(text: str, width: int) -> str:
+def cut(text: str, width: int) -> str:
     """Text cut to a width in cells, with … where it was cut."""
     if cell_width(text) <= width:
         return text
@@ -357,4 +366,8 @@ def markdown_block(text: str) -> str:
 
 
 def _html(text: str) -> str:
-    return f"<bdi>{html.escape(visible(text))}</bdi>"
+    return f"<bdi>{_attribute(text)}</bdi>"
+
+
+def _attribute(text: str) -> str:
+    return html.escape(visible(text))

@@ -5,12 +5,14 @@ A page knows nothing of its subject. All text is data: never markup, never a com
 
 from __future__ import annotations
 
+from itertools import count
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
 from judgekit.reports.chart import Chart, drawn_chart
 from judgekit.reports.layout import (
     EMPTY,
+    MANY,
     Table,
     as_markdown_rows,
     markdown_block,
@@ -23,6 +25,8 @@ from judgekit.reports.terminal import fitted_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+
+    from markupsafe import Markup
 
 
 _HANG = "  "
@@ -187,4 +191,25 @@ def page_html(*pages: Page) -> str:
 
     It is named after the first page; each begins on a sheet of its own in print.
     """
-    return template("page.html").render(pages=pages, empty=EMPTY, kind=pages[0].kind)
+    numbers = count(1)
+    return template("page.html").render(
+        pages=pages,
+        empty=EMPTY,
+        many=MANY,
+        kind=pages[0].kind,
+        pictures=lambda chart: _pictures(chart, f"chart{next(numbers)}"),
+    )
+
+
+def _pictures(chart: Chart, key: str) -> Iterator[tuple[str, Markup]]:
+    """The drawings of a chart with the widths that each is for."""
+    from markupsafe import Markup
+
+    from judgekit.reports.drawing import BROWSER
+    from judgekit.reports.plot import svg
+
+    for for_, wide in (
+        (("narrow", False), ("wide", True)) if chart.grows else (("", False),)
+    ):
+        drawn = svg(chart, f"{key}{for_}", BROWSER, wide=wide)
+        yield for_, Markup(drawn)  # noqa: S704 - its texts are escaped there

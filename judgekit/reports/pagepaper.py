@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.reports.drawing import Paint
 from judgekit.reports.layout import EMPTY
 from judgekit.reports.look import source
 from judgekit.reports.typeset import pdf
@@ -12,53 +13,63 @@ from judgekit.reports.typeset import pdf
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from judgekit.reports.chart import Chart
     from judgekit.reports.layout import Table
     from judgekit.reports.page import Page, Section
     from judgekit.reports.typefaces import Typefaces
 
 _Data = dict[str, object]
+# As in look.typ.
+_PAINT = Paint(
+    ink="#000000", soft="#454545", grid="#a0a0a0", back="#ffffff", mark="#005a94"
+)
 
 
 def page_pdf(pages: Sequence[Page], faces: Typefaces) -> bytes:
     """One file of all pages, each beginning on a sheet of its own."""
-    data: _Data = {"pages": [_page(page) for page in pages]}
-    return pdf(source("look.typ") + source("page.typ"), data, faces)
+    pictures: list[str] = []
+    data: _Data = {"pages": [_page(page, faces, pictures) for page in pages]}
+    template = source("look.typ") + source("page.typ")
+    return pdf(template, data, faces, pictures)
 
 
-def _page(page: Page) -> _Data:
+def _page(page: Page, faces: Typefaces, pictures: list[str]) -> _Data:
     return {
         "title": page.title,
         "under": page.under,
-        "sections": [_section(section) for section in page.shown],
+        "sections": [_section(section, faces, pictures) for section in page.shown],
     }
 
 
-def _section(section: Section) -> _Data:
+def _section(section: Section, faces: Typefaces, pictures: list[str]) -> _Data:
     return {
         "title": section.title,
         "figure": section.figure,
-        "charts": [asdict(chart) for chart in section.charts],
+        "charts": [_chart(chart, faces, pictures) for chart in section.charts],
         "lines": section.lines,
         "rows": [{"label": row.label, "lines": row.lines} for row in section.rows],
         "tables": [_table(table) for table in section.filled],
     }
 
 
+def _chart(chart: Chart, faces: Typefaces, pictures: list[str]) -> _Data:
+    """A chart's title and which of the pictures it is."""
+    from judgekit.reports.plot import svg
+
+    spelt = chart.spelt(faces.spelt)
+    paint = replace(_PAINT, families=tuple(faces.families))
+    pictures.append(svg(spelt, f"chart{len(pictures)}", paint, wide=True))
+    return {"of": chart.of, "grows": chart.grows, "picture": len(pictures) - 1}
+
+
 def _table(table: Table) -> _Data:
-    """Cells as texts; the column with the longest words takes the room that is left."""
-    rows = [
-        [EMPTY if cell is None else str(cell) for cell in row] for row in table.rows
-    ]
-    longest = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    widest = longest.index(max(longest))
+    """A table with its cells as texts."""
     return {
         "columns": [
-            {
-                "heading": column.heading,
-                "right": column.align == "right",
-                "wide": place == widest,
-            }
-            for place, column in enumerate(table.columns)
+            {"heading": column.heading, "right": column.align == "right"}
+            for column in table.columns
         ],
-        "rows": rows,
+        "rows": [
+            [EMPTY if cell is None else str(cell) for cell in row] for row in table.rows
+        ],
     }

@@ -15,21 +15,28 @@ from typing import TYPE_CHECKING
 from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
-from judgekit.reports.chart import rates_chart, shares_chart
-from judgekit.reports.drills import Report, drills_page
+from judgekit.reports.chart import Split, rates_chart, splits_chart
+from judgekit.reports.drills import Report, called_words, drills_page
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
-from judgekit.reports.frequencies import ATHLETES, Named, cue_table, no_rep_table
+from judgekit.reports.frequencies import (
+    ATHLETES,
+    SHARE,
+    Named,
+    cue_table,
+    no_rep_table,
+)
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import attempts_words, likely, without
-from judgekit.reports.sessions import session_tables
-from judgekit.reports.tiring import stretches, when_words
+from judgekit.reports.sessions import change_lines, session_tables
+from judgekit.reports.tiring import stretches, when_lines, when_words
+from judgekit.review.faults import rate
 from judgekit.review.followups import Due
 from judgekit.review.pieces import LanePieces
-from judgekit.review.sessions import Sessions
+from judgekit.review.sessions import Recurring, Sessions
 from judgekit.review.tiring import Tiring
 
 if TYPE_CHECKING:
@@ -43,7 +50,7 @@ if TYPE_CHECKING:
 
 # More bars than these are read by nobody; the table has all.
 _MOST_BARS = 12
-_FEW_PLACES = 12
+_FEW_PLACES = 10
 _IN_SHORT = 3
 _CHARTED = (("judged", "Judged"), ("sampled", "In looks"))
 _ALONG = {
@@ -65,9 +72,12 @@ _SETS_READ = (
     "longer than the athlete's own. A rep takes, rested in a set: the middle of all "
     "sets. Sets that were reported, counted by a monitor or done in teams have none."
 )
+_MOST_OFTEN = Column(name="Most often", key="most_often")
+_TWICE = 2
+_PIECES = ("one piece", "two", "three or more")
 _RATES = (
-    "The line is where the rate likely lies (95 of 100); the fewer attempts, the "
-    "longer. Attempts of one athlete are alike, so with few athletes it is too short."
+    "Ring: the rate; line: where it likely lies. Attempts of one athlete are alike, so "
+    "with few athletes the line is too short."
 )
 
 
@@ -75,7 +85,8 @@ _RATES = (
 class Session:
     """What a report is made of; `what` says which part of the event it is about.
 
-    `kinds` are the faults by movement, `athletes` by athlete. `lanes` are all that were
+    `kinds` are the faults by movement, `athletes` all no-reps by athlete, `theirs` the
+    faults by both. `lanes` are all that were
     begun, `pieces` how their sets were done, `due` whom the coach speaks with, `cost`
     tables of what no-reps cost, none while results may still change.
     """
@@ -85,6 +96,7 @@ class Session:
     what: str
     kinds: Named
     athletes: Named
+    theirs: Named
     when: tuple[Tiring, ...]
     sessions: Sessions
     drills: Report
@@ -98,26 +110,40 @@ def report_page(one: Session) -> Page:
     """The report, the most important first."""
     many = len(one.lanes)
     lanes = f"{many} lane{'' if many == 1 else 's'}"
-    again, since = session_tables(one.sessions)
+    again, since = session_tables(_by_worth(one))
     return Page(
         title=f"{one.event}: report for the coach",
         under=", ".join(filter(None, (one.date, one.what, lanes))),
         kind="report",
         sections=(
             Section(title="In short", lines=tuple(_in_short(one))),
+            # A report is read in one order: nothing in it leads as on a wall.
+            *(replace(s, leads=False) for s in drills_page(one.drills).sections),
+            _stops(one.lanes),
+            _followups(one.due),
             *(_tabled("Comes again", table) for table in again),
             _faults(one),
+            *(_tabled("Since last time", table) for table in since),
             _when(one.when),
             _sets(one.pieces),
             _athletes(one),
-            *(_tabled("Since last time", table) for table in since),
-            # A report is read in one order: nothing in it leads as on a wall.
-            *(replace(s, leads=False) for s in drills_page(one.drills).sections),
             *(_tabled(table.title, table) for table in one.cost),
-            _stops(one.lanes),
-            _followups(one.due),
         ),
     )
+
+
+def _by_worth(one: Session) -> Sessions:
+    """What comes again as often: first what is most worth acting on today."""
+    rows = one.kinds.found.rows
+    worth = {(*row.of, row.watched): place for place, row in enumerate(rows)}
+
+    def key(again: Recurring) -> tuple[int, int, int]:
+        of = again.of
+        place = worth.get((of.card, of.fault, of.watched), len(rows))
+        return -again.seen, again.sessions, place
+
+    recurring = tuple(sorted(one.sessions.recurring, key=key))
+    return replace(one.sessions, recurring=recurring)
 
 
 def _tabled(title: str, table: Table) -> Section:
@@ -129,18 +155,35 @@ def _tabled(title: str, table: Table) -> Section:
 
 def _in_short(one: Session) -> Iterator[str]:
     """What a coach who reads no more than this should know."""
-    yield total_words(one.kinds.found.total)
+    yield from _totals(one.kinds)
     for row in _rated(one.kinds)[:_IN_SHORT]:
         rate = row.rate
+        looks = " in looks" if row.watched == "sampled" else ""
         yield (
-            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}, likely "
+            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}{looks}, likely "
             f"{likely(rate)}; {row.athletes} of "
             f"{counted_words(row.of_athletes, 'athletes')}"
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
+    yield from change_lines(one.sessions, _IN_SHORT)
     stopped = sum(len(lane.stops) for lane in one.lanes)
     if stopped:
-        yield f"{stopped} stop{'' if stopped == 1 else 's'} for safety, see below"
+        yield f"{counted_words(stopped, 'stops')} for safety: see Stops"
+    if one.due:
+        yield f"{counted_words(len(one.due), 'athletes')} to speak with: see below"
+
+
+def _totals(named: Named) -> Iterator[str]:
+    """No-reps by how they were watched, never added up."""
+    found = named.found
+    looked = bool(found.sampled.attempts)
+    if found.total.attempts or not (looked or found.noticed):
+        yield total_words(found.total)
+    if looked:
+        yield f"No-reps in looks: {called_words(found.sampled)}"
+    if found.noticed:
+        many = counted_words(found.noticed, "no-reps")
+        yield f"{many} noticed where nobody counted the attempts"
 
 
 def _rated(named: Named) -> list[Frequency]:
@@ -175,22 +218,49 @@ def _faults(one: Session) -> Section:
     )
 
 
-def _rates(of: str, named: Named, rows: Sequence[Frequency]) -> Chart | None:
+def _rates(
+    of: str, named: Named, rows: Sequence[Frequency], whole: Rate | None = None
+) -> Chart | None:
     shown = ((_kind_words(named, row), row.rate) for row in rows[:_MOST_BARS])
-    return rates_chart(of, shown)
+    return rates_chart(of, shown, whole=whole)
 
 
 def _athletes(one: Session) -> Section:
     """Who had how many no-reps: a page for the coach alone."""
     found = one.athletes
     rows = [row for row in _rated(found) if row.watched == "judged"]
-    chart = _rates("Judged: no-reps of each athlete", found, rows)
-    table = no_rep_table(found)
+    chart = _rates("Judged: no-reps of each athlete", found, rows, found.found.total)
     return Section(
         title="Athletes",
         charts=() if chart is None else (chart,),
-        tables=(without(replace(table, notes=()), {ATHLETES}), cue_table(found)),
+        tables=(_athlete_table(one), cue_table(found)),
     )
+
+
+def _athlete_table(one: Session) -> Table:
+    """Each athlete's no-reps, and which fault they had most often."""
+    table = without(no_rep_table(one.athletes), {ATHLETES, SHARE})
+    rows = [row for row in one.athletes.found.rows if row.rate.no_reps]
+    return replace(
+        table,
+        columns=(*table.columns, _MOST_OFTEN),
+        rows=tuple(
+            (*cells, _most_often(one.theirs, row))
+            for cells, row in zip(table.rows, rows, strict=True)
+        ),
+        notes=(),
+    )
+
+
+def _most_often(theirs: Named, of: Frequency) -> str | None:
+    """The fault that somebody was called for most often, if for any twice."""
+    who = (of.of[0], of.watched)
+    own = [row for row in theirs.found.rows if (row.of[0], row.watched) == who]
+    most = max(own, key=lambda row: row.rate.no_reps)
+    if most.rate.no_reps < _TWICE:
+        return None
+    movement, call = (theirs.shown(most, place) for place in (1, 2))
+    return f"{movement}: {call} ({most.rate.no_reps})"
 
 
 # --- along the work ------------------------------------------------------------------
@@ -198,11 +268,16 @@ def _athletes(one: Session) -> Section:
 
 def _when(found: Iterable[Tiring]) -> Section:
     every = [one for one in found if one.places]
-    charts = [rates_chart(_ALONG[one.along], _places(one.places)) for one in every]
+    charts = [
+        rates_chart(
+            _ALONG[one.along], _places(one.places), one.along, _all_of(one.places)
+        )
+        for one in every
+    ]
     return Section(
         title="When in the work",
         charts=tuple(chart for chart in charts if chart is not None),
-        lines=tuple(when_words(one) for one in every),
+        lines=when_lines(every),
     )
 
 
@@ -215,6 +290,13 @@ def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:
         yield (f"{first} to {last}" if first < last else str(first)), of
 
 
+def _all_of(places: Sequence[Place]) -> Rate:
+    return rate(
+        sum(place.rate.no_reps for place in places),
+        sum(place.rate.attempts or 0 for place in places),
+    )
+
+
 # --- how sets were done --------------------------------------------------------------
 
 
@@ -225,9 +307,11 @@ def _sets(lanes: Iterable[LanePieces]) -> Section:
         for done in lane.sets:
             if done.pieces and done.good > 1:
                 told.setdefault(done.set.movement, []).append(done)
-    chart = shares_chart(
-        "Sets done in one piece",
-        ((name, _unbroken(sets), len(sets)) for name, sets in told.items()),
+    chart = splits_chart(
+        "In how many pieces sets were done",
+        "sets",
+        _PIECES,
+        (Split(label=name, parts=_in_pieces(sets)) for name, sets in told.items()),
     )
     rows = tuple(_set_row(name, sets) for name, sets in told.items())
     return Section(
@@ -236,6 +320,12 @@ def _sets(lanes: Iterable[LanePieces]) -> Section:
         lines=(_SETS_READ,) if rows else (),
         tables=(Table(title="Sets", columns=_SETS, rows=rows),),
     )
+
+
+def _in_pieces(sets: Iterable[SetPieces]) -> tuple[int, ...]:
+    """How many sets in one piece, in two, in more."""
+    many = Counter(min(len(one.pieces), len(_PIECES)) for one in sets)
+    return tuple(many[place] for place in range(1, len(_PIECES) + 1))
 
 
 def _unbroken(sets: Iterable[SetPieces]) -> int:

@@ -77,13 +77,8 @@ def as_markdown(cards: Sequence[Scorecard]) -> str:
     return "\n".join(layout.as_markdown(table) for table in every)
 
 
-def as_html(cards: Sequence[Scorecard]) -> str:
-    """One page with all of the scorecards; ValueError if there are none."""
-    return layout.as_html(*(table for card in cards for table in tables(card)))
-
-
 def card_page(card: Scorecard) -> Page:
-    """A scorecard on paper: named after its first table, each part below."""
+    """A scorecard for browsers and paper, named after its first table."""
     head, *parts = tables(card)
     return table_page(head.title, (replace(head, title="Result"), *parts))
 

@@ -9,6 +9,7 @@ from judgekit.reports.names import NO_REASON
 from judgekit.reports.ratewords import (
     COUNTS,
     likely,
+    change_words,
     numbers,
     out_of,
     points,
@@ -17,6 +18,8 @@ from judgekit.reports.ratewords import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from judgekit.review.sessions import Change, Recurring, Sessions
 
 _SAYS = Column(name="", key="says")
@@ -65,6 +68,25 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
     )
     told = (without_empty(since, _SAYS),) if since.rows else ()
     return (again,) if again.rows else (), told
+
+
+def change_lines(found: Sessions, most: int) -> Iterator[str]:
+    """What has clearly changed since last time, surest first, or that nothing has."""
+    if not found.changes:
+        return
+    clear = sorted(
+        (one for one in found.changes if one.is_clear),
+        key=lambda one: min(abs(one.by.low), abs(one.by.high)),
+        reverse=True,
+    )
+    for one in clear[:most]:
+        yield (
+            f"{one.movement}: {fault_word(one)}: {says(one)} than on {one.before}: "
+            f"now {out_of(one.now)}, then {out_of(one.then)}; "
+            f"{change_words(one.by.by, one.by.low, one.by.high)}"
+        )
+    if not clear:
+        yield "No fault has clearly become more or less frequent since last time."
 
 
 def says(change: Change) -> str:

@@ -46,9 +46,25 @@ _COLUMNS = (
 
 def when_words(found: Tiring) -> str:
     """What a coach should know, in a few sentences."""
-    of = found.halves
-    where = _where_words(found)
-    return where if of is None or of.is_few else f"{where} {half_words(of)}"
+    return " ".join(when_lines([found]))
+
+
+def when_lines(found: Iterable[Tiring]) -> tuple[str, ...]:
+    """The same of several ways of looking; what holds along all of them once."""
+    every = list(found)
+    along: dict[str, list[str]] = {}
+    for one in every:
+        along.setdefault(_where_words(one), []).append(_WHAT[one.along])
+    halves = [one.halves for one in every if one.halves is not None]
+    return (
+        *(f"By {_listed(whats)}: {words}" for words, whats in along.items()),
+        *(half_words(of) for of in halves if not of.is_few),
+    )
+
+
+def _listed(words: Sequence[str]) -> str:
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def half_words(found: Halves) -> str:
@@ -68,19 +84,18 @@ def half_words(found: Halves) -> str:
 
 
 def _where_words(found: Tiring) -> str:
-    what = _WHAT[found.along]
     if found.unsure == "few":
         return (
-            f"By {what}: too few to tell (it needs {LEAST_NO_REPS} no-reps and "
+            f"too few to tell (it needs {LEAST_NO_REPS} no-reps and "
             f"{LEAST_ATHLETES} athletes)."
         )
     if found.trend is None or found.trend.p > SURE:
-        return f"By {what}: nothing shows that no-reps come late or early{_OWN}."
+        return f"nothing shows that no-reps come late or early{_OWN}."
     if found.doubling is not None:
-        return f"By {what}: {_doubled(found.doubling, found.along)}"
+        return f"{_doubled(found.doubling, found.along)}"
     if found.trend.z < 0:
-        return f"By {what}: no-reps come early, and become fewer{_OWN}."
-    return f"By {what}: no-reps come late; from where on cannot be told{_OWN}."
+        return f"no-reps come early, and become fewer{_OWN}."
+    return f"no-reps come late; from where on cannot be told{_OWN}."
 
 
 def _doubled(one: Doubling, along: Along) -> str:

@@ -70,18 +70,20 @@ class Typefaces:
     def fitted(self, data: object) -> object:
         """The same tables and lists, every text as it can be drawn."""
         if isinstance(data, str):
-            return self._fitted(unicodedata.normalize("NFC", visible(data)))
+            return self.spelt(data)
         if isinstance(data, dict):
             return {key: self.fitted(value) for key, value in data.items()}
         if isinstance(data, list | tuple):
             return [self.fitted(value) for value in data]
         return data
 
-    def _fitted(self, text: str) -> str:
-        lacking = self._lacking(text)
+    def spelt(self, text: str) -> str:
+        """A text as it can be drawn."""
+        composed = unicodedata.normalize("NFC", visible(text))
+        lacking = self._lacking(composed)
         if not lacking:
-            return text
-        words = [self._drawn(word, lacking) for word in text.split(" ")]
+            return composed
+        words = [self._drawn(word, lacking) for word in composed.split(" ")]
         # Several words of one script are one gap.
         return " ".join(
             word

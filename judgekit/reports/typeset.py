@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 _BEFORE = """\
 #let data = json(bytes(sys.inputs.data))
+#let pictures = json(bytes(sys.inputs.pictures))
 #set text(font: json(bytes(sys.inputs.families)), fallback: false, lang: "en")
 """
 _PAGES = re.compile(rb"/Type/Pages/Count (\d+)")
@@ -29,12 +30,15 @@ _NO_TIME = 0
 
 
 def pdf(
-    template: str, data: Mapping[str, object], faces: Typefaces | None = None
+    template: str,
+    data: Mapping[str, object],
+    faces: Typefaces | None = None,
+    pictures: Sequence[str] = (),
 ) -> bytes:
     """The pages of a template as PDF; `data` are tables, lists, texts and numbers.
 
     `faces` are the fonts; whoever makes many files shares them, and reads there what
-    no font could draw.
+    no font could draw. `pictures` are SVG of ours, spelt by the same fonts.
     """
     used = Typefaces() if faces is None else faces
     shown = json.dumps(used.fitted(data), ensure_ascii=False, allow_nan=False)
@@ -42,7 +46,11 @@ def pdf(
     made = compiler.compile(
         (_BEFORE + template).encode(),
         format="pdf",
-        sys_inputs={"data": shown, "families": json.dumps(used.families)},
+        sys_inputs={
+            "data": shown,
+            "families": json.dumps(used.families),
+            "pictures": json.dumps(pictures),
+        },
         timestamp=_NO_TIME,
     )
     if not isinstance(made, bytes):

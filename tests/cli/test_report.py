@@ -33,6 +33,17 @@ bib,name,division,private
 007,Zoé Marr,women,
 31,Bo Lindt,men,
 """
+CLASS_WORK = """\
+0:00.0  go
+0:10.0  look
+0:12.0  rep
+0:13.0  rep
+0:14.0  no-rep shallow
+0:15.0  look-end 3
+0:20.0  set-reported
+0:30.0  no-rep toes-short
+0:40.0  set-reported
+"""
 STOPPED = TALLY.replace(
     "0:23.0  rep\n", "0:23.0  rep\n0:24.0  stop\n0:26.0  go-on by kb\n"
 )
@@ -89,6 +100,43 @@ def test_on_paper_it_tells_the_same(demo: Path, tmp_path: Path) -> None:
     told = "\n".join(page.extract_text() for page in pages)
     for words in (*SECTIONS, "7.1 % (14 of 196)", "012 Zoë Marchwood"):
         assert words in told
+
+
+def test_what_to_do_next_comes_first(demo: Path) -> None:
+    told = run("report", demo).out
+    first = [line for line in told.splitlines() if line.isupper() and len(line) > 4]
+    assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "FAULTS"]
+    assert "1 stop for safety: see Stops" in told
+    # Nobody's most frequent fault is told from one no-rep.
+    athletes = told.partition("\nATHLETES\n")[2]
+    assert re.search(r"007 Ida Stenrove +3 of 111 .* Push-up: DEPTH \(2\)", athletes)
+
+
+def test_a_class_with_looks_is_told_apart_from_what_is_judged(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = event / "event.toml"
+    path.write_text(path.read_text("utf-8") + 'watching = "reported"\n', "utf-8")
+    work = tally(tmp_path, CLASS_WORK)
+    done = run("transcribe", event, work, "--heat", "1", "--lane", "1")
+    assert done.code == 0, done.err
+    told = run("report", event).out
+    assert "No attempt was judged" not in told
+    assert "No-reps in looks: 1 of 3 attempts, 33.3 %" in told
+    assert "1 no-rep noticed where nobody counted the attempts" in told
+    assert "Front squat: DEPTH: 1 of 3 attempts in looks, likely" in told
+    assert "In looks: how often each fault was called" in told
+    assert "Judged: " not in told
+
+
+def test_charts_are_drawn_from_the_log_alone_the_same_each_time(demo: Path) -> None:
+    once, again = (run("report", demo, "--format", "html").out for _ in range(2))
+    assert once == again
+    page = parsed(once)
+    assert {"svg", "text", "path"} <= page.tags
+    ids = re.findall(r' id="([^"]+)"', once)
+    assert len(ids) == len(set(ids))
+    assert "http://" not in once.replace('xmlns="http://www.w3.org/2000/svg"', "")
+    assert "https://" not in once
 
 
 def test_one_heat_or_workout_alone_is_told(demo: Path) -> None:

@@ -2,66 +2,80 @@ from __future__ import annotations
 
 import pytest
 
-from judgekit.reports.chart import Bar, drawn_chart, rates_chart, shares_chart
+from judgekit.reports.chart import (
+    Rates,
+    Split,
+    Splits,
+    drawn_chart,
+    rates_chart,
+    splits_chart,
+)
 from judgekit.review.faults import rate
 
+PARTS = ("one piece", "two", "three or more")
 
-def test_rates_stand_above_an_axis_that_holds_every_interval() -> None:
-    chart = rates_chart("Faults", [("A", rate(14, 196)), ("B", rate(0, 46))])
+
+def rates(*rows: tuple[str, int, int]) -> Rates:
+    chart = rates_chart("x", [(label, rate(hits, of)) for label, hits, of in rows])
     assert chart is not None
-    # Wilson's interval of 14 in 196 is 4.30 to 11.63 %; the axis ends at 20 %.
-    assert chart.bars[0] == Bar(
-        label="A", at=35.71, low=21.51, high=58.16, says="7.1 % (14 of 196)"
+    return chart
+
+
+def splits(*rows: tuple[str, tuple[int, ...]]) -> Splits:
+    chart = splits_chart(
+        "x", "sets", PARTS, [Split(label=label, parts=parts) for label, parts in rows]
     )
-    assert chart.bars[1].at == 0
-    assert [(mark.at, mark.says) for mark in chart.axis] == [
-        (0, "0 %"),
-        (20, "4 %"),
-        (40, "8 %"),
-        (60, "12 %"),
-        (80, "16 %"),
-        (100, "20 %"),
-    ]
-
-
-@pytest.mark.parametrize(("hits", "tries"), [(0, 1), (1, 1), (200, 200), (3, 4)])
-def test_no_bar_leaves_the_chart(hits: int, tries: int) -> None:
-    chart = rates_chart("x", [("A", rate(hits, tries))])
     assert chart is not None
-    (bar,) = chart.bars
-    assert bar.low is not None
-    assert bar.high is not None
-    assert 0 <= bar.low <= bar.at <= bar.high <= 100
+    return chart
+
+
+@pytest.mark.parametrize(
+    ("hits", "tries", "end"),
+    # Wilson's intervals end at 11.6, 14.9, 65.8 and 100 %.
+    [(14, 196, 15), (3, 49, 20), (1, 3, 80), (1, 1, 100), (0, 2000, 5)],
+)
+def test_the_axis_holds_every_interval_and_ends_at_a_round_number(
+    hits: int, tries: int, end: int
+) -> None:
+    chart = rates(("A", hits, tries))
+    assert chart.end == end
+    low, middle, high = chart.rows[0].ends
+    assert 0 <= low <= middle <= high <= end
 
 
 def test_without_a_rate_there_is_no_chart() -> None:
     assert rates_chart("x", [("A", rate(2, None)), ("B", rate(0, 0))]) is None
-    assert shares_chart("x", [("A", 0, 0)]) is None
+    assert splits_chart("x", "sets", PARTS, [Split(label="A", parts=(0, 0))]) is None
 
 
 def test_letters_draw_rate_and_range_and_say_the_numbers() -> None:
-    chart = rates_chart("x", [("Push-up", rate(14, 196)), ("李雷", rate(5, 100))])
-    assert chart is not None
-    first, second, axis, key = drawn_chart(chart, 70)
-    assert (
-        first
-        == "Push-up           -----o----------                   7.1 % (14 of 196)"
+    first, second, axis, key = drawn_chart(
+        rates(("Push-up", 14, 196), ("李雷", 5, 100)), 70
     )
+    # In 42 cells up to 15 %: Wilson's ends of 14 in 196 are 4.30 and 11.63 %.
+    line = f"{' ' * 12}{'-' * 8}o{'-' * 12}{' ' * 9}"
+    assert first == f"Push-up  {line}  7.1 % (14 of 196)"
     # A wide letter takes two cells: both lines begin their bars in the same one.
-    assert (
-        second
-        == "李雷         ------o-------------                    5.0 % (5 of 100)"
-    )
-    assert axis.split() == ["0", "%", "20", "%"]
+    # Wilson's ends of 5 in 100 are 2.15 and 11.18 %.
+    line = f"{' ' * 6}{'-' * 8}o{'-' * 17}{' ' * 10}"
+    assert second == f"李雷     {line}  5.0 % (5 of 100)"
+    assert axis.split() == ["0", "%", "15", "%"]
     assert key.strip() == "o the rate, --- where it likely lies"
 
 
-def test_a_share_is_a_bar_from_nothing() -> None:
-    chart = shares_chart("x", [("A", 3, 4), ("B", 0, 4)])
-    assert chart is not None
-    assert [(bar.at, bar.low, bar.says) for bar in chart.bars] == [
-        (75, None, "3 of 4"),
-        (0, None, "0 of 4"),
-    ]
-    lines = drawn_chart(chart, 40)
-    assert (lines[0].count("="), lines[1].count("=")) == (22, 0)
+def test_parts_fill_the_whole_each_with_its_own_sign() -> None:
+    chart = splits(("A", (2, 1, 1)), ("B", (0, 0, 7)), ("C", (5, 0, 0)))
+    assert [row.says for row in chart.rows] == ["2 of 4", "0 of 7", "5 of 5"]
+    a, b, c, axis, key = drawn_chart(chart, 33)
+    assert a == f"A  {'=' * 11}{'-' * 5}{'.' * 6}  2 of 4"
+    assert (b.count("."), c.count("=")) == (22, 22)
+    assert axis.split() == ["0", "%", "100", "%"]
+    assert key.strip() == "= one piece, - two, . three or more"
+
+
+def test_only_what_lies_along_the_work_is_drawn_one_way() -> None:
+    along = rates_chart("x", [("1", rate(1, 9))], "round")
+    assert along is not None
+    assert not along.grows
+    assert rates(("A", 1, 9)).grows
+    assert splits(("A", (1,))).grows

@@ -106,6 +106,40 @@ def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
     assert table.rows[0][3] is None
 
 
+def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2"))
+    (moving,) = found.faults
+    still = replace(
+        moving,
+        standings=tuple(
+            stand._replace(place_after=stand.place) for stand in moving.standings
+        ),
+    )
+    many = replace(found, faults=(still, still, moving, still))
+    _, shown = report.tables([many], 1)
+    assert [row[-1] for row in shown.rows] == ["as they are", "1 2 to 1"]
+    assert shown.notes[-1] == (
+        "2 more kinds of fault took less and changed no place (judgekit cost)."
+    )
+    _, whole = report.tables([many])
+    assert (len(whole.rows), len(whole.notes)) == (4, 1)
+
+
+def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2"))
+    (fault,) = found.faults
+    untimed = replace(
+        found,
+        athletes=tuple(replace(cost, timed=0) for cost in found.athletes),
+        faults=(replace(fault, timed=0),),
+    )
+    (athletes,) = report.tables([untimed])
+    assert athletes.notes == ("1: 1 of the no-reps were not timed.",)
+    first, then = report.tables([untimed, found])[:2]
+    assert first.notes == athletes.notes
+    assert then.notes[:2] == report.HOW
+
+
 def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     found = costs_of(missing("1", ("depth",)))
     (cost,) = found.athletes

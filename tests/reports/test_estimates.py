@@ -36,7 +36,7 @@ def test_the_gym_s_own_seconds_make_a_time_and_a_range() -> None:
     """
     assert said(for_time(), SQUAT, TOES, ROW) == (
         "about 1:48, from 1:32 to 2:20 for the middle half (front squat of 12 "
-        "athletes, toes to bar of 9 athletes, row of 7 athletes)"
+        "athletes; toes to bar of 9 athletes; row of 7 athletes)"
     )
 
 
@@ -48,15 +48,21 @@ def test_what_the_logs_do_not_tell_goes_by_its_card_and_is_named() -> None:
     """
     assert said(for_time(), SQUAT) == (
         "about 1:40, from 1:28 to 1:56 for the middle half (front squat of 12 "
-        "athletes; toes to bar by its card, row by its card)"
+        "athletes; toes to bar, row by their cards)"
     )
+
+
+def test_movements_that_as_many_athletes_did_are_named_together() -> None:
+    paces = {SQUAT: PACES[SQUAT], TOES: replace(PACES[TOES], athletes=12)}
+    told = by_the_logs(window(), CARDS, paces)
+    assert told.endswith("(front squat, toes to bar of 12 athletes)")
 
 
 def test_rounds_of_a_window() -> None:
     """5 + 8 in 5:00: in the middle 15 + 16 = 31 s: 9; quick 18 s: 16; slow 57 s: 5."""
     assert said(window(), SQUAT, TOES) == (
         "part A: about 9 rounds, from 5 to 16 for the middle half "
-        "(front squat of 12 athletes, toes to bar of 9 athletes)"
+        "(front squat of 12 athletes; toes to bar of 9 athletes)"
     )
 
 
@@ -64,7 +70,7 @@ def test_each_movement_s_own_seconds_may_be_told() -> None:
     paces = {SQUAT: PACES[SQUAT], TOES: replace(PACES[TOES], quick_ms=256)}
     told = by_the_logs(window(), CARDS, paces, with_seconds=True)
     assert told.endswith(
-        "(front squat 3.0 s (2.0 to 5.0) of 12 athletes, "
+        "(front squat 3.0 s (2.0 to 5.0) of 12 athletes; "
         "toes to bar 2.00 s (0.26 to 4.00) of 9 athletes)"
     )
 

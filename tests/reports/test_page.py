@@ -6,7 +6,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.reports.layout import Column, Table, cell_width
+from judgekit.reports.layout import Column, Table, as_html, cell_width
 from judgekit.reports.page import (
     Page,
     Row,
@@ -84,6 +84,19 @@ def test_a_table_below_rows_is_one_and_an_empty_one_is_not_there() -> None:
     assert "- **cap**: 13:00\n\n| Movement | Reps |\n" in page_markdown(page)
     for text in (page_markdown(page), page_text(page), page_html(page)):
         assert text.count("Movement") == 1
+
+
+def test_a_row_of_many_columns_says_on_a_phone_what_each_cell_is_of() -> None:
+    columns = tuple(Column(name=f"{n} <i>", key=f"{n}") for n in range(5))
+    wide = Table(title="t", columns=columns, rows=((*"abc", None, "e"),))
+    few = replace(wide, columns=columns[:4], rows=(tuple("abcd"),))
+    page = Page(title="x", sections=(Section(title="y", tables=(wide, few)),))
+    for html in (page_html(page), as_html(wide, few)):
+        assert html.count('<table class="many">') == 1
+        assert html.count("<table>") == 1
+        assert html.count("data-of=") == 5
+        assert html.count('class="left none"') == 1
+        assert '<td class="left" data-of="4 &lt;i&gt;"><bdi>e</bdi>' in html
 
 
 def test_what_leads_comes_first_and_a_label_may_have_several_lines() -> None:

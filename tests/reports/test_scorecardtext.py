@@ -5,11 +5,10 @@ import io
 import json
 from dataclasses import asdict, replace
 
-import pytest
-
 from judgekit.core.press import Called
 from judgekit.core.score import score
 from judgekit.reports import layout, scorecardtext
+from judgekit.reports.page import page_html
 from judgekit.reports.scorecard import Scorecard, scorecard
 from tests.reports.test_scorecard import a_whole_heat
 from tests.support import Played, simple
@@ -147,30 +146,25 @@ def test_csv_has_a_row_for_each_set_with_lane_and_score_before_it() -> None:
     }
 
 
-def test_markdown_and_html_say_the_same_as_the_tables() -> None:
+def test_markdown_says_the_same_as_the_tables() -> None:
     card = whole()
-    tables = scorecardtext.tables(card)
-    assert scorecardtext.as_html([card]) == layout.as_html(*tables)
     assert scorecardtext.as_markdown([card]) == "\n".join(
-        layout.as_markdown(table) for table in tables
+        layout.as_markdown(table) for table in scorecardtext.tables(card)
     )
 
 
-def test_two_scorecards_are_one_page() -> None:
-    page = scorecardtext.as_html([whole(), replace(whole(), lane=5)])
+def test_each_scorecard_is_a_page_of_its_own_in_one_file() -> None:
+    cards = (whole(), replace(whole(), lane=5))
+    page = page_html(*map(scorecardtext.card_page, cards))
     assert page.count("<!DOCTYPE html>") == 1
+    assert page.count("<h1>") == 2
     assert page.count("<h2>") == 10
     assert "Heat 3, lane 5" in page
-
-
-def test_a_page_of_no_scorecards_is_refused() -> None:
-    with pytest.raises(ValueError, match="needs a table"):
-        scorecardtext.as_html([])
 
 
 def test_a_name_is_never_markup() -> None:
     played = Played(simple(name="<script>alert(1)</script> *x*")).go()
     played.press(5, Called(fault="depth"))
     card = scorecard(played.lane, score(played.lane))
-    assert "<script>" not in scorecardtext.as_html([card])
+    assert "<script>" not in page_html(scorecardtext.card_page(card))
     assert "\\<script\\>" in scorecardtext.as_markdown([card])

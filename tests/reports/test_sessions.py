@@ -4,7 +4,7 @@ import json
 
 from judgekit.reports.faults import Beside, as_json, tables
 from judgekit.reports.ratewords import points
-from judgekit.reports.sessions import session_data, session_tables
+from judgekit.reports.sessions import change_lines, session_data, session_tables
 from judgekit.review.faults import fault_rates
 from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
 
@@ -53,6 +53,21 @@ def test_what_is_not_sure_is_not_said() -> None:
 
 def test_no_difference_has_no_sign() -> None:
     assert points(-0.0004, 0.0004, 0.12, -0.1) == ["0.0", "0.0", "+12.0", "-10.0"]
+
+
+def test_in_short_stands_what_has_clearly_changed_or_that_nothing_has() -> None:
+    (line,) = change_lines(FOUND, 3)
+    assert line == (
+        "Front squat: DEPTH: fewer than on 2027-04-08: now 8 of 100, then 30 of 100; "
+        "-22.0 points, likely -32.3 to -11.3"
+    )
+    unsure = sessions(
+        [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
+    )
+    assert list(change_lines(unsure, 3)) == [
+        "No fault has clearly become more or less frequent since last time."
+    ]
+    assert list(change_lines(Sessions(), 3)) == []
 
 
 def test_without_other_sessions_there_is_no_table() -> None:
