@@ -66,9 +66,10 @@ def command(
     Parquet, and made anew whenever its log or people.csv is another.
 
     CSV rows have the words asked for, watched (judged, sampled, reported), attempts,
-    no_reps, rate, low, high (between 0 and 1, empty where nobody counted the attempts),
-    athletes, of_athletes and note; by athlete also athlete_id. JSON: format (1), by,
-    rows, recurring, months, total, sampled and notes. Exit code 1: an event is left
+    good, no_reps, rate, low, high (between 0 and 1, empty where nobody counted the
+    attempts), share, athletes, of_athletes, cues and note; by athlete also athlete_id.
+    Faults are ids there, and calls for people. JSON: format (1), by,
+    rows, recurring, months, courses, total, sampled and notes. Exit code 1: an event is left
     out, or a part of its log.
     """
     try:
@@ -80,6 +81,7 @@ def command(
     from judgekit.cli.seasonmaking import events_in, files_of, names_of
     from judgekit.reports.season import report, words_needed
     from judgekit.review.season import WORDS
+    from judgekit.store.seasonkept import ATTEMPTS, CUES
 
     if (folder / "event.toml").exists():
         raise click.UsageError(f"{folder} is an event; give the folder it lies in")
@@ -91,7 +93,7 @@ def command(
     events = events_in(folder)
     say_all(events.said)
     days = events.days(since or "", until or "")
-    season = Season(files_of(days), words_needed(words))
+    season = Season(files_of(days, ATTEMPTS), words_needed(words), files_of(days, CUES))
     held = ((str(event.folder), day) for event, day in days)
     output.write(laid_out(report(season, words, names_of(days), held), output))
     ctx.exit(WRONG if events.said else DONE)

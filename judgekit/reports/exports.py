@@ -215,7 +215,7 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
             )
     for cue in found.cues:
         yield (
-            *of.cells(found.sets[0].watched if found.sets else "judged"),
+            *of.cells(found.cues_watched),
             *_set(cue.set),
             *of.moment(cue.at),
             None,

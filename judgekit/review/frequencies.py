@@ -171,19 +171,13 @@ def _add_lane(
             group = _Group(of, row.watched, row.rated)
             tally = groups[key] = found.tallies.setdefault(group, Tally())
         tally.add(row, who)
-    told: Watched = "reported" if _is_told(lane) else "judged"
+    told = lane.cues_watched
     for cue in lane.cues:
         who = athlete_of(facts, cue.by)
         of = _values(_Of(facts, cue.set, who, several), by)
         rated = cue.set.rated and told != "reported"
         _add_person(found, facts, cue.by, who)
         found.tallies.setdefault(_Group(of, told, rated), Tally()).cue(cue.fault)
-
-
-def _is_told(lane: LaneRows) -> bool:
-    """Whether the athlete told what was done; cues then stand with what was noticed."""
-    reported = lane.facts.plan.watching == "reported"
-    return reported or any(done.watched != "judged" for done in lane.sets)
 
 
 def _add_person(found: _Found, facts: LaneFacts, by: str, who: str) -> None:

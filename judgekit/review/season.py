@@ -38,16 +38,19 @@ class Group:
 
     Values are ids; a part stands after its workout, a round after both. `athletes` had
     a no-rep (of this fault), of `of_athletes` who tried. Only a `rated` group has a
-    number of attempts that its no-reps are out of.
+    number of attempts that its no-reps are out of; `good` of them were. `cues` were
+    noted, and voided nothing.
     """
 
     of: tuple[str, ...]
     watched: Watched
     rated: bool
     attempts: int
+    good: int
     no_reps: int
     athletes: int
     of_athletes: int
+    cues: int = 0
 
     @property
     def rate(self) -> Rate:
@@ -85,6 +88,11 @@ class Month(NamedTuple):
     rate: Rate
 
 
+def call_key(movement: str, fault: str) -> str:
+    """What a call is found by, as each card has its own for a fault."""
+    return f"{movement} {fault}"
+
+
 def groups(season: Asked, by: Sequence[Word]) -> tuple[Group, ...]:
     """The groups by those words, first what a coach should act on first.
 
@@ -107,7 +115,7 @@ def recurring(season: Asked) -> tuple[Recurring, ...]:
     seen: dict[Fault, set[str]] = {}
     for group in season.by(("movement", "fault", "date")):
         movement, fault, day = group.of
-        if fault:
+        if fault and group.no_reps:
             seen.setdefault(Fault(movement, fault, group.watched), set()).add(day)
     tried: dict[tuple[str, Watched], set[str]] = {}
     for group in season.by(("movement", "date")):
