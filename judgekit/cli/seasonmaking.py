@@ -189,22 +189,23 @@ def _names(lanes: Sequence[KeptLane]) -> dict[str, dict[str, str]]:
     athletes: dict[str, str] = {}
     divisions: dict[str, str] = {}
     workouts: dict[str, str] = {}
-    calls: dict[str, str] = {}
+    said: dict[str, dict[str, str]] = {"fault": {}, "cue": {}, "drill": {}}
     for lane in lanes:
         plan = lane.rows.facts.plan
         divisions[plan.division] = plan.division_name
         workouts[plan.workout] = plan.workout_name
         movements |= {card.id: card.name for card in plan.cards}
-        calls |= {
-            call_key(card.id, fault.id): fault.call
-            for card in plan.cards
-            for fault in card.faults
-        }
+        for card in plan.cards:
+            for fault in card.faults:
+                key = call_key(card.id, fault.id)
+                said["fault"][key] = fault.call
+                said["cue"][key] = fault.cues[0] if fault.cues else ""
+                said["drill"][key] = fault.drill
         athletes |= {who.athlete: who.name for who in lane.whos.values()}
     return {
         "movement": movements,
         "athlete": athletes,
         "division": divisions,
         "workout": workouts,
-        "fault": calls,
+        **said,
     }

@@ -31,7 +31,7 @@ from judgekit.reports.ratewords import (
     seen,
 )
 from judgekit.reports.seasoncourse import course_data, course_table
-from judgekit.reports.seasonnames import Names, call, fault_cells, named
+from judgekit.reports.seasonnames import JOINED, Names, call, fault_cells, named
 from judgekit.review.course import courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
@@ -67,10 +67,6 @@ _LOOKED = (
 _MONTHLY = (
     "How often faults that come again were seen, month by month. Whether that is more "
     "than chance stands under how it went."
-)
-_JOINED = (
-    "People are joined by the id in people.csv; without one somebody is another person "
-    "in each event."
 )
 _WATCHED = Column(name="Watched", key="watched")
 _SHARE = Column(name="Share", key="share", align="right")
@@ -338,7 +334,7 @@ def _notes(found: Report) -> tuple[str, ...]:
     if found.sampled.attempts:
         notes.append(_sentence("In looks", found.sampled))
     if "athlete" in found.by:
-        notes.append(_JOINED)
+        notes.append(JOINED)
     return tuple(notes)
 
 

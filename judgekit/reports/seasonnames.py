@@ -14,6 +14,10 @@ if TYPE_CHECKING:
 
 # What ids are called, by words.
 Names = Mapping[str, Mapping[str, str]]
+JOINED = (
+    "People are joined by the id in people.csv; without one somebody is another person "
+    "in each event."
+)
 # Words whose values are ids that have names.
 _NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout")
 

@@ -41,6 +41,12 @@ _COLUMNS = (
     *SEEN,
     REMARK,
 )
+_PLACES = (
+    Column(name="Along", key="along"),
+    Column(name="At", key="at", align="right"),
+    *COUNTS,
+    Column(name="Athletes", key="athletes", align="right"),
+)
 
 
 def when_words(found: Tiring) -> str:
@@ -134,6 +140,19 @@ def _rows(one: Tiring) -> Iterator[tuple[Cell, ...]]:
     for first, last, of in stretches(one.places):
         where = f"{first}" if first == last else f"{first} to {last}"
         yield one.along, where, *seen(of), remark(of)
+
+
+def places_table(found: Iterable[Tiring]) -> Table:
+    """Each place along the work, as data."""
+    return Table(
+        title="When in the work",
+        columns=_PLACES,
+        rows=tuple(
+            (one.along, place.at, *numbers(place.rate), place.athletes)
+            for one in found
+            for place in one.places
+        ),
+    )
 
 
 def when_data(found: Iterable[Tiring]) -> list[dict[str, object]]:

@@ -26,6 +26,7 @@ Word = Literal[
     "month",
     "workout",
     "heat",
+    "load",
 ]
 WORDS: tuple[Word, ...] = get_args(Word)
 # A fault that was seen on so many days comes again.
@@ -96,9 +97,15 @@ def call_key(movement: str, fault: str) -> str:
 def groups(season: Asked, by: Sequence[Word]) -> tuple[Group, ...]:
     """The groups by those words, first what a coach should act on first.
 
-    That is what is surely frequent, and shared by many athletes.
+    That is what is surely frequent, and shared by many athletes. Groups in which
+    nothing was tried and nothing noted are not there.
     """
-    return tuple(sorted(season.by(by), key=_worth))
+    return tuple(sorted(filter(_says, season.by(by)), key=_worth))
+
+
+def _says(group: Group) -> bool:
+    """Whether there is anything to say: where nobody counted, only what was noted."""
+    return bool(group.rate.attempts or group.no_reps or group.cues)
 
 
 def total(season: Asked, watched: Watched) -> Rate:

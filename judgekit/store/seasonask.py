@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from judgekit.review.season import Word
 
 _FAULT = "faults"
-_COLUMNS: Mapping[Word, tuple[str, ...]] = {
+# What files have for each word.
+COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "movement": ("card",),
     "fault": (_FAULT,),
     "athlete": ("athlete",),
@@ -34,6 +35,7 @@ _COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "month": ("month",),
     "workout": ("workout",),
     "heat": ("heat",),
+    "load": ("load",),
 }
 _WATCHED = ("watched", "rated")
 _NUMBERS = ("n", "good", "missed", "athletes", "of_athletes", "cues")
@@ -53,7 +55,7 @@ class Season:
     def __init__(
         self, files: Sequence[File], words: Iterable[Word], cues: Sequence[File] = ()
     ) -> None:
-        columns = {column for word in words for column in _COLUMNS[word]}
+        columns = {column for word in words for column in COLUMNS[word]}
         if "month" in columns:
             columns.add("date")
         keys = sorted({*columns, *_WATCHED, "athlete"} - {_FAULT, "month"})
@@ -84,7 +86,7 @@ class Season:
 
     def by(self, words: Sequence[Word]) -> list[Group]:
         """The groups by some of the words that were asked for, in their order."""
-        columns = [column for word in words for column in _COLUMNS[word]]
+        columns = [column for word in words for column in COLUMNS[word]]
         plain = [*dict.fromkeys(c for c in columns if c != _FAULT), *_WATCHED]
         had = pl.col("athlete").filter(pl.col("missed") > 0).n_unique()
         whole = (
@@ -140,7 +142,7 @@ def _rows(paths: list[Path]) -> pl.LazyFrame:
 
 def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
     return Group(
-        of=tuple(_value(row, word) for word in words),
+        of=tuple(value_of(row, word) for word in words),
         watched=row["watched"],
         rated=row["rated"],
         attempts=row["n"],
@@ -152,12 +154,12 @@ def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
     )
 
 
-def _value(row: Mapping[str, Any], word: Word) -> str:
+def value_of(row: Mapping[str, Any], word: Word) -> str:
     """A word's value as text: "wheel A.2" is the second round of part A.
 
     It is "wheel A" where paper does not say the round.
     """
-    cells = (row[column] for column in _COLUMNS[word])
+    cells = (row[column] for column in COLUMNS[word])
     first, *place = (str(cell) for cell in cells if cell is not None)
     if word == "month":
         return first[:_MONTH]

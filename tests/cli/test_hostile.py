@@ -64,6 +64,11 @@ PRINTS = (
     (("faults",), FORMATS),
     (("faults", "--by", KEYS), FORMATS),
     (("season", "--by", f"{KEYS},month"), FORMATS),
+    *(
+        (("season", what, "--by", "athlete,movement,load,heat"), FORMATS)
+        for what in ("pieces", "cost")
+    ),
+    (("season", "drills"), ("table", "json", "markdown", "html")),
     (("pieces",), FORMATS),
     (("cost",), FORMATS),
     (("drills",), ("table", "json", "markdown", "html")),

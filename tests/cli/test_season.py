@@ -301,9 +301,8 @@ def test_what_cannot_be_is_said(year: Path) -> None:
 def test_without_what_counts_over_a_season_it_says_how_to_install_it(
     year: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for name in [
-        name for name in sys.modules if name.startswith("judgekit.store.season")
-    ]:
+    made = ("judgekit.store.season", "judgekit.cli.season")
+    for name in [name for name in sys.modules if name.startswith(made)]:
         monkeypatch.delitem(sys.modules, name)
     monkeypatch.setitem(sys.modules, "polars", None)
     done = run("season", year)
