@@ -11,8 +11,10 @@ from judgekit.core.entry import NoRep, Reading, Rep
 from judgekit.core.press import EndLook, TakeBackOne
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import lane_rows
+from judgekit.review.lost import losses
+from judgekit.review.pieces import lane_pieces
 from judgekit.store.seasonask import File
-from judgekit.store.seasonfile import parquet
+from judgekit.store.seasonfile import attempts_file
 from judgekit.store.seasonkept import KeptLane, Who
 from tests.support import Played, for_time, simple, window
 
@@ -82,12 +84,16 @@ judged_lanes = st.lists(
 
 def kept_lane(lane: Lane, log: str = "") -> KeptLane:
     plan = lane.plan
+    rows = lane_rows(lane)
+    pieces = lane_pieces(lane, rows=rows)
     return KeptLane(
-        rows=lane_rows(lane),
+        rows=rows,
         log=log or f"{plan.heat}#1/{plan.lane}",
         log_code="7.0123456789",
         entries=len(lane.entries),
         whos={plan.bib: Who(f"id:{plan.bib}", f"Athlete {plan.bib}")},
+        sets=pieces.sets,
+        lost={(one.set.key, one.pressed): one.ms for one in losses(pieces, rows)},
     )
 
 
@@ -98,5 +104,5 @@ def files_in(folder: Path, lanes: Sequence[KeptLane]) -> list[File]:
     for lane in lanes:
         days.setdefault(lane.day, []).append(lane)
     for day, of in days.items():
-        (folder / f"{day}.parquet").write_bytes(parquet(of))
+        (folder / f"{day}.parquet").write_bytes(attempts_file(of))
     return [File(folder / f"{day}.parquet") for day in days]

@@ -1,4 +1,4 @@
-"""`judgekit season`: faults over all events in a folder."""
+"""`judgekit season`: all events in a folder asked together."""
 
 from __future__ import annotations
 
@@ -11,9 +11,8 @@ from judgekit.cli.output import DONE, UNUSABLE, WRONG, printing, say_all
 
 if TYPE_CHECKING:
     from judgekit.cli.output import Output
-    from judgekit.reports.season import Report
-    from judgekit.review.season import Word
 
+WHAT = ("faults", "when", "pieces", "cost", "drills")
 _LACKS = """\
 What counts over a season is not installed ({missing}). With it:
 
@@ -39,12 +38,12 @@ class _Day(click.ParamType[str]):
 
 @click.command("season")
 @click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("what", type=click.Choice(WHAT), default="faults")
 @click.option(
     "--by",
-    default="movement,fault",
-    show_default=True,
     metavar="WORD,...",
-    help="What to group by.",
+    help="What to group by: movement,fault if nothing is said; pieces by "
+    "athlete,movement,load.",
 )
 @click.option("--from", "since", type=_Day(), help="The first day.")
 @click.option("--to", "until", type=_Day(), help="The last day.")
@@ -52,58 +51,49 @@ class _Day(click.ParamType[str]):
 @click.pass_context
 def command(
     ctx: click.Context,
+    /,
     folder: Path,
-    by: str,
-    since: str | None,
-    until: str | None,
+    what: str,
+    *,
+    by: str | None,
     output: Output,
+    **days: str | None,
 ) -> None:
-    """Print faults over all events in FOLDER: which, how often, who, month by month.
+    """Print what all events in FOLDER say together: faults, if nothing else is asked.
+
+    faults: which, how often, who, month by month; a fault that was seen on three days
+    or more stands on top. when: where in the work no-reps come. pieces: how sets were
+    done. cost: what no-reps took, as an estimate. drills: a skill block for what is
+    most worth acting on.
 
     --by takes any of movement, fault, athlete, division, part, round, judge, date,
-    month, workout and heat, joined by commas. A fault that was seen on three days or
-    more stands on top. Of each event the attempts are kept in EVENT/out/season as
-    Parquet, and made anew whenever its log or people.csv is another.
+    month, workout, heat and load, joined by commas. Of each event attempts, sets and
+    cues are kept in EVENT/out/season as Parquet, and made anew whenever its log or
+    people.csv is another.
 
-    CSV rows have the words asked for, watched (judged, sampled, reported), attempts,
-    no_reps, rate, low, high (between 0 and 1, empty where nobody counted the attempts),
-    athletes, of_athletes and note; by athlete also athlete_id. JSON: format (1), by,
-    rows, recurring, months, total, sampled and notes. Exit code 1: an event is left
-    out, or a part of its log.
+    CSV of faults has the words asked for, watched (judged, sampled, reported),
+    attempts, good, no_reps, rate, low, high (between 0 and 1, empty where nobody
+    counted the attempts), share, athletes, of_athletes, cues and note; by athlete also
+    athlete_id. Faults are ids there, and calls for people. JSON: format (1), by, rows,
+    recurring, months, courses, total, sampled and notes. The README has the columns of
+    the others. Exit code 1: an event is left out, or a part of its log.
     """
     try:
-        from judgekit.store.seasonask import Season
+        from judgekit.cli.seasonasked import PRINTS, Asked, words_of
     except ImportError as error:
         click.echo(_LACKS.format(missing=error.name), err=True, nl=False)
         ctx.exit(UNUSABLE)
-    from judgekit.cli.asked import check_known
-    from judgekit.cli.seasonmaking import events_in, files_of, names_of
-    from judgekit.reports.season import report, words_needed
-    from judgekit.review.season import WORDS
+    from judgekit.cli.seasonmaking import events_in
 
     if (folder / "event.toml").exists():
         raise click.UsageError(f"{folder} is an event; give the folder it lies in")
-    wanted = [word.strip() for word in by.split(",")]
-    for word in wanted:
-        check_known("word for --by", word, WORDS)
-    words: list[Word] = [word for word in WORDS if word in wanted]
-    words.sort(key=wanted.index)
+    words = words_of(what, by, output.format)
     events = events_in(folder)
     say_all(events.said)
-    days = events.days(since or "", until or "")
-    season = Season(files_of(days), words_needed(words))
-    held = ((str(event.folder), day) for event, day in days)
-    output.write(laid_out(report(season, words, names_of(days), held), output))
+    asked = Asked(
+        days=events.days(days["since"] or "", days["until"] or ""),
+        words=words,
+        output=output,
+    )
+    output.write(PRINTS[what](asked))
     ctx.exit(WRONG if events.said else DONE)
-
-
-def laid_out(found: Report, output: Output) -> str:
-    """The season in the format that was asked for."""
-    from judgekit.cli.laying import for_people
-    from judgekit.reports import season
-
-    if output.format == "csv":
-        return season.as_csv(found)
-    if output.format == "json":
-        return season.as_json(found)
-    return for_people(season.tables(found), output)

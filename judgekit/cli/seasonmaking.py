@@ -83,8 +83,8 @@ def events_in(place: Path) -> Events:
     return Events(found=tuple(found), said=tuple(said))
 
 
-def files_of(days: Sequence[tuple[Event, str]]) -> list[File]:
-    """The files of those days; of a lane's copies only the one that tells most."""
+def files_of(days: Sequence[tuple[Event, str]], name: str) -> list[File]:
+    """A kind of file of those days; of a lane's copies only the one that tells most."""
     from judgekit.store.seasonask import File
 
     best: dict[str, tuple[int, int]] = {}
@@ -94,13 +94,12 @@ def files_of(days: Sequence[tuple[Event, str]]) -> list[File]:
                 best[log] = entries, place
     return [
         File(
-            day_path(event.folder, day),
+            day_path(event.folder, day, name),
             frozenset(
                 log for log in event.kept.days[day].lanes if best[log][1] != place
             ),
         )
         for place, (event, day) in enumerate(days)
-        if event.kept.days[day].rows
     ]
 
 
@@ -153,14 +152,20 @@ def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
 def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
     from judgekit.cli.pastlogs import entries_of, lane_key
     from judgekit.review.attempts import lane_rows
+    from judgekit.review.lost import losses
+    from judgekit.review.pieces import lane_pieces
 
     key = lane_key(read)
+    rows = lane_rows(read.lane)
+    pieces = lane_pieces(read.lane, rows=rows)
     return KeptLane(
-        rows=lane_rows(read.lane),
+        rows=rows,
         log=f"{key.date} lane {key.lane} heat {key.heat}: {key.event}",
         log_code=read.log_code,
         entries=entries_of(read),
         whos=dict(_whos(read.lane.plan, ids, begun)),
+        sets=pieces.sets,
+        lost={(one.set.key, one.pressed): one.ms for one in losses(pieces, rows)},
     )
 
 
@@ -178,19 +183,29 @@ def _whos(plan: Plan, ids: Mapping[str, str], begun: str) -> Iterator[tuple[str,
 
 
 def _names(lanes: Sequence[KeptLane]) -> dict[str, dict[str, str]]:
+    from judgekit.review.season import call_key
+
     movements: dict[str, str] = {}
     athletes: dict[str, str] = {}
     divisions: dict[str, str] = {}
     workouts: dict[str, str] = {}
+    said: dict[str, dict[str, str]] = {"fault": {}, "cue": {}, "drill": {}}
     for lane in lanes:
         plan = lane.rows.facts.plan
         divisions[plan.division] = plan.division_name
         workouts[plan.workout] = plan.workout_name
         movements |= {card.id: card.name for card in plan.cards}
+        for card in plan.cards:
+            for fault in card.faults:
+                key = call_key(card.id, fault.id)
+                said["fault"][key] = fault.call
+                said["cue"][key] = fault.cues[0] if fault.cues else ""
+                said["drill"][key] = fault.drill
         athletes |= {who.athlete: who.name for who in lane.whos.values()}
     return {
         "movement": movements,
         "athlete": athletes,
         "division": divisions,
         "workout": workouts,
+        **said,
     }

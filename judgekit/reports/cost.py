@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from judgekit.review.lost import Span
 
 FORMAT = 1
-_HOW_LONG = (
+HOW_LONG = (
     "Estimates, as nobody did it twice. A no-rep takes its own try and what the next "
     "one was slower, measured against the athlete's usual rep; the upper end has any "
     "pause after it, and what the try more may have tired."
@@ -41,7 +41,7 @@ _HOW_FAR = (
     "Scores without no-reps: that time comes off a time, or becomes reps at the "
     "athlete's own pace. Places go by them, with everybody else's score as it is."
 )
-HOW = (_HOW_LONG, _HOW_FAR)
+HOW = (HOW_LONG, _HOW_FAR)
 _MIDDLE = (
     "Without: the score by the middle of what they took. Place then: by both ends of "
     "it. CSV and JSON have all three of either."

@@ -213,10 +213,9 @@ def _faults(lane: Lane, found: LaneRows) -> Iterator[_Row]:
                 row.by or None,
                 _yes(row.timed),
             )
-    told = found.sets[0].watched if found.sets else "judged"
     for cue in found.cues:
         yield (
-            *of.cells(told, cue.lane.judge),
+            *of.cells(found.cues_watched, cue.lane.judge),
             *_set(cue.set),
             *of.moment(cue.at),
             None,

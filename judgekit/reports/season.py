@@ -13,23 +13,26 @@ the last month less the one before it, with their words.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NO_REASON
 from judgekit.reports.ratewords import (
     COUNTS,
+    REMARK,
+    SEEN,
     numbers,
-    out_of,
+    percent,
     percents,
-    points,
+    remark,
     rounded,
+    seen,
 )
-from judgekit.review.course import LEAST_MONTHS, Course, courses
+from judgekit.reports.seasoncourse import course_data, course_table
+from judgekit.reports.seasonnames import JOINED, Names, call, fault_cells, named
+from judgekit.review.course import courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
     OFTEN,
@@ -44,18 +47,18 @@ from judgekit.review.season import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from judgekit.review.season import Asked, Fault
+    from judgekit.review.season import Asked
 
 FORMAT = 1
 # What goes without saying, in columns that are left out where they say only that.
-_IDLE: Mapping[str, Cell] = {"watched": "judged", "note": None}
-# Words whose values are ids that have names.
-_NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout")
+_IDLE: Mapping[str, Cell] = {"watched": "judged", "remark": "", "cues": 0}
 _READ = (
-    "Rate: no-reps out of attempts; low and high: the interval in which it likely lies "
-    "(95 %). First comes what is surely frequent (low) and shared by many athletes."
+    "Rate: no-reps out of attempts; likely: where the rate lies with 95 of 100 "
+    "(Wilson's interval). Share: of all reasons. First comes what is surely frequent "
+    "and shared by many athletes. Few: under 20 attempts, or a likely range wider than "
+    "20 points."
 )
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: nobody counted "
@@ -65,25 +68,23 @@ _MONTHLY = (
     "How often faults that come again were seen, month by month. Whether that is more "
     "than chance stands under how it went."
 )
-_COURSE = (
-    "Over the months: it rises or falls where chance alone would hardly do it "
-    f"(Cochran-Armitage's test, from {LEAST_MONTHS} months on). Change: the last month "
-    "(now) less the one before (then), in points of 100; likely: where it lies with "
-    "95 of 100 (Newcombe's interval). Fewer or more is said as rarely (Fisher's exact "
-    "test), and all of it given how many faults are compared (Benjamini and Hochberg)."
-)
-_CANNOT = "cannot tell"
-_JOINED = (
-    "People are joined by the id in people.csv; without one somebody is another person "
-    "in each event."
-)
-_COUNTS = (
-    Column(name="Watched", key="watched"),
-    *COUNTS,
-    Column(name="Athletes", key="athletes", align="right"),
+_WATCHED = Column(name="Watched", key="watched")
+_SHARE = Column(name="Share", key="share", align="right")
+_ATHLETES = Column(name="Athletes", key="athletes", align="right")
+_CUES = Column(name="Cues", key="cues", align="right")
+_NOTE = Column(name="Note", key="note")
+_DATA = (
+    _WATCHED,
+    COUNTS[0],
+    Column(name="Good", key="good", align="right"),
+    *COUNTS[1:],
+    _SHARE,
+    _ATHLETES,
     Column(name="Of athletes", key="of_athletes", align="right"),
-    Column(name="Note", key="note"),
+    _CUES,
+    _NOTE,
 )
+_SHOWN = (_WATCHED, *SEEN, _SHARE, _ATHLETES, _CUES, REMARK)
 _ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 _RECURRING = (
     Column(name="Movement", key="movement"),
@@ -98,21 +99,7 @@ _MONTHS = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
     Column(name="Month", key="month"),
-    *_COUNTS[:-3],
-    _COUNTS[-1],
-)
-_COURSES = (
-    Column(name="Movement", key="movement"),
-    Column(name="Fault", key="fault"),
-    Column(name="Watched", key="watched"),
-    Column(name="Over the months", key="course"),
-    Column(name="Last month", key="last"),
-    Column(name="Now", key="now", align="right"),
-    Column(name="Month before", key="before"),
-    Column(name="Then", key="then", align="right"),
-    Column(name="Change", key="change", align="right"),
-    Column(name="Likely", key="likely", align="right"),
-    Column(name="Fewer or more", key="says"),
+    _WATCHED,
 )
 
 
@@ -130,7 +117,7 @@ class Report:
     sampled: Rate
     recurring: tuple[Recurring, ...] = ()
     months: tuple[Month, ...] = ()
-    names: Mapping[str, Mapping[str, str]]
+    names: Names
     events: int
     days: tuple[str, ...]
 
@@ -177,9 +164,9 @@ def as_json(found: Report) -> str:
         "format": FORMAT,
         "by": list(found.by),
         "rows": _objects(_groups(found, people=False)),
-        "recurring": _objects(_again(found)),
+        "recurring": _objects(_again(found, people=False)),
         "months": _objects(_monthly(found, people=False)),
-        "courses": [_course_data(found, one) for one in courses(found.months)],
+        "courses": [course_data(found.names, one) for one in courses(found.months)],
         "total": _counts(found.total),
         "sampled": _counts(found.sampled),
         "notes": list(_notes(found)),
@@ -193,7 +180,11 @@ def tables(found: Report) -> tuple[Table, ...]:
     Where all was judged, or nothing is to be noted, no column says so.
     """
     main = _groups(found, people=True)
-    more = (_again(found), _monthly(found, people=True), _went(found))
+    more = (
+        _again(found, people=True),
+        _monthly(found, people=True),
+        course_table(found.names, found.months),
+    )
     again, monthly, went = ((table,) if table.rows else () for table in more)
     return tuple(_without_idle(table) for table in (*again, main, *monthly, *went))
 
@@ -221,18 +212,13 @@ def _groups(found: Report, *, people: bool) -> Table:
         columns=(
             *(Column(name=word.capitalize(), key=word) for word in found.by),
             *ids,
-            *_COUNTS,
+            *(_SHOWN if people else _DATA),
         ),
         rows=tuple(
             (
-                *(_named(found, w, v) for w, v in zip(found.by, group.of, strict=True)),
+                *_values(found, group.of, people=people),
                 *(group.of[found.by.index("athlete")] for _ in ids),
-                group.watched,
-                *_numbers(group.rate, people=people),
-                group.athletes,
-                # Who was not watched may have tried as well.
-                group.of_athletes if group.rated else None,
-                _note(group.rate),
+                *(_shown(found, group) if people else _data(found, group)),
             )
             for group in found.groups
         ),
@@ -240,13 +226,59 @@ def _groups(found: Report, *, people: bool) -> Table:
     )
 
 
-def _again(found: Report) -> Table:
+def _data(found: Report, group: Group) -> tuple[Cell, ...]:
+    attempts, *rest = numbers(group.rate)
+    return (
+        group.watched,
+        attempts,
+        group.good if group.rated else None,
+        *rest,
+        rounded(_share(found, group)),
+        group.athletes,
+        # Who was not watched may have tried as well.
+        group.of_athletes if group.rated else None,
+        group.cues,
+        _note(group.rate),
+    )
+
+
+def _shown(found: Report, group: Group) -> tuple[Cell, ...]:
+    share = _share(found, group)
+    of = f" of {group.of_athletes}" if group.rated else ""
+    return (
+        group.watched,
+        *seen(group.rate),
+        None if share is None else percent(share),
+        f"{group.athletes}{of}",
+        group.cues,
+        remark(group.rate),
+    )
+
+
+def _share(found: Report, group: Group) -> float | None:
+    """The group's part of all no-reps, or of their reasons, that were watched so."""
+    alike = (one for one in found.groups if one.watched == group.watched)
+    every = sum(one.no_reps for one in alike)
+    return group.no_reps / every if every else None
+
+
+def _values(found: Report, of: Sequence[str], *, people: bool) -> Iterator[Cell]:
+    """What a group is of, by names; people are told faults by their calls."""
+    told = dict(zip(found.by, of, strict=True))
+    for word, value in told.items():
+        if word == "fault" and people:
+            yield call(found.names, told.get("movement"), value)
+        else:
+            yield named(found.names, word, value)
+
+
+def _again(found: Report, *, people: bool) -> Table:
     return Table(
         title="Faults that come again",
         columns=_RECURRING,
         rows=tuple(
             (
-                *_fault(found, one.of),
+                *fault_cells(found.names, one.of, people=people),
                 one.of.watched,
                 len(one.seen),
                 one.days,
@@ -262,14 +294,13 @@ def _again(found: Report) -> Table:
 def _monthly(found: Report, *, people: bool) -> Table:
     return Table(
         title="Month by month",
-        columns=_MONTHS,
+        columns=(*_MONTHS, *((*SEEN, REMARK) if people else (*COUNTS, _NOTE))),
         rows=tuple(
             (
-                *_fault(found, one.of),
+                *fault_cells(found.names, one.of, people=people),
                 one.month,
                 one.of.watched,
-                *_numbers(one.rate, people=people),
-                _note(one.rate),
+                *(_seen(one.rate) if people else (*numbers(one.rate), _note(one.rate))),
             )
             for one in found.months
         ),
@@ -277,80 +308,8 @@ def _monthly(found: Report, *, people: bool) -> Table:
     )
 
 
-def _fault(found: Report, of: Fault) -> tuple[Cell, Cell]:
-    return _named(found, "movement", of.movement), _named(found, "fault", of.fault)
-
-
-def _named(found: Report, word: Word, value: str) -> Cell:
-    """What an id is called; as it is where it has no name."""
-    if word == "fault":
-        return value or NO_REASON
-    if word in _NAMED:
-        return found.names.get(word, {}).get(value, value)
-    return value or None
-
-
-def _went(found: Report) -> Table:
-    """How faults that come again went: over all months, and in the last one."""
-    return Table(
-        title="How it went",
-        columns=_COURSES,
-        rows=tuple(_course(found, one) for one in courses(found.months)),
-        notes=(_COURSE,),
-    )
-
-
-def _course(found: Report, one: Course) -> tuple[Cell, ...]:
-    then, now = one.months[-2:]
-    by, low, high = points(one.by.by, one.by.low, one.by.high)
-    return (
-        *_fault(found, one.of),
-        one.of.watched,
-        _course_word(one),
-        now.month,
-        out_of(now.rate),
-        then.month,
-        out_of(then.rate),
-        by,
-        f"{low} to {high}",
-        _change_word(one),
-    )
-
-
-def _course_word(one: Course) -> str:
-    if one.trend is None or not one.moves:
-        return _CANNOT
-    return "rises" if one.trend.z > 0 else "falls"
-
-
-def _change_word(one: Course) -> str:
-    if not one.changed:
-        return _CANNOT
-    return "more" if one.by.low > 0 else "fewer"
-
-
-def _course_data(found: Report, one: Course) -> dict[str, object]:
-    movement, fault = _fault(found, one.of)
-    return {
-        "movement": movement,
-        "fault": fault,
-        "watched": one.of.watched,
-        "months": len(one.months),
-        "trend_z": rounded(one.trend.z) if one.trend else None,
-        "trend_p": rounded(one.trend.p) if one.trend else None,
-        "course": _course_word(one),
-        "last": one.months[-1].month,
-        "before": one.months[-2].month,
-        "difference": rounded(one.by.by),
-        "difference_low": rounded(one.by.low),
-        "difference_high": rounded(one.by.high),
-        "p_adjusted": rounded(one.p),
-        "says": _change_word(one),
-    }
-
-
-def _numbers(of: Rate, *, people: bool) -> tuple[Cell, ...]:
-    return percents(of) if people else numbers(of)
+def _seen(of: Rate) -> tuple[Cell, ...]:
+    return *seen(of), remark(of)
 
 
 def _note(of: Rate) -> str | None:
@@ -375,7 +334,7 @@ def _notes(found: Report) -> tuple[str, ...]:
     if found.sampled.attempts:
         notes.append(_sentence("In looks", found.sampled))
     if "athlete" in found.by:
-        notes.append(_JOINED)
+        notes.append(JOINED)
     return tuple(notes)
 
 

@@ -42,6 +42,12 @@ _COLUMNS = (
     *SEEN,
     REMARK,
 )
+_PLACES = (
+    Column(name="Along", key="along"),
+    Column(name="At", key="at", align="right"),
+    *COUNTS,
+    Column(name="Athletes", key="athletes", align="right"),
+)
 
 
 def when_words(found: Tiring) -> str:
@@ -171,6 +177,19 @@ def _together(found: Tiring) -> Trend | None:
     """The trend of all athletes and movements together."""
     return trend(
         [Level(at.at, at.rate.no_reps, at.rate.attempts or 0) for at in found.places]
+    )
+
+
+def places_table(found: Iterable[Tiring]) -> Table:
+    """Each place along the work, as data."""
+    return Table(
+        title="When in the work",
+        columns=_PLACES,
+        rows=tuple(
+            (one.along, place.at, *numbers(place.rate), place.athletes)
+            for one in found
+            for place in one.places
+        ),
     )
 
 

@@ -156,6 +156,13 @@ class LaneRows:
     sets: tuple[SetRow, ...] = ()
     cues: tuple[CueRow, ...] = ()
 
+    @property
+    def cues_watched(self) -> Watched:
+        """How cues were seen: where athletes told what they did, they were noticed."""
+        told = self.facts.plan.watching == "reported"
+        told = told or any(done.watched != "judged" for done in self.sets)
+        return "reported" if told else "judged"
+
 
 def lane_rows(lane: Lane, who: str = "") -> LaneRows:
     """The rows of a lane whose run counts."""

@@ -167,7 +167,7 @@ def _add_lane(
             group = _Group(of, row.watched, row.rated)
             tally = groups[key] = _tally(found, group, row.set.card)
         tally.add(row, who)
-    told: Watched = "reported" if _is_told(lane) else "judged"
+    told = lane.cues_watched
     for cue in lane.cues:
         who = athlete_of(facts, cue.by)
         of = _values(_Of(cue.lane, cue.set, who, several), by)
@@ -178,12 +178,6 @@ def _add_lane(
 
 def _tally(found: _Found, group: _Group, card: str) -> Tally:
     return found.tallies.setdefault(group, {}).setdefault(card, Tally())
-
-
-def _is_told(lane: LaneRows) -> bool:
-    """Whether the athlete told what was done; cues then stand with what was noticed."""
-    reported = lane.facts.plan.watching == "reported"
-    return reported or any(done.watched != "judged" for done in lane.sets)
 
 
 def _add_person(found: _Found, facts: LaneFacts, by: str, who: str) -> None:

@@ -33,11 +33,15 @@ class Span:
 
 
 class Lost(NamedTuple):
-    """A no-rep, and what it took; None where no time is known."""
+    """A no-rep, and what it took; None where no time is known.
+
+    `pressed` is when, as its attempt has it.
+    """
 
     set: SetFacts
     faults: tuple[str, ...]
     ms: Span | None
+    pressed: int = 0
 
 
 def added(spans: Iterable[Span]) -> Span:
@@ -60,7 +64,7 @@ def losses(found: LanePieces, rows: LaneRows) -> tuple[Lost, ...]:
             timed.add(one.set.key)
             lost += _of_set(one, tiring)
     lost += (
-        Lost(row.set, row.faults, None)
+        Lost(row.set, row.faults, None, row.at)
         for row in rows.attempts
         if not row.good and row.set.key not in timed
     )
@@ -72,7 +76,8 @@ def _of_set(one: SetPieces, tiring: Mapping[tuple[SetKey, int], int]) -> Iterato
     for place, (step, after) in enumerate(zip(one.steps, following, strict=True)):
         if not step.good:
             tired = tiring[one.set.key, place]
-            yield Lost(one.set, step.faults, _span(one.rep_ms, step, after, tired))
+            took = _span(one.rep_ms, step, after, tired)
+            yield Lost(one.set, step.faults, took, step.pressed)
 
 
 def _span(usual: int, step: Step, after: Step | None, tired: int) -> Span:

@@ -55,8 +55,8 @@ _ONE_BY_ONE = frozenset({"reps", "segments"})
 class Step(NamedTuple):
     """One press in a set. `gap` is the ms since the press before in it, None at first.
 
-    `at` is when the rep was, where a late press can be told. `breaks`: the athlete let
-    go before it; `held`: a stop or freeze came before it.
+    `at` is when the rep was, where a late press can be told, `pressed` when its press
+    was. `breaks`: the athlete let go before it; `held`: a stop or freeze came before.
     """
 
     at: int
@@ -66,6 +66,7 @@ class Step(NamedTuple):
     faults: tuple[str, ...]
     breaks: bool = False
     held: bool = False
+    pressed: int = 0
 
     @property
     def each(self) -> float | None:
@@ -232,7 +233,7 @@ def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
         for row, at in zip(visit, times, strict=True):
             held = before is not None and any(before < h <= row.at for h in holds)
             gap = None if before is None or held else at - before
-            step = Step(at, gap, row.n, row.good, row.faults, held=held)
+            step = Step(at, gap, row.n, row.good, row.faults, held=held, pressed=row.at)
             found.setdefault(key, []).append(step)
             before = at
     return found

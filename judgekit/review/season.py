@@ -26,6 +26,7 @@ Word = Literal[
     "month",
     "workout",
     "heat",
+    "load",
 ]
 WORDS: tuple[Word, ...] = get_args(Word)
 # A fault that was seen on so many days comes again.
@@ -38,16 +39,19 @@ class Group:
 
     Values are ids; a part stands after its workout, a round after both. `athletes` had
     a no-rep (of this fault), of `of_athletes` who tried. Only a `rated` group has a
-    number of attempts that its no-reps are out of.
+    number of attempts that its no-reps are out of; `good` of them were. `cues` were
+    noted, and voided nothing.
     """
 
     of: tuple[str, ...]
     watched: Watched
     rated: bool
     attempts: int
+    good: int
     no_reps: int
     athletes: int
     of_athletes: int
+    cues: int = 0
 
     @property
     def rate(self) -> Rate:
@@ -85,12 +89,23 @@ class Month(NamedTuple):
     rate: Rate
 
 
+def call_key(movement: str, fault: str) -> str:
+    """What a call is found by, as each card has its own for a fault."""
+    return f"{movement} {fault}"
+
+
 def groups(season: Asked, by: Sequence[Word]) -> tuple[Group, ...]:
     """The groups by those words, first what a coach should act on first.
 
-    That is what is surely frequent, and shared by many athletes.
+    That is what is surely frequent, and shared by many athletes. Groups in which
+    nothing was tried and nothing noted are not there.
     """
-    return tuple(sorted(season.by(by), key=_worth))
+    return tuple(sorted(filter(_says, season.by(by)), key=_worth))
+
+
+def _says(group: Group) -> bool:
+    """Whether there is anything to say: where nobody counted, only what was noted."""
+    return bool(group.rate.attempts or group.no_reps or group.cues)
 
 
 def total(season: Asked, watched: Watched) -> Rate:
@@ -107,7 +122,7 @@ def recurring(season: Asked) -> tuple[Recurring, ...]:
     seen: dict[Fault, set[str]] = {}
     for group in season.by(("movement", "fault", "date")):
         movement, fault, day = group.of
-        if fault:
+        if fault and group.no_reps:
             seen.setdefault(Fault(movement, fault, group.watched), set()).add(day)
     tried: dict[tuple[str, Watched], set[str]] = {}
     for group in season.by(("movement", "date")):

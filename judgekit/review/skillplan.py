@@ -6,6 +6,7 @@ What was planned is held against the next session: whether its rate moved.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from judgekit.core.values import dataclass
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _MINUTES = {1: ((4, 1),), 2: ((2, 1), (2, 1)), 3: ((2, 1), (2, 1), (1, 1))}
 MOST = len(_MINUTES)
 # One no-rep is no pattern.
-_LEAST = 2
+LEAST = 2
 
 Verdict = Literal["fewer", "more", "cannot tell yet", "not tried since"]
 
@@ -44,10 +45,10 @@ class Drill:
     call: str
     cue: str
     drill: str
-    minutes: int
-    watched: int
     rate: Rate
     who: tuple[Person, ...]
+    minutes: int = 0
+    watched: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,11 +101,19 @@ def skill_plan(lanes: Sequence[LaneRows], date: str) -> SkillPlan:
     found = frequencies(lanes, ("movement", "fault"))
     picked = list(_picked(found))[:MOST]
     who = _who(lanes) if picked else {}
+    return in_minutes(date, [_drill(row, found, who) for row in picked])
+
+
+def in_minutes(date: str, drills: Sequence[Drill]) -> SkillPlan:
+    """The block of the first of those drills, each in the minutes that it has."""
+    first = drills[:MOST]
     return SkillPlan(
         date=date,
         drills=tuple(
-            _drill(row, found, who, minutes)
-            for row, minutes in zip(picked, _MINUTES.get(len(picked), ()), strict=True)
+            replace(one, minutes=minutes, watched=watched)
+            for one, (minutes, watched) in zip(
+                first, _MINUTES.get(len(first), ()), strict=True
+            )
         ),
     )
 
@@ -115,7 +124,7 @@ def _picked(found: Frequencies) -> Iterator[Frequency]:
     for row in found.rows:
         card, fault = row.of
         known = found.cards[card].fault(fault)
-        enough = row.rate.rate is not None and row.rate.no_reps >= _LEAST
+        enough = row.rate.rate is not None and row.rate.no_reps >= LEAST
         if known is not None and enough and row.of not in seen:
             seen.add(row.of)
             yield row
@@ -136,7 +145,6 @@ def _drill(
     row: Frequency,
     found: Frequencies,
     who: Mapping[FaultKey, tuple[Person, ...]],
-    minutes: tuple[int, int],
 ) -> Drill:
     key = FaultKey(row.of[0], row.of[1], row.watched)
     card = found.cards[key.card]
@@ -149,8 +157,6 @@ def _drill(
         call=fault.call,
         cue=fault.cues[0] if fault.cues else "",
         drill=fault.drill,
-        minutes=minutes[0],
-        watched=minutes[1],
         rate=row.rate,
         who=who.get(key, ()),
     )

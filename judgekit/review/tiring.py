@@ -56,7 +56,7 @@ ALONG: tuple[Along, ...] = get_args(Along)
 LEAST_SIDE = 20
 TWICE = 2.0
 DRAWS = 400
-_MINUTE_MS = 60_000
+MINUTE_MS = 60_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +102,7 @@ class Tiring:
     halves: Halves | None = None
 
 
-class _Own(NamedTuple):
+class Own(NamedTuple):
     """What an athlete is held against: their own rate in one movement of a part."""
 
     athlete: str
@@ -110,12 +110,14 @@ class _Own(NamedTuple):
     card: str
 
 
-class _Count(NamedTuple):
+class Count(NamedTuple):
+    """No-reps out of attempts at one place."""
+
     no_reps: int
     attempts: int
 
 
-_Counts = dict[_Own, dict[int, _Count]]
+Counts = dict[Own, dict[int, Count]]
 
 
 def tiring(
@@ -123,7 +125,14 @@ def tiring(
 ) -> Tiring:
     """No-reps along the work, of one movement or of all."""
     lanes = list(lanes)
-    counts = _counted(lanes, along, card)
+    both = halves(lanes, card) if along == "rep" else None
+    return tiring_of(along, _counted(lanes, along, card), chance, both)
+
+
+def tiring_of(
+    along: Along, counts: Counts, chance: Chance, both: Halves | None
+) -> Tiring:
+    """The same of counts in the order of whose they are, and of halves of sets."""
     total = _rate(count for of in counts.values() for count in of.values())
     trend = trend_within(
         [Level(at, *count) for at, count in sorted(of.items())]
@@ -139,7 +148,7 @@ def tiring(
         trend=trend,
         doubling=doubling,
         unsure=unsure,
-        halves=halves(lanes, card) if along == "rep" else None,
+        halves=both,
     )
 
 
@@ -150,14 +159,14 @@ _AT: dict[Along, Callable[[AttemptRow], int]] = {
     "rep": lambda row: row.rep,
     "round": lambda row: row.set.key.round,
     # What came before a start that was ruled later is of the first minute.
-    "minute": lambda row: max(0, row.at) // _MINUTE_MS + 1,
+    "minute": lambda row: max(0, row.at) // MINUTE_MS + 1,
 }
 # No-reps and attempts at each place, while they are added up.
 _Adding = dict[int, list[int]]
 
 
-def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Counts:
-    counts: dict[_Own, _Adding] = {}
+def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> Counts:
+    counts: dict[Own, _Adding] = {}
     place = _AT[along]
     for lane in lanes:
         # Who is held against what is found once for each set, not for each rep.
@@ -172,15 +181,15 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Coun
             _add(of, row, place(row), spread=along == "rep")
     # Always in the same order, so that the same rows give the same last digits.
     return {
-        own: {at: _Count(*count) for at, count in of.items()}
+        own: {at: Count(*count) for at, count in of.items()}
         for own, of in sorted(counts.items())
     }
 
 
-def _own(lane: LaneRows, row: AttemptRow, along: Along) -> _Own:
+def _own(lane: LaneRows, row: AttemptRow, along: Along) -> Own:
     # Parts follow each other, so that by the minute they are the scale itself.
     part = "" if along == "minute" else row.set.part
-    return _Own(athlete_of(lane.facts, row.by), part, row.set.card)
+    return Own(athlete_of(lane.facts, row.by), part, row.set.card)
 
 
 def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
@@ -197,17 +206,17 @@ def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
         count[0] += row.n
 
 
-def _sum(counts: Iterable[_Count]) -> _Count:
+def _sum(counts: Iterable[Count]) -> Count:
     every = list(counts)
-    return _Count(sum(c.no_reps for c in every), sum(c.attempts for c in every))
+    return Count(sum(c.no_reps for c in every), sum(c.attempts for c in every))
 
 
-def _rate(counts: Iterable[_Count]) -> Rate:
+def _rate(counts: Iterable[Count]) -> Rate:
     return rate(*_sum(counts))
 
 
-def _places(counts: _Counts) -> tuple[Place, ...]:
-    found: dict[int, list[tuple[str, _Count]]] = {}
+def _places(counts: Counts) -> tuple[Place, ...]:
+    found: dict[int, list[tuple[str, Count]]] = {}
     for own, of in counts.items():
         for at, count in of.items():
             found.setdefault(at, []).append((own.athlete, count))
@@ -234,7 +243,7 @@ class _Adds(NamedTuple):
 
 
 def _doubling(
-    counts: _Counts, trend: Trend | None, total: Rate, chance: Chance
+    counts: Counts, trend: Trend | None, total: Rate, chance: Chance
 ) -> tuple[Doubling | None, Unsure]:
     athletes = sorted({own.athlete for own in counts})
     if total.no_reps < LEAST_NO_REPS or len(athletes) < LEAST_ATHLETES:
@@ -256,7 +265,7 @@ def _doubling(
     ), ""
 
 
-def _candidates(counts: _Counts) -> list[int]:
+def _candidates(counts: Counts) -> list[int]:
     """The places with enough attempts before them, and from them on."""
     tries: dict[int, int] = {}
     for of in counts.values():
@@ -270,13 +279,13 @@ def _candidates(counts: _Counts) -> list[int]:
     return found
 
 
-def _split(of: dict[int, _Count], place: int) -> Split:
+def _split(of: dict[int, Count], place: int) -> Split:
     after = _sum(count for at, count in of.items() if at >= place)
     before = _sum(count for at, count in of.items() if at < place)
     return Split(*after, *before)
 
 
-def _adds(counts: _Counts, athlete: str, places: Sequence[int]) -> list[_Adds]:
+def _adds(counts: Counts, athlete: str, places: Sequence[int]) -> list[_Adds]:
     mine = [of for own, of in counts.items() if own.athlete == athlete]
     found = []
     for place in places:
@@ -320,7 +329,7 @@ def _drawn(
             yield found
 
 
-def _found(counts: _Counts, place: int) -> Doubling:
+def _found(counts: Counts, place: int) -> Doubling:
     splits = [_split(of, place) for of in counts.values()]
     return Doubling(
         at=place,

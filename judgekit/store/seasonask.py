@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import polars as pl
 
 from judgekit.review.season import Group
-from judgekit.store.seasonfile import SCHEMA
+from judgekit.store.seasonfile import SCHEMAS
+from judgekit.store.seasonkept import ATTEMPTS, CUES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
     from judgekit.review.season import Word
 
 _FAULT = "faults"
-_COLUMNS: Mapping[Word, tuple[str, ...]] = {
+# What files have for each word.
+COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "movement": ("card",),
     "fault": (_FAULT,),
     "athlete": ("athlete",),
@@ -33,8 +35,10 @@ _COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "month": ("month",),
     "workout": ("workout",),
     "heat": ("heat",),
+    "load": ("load",),
 }
 _WATCHED = ("watched", "rated")
+_NUMBERS = ("n", "good", "missed", "athletes", "of_athletes", "cues")
 _MONTH = len("2027-05")
 
 
@@ -46,17 +50,19 @@ class File(NamedTuple):
 
 
 class Season:
-    """What the files say, ready to be grouped by some words."""
+    """What files of attempts and of cues say, ready to be grouped by some words."""
 
-    def __init__(self, files: Sequence[File], words: Iterable[Word]) -> None:
-        columns = {column for word in words for column in _COLUMNS[word]}
+    def __init__(
+        self, files: Sequence[File], words: Iterable[Word], cues: Sequence[File] = ()
+    ) -> None:
+        columns = {column for word in words for column in COLUMNS[word]}
         if "month" in columns:
             columns.add("date")
         keys = sorted({*columns, *_WATCHED, "athlete"} - {_FAULT, "month"})
-        rows = _scan(files)
+        rows = scan(files, ATTEMPTS)
         missed = ~pl.col("good")
         # A no-rep is one attempt, so that rows of them can be counted.
-        self._tries, self._missed = pl.collect_all(
+        self._tries, self._missed, self._cues = pl.collect_all(
             [
                 rows.group_by(keys).agg(
                     pl.col("n").sum(), missed.sum().alias("missed")
@@ -65,6 +71,10 @@ class Season:
                 .explode(_FAULT)
                 .group_by([*keys, _FAULT])
                 .agg(pl.len().alias("missed")),
+                scan(cues, CUES)
+                .rename({"fault": _FAULT})
+                .group_by([*keys, _FAULT])
+                .agg(pl.len().alias("cues")),
             ]
         )
 
@@ -72,29 +82,43 @@ class Season:
             month = pl.col("date").dt.month_start().alias("month")
             self._tries = self._tries.with_columns(month)
             self._missed = self._missed.with_columns(month)
+            self._cues = self._cues.with_columns(month)
 
     def by(self, words: Sequence[Word]) -> list[Group]:
         """The groups by some of the words that were asked for, in their order."""
-        columns = [column for word in words for column in _COLUMNS[word]]
+        columns = [column for word in words for column in COLUMNS[word]]
         plain = [*dict.fromkeys(c for c in columns if c != _FAULT), *_WATCHED]
         had = pl.col("athlete").filter(pl.col("missed") > 0).n_unique()
-        whole = self._tries.group_by(plain).agg(
-            pl.col("n").sum(),
-            pl.col("athlete").n_unique().alias("of_athletes"),
-            pl.col("missed").sum(),
-            had.alias("athletes"),
+        whole = (
+            self._tries.group_by(plain)
+            .agg(
+                pl.col("n").sum(),
+                pl.col("athlete").n_unique().alias("of_athletes"),
+                pl.col("missed").sum(),
+                had.alias("athletes"),
+            )
+            .with_columns((pl.col("n") - pl.col("missed")).alias("good"))
         )
-        if _FAULT in columns:
+        if _FAULT not in columns:
+            found = self._with_cues(whole, plain)
+        else:
             reasons = self._missed.group_by([*plain, _FAULT]).agg(
                 pl.col("missed").sum(), pl.col("athlete").n_unique().alias("athletes")
             )
-            without = whole.drop("missed", "athletes")
-            whole = reasons.join(without, on=plain, how="left", nulls_equal=True)
-        return [_group(row, words) for row in whole.iter_rows(named=True)]
+            found = self._with_cues(reasons, [*plain, _FAULT]).join(
+                whole.drop("missed", "athletes"), on=plain, how="left", nulls_equal=True
+            )
+        found = found.with_columns(pl.col(_NUMBERS).fill_null(0))
+        return [_group(row, words) for row in found.iter_rows(named=True)]
+
+    def _with_cues(self, groups: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
+        """Groups with how many cues were noted; also those in which all is a cue."""
+        cues = self._cues.group_by(keys).agg(pl.col("cues").sum())
+        return groups.join(cues, on=keys, how="full", coalesce=True, nulls_equal=True)
 
 
-def _scan(files: Sequence[File]) -> pl.LazyFrame:
-    """All rows of the files; none where there is no file."""
+def scan(files: Sequence[File], name: str) -> pl.LazyFrame:
+    """All rows of files of one kind; none where there is no file."""
     whole = [file.path for file in files if not file.without]
     scans = [_rows(whole)] if whole else []
     scans += [
@@ -104,7 +128,7 @@ def _scan(files: Sequence[File]) -> pl.LazyFrame:
         for file in files
         if file.without
     ]
-    return pl.concat(scans or [pl.LazyFrame(schema=SCHEMA)])
+    return pl.concat(scans or [pl.LazyFrame(schema=SCHEMAS[name])])
 
 
 def _rows(paths: list[Path]) -> pl.LazyFrame:
@@ -118,22 +142,24 @@ def _rows(paths: list[Path]) -> pl.LazyFrame:
 
 def _group(row: Mapping[str, Any], words: Sequence[Word]) -> Group:
     return Group(
-        of=tuple(_value(row, word) for word in words),
+        of=tuple(value_of(row, word) for word in words),
         watched=row["watched"],
         rated=row["rated"],
         attempts=row["n"],
+        good=row["good"],
         no_reps=row["missed"],
         athletes=row["athletes"],
         of_athletes=row["of_athletes"],
+        cues=row["cues"],
     )
 
 
-def _value(row: Mapping[str, Any], word: Word) -> str:
+def value_of(row: Mapping[str, Any], word: Word) -> str:
     """A word's value as text: "wheel A.2" is the second round of part A.
 
     It is "wheel A" where paper does not say the round.
     """
-    cells = (row[column] for column in _COLUMNS[word])
+    cells = (row[column] for column in COLUMNS[word])
     first, *place = (str(cell) for cell in cells if cell is not None)
     if word == "month":
         return first[:_MONTH]

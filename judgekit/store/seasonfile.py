@@ -1,7 +1,8 @@
-"""Attempts as Parquet: what a season is counted from, and any other engine can read.
+"""Attempts, sets and cues as Parquet: what a season is counted from.
 
-A file holds the attempts of one event on one day, a row for each press. It is made of
-the books alone, can be made anew at any time, and is never the truth.
+Any other engine reads the files, too. Each holds what one event has on one day: a row
+for each press, for each set touched, for each cue. They are made of the books alone,
+can be made anew at any time, and are never the truth.
 """
 
 from __future__ import annotations
@@ -12,16 +13,21 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
+from judgekit.core.plan import OPEN
+from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 
-    from judgekit.review.attempts import AttemptRow
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    from judgekit.review.attempts import AttemptRow, CueRow, SetFacts
+    from judgekit.review.lost import Span
+    from judgekit.review.pieces import SetPieces
     from judgekit.store.seasonkept import KeptLane
 
 # Its words repeat all the time, so each is stored once.
 _WORD = pl.Categorical()
-# What all attempts of one athlete at one set share.
-_SHARED = pl.Schema(
+# What all rows of one athlete at one set share.
+_LANE = pl.Schema(
     {
         "event": _WORD,
         "date": pl.Date(),
@@ -43,12 +49,14 @@ _SHARED = pl.Schema(
         "movement": _WORD,
         "unit": _WORD,
         "load": _WORD,
+        "target": pl.Int32(),
         "log": _WORD,
         "log_code": _WORD,
     }
 )
+_LOST = ("lost_low_ms", "lost_middle_ms", "lost_high_ms")
 # What each press is, beside that.
-_OWN = pl.Schema(
+_PRESS = pl.Schema(
     {
         "at_ms": pl.Int64(),
         "rep": pl.Int32(),
@@ -56,61 +64,146 @@ _OWN = pl.Schema(
         "good": pl.Boolean(),
         "n": pl.Int32(),
         "faults": pl.List(_WORD),
+        **dict.fromkeys(_LOST, pl.Int32()),
     }
 )
-SCHEMA = pl.Schema({**_SHARED, **_OWN})
+# How each set was done.
+_SET = pl.Schema(
+    {
+        "reps": pl.Int32(),
+        "no_reps": pl.Int32(),
+        "pieces": pl.List(pl.Int32()),
+        "advised": pl.List(pl.Int32()),
+        "as_advised": pl.Boolean(),
+        "pace_ms": pl.Int32(),
+        "breaks": pl.Int32(),
+        "rested_ms": pl.Int32(),
+        "begins": _WORD,
+        "way_ms": pl.Int32(),
+        "untold": _WORD,
+    }
+)
+_CUE = pl.Schema({"at_ms": pl.Int64(), "fault": _WORD})
+SCHEMAS: Mapping[str, pl.Schema] = {
+    ATTEMPTS: pl.Schema({**_LANE, **_PRESS}),
+    SETS: pl.Schema({**_LANE, **_SET}),
+    CUES: pl.Schema({**_LANE, **_CUE}),
+}
 
 
-def parquet(lanes: Iterable[KeptLane]) -> bytes:
-    """The lanes of one event and day, in the order given, as a Parquet file."""
-    rows = _Rows()
-    for lane in lanes:
-        rows.add(lane)
+def parquets(lanes: Sequence[KeptLane]) -> dict[str, bytes]:
+    """The files of one event and day by their names, lanes in the order given."""
+    make: Mapping[str, Callable[[Iterable[KeptLane]], pl.DataFrame]] = {
+        ATTEMPTS: _attempts,
+        SETS: _sets,
+        CUES: _cues,
+    }
+    return {name: _written(of(lanes)) for name, of in make.items()}
+
+
+def attempts_file(lanes: Iterable[KeptLane]) -> bytes:
+    """The attempts of those lanes alone."""
+    return _written(_attempts(lanes))
+
+
+def _written(frame: pl.DataFrame) -> bytes:
     out = io.BytesIO()
-    rows.frame().write_parquet(out, compression="zstd")
+    frame.write_parquet(out, compression="zstd")
     return out.getvalue()
 
 
-class _Rows:
-    """Rows as they are gathered: what many share is kept once, and pointed at."""
+class _Shared:
+    """What many rows share: kept once, and pointed at."""
 
     def __init__(self) -> None:
-        self._shared: list[tuple[object, ...]] = []
+        self._rows: list[tuple[object, ...]] = []
         self._places: list[int] = []
-        self._reasons: dict[tuple[str, ...], int] = {}
-        self._told: list[int] = []
-        self._rows: list[AttemptRow] = []
+        self._known: dict[tuple[int, str, str], int] = {}
 
-    def add(self, lane: KeptLane) -> None:
-        known: dict[tuple[int, str, str], int] = {}
-        for row in lane.rows.attempts:
-            of = (id(row.set), row.watched, row.by)
-            place = known.get(of)
-            if place is None:
-                place = known[of] = len(self._shared)
-                self._shared.append(_shared(lane, row))
-            self._places.append(place)
-            reasons = () if row.good else row.faults or ("",)
-            self._told.append(self._reasons.setdefault(reasons, len(self._reasons)))
-        self._rows += lane.rows.attempts
+    def add(self, lane: KeptLane, row: AttemptRow | CueRow, watched: str) -> None:
+        key = (id(row.set), watched, row.by)
+        place = self._known.get(key)
+        if place is None:
+            place = self._known[key] = len(self._rows)
+            timed = getattr(row, "timed", True)
+            self._rows.append(_shared(lane, row.set, row.by, watched, timed=timed))
+        self._places.append(place)
 
     def frame(self) -> pl.DataFrame:
-        shared = pl.DataFrame(self._shared, schema=_SHARED, orient="row")
-        reasons = pl.Series([list(r) for r in self._reasons], dtype=_OWN["faults"])
-        own = {
-            "at_ms": [row.at if row.timed else None for row in self._rows],
-            "rep": [row.rep or None for row in self._rows],
-            "attempt": [row.attempt or None for row in self._rows],
-            "good": [row.good for row in self._rows],
-            "n": [row.n for row in self._rows],
-            "faults": reasons[self._told],
-        }
-        return shared[self._places].hstack(pl.DataFrame(own, schema=_OWN))
+        return pl.DataFrame(self._rows, schema=_LANE, orient="row")[self._places]
 
 
-def _shared(lane: KeptLane, row: AttemptRow) -> tuple[object, ...]:
-    plan, of = lane.rows.facts.plan, row.set
-    who = lane.who(row.by)
+def _attempts(lanes: Iterable[KeptLane]) -> pl.DataFrame:
+    shared = _Shared()
+    rows: list[AttemptRow] = []
+    known: dict[tuple[str, ...], int] = {}
+    told: list[int] = []
+    lost: list[Span | None] = []
+    for lane in lanes:
+        for row in lane.rows.attempts:
+            shared.add(lane, row, row.watched)
+            reasons = () if row.good else row.faults or ("",)
+            told.append(known.setdefault(reasons, len(known)))
+            lost.append(None if row.good else lane.lost.get((row.set.key, row.at)))
+        rows += lane.rows.attempts
+    every = pl.Series([list(of) for of in known], dtype=_PRESS["faults"])
+    own = {
+        "at_ms": [row.at if row.timed else None for row in rows],
+        "rep": [row.rep or None for row in rows],
+        "attempt": [row.attempt or None for row in rows],
+        "good": [row.good for row in rows],
+        "n": [row.n for row in rows],
+        "faults": every[told],
+        "lost_low_ms": [None if one is None else one.low for one in lost],
+        "lost_middle_ms": [None if one is None else one.middle for one in lost],
+        "lost_high_ms": [None if one is None else one.high for one in lost],
+    }
+    return shared.frame().hstack(pl.DataFrame(own, schema=_PRESS))
+
+
+def _sets(lanes: Iterable[KeptLane]) -> pl.DataFrame:
+    rows: list[tuple[object, ...]] = []
+    for lane in lanes:
+        own = "" if lane.rows.facts.plan.team.members else lane.rows.facts.plan.bib
+        for row, one in zip(lane.rows.sets, lane.sets, strict=True):
+            shared = _shared(lane, row.set, own, row.watched, timed=row.timed)
+            rows.append((*shared, *_done(one)))
+    return pl.DataFrame(rows, schema=SCHEMAS[SETS], orient="row")
+
+
+def _cues(lanes: Iterable[KeptLane]) -> pl.DataFrame:
+    shared = _Shared()
+    rows: list[tuple[int, str]] = []
+    for lane in lanes:
+        for cue in lane.rows.cues:
+            shared.add(lane, cue, lane.rows.cues_watched)
+            rows.append((cue.at, cue.fault))
+    return shared.frame().hstack(pl.DataFrame(rows, schema=_CUE, orient="row"))
+
+
+def _done(one: SetPieces) -> tuple[object, ...]:
+    timed = bool(one.steps)
+    return (
+        one.good,
+        one.no_reps,
+        list(one.pieces),
+        list(one.planned),
+        one.as_planned,
+        one.pace_ms,
+        one.breaks if timed else None,
+        one.rested_ms if timed else None,
+        one.begins,
+        one.way_ms,
+        one.untold,
+    )
+
+
+def _shared(
+    lane: KeptLane, of: SetFacts, by: str, watched: str, *, timed: bool
+) -> tuple[object, ...]:
+    plan = lane.rows.facts.plan
+    who = lane.who(by)
+    target = plan.target(of.key) if of.key.round else OPEN
     return (
         plan.event,
         date.fromisoformat(plan.date),
@@ -121,10 +214,10 @@ def _shared(lane: KeptLane, row: AttemptRow) -> tuple[object, ...]:
         lane.rows.facts.judge,
         who.athlete,
         who.name,
-        row.by or plan.bib,
-        row.watched,
-        row.rated,
-        row.timed,
+        by or plan.bib,
+        watched,
+        of.rated and watched != "reported",
+        timed,
         of.part or str(of.key.part),
         of.key.round or None,
         of.key.movement,
@@ -132,6 +225,7 @@ def _shared(lane: KeptLane, row: AttemptRow) -> tuple[object, ...]:
         of.movement,
         of.unit,
         of.load,
+        None if target == OPEN else target,
         lane.log,
         lane.log_code,
     )

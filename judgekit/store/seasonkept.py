@@ -1,6 +1,6 @@
 """What is kept of an event for the season: its Parquet files, and what binds them.
 
-`out/season/` in the event's folder holds one file for each day and `made.json`, which
+`out/season/` in the event's folder holds a folder for each day and `made.json`, which
 names the newest entry of every book that they were made of by its hash, the people's
 file by its own, and each Parquet file by its own. Where any of these is another now,
 all is made anew: a log that grew, a ruling, a damaged or foreign file.
@@ -20,11 +20,16 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
 
+    from judgekit.core.plan import SetKey
     from judgekit.review.attempts import LaneRows
+    from judgekit.review.lost import Span
+    from judgekit.review.pieces import SetPieces
 
-FORMAT = 2
+FORMAT = 3
 _MADE = "made.json"
-_DAY = "attempts.parquet"
+_END = ".parquet"
+# The files of each day.
+ATTEMPTS, SETS, CUES = NAMES = ("attempts", "sets", "cues")
 
 
 class Bound(msgspec.Struct, frozen=True, kw_only=True):
@@ -35,10 +40,9 @@ class Bound(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Day(msgspec.Struct, frozen=True, kw_only=True):
-    """One day's file: its hash, its rows, and how many entries tell of each lane."""
+    """One day's files with their hashes, and how many entries tell of each lane."""
 
-    sha256: str
-    rows: int
+    sha256: dict[str, str]
     lanes: dict[str, int]
 
 
@@ -67,7 +71,8 @@ class KeptLane(NamedTuple):
     """A lane whose run counts: its rows, and who is who in it by their bibs.
 
     `log` is the same in every copy of its event, `log_code` names what it was read up
-    to, `entries` says how much that is.
+    to, `entries` says how much that is. `sets` are how those of its rows were done,
+    `lost` is what no-reps took, by their sets and times.
     """
 
     rows: LaneRows
@@ -75,6 +80,8 @@ class KeptLane(NamedTuple):
     log_code: str
     entries: int
     whos: Mapping[str, Who]
+    sets: Sequence[SetPieces]
+    lost: Mapping[tuple[SetKey, int], Span | None]
 
     @property
     def day(self) -> str:
@@ -103,8 +110,9 @@ def kept(event: Path, bound: Bound) -> Kept | None:
         if not found.whole or found.format != FORMAT or found.bound != bound:
             return None
         for day, of in found.days.items():
-            if _sha256(day_path(event, day).read_bytes()) != of.sha256:
-                return None
+            for name, sha256 in of.sha256.items():
+                if _sha256(day_path(event, day, name).read_bytes()) != sha256:
+                    return None
     except (OSError, ValueError, RecursionError, msgspec.MsgspecError):
         return None
     return found
@@ -115,20 +123,20 @@ def keep(event: Path, bound: Bound, told: Told) -> Kept:
 
     `bound` is as it was before the log was read: what came since is then seen.
     """
-    from judgekit.store.seasonfile import parquet
+    from judgekit.store.seasonfile import parquets
 
     by_day: dict[str, list[KeptLane]] = {}
     for lane in told.lanes:
         by_day.setdefault(lane.day, []).append(lane)
     days = {}
     for day, lanes in sorted(by_day.items()):
-        data = parquet(lanes)
-        path = day_path(event, day)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(path, data, over=True)
+        files = parquets(lanes)
+        for name, data in files.items():
+            path = day_path(event, day, name)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, data, over=True)
         days[day] = Day(
-            sha256=_sha256(data),
-            rows=sum(len(lane.rows.attempts) for lane in lanes),
+            sha256={name: _sha256(data) for name, data in files.items()},
             lanes={lane.log: lane.entries for lane in lanes},
         )
     made = Kept(
@@ -146,9 +154,9 @@ def keep(event: Path, bound: Bound, told: Told) -> Kept:
     return made
 
 
-def day_path(event: Path, day: str) -> Path:
-    """Where the attempts of a day are kept."""
-    return _folder(event) / f"date={day}" / _DAY
+def day_path(event: Path, day: str, name: str) -> Path:
+    """Where the attempts of a day are kept, its sets, or its cues."""
+    return _folder(event) / f"date={day}" / f"{name}{_END}"
 
 
 def _folder(event: Path) -> Path:
@@ -157,7 +165,8 @@ def _folder(event: Path) -> Path:
 
 def _tidy(folder: Path, days: Mapping[str, Day]) -> None:
     """Remove our files of other days: whoever reads the folder would count them."""
-    for path in folder.glob(f"date=*/{_DAY}"):
+    old = (path for name in NAMES for path in folder.glob(f"date=*/{name}{_END}"))
+    for path in old:
         if path.parent.name.removeprefix("date=") not in days:
             path.unlink()
             with suppress(OSError):

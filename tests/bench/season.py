@@ -27,8 +27,8 @@ from judgekit.review.season import groups
 from judgekit.store import sqlfile
 from judgekit.store.folder import book_paths
 from judgekit.store.seasonask import File, Season
-from judgekit.store.seasonfile import parquet
-from judgekit.store.seasonkept import KeptLane, Who
+from judgekit.store.seasonfile import attempts_file
+from judgekit.store.seasonkept import ATTEMPTS, KeptLane, Who
 from tests.bench.arithmetic import Measured
 from tests.bench.heat import Shape, write_heat
 from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
@@ -146,6 +146,8 @@ def _lane(plan: Plan, chance: random.Random, rows: int) -> KeptLane:
         log_code="151.0123456789",
         entries=rows,
         whos={plan.bib: Who(f"id:{plan.bib}", f"Athlete {plan.bib}")},
+        sets=(),
+        lost={},
     )
 
 
@@ -170,7 +172,7 @@ def _files(folder: Path, attempts: int) -> list[File]:
             for number, start in enumerate(range(0, attempts // _DAYS, _LANE))
         ]
         path = folder / f"{day}.parquet"
-        path.write_bytes(parquet(lanes))
+        path.write_bytes(attempts_file(lanes))
         files.append(File(path))
     return files
 
@@ -305,7 +307,7 @@ def _from_books(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
     _events(place, setting.some(_EVENTS), setting.some(_ENTRIES))
     entries = _cursor(place)
     events = events_in(place)
-    paths = [str(file.path) for file in files_of(events.days("", ""))]
+    paths = [str(file.path) for file in files_of(events.days("", ""), ATTEMPTS)]
     lane = _lane(simple(), setting.chance, setting.some(_ENTRIES))
     floor = _took(lambda: _cursor(place), entries)
     kinds: Mapping[str, tuple[Callable[[], float], Callable[[], float]]] = {
@@ -315,7 +317,7 @@ def _from_books(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
         ),
         "season-make": (_took(lambda: events_in(place), entries), floor),
         "season-write": (
-            _took(lambda: parquet([lane]), len(lane.rows.attempts)),
+            _took(lambda: attempts_file([lane]), len(lane.rows.attempts)),
             floor,
         ),
     }

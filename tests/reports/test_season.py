@@ -28,6 +28,7 @@ def group(
         watched=watched,
         rated=rated,
         attempts=attempts,
+        good=attempts - 4,
         no_reps=4,
         athletes=2,
         of_athletes=9,
@@ -40,7 +41,10 @@ def report(*groups: Group, name: str = "Front squat") -> Report:
         groups=groups,
         total=rate(4, 200),
         sampled=rate(0, 0),
-        names={"movement": {"front-squat": name}},
+        names={
+            "movement": {"front-squat": name},
+            "fault": {"front-squat shallow": "DEPTH", "push-up shallow": "LOWER"},
+        },
         events=2,
         days=("2027-05-08", "2027-06-05"),
     )
@@ -57,12 +61,15 @@ def test_a_group_has_its_rate_its_attempts_and_who() -> None:
         "fault": "shallow",
         "watched": "judged",
         "attempts": "200",
+        "good": "196",
         "no_reps": "4",
         "rate": "0.02",
         "low": "0.0078",
         "high": "0.0503",
+        "share": "1.0",
         "athletes": "2",
         "of_athletes": "9",
+        "cues": "0",
         "note": "",
     }
 
@@ -70,7 +77,8 @@ def test_a_group_has_its_rate_its_attempts_and_who() -> None:
 def test_where_nobody_counted_the_attempts_there_is_no_rate() -> None:
     (row,) = rows(report(group("front-squat", "", watched="reported", rated=False)))
     empty = [key for key, cell in row.items() if cell == ""]
-    assert empty == ["attempts", "rate", "low", "high", "of_athletes", "note"]
+    unknown = ["attempts", "good", "rate", "low", "high", "of_athletes", "note"]
+    assert empty == unknown
     assert (row["fault"], row["no_reps"]) == ("no reason given", "4")
 
 
@@ -86,7 +94,9 @@ def test_people_see_no_column_that_says_the_same_in_each_row() -> None:
         group("front-squat", "shallow", watched="sampled"),
     )
     (plain,) = tables(report(judged))
-    assert {"watched", "note"}.isdisjoint(column.key for column in plain.columns)
+    assert {"watched", "remark", "cues"}.isdisjoint(
+        column.key for column in plain.columns
+    )
     (both,) = tables(report(judged, looked))
     assert "watched" in [column.key for column in both.columns]
     assert any(note.startswith("Sampled: ") for note in both.notes)
@@ -101,13 +111,14 @@ def test_what_comes_again_stands_first_and_its_months_last() -> None:
         months=(Month(SQUAT, "2027-05", rate(0, 60)),),
     )
     again, main, monthly = tables(found)
-    assert again.rows == (("Front squat", "shallow", 3, 4, "2027-05-08", "2027-06-05"),)
+    assert again.rows == (("Front squat", "DEPTH", 3, 4, "2027-05-08", "2027-06-05"),)
     assert main.title == "Faults over the season"
     assert monthly.rows == (
-        ("Front squat", "shallow", "2027-05", 60, 0, "0.0 %", "0.0 %", "6.0 %"),
+        ("Front squat", "DEPTH", "2027-05", "0 of 60", "0.0 %", "0.0 to 6.0 %"),
     )
     whole = json.loads(as_json(found))
     assert whole["months"][0]["low"] == 0.0
+    assert whole["recurring"][0]["fault"] == "shallow"
     assert whole["total"] == {
         "attempts": 200,
         "no_reps": 4,
@@ -131,8 +142,8 @@ def test_how_it_went_is_said_in_words_with_numbers_beside() -> None:
     went = tables(found)[-1]
     assert went.title == "How it went"
     assert [row[:2] for row in went.rows] == [
-        ("Front squat", "shallow"),
-        ("Front squat", "low"),
+        ("Front squat", "DEPTH"),
+        ("Front squat", "low (no longer on the card)"),
     ]
     sure, level = (row[2:] for row in went.rows)
     assert sure == (
@@ -153,6 +164,24 @@ def test_how_it_went_is_said_in_words_with_numbers_beside() -> None:
     )
     (row,) = tables(replace(found, months=falls))[-1].rows
     assert (row[2], row[-1]) == ("falls", "fewer")
+
+
+def test_people_are_told_faults_by_their_calls() -> None:
+    (table,) = tables(report(group("front-squat", "shallow"), group("front-squat", "")))
+    assert [row[1] for row in table.rows] == ["DEPTH", "no reason given"]
+    assert table.rows[0][2:] == (
+        "4 of 200",
+        "2.0 %",
+        "0.8 to 5.0 %",
+        "50.0 %",
+        "2 of 9",
+    )
+    alone = replace(report(group("shallow"), group("gone")), by=("fault",))
+    (table,) = tables(alone)
+    assert [row[0] for row in table.rows] == [
+        "DEPTH (shallow)",
+        "gone (no longer on the card)",
+    ]
 
 
 def test_a_season_says_over_how_much_it_is() -> None:

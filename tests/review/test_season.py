@@ -36,6 +36,7 @@ def group(
         watched=cast("Watched", watched),
         rated=rated,
         attempts=attempts,
+        good=attempts - no_reps,
         no_reps=no_reps,
         athletes=athletes,
         of_athletes=9,
@@ -60,7 +61,10 @@ def season(seen: Sequence[str], *, watched: str = "judged") -> Season:
                 group("squat", "narrow", no_reps=9),
             ],
             ("movement", "fault", "date"): [
-                *(group("squat", "shallow", d, watched=watched) for d in seen),
+                *(
+                    group("squat", "shallow", d, no_reps=1, watched=watched)
+                    for d in seen
+                ),
                 *(group("squat", "", d) for d in DAYS),
             ],
             ("movement", "date"): [group("squat", d, watched=watched) for d in DAYS],
@@ -83,9 +87,15 @@ def test_a_fault_seen_on_three_days_comes_again_whatever_lies_between() -> None:
     assert found == (Recurring(of, (DAYS[0], DAYS[1], DAYS[3]), 4),)
 
 
+def test_a_cue_alone_is_no_day_on_which_it_was_seen() -> None:
+    told = season(DAYS[:2])
+    told.found["movement", "fault", "date"].append(group("squat", "shallow", DAYS[2]))
+    assert recurring(told) == ()
+
+
 def test_of_those_seen_as_often_first_comes_what_to_act_on_first() -> None:
     told = season(DAYS)
-    narrow = [group("squat", "narrow", day) for day in DAYS]
+    narrow = [group("squat", "narrow", day, no_reps=1) for day in DAYS]
     told.found["movement", "fault", "date"].extend(narrow)
     assert [one.of.fault for one in recurring(told)] == ["narrow", "shallow"]
 

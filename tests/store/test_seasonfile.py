@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from judgekit.core.entry import NoRep, Rep
-from judgekit.store.seasonfile import SCHEMA, parquet
+from judgekit.store.seasonfile import SCHEMAS, attempts_file, parquets
+from judgekit.store.seasonkept import ATTEMPTS
 from tests.seasons import kept_lane
 from tests.support import Played, simple
 from tests.test_readme import README
@@ -23,8 +24,12 @@ def two_presses() -> KeptLane:
     return kept_lane(played.lane, "book#1/4")
 
 
+def rows_of(lane: KeptLane) -> list[dict[str, object]]:
+    return list(pl.read_parquet(attempts_file([lane])).iter_rows(named=True))
+
+
 def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
-    good, missed = pl.read_parquet(parquet([two_presses()])).iter_rows(named=True)
+    good, missed = rows_of(two_presses())
     assert missed == {
         "event": "Quayside Saturday",
         "date": date(2027, 5, 8),
@@ -46,6 +51,7 @@ def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
         "movement": "Front squat",
         "unit": "reps",
         "load": "",
+        "target": 9,
         "log": "book#1/4",
         "log_code": "7.0123456789",
         "at_ms": 8000,
@@ -54,6 +60,9 @@ def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
         "good": False,
         "n": 1,
         "faults": ["depth", "lock"],
+        "lost_low_ms": 3000,
+        "lost_middle_ms": 3000,
+        "lost_high_ms": 3000,
     }
     assert (good["n"], good["rep"], good["good"], good["faults"]) == (2, 2, True, [])
 
@@ -61,22 +70,24 @@ def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
 def test_a_no_rep_without_a_reason_has_an_empty_one() -> None:
     played = Played(simple(9)).go()
     played.press(5, NoRep())
-    (row,) = pl.read_parquet(parquet([kept_lane(played.lane)])).iter_rows(named=True)
+    (row,) = rows_of(kept_lane(played.lane))
     assert row["faults"] == [""]
 
 
 def test_the_same_lanes_are_the_same_bytes_and_no_lane_a_file_all_the_same() -> None:
-    assert parquet([two_presses()]) == parquet([two_presses()])
-    empty = pl.read_parquet(parquet([kept_lane(Played(simple(9)).lane)]))
-    assert (empty.height, empty.schema) == (0, SCHEMA)
+    assert attempts_file([two_presses()]) == attempts_file([two_presses()])
+    empty = pl.read_parquet(attempts_file([kept_lane(Played(simple(9)).lane)]))
+    assert (empty.height, empty.schema) == (0, SCHEMAS[ATTEMPTS])
 
 
 def test_the_readme_has_a_line_for_each_column() -> None:
     told = README.partition("### With other programs")[2].partition("\n## ")[0]
     cells = [row.split("|")[1] for row in told.splitlines() if row.startswith("| ")]
     names = {name.strip() for cell in cells for name in cell.split(",")}
-    assert names - {"column"} == set(SCHEMA)
+    every = {column for schema in SCHEMAS.values() for column in schema}
+    assert names - {"column"} == every
 
 
-def test_a_file_is_read_without_this_program() -> None:
-    assert pl.read_parquet_schema(io.BytesIO(parquet([two_presses()]))) == SCHEMA
+def test_files_are_read_without_this_program() -> None:
+    for name, data in parquets([two_presses()]).items():
+        assert pl.read_parquet_schema(io.BytesIO(data)) == SCHEMAS[name]

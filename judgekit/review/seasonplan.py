@@ -1,0 +1,66 @@
+"""A skill block for what a season says is most worth acting on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from judgekit.review.frequencies import Person
+from judgekit.review.season import call_key, groups
+from judgekit.review.sessions import FaultKey
+from judgekit.review.skillplan import LEAST, Drill, SkillPlan, in_minutes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from judgekit.review.season import Asked, Group
+
+    _Names = Mapping[str, Mapping[str, str]]
+
+
+def season_plan(season: Asked, names: _Names, day: str) -> SkillPlan:
+    """The block after a day; `names` has each fault's call, cue and drill."""
+    who = _who(season, names)
+    return in_minutes(day, [_drill(one, names, who) for one in _picked(season, names)])
+
+
+def _picked(season: Asked, names: _Names) -> Iterator[Group]:
+    """What can be drilled: with a rate, no chance no-rep, and on a card."""
+    seen = set()
+    for one in groups(season, ("movement", "fault")):
+        known = names.get("fault", {}).get(call_key(*one.of))
+        enough = one.rate.rate is not None and one.no_reps >= LEAST
+        if known and enough and one.of not in seen:
+            seen.add(one.of)
+            yield one
+
+
+def _who(season: Asked, names: _Names) -> Mapping[FaultKey, tuple[Person, ...]]:
+    """Who had each fault, most often first."""
+    found: dict[FaultKey, list[tuple[int, str]]] = {}
+    for one in season.by(("movement", "fault", "athlete")):
+        movement, fault, athlete = one.of
+        if one.no_reps:
+            name = names.get("athlete", {}).get(athlete, athlete)
+            key = FaultKey(movement, fault, one.watched)
+            found.setdefault(key, []).append((-one.no_reps, name))
+    # Over several events nobody has one bib: the name stands for it.
+    return {
+        key: tuple(Person(name, name, "name") for _, name in sorted(of))
+        for key, of in found.items()
+    }
+
+
+def _drill(
+    one: Group, names: _Names, who: Mapping[FaultKey, tuple[Person, ...]]
+) -> Drill:
+    movement, fault = one.of
+    key, told = FaultKey(movement, fault, one.watched), call_key(movement, fault)
+    return Drill(
+        of=key,
+        movement=names["movement"].get(movement, movement),
+        call=names["fault"][told],
+        cue=names["cue"].get(told, ""),
+        drill=names["drill"].get(told, ""),
+        rate=one.rate,
+        who=who.get(key, ()),
+    )
