@@ -175,7 +175,7 @@ def clean_tables(found: Sequence[Costs]) -> tuple[Table, ...]:
             ),
             columns=_CLEAN,
             rows=tuple(_clean_row(stand) for stand in fault.standings),
-            notes=(_fault_words(fault), _HOW_CLEAN, _ALL_CLEAN, _HOW_LONG),
+            notes=(_fault_words(fault), _HOW_CLEAN, _ALL_CLEAN, HOW_LONG),
         )
         for one in found
         for fault in one.faults

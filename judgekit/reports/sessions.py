@@ -8,8 +8,8 @@ from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON
 from judgekit.reports.ratewords import (
     COUNTS,
-    likely,
     change_words,
+    likely,
     numbers,
     out_of,
     points,
