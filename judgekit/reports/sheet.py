@@ -299,9 +299,9 @@ def _lost(every: Iterable[Lost]) -> str:
 
 
 def _cues(lane: Lane, rows: Iterable[CueRow], by: str) -> tuple[tuple[str, int], ...]:
-    """The athlete's own cues by their calls; those that may be anybody's stand too."""
+    """The athlete's own cues by movement and call; those that may be anybody's too."""
     calls = (
-        call_of(lane.plan.card(row.set.card), row.fault)
+        f"{row.set.movement}: {call_of(lane.plan.card(row.set.card), row.fault)}"
         for row in rows
         if by in ("", row.by) or not row.by
     )

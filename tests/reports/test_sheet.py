@@ -360,7 +360,9 @@ def test_a_cue_stands_on_the_sheet_of_whose_it_was() -> None:
     played.press(6, Rep())
     assert played.refusals == []
     one, two = (sheet_of(played.lane, bib=bib).works[0].cues for bib in "12")
-    assert ([many for _, many in one], two) == ([1], ())
+    assert (one, two) == ((("Front squat: HEELS", 1),), ())
+    text = page_text(sheet_page(sheet_of(played.lane, bib="1")))
+    assert "Front squat: HEELS, cue once; the rep counted" in text
 
 
 # --- since last time -----------------------------------------------------------------
