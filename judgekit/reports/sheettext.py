@@ -131,14 +131,17 @@ def small_lines(one: Sheet) -> Iterator[str]:
 def rules_words(work: WorkSheet) -> str:
     """The rules in force in one line, but for those that stand beside no-reps."""
     rules = (rule for rule in work.rules if rule not in work.missed_rules)
-    return "; ".join(f"{rule}: {value}" for rule, value in rules)
+    return _listed(rules)
+
+
+def _listed(rules: Iterable[tuple[str, str]]) -> str:
+    """Rules in one line; their own words have commas, colons and semicolons."""
+    return " · ".join(f"{rule}: {value}" for rule, value in rules)
 
 
 def missed_rules_words(work: WorkSheet) -> str:
     """The settings that no-reps were judged by, in one line; empty without any."""
-    told = "; ".join(
-        f"{rule.replace(': ', ', ', 1)}: {value}" for rule, value in work.missed_rules
-    )
+    told = _listed(work.missed_rules)
     return f"Settings in force: {told}" if told else ""
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.card import Setting, SettingValue
 from judgekit.core.entry import (
     Accept,
     Cue,
@@ -26,7 +27,7 @@ from judgekit.core.plan import Member, PlanTeam, PlanTieBreak, SetKey
 from judgekit.core.press import EndLook, ReportSet, WriteNoReps
 from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
 from judgekit.core.watchentry import Look
-from judgekit.reports.inforce import NO_ADVICE, SIGNS
+from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
 from judgekit.reports.sheet import Missed, Split, sheet
 from judgekit.reports.sheetpicture import drawn
@@ -34,6 +35,7 @@ from judgekit.reports.sheetsince import Before, Changed, PastScore
 from judgekit.reports.sheettext import as_json, question_words, sheet_page
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
+from tests.core.test_cardcheck import SQUAT as AIR_SQUAT
 from tests.reports.sheeting import sheet_of, worked
 from tests.support import SQUAT, ZERO_WALL, Played, for_time, movement, simple, window
 
@@ -254,10 +256,36 @@ def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
     assert work.missed_rules == (("Front squat: depth", "deep"),)
     assert set(work.missed_rules) <= set(work.rules)
     for text in (page_text(sheet_page(made)), sheet_html(made)):
-        assert "Settings in force: Front squat, depth: deep" in text
+        assert "Settings in force: Front squat: depth: deep" in text
     clean = Played(plan).go()
     clean.press(5, Rep())
     assert "Settings in force" not in sheet_html(sheet_of(clean.lane))
+
+
+def test_a_setting_is_told_in_the_words_that_were_in_force_and_else_by_its_name() -> (
+    None
+):
+    values = (
+        SettingValue(value="deep", criterion="depth", says="Hip crease below the knee"),
+        SettingValue(value="free", criterion="depth", says="As you like", waives=True),
+        SettingValue(value="new", criterion="depth", says="Words of a later card"),
+    )
+    known = replace(
+        AIR_SQUAT,
+        id=SQUAT.id,
+        settings=(Setting(id="depth", default="deep", values=values),),
+    )
+    plans = [
+        replace(simple(), cards=(replace(SQUAT, settings=(("depth", value),)),))
+        for value in ("deep", "free", "new")
+    ]
+    told = [settings_spoken(plan, {SQUAT.id: known})[0].told for plan in plans]
+    assert told == [
+        ("Front squat", "Hip crease below the knee"),
+        ("Front squat", "As you like"),
+        ("Front squat: depth", "new"),
+    ]
+    assert settings_spoken(plans[0], {})[0].told == ("Front squat: depth", "deep")
 
 
 def test_a_tie_break_that_parts_equal_scores_says_so_and_names_nobody() -> None:
