@@ -220,7 +220,7 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
         status=result.unscored or card.status,
         standing="" if result.unscored else card.standing,
-        tiebreak=_tiebreak(card.tiebreak, parted=one.parted),
+        tiebreak=_tiebreak(card.tiebreak, parted=one.parted) if has_begun else "",
         instead=_instead(lane.plan),
         steps=steps_of(lane, told) if score else (),
         tries=_tries(lane, attempts) if has_begun else "",

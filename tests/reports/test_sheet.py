@@ -213,8 +213,11 @@ def test_an_athlete_who_has_not_started_has_a_sheet_without_numbers() -> None:
     )
     assert (work.splits, work.missed, made.lessons, made.care) == ((), (), (), ())
     assert "waiting" in page_text(sheet_page(made))
-    told = Played(replace(for_time(), watching="reported")).lane
+    ties = (PlanTieBreak(kind="fewer-no-reps"),)
+    told = Played(for_time(watching="reported")).lane
     assert sheet_of(told).works[0].tries == ""
+    tied = Played(for_time(tiebreaks=ties)).lane
+    assert sheet_of(tied).works[0].tiebreak == ""
 
 
 def test_what_there_is_to_work_on_is_said_in_every_format_where_it_is_nothing() -> None:
