@@ -77,8 +77,8 @@ def _lines_of(one: Sheet) -> float:
     since = 0 if one.since is None else len(one.since.faults) + 4
     small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
     clean = 3 if one.clean else 0
-    # Beside one more score the lines of all break sooner.
-    overall = 4 if one.overall else 0
+    # Beside one more score the lines of all break sooner; of two the more so.
+    overall = (4 if beside else 6) if one.overall else 0
     return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
 
 
