@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -119,6 +120,8 @@ def _tell(name: str, opened: Opened) -> None:
 
 def _tell_more(pins: Mapping[str, str]) -> None:
     """The PINs of desks for whoever was added to the lists since."""
-    click.echo("Added to the lists:")
-    click.echo("\n".join(f"  {desk} {pin}" for desk, pin in pins.items()))
-    sys.stdout.flush()
+    lines = [f"  {desk} {pin}" for desk, pin in pins.items()]
+    # Whoever asked for the page must have it, even if nobody reads here any more.
+    with suppress(OSError):
+        click.echo("\n".join(["Added to the lists:", *lines]))
+        sys.stdout.flush()

@@ -50,6 +50,7 @@ class Sheets:
                 log_code=read.log_code,
                 so_far=others_to_go(one.places),
                 parted=parts_equal(place, one.places),
+                cards=None if looked.folder is None else looked.folder.cards,
             )
             for bib in _bibs(read.lane.plan):
                 self.lanes.setdefault(bib, []).append(worked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.quantity import show_time
 
@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from judgekit.core.card import Card
-    from judgekit.core.plan import Plan
+    from judgekit.core.plan import Plan, PlanCard
 
 # The signs after: CDC NIOSH, Rhabdomyolysis, symptoms.
 SIGNS = (
@@ -90,6 +90,39 @@ def choices_of(plan: Plan, cards: Mapping[str, Card]) -> tuple[tuple[str, str], 
         for value in setting.values
         if (setting.id, value.value) in card.settings
     )
+
+
+class Spoken(NamedTuple):
+    """A setting of the card of that name: what it is about, and what it asks for."""
+
+    card: str
+    told: tuple[str, str]
+
+
+def settings_spoken(plan: Plan, cards: Mapping[str, Card]) -> tuple[Spoken, ...]:
+    """Each card's settings as they were set, in the words that the plan's card has.
+
+    One whose words stand on the card no more is told by its name and value.
+    """
+    return tuple(
+        _spoken(card, cards.get(card.id), setting, value)
+        for card in plan.cards
+        for setting, value in card.settings
+    )
+
+
+def _spoken(sealed: PlanCard, card: Card | None, setting: str, value: str) -> Spoken:
+    asked = {criterion.says for criterion in sealed.criteria}
+    found = (
+        one.says
+        for known in (card.settings if card is not None else ())
+        if known.id == setting
+        for one in known.values
+        if one.value == value and (one.waives or one.says in asked)
+    )
+    words = next(found, "")
+    bare = (f"{sealed.name}: {setting}", value)
+    return Spoken(sealed.name, (sealed.name, words) if words else bare)
 
 
 def _questions(plan: Plan) -> str:

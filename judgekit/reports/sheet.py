@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.card import Card
 from judgekit.core.checkentry import Check, Unchecked
 from judgekit.core.entry import GoOn, Note, WallSet
 from judgekit.core.quantity import show_time
@@ -21,7 +23,12 @@ from judgekit.core.score import score as arithmetic
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.explain import place_words, questions_words
-from judgekit.reports.inforce import NO_ADVICE, SIGNS
+from judgekit.reports.inforce import (
+    NO_ADVICE,
+    SIGNS,
+    rules_of,
+    settings_spoken,
+)
 from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
 from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
@@ -39,7 +46,7 @@ from judgekit.review.lost import Lost, added, losses
 from judgekit.review.pieces import LanePieces, lane_pieces
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan, SetKey
     from judgekit.reports.scorecard import AttemptRow as NoRepShown
@@ -140,7 +147,7 @@ class Worked:
     """One lane of an athlete with its place among so many, and its log code.
 
     The place is the one `so_far` where others have still to go, and `parted` where a
-    tie-break parts it from an equal score.
+    tie-break parts it from an equal score. `cards` have the words of settings.
     """
 
     lane: Lane
@@ -149,6 +156,7 @@ class Worked:
     log_code: str = ""
     so_far: bool = False
     parted: bool = False
+    cards: Mapping[str, Card] | None = None
 
 
 def sheet(
@@ -202,6 +210,8 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
     pieces = lane_pieces(lane, rows=rows)
     mine = _no_reps_of(attempts) if by else None
     missed_ = tuple(_missed(lane, card, attempts))
+    settings = settings_spoken(lane.plan, one.cards or {})
+    shown = {row.movement for row in missed_}
     return WorkSheet(
         workout=card.workout,
         heat=card.heat,
@@ -210,7 +220,7 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
         status=result.unscored or card.status,
         standing="" if result.unscored else card.standing,
-        tiebreak=_tiebreak(card.tiebreak, parted=one.parted),
+        tiebreak=_tiebreak(card.tiebreak, parted=one.parted) if has_begun else "",
         instead=_instead(lane.plan),
         steps=steps_of(lane, told) if score else (),
         tries=_tries(lane, attempts) if has_begun else "",
@@ -219,10 +229,10 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         picture=picture(rows, attempts),
         splits=tuple(_splits(lane, card, rows, pieces, mine)),
         missed=missed_,
-        missed_rules=_rules_of(lane.plan, {row.movement for row in missed_}),
+        missed_rules=tuple(one.told for one in settings if one.card in shown),
         cues=_cues(lane, rows.cues, by),
         happened=_happened(lane) if has_begun else (),
-        rules=card.settings,
+        rules=(*rules_of(lane.plan), *(one.told for one in settings)),
         questions=questions_words(lane, wall) if has_begun else "",
         log_code=card.log_code,
     )
@@ -250,16 +260,6 @@ def parts_equal(place: Placed[Result], places: Iterable[Placed[Result]]) -> bool
         other.rank not in (None, place.rank)
         and (other.row.score.shown, other.row.score.status) == (own.shown, own.status)
         for other in places
-    )
-
-
-def _rules_of(plan: Plan, movements: Collection[str]) -> tuple[tuple[str, str], ...]:
-    """The settings in force of these movements."""
-    return tuple(
-        (f"{card.name}: {setting}", value)
-        for card in plan.cards
-        if card.name in movements
-        for setting, value in card.settings
     )
 
 
@@ -299,9 +299,9 @@ def _lost(every: Iterable[Lost]) -> str:
 
 
 def _cues(lane: Lane, rows: Iterable[CueRow], by: str) -> tuple[tuple[str, int], ...]:
-    """The athlete's own cues by their calls; those that may be anybody's stand too."""
+    """The athlete's own cues by movement and call; those that may be anybody's too."""
     calls = (
-        call_of(lane.plan.card(row.set.card), row.fault)
+        f"{row.set.movement}: {call_of(lane.plan.card(row.set.card), row.fault)}"
         for row in rows
         if by in ("", row.by) or not row.by
     )

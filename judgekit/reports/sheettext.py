@@ -7,7 +7,7 @@ keys are the fields of a Sheet. Places in a `picture` are hundredths of its widt
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports.cost import HOW
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.reports.overall import OwnTotal
-    from judgekit.reports.sheet import Sheet, WorkSheet
+    from judgekit.reports.sheet import Sheet, Split, WorkSheet
     from judgekit.reports.sheetsince import Since
     from judgekit.review.lessons import Lesson
 
@@ -131,14 +131,17 @@ def small_lines(one: Sheet) -> Iterator[str]:
 def rules_words(work: WorkSheet) -> str:
     """The rules in force in one line, but for those that stand beside no-reps."""
     rules = (rule for rule in work.rules if rule not in work.missed_rules)
-    return "; ".join(f"{rule}: {value}" for rule, value in rules)
+    return _listed(rules)
+
+
+def _listed(rules: Iterable[tuple[str, str]]) -> str:
+    """Rules in one line; their own words have commas, colons and semicolons."""
+    return " · ".join(f"{rule}: {value}" for rule, value in rules)
 
 
 def missed_rules_words(work: WorkSheet) -> str:
     """The settings that no-reps were judged by, in one line; empty without any."""
-    told = "; ".join(
-        f"{rule.replace(': ', ', ', 1)}: {value}" for rule, value in work.missed_rules
-    )
+    told = _listed(work.missed_rules)
     return f"Settings in force: {told}" if told else ""
 
 
@@ -215,9 +218,8 @@ def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
         lines=tuple(filter(None, [missed_rules_words(work)])),
         rows=_rows(_missed(work)),
     )
-    cues = tuple(f"cue, the rep counted: {call} {many}" for call, many in work.cues)
     yield Section(
-        title=f"{work.workout}: what else was noted", lines=(*cues, *work.happened)
+        title=f"{work.workout}: what else was noted", lines=tuple(noted_lines(work))
     )
     yield Section(
         title=f"{work.workout}: the arithmetic",
@@ -233,8 +235,25 @@ def _splits(work: WorkSheet) -> Table:
     return Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
 
 
+def noted_lines(work: WorkSheet) -> Iterator[str]:
+    """Cues, which leave the count as it is, and what else became of the work."""
+    for what, many in work.cues:
+        how = "cue once; the rep" if many == 1 else f"cue {many} times; the reps"
+        yield f"{what}, {how} counted"
+    yield from work.happened
+
+
+def loads_where_new(rows: Iterable[Split]) -> Iterator[Split]:
+    """The sets; a load or a height stands where it is another than before."""
+    known: dict[str, str] = {}
+    for row in rows:
+        is_new = known.get(row.movement) != row.load
+        known[row.movement] = row.load
+        yield row if is_new else replace(row, load="")
+
+
 def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
-    for one in work.splits:
+    for one in loads_where_new(work.splits):
         what = ", ".join(filter(None, (one.movement, one.load)))
         yield (
             *(one.where, what, one.done, one.took or None, one.at or None),
@@ -245,9 +264,10 @@ def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
 def _missed(work: WorkSheet) -> Iterator[tuple[str, str]]:
     """Each no-rep, and what must be there: in rows, so that no word of it is cut."""
     space = max((len(one.at) for one in work.missed), default=0)
+    wide = max((len(one.where) for one in work.missed), default=0)
     for one in work.missed:
-        at = one.at.rjust(space)
-        yield f"{at}  {one.where}  {one.movement}: {one.call}", one.must_be
+        at, where = one.at.rjust(space), one.where.ljust(wide)
+        yield f"{at}  {where}  {one.movement}: {one.call}", one.must_be
 
 
 def _since(found: Since | None) -> Iterator[Section]:

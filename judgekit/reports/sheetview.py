@@ -13,7 +13,9 @@ from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheettext import (
     clean_lines,
+    loads_where_new,
     missed_rules_words,
+    noted_lines,
     nothing_words,
     place_words,
     question_words,
@@ -75,8 +77,8 @@ def _lines_of(one: Sheet) -> float:
     since = 0 if one.since is None else len(one.since.faults) + 4
     small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
     clean = 3 if one.clean else 0
-    # Beside one more score the lines of all break sooner.
-    overall = 4 if one.overall else 0
+    # Beside one more score the lines of all break sooner; of two the more so.
+    overall = (4 if beside else 6) if one.overall else 0
     return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
 
 
@@ -162,14 +164,13 @@ def _overall(one: OwnTotal) -> View:
 
 
 def _work(one: WorkSheet) -> View:
-    cues = (f"cue, the rep counted: {call} {many}" for call, many in one.cues)
     return {
         "workout": one.workout,
         "picture": None if one.picture is None else _picture(one.picture),
         "splits": list(_splits(one.splits)),
         "missed": [asdict(missed) for missed in one.missed],
         "missed_rules": missed_rules_words(one),
-        "noted": [*cues, *one.happened],
+        "noted": list(noted_lines(one)),
     }
 
 
@@ -194,16 +195,11 @@ def _picture(shown: Picture) -> View:
 
 
 def _splits(rows: Iterable[Split]) -> Iterator[View]:
-    """Each set; a load or a height stands where it is new."""
-    known: dict[str, str] = {}
-    for row in rows:
-        is_new = known.get(row.movement) != row.load
-        known[row.movement] = row.load
-        small = (row.load if is_new else "", row.note)
+    for row in loads_where_new(rows):
         yield {
             "where": row.where,
             "movement": row.movement,
-            "small": "; ".join(filter(None, small)),
+            "small": "; ".join(filter(None, (row.load, row.note))),
             "done": row.done,
             "took": row.took,
             "pieces": row.pieces,

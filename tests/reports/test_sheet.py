@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.card import Setting, SettingValue
 from judgekit.core.entry import (
     Accept,
     Cue,
@@ -26,7 +27,7 @@ from judgekit.core.plan import Member, PlanTeam, PlanTieBreak, SetKey
 from judgekit.core.press import EndLook, ReportSet, WriteNoReps
 from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
 from judgekit.core.watchentry import Look
-from judgekit.reports.inforce import NO_ADVICE, SIGNS
+from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
 from judgekit.reports.sheet import Missed, Split, sheet
 from judgekit.reports.sheetpicture import drawn
@@ -34,6 +35,7 @@ from judgekit.reports.sheetsince import Before, Changed, PastScore
 from judgekit.reports.sheettext import as_json, question_words, sheet_page
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
+from tests.core.test_cardcheck import SQUAT as AIR_SQUAT
 from tests.reports.sheeting import sheet_of, worked
 from tests.support import SQUAT, ZERO_WALL, Played, for_time, movement, simple, window
 
@@ -211,8 +213,11 @@ def test_an_athlete_who_has_not_started_has_a_sheet_without_numbers() -> None:
     )
     assert (work.splits, work.missed, made.lessons, made.care) == ((), (), (), ())
     assert "waiting" in page_text(sheet_page(made))
-    told = Played(replace(for_time(), watching="reported")).lane
+    ties = (PlanTieBreak(kind="fewer-no-reps"),)
+    told = Played(for_time(watching="reported")).lane
     assert sheet_of(told).works[0].tries == ""
+    tied = Played(for_time(tiebreaks=ties)).lane
+    assert sheet_of(tied).works[0].tiebreak == ""
 
 
 def test_what_there_is_to_work_on_is_said_in_every_format_where_it_is_nothing() -> None:
@@ -254,10 +259,36 @@ def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
     assert work.missed_rules == (("Front squat: depth", "deep"),)
     assert set(work.missed_rules) <= set(work.rules)
     for text in (page_text(sheet_page(made)), sheet_html(made)):
-        assert "Settings in force: Front squat, depth: deep" in text
+        assert "Settings in force: Front squat: depth: deep" in text
     clean = Played(plan).go()
     clean.press(5, Rep())
     assert "Settings in force" not in sheet_html(sheet_of(clean.lane))
+
+
+def test_a_setting_is_told_in_the_words_that_were_in_force_and_else_by_its_name() -> (
+    None
+):
+    values = (
+        SettingValue(value="deep", criterion="depth", says="Hip crease below the knee"),
+        SettingValue(value="free", criterion="depth", says="As you like", waives=True),
+        SettingValue(value="new", criterion="depth", says="Words of a later card"),
+    )
+    known = replace(
+        AIR_SQUAT,
+        id=SQUAT.id,
+        settings=(Setting(id="depth", default="deep", values=values),),
+    )
+    plans = [
+        replace(simple(), cards=(replace(SQUAT, settings=(("depth", value),)),))
+        for value in ("deep", "free", "new")
+    ]
+    told = [settings_spoken(plan, {SQUAT.id: known})[0].told for plan in plans]
+    assert told == [
+        ("Front squat", "Hip crease below the knee"),
+        ("Front squat", "As you like"),
+        ("Front squat: depth", "new"),
+    ]
+    assert settings_spoken(plans[0], {})[0].told == ("Front squat: depth", "deep")
 
 
 def test_a_tie_break_that_parts_equal_scores_says_so_and_names_nobody() -> None:
@@ -360,7 +391,9 @@ def test_a_cue_stands_on_the_sheet_of_whose_it_was() -> None:
     played.press(6, Rep())
     assert played.refusals == []
     one, two = (sheet_of(played.lane, bib=bib).works[0].cues for bib in "12")
-    assert ([many for _, many in one], two) == ([1], ())
+    assert (one, two) == ((("Front squat: HEELS", 1),), ())
+    text = page_text(sheet_page(sheet_of(played.lane, bib="1")))
+    assert "Front squat: HEELS, cue once; the rep counted" in text
 
 
 # --- since last time -----------------------------------------------------------------

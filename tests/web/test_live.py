@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -188,3 +189,17 @@ async def test_a_lane_that_a_terminal_holds_is_told_and_can_be_carried_on(
                 await page.until_shown("rep 1")
     finally:
         desk.close()
+
+
+def test_the_pin_of_who_is_added_to_the_lists_is_printed_though_nobody_asks(
+    folder: EventFolder,
+) -> None:
+    with Serving(folder.folder) as serving:
+        for name, row in (
+            ("people.csv", "8,Kit Orr,women,2.05 m\n"),
+            ("heats.csv", "1,10:00,quayside,3,8,\n"),
+        ):
+            with (folder.folder / name).open("a", encoding="utf-8") as file:
+                file.write(row)
+        told = r"^Added to the lists:\n  lane 3 \d{4}$"
+        until(lambda: bool(re.search(told, serving.text, re.MULTILINE)))
