@@ -209,7 +209,9 @@ def _rates(
     of: str, named: Named, rows: Sequence[Frequency], whole: Rate | None = None
 ) -> Chart | None:
     shown = ((_kind_words(named, row), row.rate) for row in rows[:_MOST_BARS])
-    return rates_chart(of, shown, whole=whole)
+    many = len(rows)
+    first = f" (the first {_MOST_BARS} of {many})" if many > _MOST_BARS else ""
+    return rates_chart(f"{of}{first}", shown, whole=whole)
 
 
 def _athletes(one: Session) -> Section:

@@ -118,6 +118,8 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
     first = [line for line in told.splitlines() if line.isupper() and len(line) > 4]
     assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "FAULTS"]
     assert "1 stop for safety: see Stops" in told
+    assert "how often each fault was called (the first 12 of 21)" in told
+    assert "Judged: no-reps of each athlete\n" in told
     # Nobody's most frequent fault is told from one no-rep.
     athletes = told.partition("\nATHLETES\n")[2]
     assert re.search(r"007 Ida Stenrove +3 of 111 .* Push-up: DEPTH \(2\)", athletes)
