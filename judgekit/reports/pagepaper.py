@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from judgekit.reports.typefaces import Typefaces
 
 _Data = dict[str, object]
+# About so many letters of a table fit side by side, gaps between columns counted.
+_LETTERS, _BETWEEN = 110, 2
+# Only of columns with longer words than these some may wrap.
+_SHORT, _LONGEST = 24, 60
 # As in look.typ.
 _PAINT = Paint(
     ink="#000000", soft="#454545", grid="#a0a0a0", back="#ffffff", mark="#005a94"
@@ -63,13 +67,22 @@ def _chart(chart: Chart, faces: Typefaces, pictures: list[str]) -> _Data:
 
 
 def _table(table: Table) -> _Data:
-    """A table with its cells as texts."""
+    """A table with its cells as texts, and how much of the width long words share."""
+    rows = [
+        [EMPTY if cell is None else str(cell) for cell in row] for row in table.rows
+    ]
+    heads = [column.heading for column in table.columns]
+    longest = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
+    is_wide = sum(longest) + _BETWEEN * len(longest) > _LETTERS
     return {
         "columns": [
-            {"heading": column.heading, "right": column.align == "right"}
-            for column in table.columns
+            {
+                "heading": column.heading,
+                "right": column.align == "right",
+                # None: as wide as its words; else they wrap.
+                "share": min(many, _LONGEST) if is_wide and many > _SHORT else None,
+            }
+            for column, many in zip(table.columns, longest, strict=True)
         ],
-        "rows": [
-            [EMPTY if cell is None else str(cell) for cell in row] for row in table.rows
-        ],
+        "rows": rows,
     }

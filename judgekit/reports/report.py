@@ -7,15 +7,14 @@ for the coach: names stand in it as their owners want them, nothing of the colum
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
-from statistics import median
 from typing import TYPE_CHECKING
 
 from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
-from judgekit.reports.chart import Split, rates_chart, splits_chart
+from judgekit.reports.chart import rates_chart
+from judgekit.reports.classsets import sets_sections
 from judgekit.reports.drills import Report, called_words, drills_page
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
@@ -45,7 +44,6 @@ if TYPE_CHECKING:
     from judgekit.reports.chart import Chart
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
-    from judgekit.review.pieces import SetPieces
     from judgekit.review.tiring import Place
 
 # More bars than these are read by nobody; the table has all.
@@ -58,23 +56,12 @@ _ALONG = {
     "round": "No-reps by round",
     "minute": "No-reps by minute",
 }
-_SETS = (
-    Column(name="Movement", key="movement"),
-    Column(name="Sets", key="sets", align="right"),
-    Column(name="In one piece", key="unbroken", align="right"),
-    Column(name="Most often", key="pieces"),
-    Column(name="As planned", key="as_planned", align="right"),
-    Column(name="A rep takes", key="pace", align="right"),
-    Column(name="Rested in a set", key="rested", align="right"),
+_ALL_TOGETHER = (
+    "The pictures count all athletes and movements together: a harder movement late in "
+    "the work shows in them, too."
 )
-_SETS_READ = (
-    "From the times of the presses, so all of it is an estimate: a break is a gap much "
-    "longer than the athlete's own. A rep takes, rested in a set: the middle of all "
-    "sets. Sets that were reported, counted by a monitor or done in teams have none."
-)
-_MOST_OFTEN = Column(name="Most often", key="most_often")
+_MOST_OFTEN = Column(name="Called most often", key="most_often")
 _TWICE = 2
-_PIECES = ("one piece", "two", "three or more")
 _RATES = (
     "Ring: the rate; line: where it likely lies. Attempts of one athlete are alike, so "
     "with few athletes the line is too short."
@@ -125,7 +112,7 @@ def report_page(one: Session) -> Page:
             _faults(one),
             *(_tabled("Since last time", table) for table in since),
             _when(one.when),
-            _sets(one.pieces),
+            *sets_sections(one.pieces),
             _athletes(one),
             *(_tabled(table.title, table) for table in one.cost),
         ),
@@ -222,7 +209,9 @@ def _rates(
     of: str, named: Named, rows: Sequence[Frequency], whole: Rate | None = None
 ) -> Chart | None:
     shown = ((_kind_words(named, row), row.rate) for row in rows[:_MOST_BARS])
-    return rates_chart(of, shown, whole=whole)
+    many = len(rows)
+    first = f" (the first {_MOST_BARS} of {many})" if many > _MOST_BARS else ""
+    return rates_chart(f"{of}{first}", shown, whole=whole)
 
 
 def _athletes(one: Session) -> Section:
@@ -274,10 +263,11 @@ def _when(found: Iterable[Tiring]) -> Section:
         )
         for one in every
     ]
+    drawn = tuple(chart for chart in charts if chart is not None)
     return Section(
         title="When in the work",
-        charts=tuple(chart for chart in charts if chart is not None),
-        lines=when_lines(every),
+        charts=drawn,
+        lines=(*when_lines(every), *((_ALL_TOGETHER,) if drawn else ())),
     )
 
 
@@ -294,57 +284,6 @@ def _all_of(places: Sequence[Place]) -> Rate:
     return rate(
         sum(place.rate.no_reps for place in places),
         sum(place.rate.attempts or 0 for place in places),
-    )
-
-
-# --- how sets were done --------------------------------------------------------------
-
-
-def _sets(lanes: Iterable[LanePieces]) -> Section:
-    """By movement: how many sets in one piece, the usual pieces, pace and breaks."""
-    told: dict[str, list[SetPieces]] = {}
-    for lane in lanes:
-        for done in lane.sets:
-            if done.pieces and done.good > 1:
-                told.setdefault(done.set.movement, []).append(done)
-    chart = splits_chart(
-        "In how many pieces sets were done",
-        "sets",
-        _PIECES,
-        (Split(label=name, parts=_in_pieces(sets)) for name, sets in told.items()),
-    )
-    rows = tuple(_set_row(name, sets) for name, sets in told.items())
-    return Section(
-        title="How sets were done",
-        charts=() if chart is None else (chart,),
-        lines=(_SETS_READ,) if rows else (),
-        tables=(Table(title="Sets", columns=_SETS, rows=rows),),
-    )
-
-
-def _in_pieces(sets: Iterable[SetPieces]) -> tuple[int, ...]:
-    """How many sets in one piece, in two, in more."""
-    many = Counter(min(len(one.pieces), len(_PIECES)) for one in sets)
-    return tuple(many[place] for place in range(1, len(_PIECES) + 1))
-
-
-def _unbroken(sets: Iterable[SetPieces]) -> int:
-    return sum(len(one.pieces) == 1 for one in sets)
-
-
-def _set_row(name: str, sets: Sequence[SetPieces]) -> tuple[str | int | None, ...]:
-    broken = Counter(one.pieces for one in sets if len(one.pieces) > 1)
-    planned = [one.as_planned for one in sets if one.as_planned is not None]
-    paces = [one.pace_ms for one in sets if one.pace_ms is not None]
-    usual = broken.most_common(1)
-    return (
-        name,
-        len(sets),
-        f"{_unbroken(sets)} of {len(sets)}",
-        " + ".join(map(str, usual[0][0])) if usual else None,
-        f"{sum(planned)} of {len(planned)}" if planned else None,
-        f"{median(paces) / 1000:.1f} s" if paces else None,
-        f"{median(one.rested_ms for one in sets) / 1000:.0f} s",
     )
 
 

@@ -44,6 +44,17 @@ CLASS_WORK = """\
 0:30.0  no-rep toes-short
 0:40.0  set-reported
 """
+MORE_TOES = """\
+0:00.0  go
+0:04.0  no-rep shallow
+0:06.0  rep
+0:09.0  rep
+0:12.0  rep
+0:15.0  no-rep toes-short
+0:17.0  no-rep toes-short
+0:19.0  no-rep toes-short
+0:21.0  rep
+"""
 STOPPED = TALLY.replace(
     "0:23.0  rep\n", "0:23.0  rep\n0:24.0  stop\n0:26.0  go-on by kb\n"
 )
@@ -107,6 +118,8 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
     first = [line for line in told.splitlines() if line.isupper() and len(line) > 4]
     assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "FAULTS"]
     assert "1 stop for safety: see Stops" in told
+    assert "how often each fault was called (the first 12 of 21)" in told
+    assert "Judged: no-reps of each athlete\n" in told
     # Nobody's most frequent fault is told from one no-rep.
     athletes = told.partition("\nATHLETES\n")[2]
     assert re.search(r"007 Ida Stenrove +3 of 111 .* Push-up: DEPTH \(2\)", athletes)
@@ -126,6 +139,24 @@ def test_a_class_with_looks_is_told_apart_from_what_is_judged(tmp_path: Path) ->
     assert "Front squat: DEPTH: 1 of 3 attempts in looks, likely" in told
     assert "In looks: how often each fault was called" in told
     assert "Judged: " not in told
+
+
+def test_of_what_comes_again_as_often_the_worst_of_today_stands_first(
+    tmp_path: Path,
+) -> None:
+    events = tmp_path / "events"
+    events.mkdir()
+    for day in ("2027-04-24", "2027-05-01", "2027-05-08"):
+        event = write_event(events / day)
+        path = event / "event.toml"
+        path.write_text(path.read_text("utf-8").replace("2027-05-08", day), "utf-8")
+        work = tally(tmp_path, MORE_TOES, f"{day}.tally")
+        done = run("transcribe", event, work, "--heat", "1", "--lane", "1")
+        assert done.code == 0, done.err
+    told = run("report", events / "2027-05-08").out
+    again = told.partition("\nCOMES AGAIN\n")[2].partition("\nFAULTS\n")[0]
+    assert re.findall(r"(TOES|DEPTH) +3 of 3", again) == ["TOES", "DEPTH"]
+    assert "No fault has clearly become more or less frequent since last time" in told
 
 
 def test_charts_are_drawn_from_the_log_alone_the_same_each_time(demo: Path) -> None:

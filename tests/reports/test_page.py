@@ -15,6 +15,7 @@ from judgekit.reports.page import (
     page_markdown,
     page_text,
 )
+from judgekit.reports.pagepaper import _table
 
 PAGE = Page(
     title="Three Gates",
@@ -151,3 +152,17 @@ def test_no_text_becomes_markup(text: str) -> None:
         "\n" not in line and cell_width(line) >= 0
         for line in page_text(page, 40).split("\n")
     )
+
+
+def test_on_paper_only_long_words_of_a_table_that_is_too_wide_share_its_width() -> None:
+    columns = tuple(
+        Column(name=f"{n}", key=f"{n}", align="right" if n else "left")
+        for n in range(3)
+    )
+    narrow = Table(title="t", columns=columns, rows=(("a" * 90, "b", "c"),))
+    wide = replace(narrow, rows=(("a" * 90, "b " * 15, "c"),))
+    told = [_table(one)["columns"] for one in (narrow, wide)]
+    assert [[column["share"] for column in one] for one in told] == [  # type: ignore[attr-defined]
+        [None, None, None],
+        [60, 30, None],
+    ]

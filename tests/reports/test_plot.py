@@ -6,6 +6,7 @@ import io
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -88,7 +89,7 @@ def test_a_hostile_label_is_text_and_nothing_else_is_in_a_chart(
 @settings(max_examples=25, deadline=None)
 def test_any_label_makes_a_chart_that_can_be_read(label: str) -> None:
     for chart in (rates(label), splits(label)):
-        parsed(svg(chart, "k", BROWSER))
+        parsed(svg(replace(chart, of=label), "k", BROWSER))
 
 
 def test_two_drawings_are_the_same_bytes_and_share_no_id() -> None:
@@ -150,6 +151,13 @@ def test_a_rate_stands_where_the_axis_says(wide: bool) -> None:
     assert (first - zero) / (end - zero) * 15 == pytest.approx(100 * 14 / 196, abs=0.01)
     assert second == pytest.approx(zero, abs=0.01)
     assert high < low
+    # Wilson's interval of 14 in 196 is 4.30 to 11.63 %.
+    bar = re.search(
+        r'd="M ([\d.]+) ([\d.]+) L ([\d.]+) \2" style="[^"]*var\(--mark', drawn
+    )
+    assert bar is not None
+    ends = [(float(bar[n]) - zero) / (end - zero) * 15 for n in (1, 3)]
+    assert ends == pytest.approx([4.302, 11.631], abs=0.01)
     assert "no-reps in 100 attempts (dashed: all, 5.8)" in texts(drawn)
     assert "7.1 % (14 of 196)" in texts(drawn)
 

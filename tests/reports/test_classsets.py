@@ -1,0 +1,82 @@
+"""How a class did its sets, from lanes whose times are known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import accumulate
+from typing import TYPE_CHECKING
+
+from judgekit.core.entry import Rep
+from judgekit.core.press import ReportSet
+from judgekit.reports.chart import Splits
+from judgekit.reports.classsets import sets_sections
+from judgekit.review.pieces import lane_pieces
+from tests.support import Played, simple
+
+if TYPE_CHECKING:
+    from judgekit.review.pieces import LanePieces
+
+PLAN = simple(8)
+BROKEN = (4, 2, 2, 2, 2, 9, 2, 2)
+WHOLE = (4, 2, 2, 2, 2, 2, 2, 2)
+
+
+def lane(
+    *gaps: float, bib: str = "27", name: str = "Ines Varga", workout: str = "Quayside"
+) -> LanePieces:
+    plan = replace(
+        simple(len(gaps)), bib=bib, name=name, workout=workout, workout_name=workout
+    )
+    played = Played(plan).go()
+    for at in accumulate(gaps):
+        played.press(at, Rep())
+    return lane_pieces(played.lane)
+
+
+def test_sets_are_told_by_movement_and_time_by_athlete() -> None:
+    sets, times = sets_sections(
+        [lane(*BROKEN), lane(*WHOLE, bib="31", name="Bo Lindt")]
+    )
+    (chart,) = sets.charts
+    assert isinstance(chart, Splits)
+    assert [(row.label, row.parts) for row in chart.rows] == [
+        ("Front squat", (1, 1, 0))
+    ]
+    (table,) = sets.tables
+    # The middle of 7 s and 0 s rested.
+    assert table.rows == (("Front squat", 2, "1 of 2", "5 + 3", None, "2.0", 4),)
+    (table,) = times.tables
+    assert table.rows == (
+        ("27 Ines Varga", 7, None, None, None),
+        ("31 Bo Lindt", 0, None, None, None),
+    )
+    assert times.lines == table.notes
+    assert [column.key for column in table.columns][:2] == ["athlete", "rested"]
+
+
+def test_who_is_surely_slower_at_the_end_is_named_with_where_it_lies() -> None:
+    slow = lane(4, *[2, 2.1, 1.9, 2.05] * 2, *[2.4, 2.5] * 4, *[3, 3.1, 2.9, 3.05] * 2)
+    (pace,) = slow.paces
+    assert pace.slowing is not None
+    low, high = (round(100 * (x - 1)) for x in (pace.slowing.low, pace.slowing.high))
+    _, times = sets_sections([slow, replace(slow, paces=())])
+    cells = [row[-1] for row in times.tables[0].rows]
+    assert cells == [f"Front squat 49 % ({low} to {high})", None]
+    assert 30 < low < 49 < high < 70
+
+
+def test_two_workouts_are_told_apart() -> None:
+    first, second = lane(*WHOLE), lane(*WHOLE, workout="Wheel")
+    _, times = sets_sections([first, second])
+    assert [row[:2] for row in times.tables[0].rows] == [
+        ("27 Ines Varga", "Quayside"),
+        ("27 Ines Varga", "Wheel"),
+    ]
+
+
+def test_what_was_reported_has_no_times_and_no_section() -> None:
+    played = Played(replace(PLAN, watching="reported")).go()
+    played.press(30, ReportSet(n=8))
+    assert all(
+        section.is_empty for section in sets_sections([lane_pieces(played.lane)])
+    )
