@@ -10,7 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.review.attempts import CueRow
+from judgekit.core.plan import Member, PlanTeam
+from judgekit.core.press import Called, EndLook
+from judgekit.core.watchentry import Look
+from judgekit.review.attempts import CueRow, lane_rows
 from judgekit.review.differences import Count, difference
 from judgekit.review.faults import rate
 from judgekit.review.pieces import LanePieces, SetPieces
@@ -40,7 +43,7 @@ from judgekit.ui.views.review import (
 )
 from judgekit.ui.watch_app import WatchApp
 from tests.review.made_rows import counted, facts, simulated, squats
-from tests.support import card
+from tests.support import Played, card, simple
 from tests.ui.fake_desk import rows, text, until
 
 JUDGES = {"kb": "Kim Brandt"}
@@ -348,6 +351,21 @@ def test_a_change_is_as_wide_as_asked_and_on_its_side_of_nought(
         assert (drawn.index("●") < drawn.index("│")) == (by.by < 0)
 
 
+def test_what_looks_saw_has_its_own_sum_and_no_place_in_a_set() -> None:
+    played = Played(simple(60, bib="1", watching="reported")).go()
+    played.press(2, Look())
+    played.press(3, Called(fault="depth"))
+    played.press(90, EndLook(seen=40))
+    played.press(95, Called(fault="lock"))
+    of = Reviewed("Quayside", [lane_rows(played.lane)], {})
+    words = " ".join(shown(of, Asked()))
+    assert "In looks: 1 no-rep in 40 attempts" in words
+    assert "Noticed outside of looks: 1 fault." in words
+    assert "No attempt was judged" not in words
+    when = " ".join(shown(of, Asked(look="when")))
+    assert when.startswith("Nothing here has a known place in its set")
+
+
 def test_when_says_in_words_from_where_on_no_reps_double() -> None:
     of = reviewed(16)
     words = " ".join(shown(of, Asked(look="when"))[:4])
@@ -403,6 +421,18 @@ def test_one_athlete_is_theirs_alone() -> None:
     assert not any("02 Athlete" in line for line in one)
     assert "03 Athlete 03" in title(of, Asked(bib="03"))
     assert len(of.lanes("03")) == 1
+
+
+def test_one_of_a_team_has_their_own_tries_and_cues() -> None:
+    team = PlanTeam(members=(Member(bib="7a", name="Ada"), Member(bib="7b", name="Bo")))
+    lane = counted(facts("7", team=team), 20, ("depth",))
+    cue = CueRow(lane.facts, lane.attempts[0].set, 4000, "heels", "7b")
+    rows = tuple(row._replace(by="7a" if row.good else "7b") for row in lane.attempts)
+    of = Reviewed("Quayside", [replace(lane, attempts=rows, cues=(cue,))], {})
+    ada, bo = (" ".join(shown(of, Asked(bib=bib))) for bib in ("7a", "7b"))
+    assert ada == "No faults: 0 no-reps in 20 attempts."
+    assert "1 of 1 100.0 %" in " ".join(bo.split())
+    assert "Front squat HEELS 1" in bo
 
 
 async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:

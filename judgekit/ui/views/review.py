@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from judgekit.core.values import dataclass
-from judgekit.reports.faults import total_words
+from judgekit.reports.faults import Sums, sums_words
 from judgekit.reports.frequencies import NOTHING, Named, keys_words, person_words
 from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.reports.ratewords import (
@@ -71,6 +71,10 @@ _MANY_LINES = 9
 _SEED = 1
 _NO_SIGN = "?"
 _FEW_WORDS = "few: under 20 attempts, or a likely range wider than 20 points"
+_NO_PLACE = (
+    "Nothing here has a known place in its set: that takes a judge who counts every "
+    "rep, and a log, not paper."
+)
 _UNCOUNTED = f"of ?: {NOT_COUNTED}, so that there is no rate"
 
 
@@ -149,6 +153,9 @@ class Reviewed:
                 attempts=tuple(
                     row for row in lane.attempts if bib in (row.by, lane.facts.plan.bib)
                 ),
+                cues=tuple(
+                    cue for cue in lane.cues if bib in (cue.by, lane.facts.plan.bib)
+                ),
             )
             for lane in self._lanes
         )
@@ -199,10 +206,9 @@ def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         ]
         yield from _table(", ".join(found.by), rows, of.marks, columns)
         yield SheetLine("plain", "")
-    elif not found.total.attempts:
-        yield SheetLine("plain", NOTHING)
-        return
-    words = (total_words(found.total), *_cue_words(named))
+    sums = Sums(found.total, found.sampled, found.noticed)
+    judged = bool(sums.total.attempts or not (sums.sampled.attempts or sums.noticed))
+    words = (*sums_words(sums, judged=judged), *_cue_words(named))
     for text in (line for one in words for line in wrapped(one, columns, _MANY_LINES)):
         yield SheetLine("soft" if shown else "plain", text)
 
@@ -238,7 +244,7 @@ def _label(named: Named, row: Frequency) -> tuple[str, ...]:
 def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     found = of.tiring(asked)
     if not found.places:
-        yield SheetLine("plain", NOTHING)
+        yield from _soft(_NO_PLACE, columns)
         return
     for text in wrapped(table_words(found), columns, _MANY_LINES):
         yield SheetLine("score", text)
@@ -269,14 +275,15 @@ def _table(
     ]
     table = BarTable(head, lambda wide: axis(top, wide), _NUMBERS, made)
     yield from bar_lines(table, columns)
-    uncounted = any(rate.attempts is None and rate.no_reps for rate in rates)
-    few = any(rate.is_small for rate in rates)
-    for words in (
-        *((_FEW_WORDS,) if few else ()),
-        *((_UNCOUNTED,) if uncounted else ()),
-    ):
-        for text in wrapped(words, columns, _MANY_LINES):
-            yield SheetLine("soft", text)
+    if any(rate.is_small for rate in rates):
+        yield from _soft(_FEW_WORDS, columns)
+    if any(rate.attempts is None and rate.no_reps for rate in rates):
+        yield from _soft(_UNCOUNTED, columns)
+
+
+def _soft(words: str, columns: int) -> Iterator[SheetLine]:
+    for text in wrapped(words, columns, _MANY_LINES):
+        yield SheetLine("soft", text)
 
 
 def _counts(rate: Rate) -> tuple[str, str]:
