@@ -32,15 +32,8 @@ from judgekit.ui.views.bars import (
     time_line,
     top_of,
 )
-from judgekit.ui.views.review import (
-    GROUPS,
-    LOOKS,
-    Also,
-    Asked,
-    Reviewed,
-    review_lines,
-    title,
-)
+from judgekit.ui.views.review import review_lines, title
+from judgekit.ui.views.reviewed import GROUPS, LOOKS, Also, Asked, Reviewed
 from judgekit.ui.watch_app import WatchApp
 from tests.review.made_rows import counted, facts, simulated, squats
 from tests.support import Played, card, simple
@@ -420,7 +413,7 @@ def test_one_athlete_is_theirs_alone() -> None:
     assert shown(of, of_faults)[1].startswith("Front squat, DEPTH ")
     assert not any("02 Athlete" in line for line in one)
     assert "03 Athlete 03" in title(of, Asked(bib="03"))
-    assert len(of.lanes("03")) == 1
+    assert len(of.lanes(Asked(bib="03"))) == 1
 
 
 def test_one_of_a_team_has_their_own_tries_and_cues() -> None:
@@ -433,6 +426,43 @@ def test_one_of_a_team_has_their_own_tries_and_cues() -> None:
     assert ada == "No faults: 0 no-reps in 20 attempts."
     assert "1 of 1 100.0 %" in " ".join(bo.split())
     assert "Front squat HEELS 1" in bo
+
+
+def test_one_movement_is_shown_alone_in_every_view() -> None:
+    squat, lunge = card("front-squat"), replace(card("lunge"), name="Lunge")
+    one = counted(facts("1", cards=(squat, lunge)), 9, ("depth",))
+    rows = tuple(
+        row._replace(set=replace(row.set, card="lunge", movement="Lunge"))
+        for row in counted(one.facts, 29, ("lock",)).attempts
+    )
+    other = paced("1", 7000, 7000)
+    lunges = tuple(
+        replace(s, set=replace(s.set, card="lunge", movement="Lunge"))
+        for s in other.sets
+    )
+    pieces = (paced("1", 2000, 2000), replace(other, sets=lunges))
+    of = Reviewed(
+        "Quayside",
+        [replace(one, attempts=(*one.attempts, *rows))],
+        {},
+        also=Also(pieces=pieces, sessions=days((20, 100), (30, 100), (8, 100))),
+    )
+    first = of.next_movement(Asked())
+    second = of.next_movement(first)
+    assert (first.card, second.card) == ("front-squat", "lunge")
+    assert of.next_movement(second) == Asked()
+    assert title(of, second) == "Quayside: faults by movement and fault, Lunge"
+    for look, mine in (
+        ("faults", "Lunge, LOCK"),
+        ("when", "1 of 1 100.0 %"),
+        ("pace", "7.0 s"),
+        ("since", "No session before this one is known"),
+    ):
+        told = " ".join(shown(of, replace(second, look=look)))  # type: ignore[arg-type]
+        assert mine in told
+        assert "squat" not in told
+    assert "2.0 s" in " ".join(shown(of, replace(first, look="pace")))
+    assert "-22.0" in " ".join(shown(of, replace(first, look="since")))
 
 
 async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
@@ -458,6 +488,10 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
         await until(pilot, lambda: "does nothing here" in text(app))
         assert "left, right:" not in text(app)
         await pilot.press("escape")
+        await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
+        await pilot.press("m")
+        await until(pilot, lambda: "time line, Front squat" in text(app))
+        await pilot.press("m")
         await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
 
 
