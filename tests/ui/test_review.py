@@ -119,7 +119,8 @@ def test_rates_stand_with_their_attempts_and_what_is_few_is_said() -> None:
     assert "few: under 20 attempts" in found[3]
     assert "11 no-reps in 103 attempts" in " ".join(found)
     narrow = shown(of, Asked(group=GROUPS.index(("athlete",))), 38)
-    assert narrow[2] == "1 Athlete 1          10 of 100  10.0 %"
+    assert narrow[1] == "2 Athlete 2         1 of 3  33.3 % few"
+    assert narrow[2] == "1 Athlete 1      10 of 100  10.0 %"
 
 
 def test_nothing_and_no_faults_are_said_in_words() -> None:
@@ -246,6 +247,15 @@ def test_everybody_s_pace_is_the_middle_athlete_between_quickest_and_slowest() -
     assert bar_.index("●") == int(3.0 / 5 * wide)
     assert bar_.endswith("━")
     assert "an estimate" in " ".join(rest)
+
+
+def test_pieces_are_left_out_where_they_have_no_room() -> None:
+    many = replace(paced("1", 2000, 4000).sets[0], pieces=(3, 2, 1, 1, 1, 1))
+    lane = replace(paced("1", 2000, 4000), sets=(many,))
+    of = Reviewed("Quayside", [counted(facts("1"), 9)], {}, also=Also(pieces=(lane,)))
+    wide, narrow = (shown(of, Asked(look="pace", bib="1"), c)[1] for c in (78, 38))
+    assert wide.endswith("3 + 2 + 1 + 1 + 1 + 1")
+    assert narrow.split()[-3:] == ["2.0", "s", "9"]
 
 
 def test_one_athlete_s_pace_is_told_set_by_set_with_what_has_none() -> None:
