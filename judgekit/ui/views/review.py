@@ -5,7 +5,7 @@ Beside them stand how long a rep takes, and what changed since the session befor
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.reports.faults import Sums, sums_words
 from judgekit.reports.frequencies import NOTHING, Named, keys_words, person_words
@@ -89,7 +89,10 @@ def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
             (_label(named, row), row.rate, _who(row.athletes, row.of_athletes))
             for row in shown
         ]
-        yield from _table(", ".join(found.by), rows, of.marks, columns)
+        # Each row is one athlete's where they are told apart, or one is looked at.
+        once = "athlete" in found.by or bool(asked.bib)
+        numbers = _NUMBERS[:2] if once else _NUMBERS
+        yield from _table(_Head(", ".join(found.by), numbers), rows, of.marks, columns)
         yield SheetLine("plain", "")
     sums = Sums(found.total, found.sampled, found.noticed)
     judged = bool(sums.total.attempts or not (sums.sampled.attempts or sums.noticed))
@@ -138,11 +141,18 @@ def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         ((f"{found.along} {place.at}",), place.rate, f"{place.athletes}")
         for place in found.places
     ]
-    yield from _table(found.along, rows, of.marks, columns)
+    yield from _table(_Head(found.along, _NUMBERS), rows, of.marks, columns)
+
+
+class _Head(NamedTuple):
+    """What bars are of, and their columns of numbers."""
+
+    text: str
+    columns: tuple[Numbers, ...]
 
 
 def _table(
-    head: str,
+    head: _Head,
     rows: Sequence[tuple[tuple[str, ...], Rate, str]],
     marks: Marks,
     columns: int,
@@ -158,7 +168,7 @@ def _table(
         BarRow(label, drawn(rate), (*_counts(rate), who), FEW if rate.is_small else "")
         for label, rate, who in rows
     ]
-    table = BarTable(head, lambda wide: axis(top, wide), _NUMBERS, made)
+    table = BarTable(head.text, lambda wide: axis(top, wide), head.columns, made)
     yield from bar_lines(table, columns)
     if any(rate.is_small for rate in rates):
         yield from _soft(_FEW_WORDS, columns)
