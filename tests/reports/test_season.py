@@ -140,7 +140,7 @@ def test_how_it_went_is_said_in_words_with_numbers_beside() -> None:
         *("+12.0", "+2.3 to +21.7", "more"),
     )
     cannot = "cannot tell"
-    assert (level[0], level[5], level[-1]) == (cannot, "+0.0", cannot)
+    assert (level[0], level[5], level[-1]) == (cannot, "0.0", cannot)
     data = json.loads(as_json(found))["courses"]
     assert [(one["course"], one["says"], one["months"]) for one in data] == [
         ("rises", "more", 3),
