@@ -26,8 +26,8 @@ def command(
     Each rate has a bar: small dots lead to the likely range (95 of 100), the range is
     a line, the rate a mark on it. tab goes on to no-reps by rep, round or minute and to
     a time line with the letter of each no-rep's fault, to how long a rep takes and to
-    what changed since the session before; left and right group otherwise; a bib and
-    enter pick one athlete. Nothing is written.
+    what changed since the session before; left and right group otherwise; m picks one
+    movement, a bib and enter one athlete. Nothing is written.
 
     Exit codes: 0 it was left; 1 the screen ended by itself; 2 there is no terminal, or
     the event cannot be read; 128 + n ended by signal n.
@@ -39,7 +39,7 @@ def command(
     from judgekit.ui.ending import NothingOpen
     from judgekit.ui.screens.review import ReviewScreen
     from judgekit.ui.start import run_watch
-    from judgekit.ui.views.review import Also, Reviewed
+    from judgekit.ui.views.reviewed import Also, Reviewed
 
     looked = look_at(event)
     if looked.code:

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.values import dataclass
 from judgekit.reports import layout
@@ -40,7 +40,7 @@ from judgekit.review.sessions import Sessions
 from judgekit.review.tiring import Tiring
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from judgekit.review.faults import (
         FaultRate,
@@ -174,7 +174,7 @@ def tables(found: Faults, beside: Beside | None = None) -> tuple[Table, ...]:
             rows=tuple(_lane(lane, percents(lane.rate)) for lane in found.lanes),
         ),
     )
-    every = tuple(_with_athletes(table) for table in every)
+    every = tuple(_with_athletes(table) for table in every if table.rows or table.notes)
     if not _is_told(found):
         every = _seen_alike(every)
     if beside is None:
@@ -222,17 +222,31 @@ def _notes(found: Faults) -> tuple[str, ...]:
     judged = any(row.watched == "judged" for row in found.lanes)
     if told:
         notes.append(_LOOKED)
-    if judged or not told:
-        notes.append(total_words(found.total))
-    if found.sampled.attempts:
-        notes.append(f"In looks: {_start_small(total_words(found.sampled))}")
-    if found.noticed:
-        many = "1 fault" if found.noticed == 1 else f"{found.noticed} faults"
-        notes.append(f"Noticed outside of looks: {many}.")
+    sums = Sums(found.total, found.sampled, found.noticed)
+    notes += sums_words(sums, judged=judged or not told)
     paper = [f"heat {x.heat} lane {x.lane}" for x in found.lanes if x.from_paper]
     if paper:
         notes.append(f"From paper, so without times: {', '.join(paper)}.")
     return tuple(notes)
+
+
+class Sums(NamedTuple):
+    """All that was judged, all that looks saw, and what was noticed besides."""
+
+    total: Rate
+    sampled: Rate
+    noticed: int
+
+
+def sums_words(sums: Sums, *, judged: bool) -> Iterator[str]:
+    """Sums in sentences, each way of watching by itself; `judged`: some of it was."""
+    if judged:
+        yield total_words(sums.total)
+    if sums.sampled.attempts:
+        yield f"In looks: {_start_small(total_words(sums.sampled))}"
+    if sums.noticed:
+        many = "1 fault" if sums.noticed == 1 else f"{sums.noticed} faults"
+        yield f"Noticed outside of looks: {many}."
 
 
 def _start_small(sentence: str) -> str:

@@ -34,6 +34,7 @@ from judgekit.reports.ratewords import (
     remark,
     rounded,
     seen,
+    without,
     without_empty,
 )
 from judgekit.review.frequencies import Frequencies
@@ -185,7 +186,9 @@ def frequency_table(named: Named) -> Table:
         rows=tuple(_seen(named, r, told=told, cues=cues) for r in found.rows),
         notes=(_read(found),) if found.rows else (NOTHING,),
     )
-    return without_empty(table, REMARK)
+    # Each row is one athlete's there.
+    once = {ATHLETES} if "athlete" in found.by else set()
+    return without_empty(without(table, once), REMARK)
 
 
 def frequency_tables(named: Named) -> tuple[Table, ...]:

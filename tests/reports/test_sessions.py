@@ -73,14 +73,12 @@ def test_in_short_stands_what_has_clearly_changed_or_that_nothing_has() -> None:
 def test_without_other_sessions_there_is_no_table() -> None:
     assert session_tables(Sessions()) == ((), ())
     nothing = fault_rates([])
-    assert [t.title for t in tables(nothing, Beside())] == [
-        *("Faults", "Movements", "Lanes"),
-    ]
+    assert [t.title for t in tables(nothing, Beside())] == ["Faults"]
 
 
 def test_what_comes_again_stands_on_top_and_what_changed_below() -> None:
     titles = [t.title for t in tables(fault_rates([]), Beside(sessions=FOUND))]
-    assert titles == ["Comes again", "Faults", "Movements", "Lanes", "Since last time"]
+    assert titles == ["Comes again", "Faults", "Since last time"]
 
 
 def test_json_has_both() -> None:

@@ -76,6 +76,18 @@ def test_a_fault_is_held_against_the_newest_day_that_had_its_movement() -> None:
     assert (lock.then, lock.is_clear) == (rate(0, 100), False)
 
 
+def test_what_surely_changed_comes_first_then_what_rose() -> None:
+    now, then = {"fell": 2, "level": 9, "rose": 12}, {"fell": 40, "level": 9, "rose": 9}
+    found = sessions(
+        [day("2027-04-01", 100, then), day("2027-04-08", 100, now)], "2027-04-08"
+    )
+    assert [(one.of.fault, one.is_clear) for one in found.changes] == [
+        ("fell", True),
+        ("rose", False),
+        ("level", False),
+    ]
+
+
 def test_a_fault_that_is_gone_is_compared_too() -> None:
     found = sessions(
         [day("2027-04-01", 40, {"depth": 12}), day("2027-04-08", 40, {})], "2027-04-08"

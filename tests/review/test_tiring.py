@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from judgekit.core.entry import NoRep, Rep, Rule
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
 from judgekit.core.press import WriteNoReps
+from judgekit.core.ruling import StartBy
 from judgekit.review.attempts import lane_rows
 from judgekit.review.faults import rate
 from judgekit.review.tiring import DRAWS, Along, Tiring, tiring
@@ -195,3 +197,18 @@ def test_what_came_before_a_start_ruled_later_is_of_the_first_minute() -> None:
     early = tuple(row._replace(at=row.at - 5000) for row in lane.attempts)
     found = tiring([replace(lane, attempts=early)], "minute", chance())
     assert [place.at for place in found.places] == [1]
+
+
+def test_minutes_follow_a_start_that_was_moved() -> None:
+    """C24: a no-rep at 1:03 was at 0:51 once the start is ruled 12 s later."""
+    played = Played(simple(9)).go()
+    played.press(63, NoRep(faults=("depth",)))
+    played.press(70, Rep())
+
+    def minutes() -> list[tuple[int, int]]:
+        found = tiring([lane_rows(played.lane)], "minute", chance())
+        return [(place.at, place.rate.no_reps) for place in found.places]
+
+    assert minutes() == [(2, 1)]
+    played.press(600, Rule(effect=StartBy(by_ms=12_000), why="video"))
+    assert minutes() == [(1, 1)]

@@ -10,7 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.review.attempts import CueRow
+from judgekit.core.plan import Member, PlanTeam
+from judgekit.core.press import Called, EndLook
+from judgekit.core.watchentry import Look
+from judgekit.review.attempts import CueRow, lane_rows
 from judgekit.review.differences import Count, difference
 from judgekit.review.faults import rate
 from judgekit.review.pieces import LanePieces, SetPieces
@@ -29,18 +32,11 @@ from judgekit.ui.views.bars import (
     time_line,
     top_of,
 )
-from judgekit.ui.views.review import (
-    GROUPS,
-    LOOKS,
-    Also,
-    Asked,
-    Reviewed,
-    review_lines,
-    title,
-)
+from judgekit.ui.views.review import review_lines, title
+from judgekit.ui.views.reviewed import GROUPS, LOOKS, Also, Asked, Reviewed
 from judgekit.ui.watch_app import WatchApp
 from tests.review.made_rows import counted, facts, simulated, squats
-from tests.support import card
+from tests.support import Played, card, simple
 from tests.ui.fake_desk import rows, text, until
 
 JUDGES = {"kb": "Kim Brandt"}
@@ -117,13 +113,14 @@ def test_rates_stand_with_their_attempts_and_what_is_few_is_said() -> None:
     of = Reviewed("Quayside", lanes, {})
     found = shown(of, Asked(group=GROUPS.index(("athlete",))))
     assert found[1].startswith("2 Athlete 2")
-    assert found[1].endswith("1 of 3  33.3 %   1 of 1 few")
+    assert found[1].endswith("1 of 3  33.3 % few")
     assert found[2].startswith("1 Athlete 1")
-    assert found[2].endswith("10 of 100  10.0 %   1 of 1")
+    assert found[2].endswith("10 of 100  10.0 %")
     assert "few: under 20 attempts" in found[3]
     assert "11 no-reps in 103 attempts" in " ".join(found)
     narrow = shown(of, Asked(group=GROUPS.index(("athlete",))), 38)
-    assert narrow[2] == "1 Athlete 1          10 of 100  10.0 %"
+    assert narrow[1] == "2 Athlete 2         1 of 3  33.3 % few"
+    assert narrow[2] == "1 Athlete 1      10 of 100  10.0 %"
 
 
 def test_nothing_and_no_faults_are_said_in_words() -> None:
@@ -252,6 +249,15 @@ def test_everybody_s_pace_is_the_middle_athlete_between_quickest_and_slowest() -
     assert "an estimate" in " ".join(rest)
 
 
+def test_pieces_are_left_out_where_they_have_no_room() -> None:
+    many = replace(paced("1", 2000, 4000).sets[0], pieces=(3, 2, 1, 1, 1, 1))
+    lane = replace(paced("1", 2000, 4000), sets=(many,))
+    of = Reviewed("Quayside", [counted(facts("1"), 9)], {}, also=Also(pieces=(lane,)))
+    wide, narrow = (shown(of, Asked(look="pace", bib="1"), c)[1] for c in (78, 38))
+    assert wide.endswith("3 + 2 + 1 + 1 + 1 + 1")
+    assert narrow.split()[-3:] == ["2.0", "s", "9"]
+
+
 def test_one_athlete_s_pace_is_told_set_by_set_with_what_has_none() -> None:
     lanes = [counted(facts(bib), 18) for bib in ("1", "2")]
     pieces = (paced("1", 2000, 4000), paced("2", 9000, 9000))
@@ -348,6 +354,21 @@ def test_a_change_is_as_wide_as_asked_and_on_its_side_of_nought(
         assert (drawn.index("●") < drawn.index("│")) == (by.by < 0)
 
 
+def test_what_looks_saw_has_its_own_sum_and_no_place_in_a_set() -> None:
+    played = Played(simple(60, bib="1", watching="reported")).go()
+    played.press(2, Look())
+    played.press(3, Called(fault="depth"))
+    played.press(90, EndLook(seen=40))
+    played.press(95, Called(fault="lock"))
+    of = Reviewed("Quayside", [lane_rows(played.lane)], {})
+    words = " ".join(shown(of, Asked()))
+    assert "In looks: 1 no-rep in 40 attempts" in words
+    assert "Noticed outside of looks: 1 fault." in words
+    assert "No attempt was judged" not in words
+    when = " ".join(shown(of, Asked(look="when")))
+    assert when.startswith("Nothing here has a known place in its set")
+
+
 def test_when_says_in_words_from_where_on_no_reps_double() -> None:
     of = reviewed(16)
     words = " ".join(shown(of, Asked(look="when"))[:4])
@@ -402,7 +423,56 @@ def test_one_athlete_is_theirs_alone() -> None:
     assert shown(of, of_faults)[1].startswith("Front squat, DEPTH ")
     assert not any("02 Athlete" in line for line in one)
     assert "03 Athlete 03" in title(of, Asked(bib="03"))
-    assert len(of.lanes("03")) == 1
+    assert len(of.lanes(Asked(bib="03"))) == 1
+
+
+def test_one_of_a_team_has_their_own_tries_and_cues() -> None:
+    team = PlanTeam(members=(Member(bib="7a", name="Ada"), Member(bib="7b", name="Bo")))
+    lane = counted(facts("7", team=team), 20, ("depth",))
+    cue = CueRow(lane.facts, lane.attempts[0].set, 4000, "heels", "7b")
+    rows = tuple(row._replace(by="7a" if row.good else "7b") for row in lane.attempts)
+    of = Reviewed("Quayside", [replace(lane, attempts=rows, cues=(cue,))], {})
+    ada, bo = (" ".join(shown(of, Asked(bib=bib))) for bib in ("7a", "7b"))
+    assert ada == "No faults: 0 no-reps in 20 attempts."
+    assert "1 of 1 100.0 %" in " ".join(bo.split())
+    assert "Front squat HEELS 1" in bo
+
+
+def test_one_movement_is_shown_alone_in_every_view() -> None:
+    squat, lunge = card("front-squat"), replace(card("lunge"), name="Lunge")
+    one = counted(facts("1", cards=(squat, lunge)), 9, ("depth",))
+    rows = tuple(
+        row._replace(set=replace(row.set, card="lunge", movement="Lunge"))
+        for row in counted(one.facts, 29, ("lock",)).attempts
+    )
+    other = paced("1", 7000, 7000)
+    lunges = tuple(
+        replace(s, set=replace(s.set, card="lunge", movement="Lunge"))
+        for s in other.sets
+    )
+    pieces = (paced("1", 2000, 2000), replace(other, sets=lunges))
+    of = Reviewed(
+        "Quayside",
+        [replace(one, attempts=(*one.attempts, *rows))],
+        {},
+        also=Also(pieces=pieces, sessions=days((20, 100), (30, 100), (8, 100))),
+    )
+    first = of.next_movement(Asked())
+    second = of.next_movement(first)
+    assert (first.card, second.card) == ("front-squat", "lunge")
+    assert of.next_movement(second) == Asked()
+    assert title(of, second) == "Quayside: faults by movement and fault, Lunge"
+    for look, mine in (
+        ("faults", "Lunge, LOCK"),
+        ("when", "1 of 1 100.0 %"),
+        ("pace", "7.0 s"),
+        ("since", "No session before this one is known"),
+    ):
+        told = " ".join(shown(of, replace(second, look=look)))  # type: ignore[arg-type]
+        assert mine in told
+        assert "squat" not in told
+    assert "2.0 s" in " ".join(shown(of, replace(first, look="pace")))
+    assert "-22.0" in " ".join(shown(of, replace(first, look="since")))
 
 
 async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
@@ -428,6 +498,10 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
         await until(pilot, lambda: "does nothing here" in text(app))
         assert "left, right:" not in text(app)
         await pilot.press("escape")
+        await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
+        await pilot.press("m")
+        await until(pilot, lambda: "time line, Front squat" in text(app))
+        await pilot.press("m")
         await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
 
 

@@ -11,7 +11,8 @@ from textual.screen import Screen
 from judgekit.ui.compat import SureTimers
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import packed, wrapped
-from judgekit.ui.views.review import Asked, review_lines, title
+from judgekit.ui.views.review import review_lines, title
+from judgekit.ui.views.reviewed import Asked
 from judgekit.ui.widgets.line import Line
 from judgekit.ui.widgets.sheetpane import SheetPane
 
@@ -21,14 +22,14 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
-    from judgekit.ui.views.review import Look, Reviewed
+    from judgekit.ui.views.reviewed import Look, Reviewed
 
 _NEXT = "tab next view"
 _TURNS: Mapping[Look, str] = {
     "faults": "left, right: grouped otherwise",
     "when": "left, right: by rep, round or minute",
 }
-_KEYS = ("bib and enter: one athlete", "q leaves")
+_KEYS = ("m: one movement", "bib and enter: one athlete", "q leaves")
 _TYPING = ("enter takes it", "escape drops it")
 _EDGES = 2
 _LONGEST = 12
@@ -85,8 +86,10 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
                 self._ask(self._asked.next_look())
             case "left" | "right" if self._asked.look in _TURNS:
                 self._ask(self._asked.turned(1 if key == "right" else -1))
-            case "escape" if self._asked.bib:
-                self._ask(replace(self._asked, bib=""))
+            case "m":
+                self._ask(self._of.next_movement(self._asked))
+            case "escape" if self._asked.bib or self._asked.card:
+                self._ask(replace(self._asked, bib="", card=""))
             case "escape":
                 self.post_message(self.Left())
             case _:
@@ -141,10 +144,11 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         typed = (f"bib {self._typed}", *_TYPING) if self._typed else ()
         columns = self.size.width - _EDGES
         says = wrapped(self._says, columns, _MANY) if self._says else []
-        athlete = ("escape: everybody",) if self._asked.bib else ()
+        some = self._asked.bib or self._asked.card
+        back = ("escape: everybody, every movement",) if some else ()
         more = (self._pane.more,) if self._pane.more else ()
         turns = _TURNS.get(self._asked.look)
         here = (_NEXT, turns) if turns else (_NEXT,)
-        words = typed or (*says, *more, *athlete, *here, *_KEYS)
+        words = typed or (*says, *more, *back, *here, *_KEYS)
         lines = packed(words, columns, 3)
         self.query_one("#reviewkeys", Line).show(*lines, layout=True)

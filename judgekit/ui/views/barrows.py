@@ -57,10 +57,11 @@ def bar_lines(table: BarTable, columns: int) -> Iterator[SheetLine]:
             f"{text:>{one.width}}"
             for text, one in zip(row.numbers, shown, strict=False)
         ]
-        if laid.bar:
-            numbers = [row.draw(laid.bar), *numbers, row.note]
+        drawn = [row.draw(laid.bar)] if laid.bar else []
         first, *rest = _label_lines(row.label, laid.label)
-        yield SheetLine("plain", " ".join([fit(first, laid.label), *numbers]).rstrip())
+        note = row.note if laid.noted else ""
+        cells = [fit(first, laid.label), *drawn, *numbers, note]
+        yield SheetLine("plain", " ".join(cells).rstrip())
         for line in rest:
             yield SheetLine("plain", line)
 
@@ -72,10 +73,11 @@ def fit(text: str, columns: int) -> str:
 
 
 class _Laid(NamedTuple):
-    """How wide label and bar are (0: there is no room for bars)."""
+    """How wide label and bar are (0: no room for bars), and whether notes have room."""
 
     label: int
     bar: int
+    noted: bool = True
 
     @classmethod
     def of(cls, table: BarTable, columns: int) -> _Laid:
@@ -87,7 +89,8 @@ class _Laid(NamedTuple):
         room = columns - numbers - 1 - note
         if room < _LEAST_LABEL + _LEAST_BAR:
             kept = sum(one.width + 1 for one in table.columns[: table.kept])
-            return cls(max(_LEAST_LABEL, columns - kept), 0)
+            noted = columns - kept - note >= _LEAST_LABEL
+            return cls(max(_LEAST_LABEL, columns - kept - note * noted), 0, noted)
         labels = [", ".join(row.label) for row in table.rows]
         widest = max(map(width_of, labels), default=0)
         most = max(_MOST_LABEL, columns * 2 // 5)

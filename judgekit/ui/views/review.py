@@ -5,13 +5,9 @@ Beside them stand how long a rep takes, and what changed since the session befor
 
 from __future__ import annotations
 
-import random
-from dataclasses import replace
-from functools import cached_property
-from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+from typing import TYPE_CHECKING, NamedTuple
 
-from judgekit.core.values import dataclass
-from judgekit.reports.faults import total_words
+from judgekit.reports.faults import Sums, sums_words
 from judgekit.reports.frequencies import NOTHING, Named, keys_words, person_words
 from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.reports.ratewords import (
@@ -23,20 +19,18 @@ from judgekit.reports.ratewords import (
     percent,
 )
 from judgekit.reports.tiring import table_words
-from judgekit.review.frequencies import Person, frequencies
-from judgekit.review.sessions import Sessions
-from judgekit.review.tiring import ALONG, Tiring, tiring
+from judgekit.review.frequencies import frequencies
+from judgekit.review.tiring import ALONG
 from judgekit.ui.text import width_of, wrapped
 from judgekit.ui.views.barrows import BarRow, BarTable, Numbers, bar_lines, fit
 from judgekit.ui.views.bars import (
-    ASCII,
-    BLOCKS,
     axis,
     bar,
     time_axis,
     time_line,
     top_of,
 )
+from judgekit.ui.views.reviewed import Asked, Look, Reviewed
 from judgekit.ui.views.reviewpace import pace_lines
 from judgekit.ui.views.reviewsince import since_lines
 from judgekit.ui.views.sheet import SheetLine
@@ -46,122 +40,19 @@ if TYPE_CHECKING:
 
     from judgekit.review.attempts import AttemptRow, LaneRows
     from judgekit.review.faults import Rate
-    from judgekit.review.frequencies import Frequencies, Frequency, Key
-    from judgekit.review.pieces import LanePieces
+    from judgekit.review.frequencies import Frequencies, Frequency
     from judgekit.ui.views.bars import Marks
 
-Look = Literal["faults", "when", "time", "pace", "since"]
-LOOKS: tuple[Look, ...] = get_args(Look)
-GROUPS: tuple[tuple[Key, ...], ...] = (
-    ("movement", "fault"),
-    ("movement",),
-    ("athlete",),
-    ("athlete", "movement", "fault"),
-    ("division",),
-    ("part",),
-    ("round",),
-    ("judge",),
-    ("workout",),
-    ("heat",),
-    ("date",),
-)
 _NUMBERS = (Numbers("no-reps", 10), Numbers("rate", 7), Numbers("athletes", 8))
 _LEAST_LABEL = 12
 _MANY_LINES = 9
-_SEED = 1
 _NO_SIGN = "?"
 _FEW_WORDS = "few: under 20 attempts, or a likely range wider than 20 points"
+_NO_PLACE = (
+    "Nothing here has a known place in its set: that takes a judge who counts every "
+    "rep, and a log, not paper."
+)
 _UNCOUNTED = f"of ?: {NOT_COUNTED}, so that there is no rate"
-
-
-class Also(NamedTuple):
-    """What is shown beside the faults: how sets were done, and other sessions."""
-
-    pieces: Sequence[LanePieces] = ()
-    sessions: Sessions = Sessions()
-
-
-_NOTHING_ELSE = Also()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What is looked at: grouped how, along what, and whose (empty: everybody's)."""
-
-    look: Look = "faults"
-    group: int = 0
-    along: int = 0
-    bib: str = ""
-
-    @property
-    def keys(self) -> tuple[Key, ...]:
-        """What faults are counted by; one athlete need not stand in each row."""
-        whole = GROUPS[self.group]
-        less = tuple(key for key in whole if key != "athlete")
-        return less if self.bib and less else whole
-
-    def turned(self, by: int) -> Asked:
-        """Grouped another way, or along something else; a time line has one way."""
-        if self.look == "when":
-            return replace(self, along=(self.along + by) % len(ALONG))
-        if self.look == "faults":
-            return replace(self, group=(self.group + by) % len(GROUPS))
-        return self
-
-    def next_look(self) -> Asked:
-        """Looked at in the next way."""
-        at = (LOOKS.index(self.look) + 1) % len(LOOKS)
-        return replace(self, look=LOOKS[at])
-
-
-class Reviewed:
-    """An event's rows; what takes long to reckon is reckoned once."""
-
-    def __init__(
-        self,
-        event: str,
-        lanes: Sequence[LaneRows],
-        judges: Mapping[str, str],
-        *,
-        ascii_only: bool = False,
-        also: Also = _NOTHING_ELSE,
-    ) -> None:
-        self.event = event
-        self.also = also
-        self.judges = judges
-        self.marks: Marks = ASCII if ascii_only else BLOCKS
-        self._lanes = tuple(lanes)
-        self._tiring: dict[tuple[int, str], Tiring] = {}
-
-    @cached_property
-    def people(self) -> Mapping[str, Person]:
-        """Whoever tried something, by bib."""
-        found = frequencies(self._lanes, ("athlete",)).people
-        return {person.bib: person for person in found.values()}
-
-    def lanes(self, bib: str) -> tuple[LaneRows, ...]:
-        """All lanes, or what one athlete tried."""
-        if not bib:
-            return self._lanes
-        own = (
-            replace(
-                lane,
-                attempts=tuple(
-                    row for row in lane.attempts if bib in (row.by, lane.facts.plan.bib)
-                ),
-            )
-            for lane in self._lanes
-        )
-        return tuple(lane for lane in own if lane.attempts)
-
-    def tiring(self, asked: Asked) -> Tiring:
-        """When in the work no-reps come; the same draws each time."""
-        key = (asked.along, asked.bib)
-        if key not in self._tiring:
-            chance = random.Random(_SEED)  # noqa: S311 - draws, not secrets
-            found = tiring(self.lanes(asked.bib), ALONG[asked.along], chance)
-            self._tiring[key] = found
-        return self._tiring[key]
 
 
 def title(of: Reviewed, asked: Asked) -> str:
@@ -174,13 +65,14 @@ def title(of: Reviewed, asked: Asked) -> str:
         "since": "other sessions",
     }[asked.look]
     person = of.people.get(asked.bib)
-    whose = f", {person_words(person)}" if person is not None else ""
-    return f"{of.event}: {what}{whose}"
+    of_what = [of.cards[asked.card]] if asked.card else []
+    whose = [person_words(person)] if person is not None else []
+    return f"{of.event}: {', '.join([what, *of_what, *whose])}"
 
 
 def review_lines(of: Reviewed, asked: Asked, columns: int) -> tuple[SheetLine, ...]:
     """All lines of what is asked for, each as wide as the screen at most."""
-    if not of.lanes(""):
+    if not of.lanes(Asked()):
         return (SheetLine("plain", NOTHING),)
     return tuple(_MADE[asked.look](of, asked, columns))
 
@@ -189,7 +81,7 @@ def review_lines(of: Reviewed, asked: Asked, columns: int) -> tuple[SheetLine, .
 
 
 def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    found = frequencies(of.lanes(asked.bib), asked.keys)
+    found = frequencies(of.lanes(asked), asked.keys)
     shown = [row for row in found.rows if _has_bar(found, row)]
     named = Named(found=found, judges=of.judges)
     if shown:
@@ -197,12 +89,14 @@ def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
             (_label(named, row), row.rate, _who(row.athletes, row.of_athletes))
             for row in shown
         ]
-        yield from _table(", ".join(found.by), rows, of.marks, columns)
+        # Each row is one athlete's where they are told apart, or one is looked at.
+        once = "athlete" in found.by or bool(asked.bib)
+        numbers = _NUMBERS[:2] if once else _NUMBERS
+        yield from _table(_Head(", ".join(found.by), numbers), rows, of.marks, columns)
         yield SheetLine("plain", "")
-    elif not found.total.attempts:
-        yield SheetLine("plain", NOTHING)
-        return
-    words = (total_words(found.total), *_cue_words(named))
+    sums = Sums(found.total, found.sampled, found.noticed)
+    judged = bool(sums.total.attempts or not (sums.sampled.attempts or sums.noticed))
+    words = (*sums_words(sums, judged=judged), *_cue_words(named))
     for text in (line for one in words for line in wrapped(one, columns, _MANY_LINES)):
         yield SheetLine("soft" if shown else "plain", text)
 
@@ -238,7 +132,7 @@ def _label(named: Named, row: Frequency) -> tuple[str, ...]:
 def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     found = of.tiring(asked)
     if not found.places:
-        yield SheetLine("plain", NOTHING)
+        yield from _soft(_NO_PLACE, columns)
         return
     for text in wrapped(table_words(found), columns, _MANY_LINES):
         yield SheetLine("score", text)
@@ -247,11 +141,18 @@ def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         ((f"{found.along} {place.at}",), place.rate, f"{place.athletes}")
         for place in found.places
     ]
-    yield from _table(found.along, rows, of.marks, columns)
+    yield from _table(_Head(found.along, _NUMBERS), rows, of.marks, columns)
+
+
+class _Head(NamedTuple):
+    """What bars are of, and their columns of numbers."""
+
+    text: str
+    columns: tuple[Numbers, ...]
 
 
 def _table(
-    head: str,
+    head: _Head,
     rows: Sequence[tuple[tuple[str, ...], Rate, str]],
     marks: Marks,
     columns: int,
@@ -267,16 +168,17 @@ def _table(
         BarRow(label, drawn(rate), (*_counts(rate), who), FEW if rate.is_small else "")
         for label, rate, who in rows
     ]
-    table = BarTable(head, lambda wide: axis(top, wide), _NUMBERS, made)
+    table = BarTable(head.text, lambda wide: axis(top, wide), head.columns, made)
     yield from bar_lines(table, columns)
-    uncounted = any(rate.attempts is None and rate.no_reps for rate in rates)
-    few = any(rate.is_small for rate in rates)
-    for words in (
-        *((_FEW_WORDS,) if few else ()),
-        *((_UNCOUNTED,) if uncounted else ()),
-    ):
-        for text in wrapped(words, columns, _MANY_LINES):
-            yield SheetLine("soft", text)
+    if any(rate.is_small for rate in rates):
+        yield from _soft(_FEW_WORDS, columns)
+    if any(rate.attempts is None and rate.no_reps for rate in rates):
+        yield from _soft(_UNCOUNTED, columns)
+
+
+def _soft(words: str, columns: int) -> Iterator[SheetLine]:
+    for text in wrapped(words, columns, _MANY_LINES):
+        yield SheetLine("soft", text)
 
 
 def _counts(rate: Rate) -> tuple[str, str]:
@@ -288,11 +190,11 @@ def _counts(rate: Rate) -> tuple[str, str]:
 
 
 def _pace(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    yield from pace_lines(of.also.pieces, asked.bib, of.marks, columns)
+    yield from pace_lines(of.pieces(asked), asked.bib, of.marks, columns)
 
 
 def _since(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    yield from since_lines(of.also.sessions, asked.bib, of.marks, columns)
+    yield from since_lines(of.sessions(asked), asked.bib, of.marks, columns)
 
 
 # --- a line of time ------------------------------------------------------------------
@@ -300,7 +202,7 @@ def _since(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
 
 def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     lanes = [
-        lane for lane in of.lanes(asked.bib) if any(row.timed for row in lane.attempts)
+        lane for lane in of.lanes(asked) if any(row.timed for row in lane.attempts)
     ]
     if not lanes:
         yield SheetLine("plain", NOTHING)
