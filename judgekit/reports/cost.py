@@ -338,8 +338,16 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
         fault.no_reps,
         fault.athletes,
         took(fault.ms) if fault.timed else None,
-        ", ".join(_moved(stand) for stand in fault.moved) or "same",
+        _moves(fault),
     )
+
+
+def _moves(fault: CleanFault) -> str | None:
+    """Who would stand elsewhere; None where that cannot be worked out."""
+    known = any(not why_not(one.lane, one.before) for one in fault.standings)
+    if not fault.timed or not known:
+        return None
+    return ", ".join(_moved(stand) for stand in fault.moved) or "same"
 
 
 def call_words(fault: CleanFault) -> str:

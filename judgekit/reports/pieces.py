@@ -289,8 +289,13 @@ def _lost_words(done: Done) -> Iterator[str]:
         yield f"{many} took {span_words(added(timed))}."
     untimed = len(done.lost) - len(timed)
     if untimed:
-        many = "1 no-rep has" if untimed == 1 else f"{untimed} no-reps have"
-        yield f"{many} no times, so that nothing is said of what they took."
+        if untimed == 1:
+            yield "1 no-rep has no time, so that nothing is said of what it took."
+        else:
+            yield (
+                f"{untimed} no-reps have no times, so that nothing is said of what "
+                "they took."
+            )
 
 
 def span_words(span: Span) -> str:

@@ -8,7 +8,8 @@ from itertools import accumulate
 
 from judgekit.core.entry import NoRep, Reading, Rep
 from judgekit.core.paperentry import PaperTime
-from judgekit.core.press import ReportSet
+from judgekit.core.plan import SetKey
+from judgekit.core.press import ReportSet, WriteNoReps
 from judgekit.reports import pieces as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.pieces import Done
@@ -167,3 +168,15 @@ def test_an_athlete_who_shows_no_name_has_none_here() -> None:
     text = report.as_csv(every) + report.as_json(every)
     text += "".join(as_table(table) for table in report.tables(every))
     assert "Varga" not in text
+
+
+def test_what_untimed_no_reps_took_is_not_told() -> None:
+    for many, said in (
+        (1, "1 no-rep has no time, so that nothing is said of what it took."),
+        (2, "2 no-reps have no times, so that nothing is said of what they took."),
+    ):
+        played = Played(simple()).go()
+        played.press(0, WriteNoReps(set=SetKey(1, 1, 1), n=many))
+        played.press(60, PaperTime())
+        table, *_ = report.tables([done(played)])
+        assert table.notes[-1] == said
