@@ -362,12 +362,17 @@ def _moved(stand: Stand) -> str:
     return f"{stand.lane.plan.bib} {stand.place or '–'} to {stand.place_after or '–'}"  # noqa: RUF001 - as an empty cell
 
 
+def open_words(one: Costs) -> str:
+    """Why nothing is told yet."""
+    return (
+        "Nothing is said of this before all results are official; still open: "
+        f"{', '.join(one.open)}."
+    )
+
+
 def _notes(one: Costs) -> Iterator[str]:
     if one.open:
-        yield (
-            "Nothing is said of this before all results are official; still open: "
-            f"{', '.join(one.open)}."
-        )
+        yield open_words(one)
         return
     for cost in one.athletes:
         if cost.untold and cost.no_reps:

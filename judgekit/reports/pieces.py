@@ -274,12 +274,20 @@ def _notes(done: Done) -> Iterator[str]:
         yield (
             f"In all {seconds(found.rested_ms)} s of pauses within sets, "
             f"{seconds(found.between_ms)} s on the way between sets"
-            f"{over if found.has_rests else ''}."
+            f"{over if found.has_rests else ''}{_ways_unknown(found)}."
         )
     for pace in found.paces:
         name = ", ".join(word for word in (pace.movement, pace.load) if word)
         yield f"{name}: {pace_words(pace)}."
     yield from _lost_words(done)
+
+
+def _ways_unknown(found: LanePieces) -> str:
+    """To how many sets the way is in none of the totals."""
+    many = found.unknown_ways
+    if not many:
+        return ""
+    return f"; the way to {many} {'set' if many == 1 else 'sets'} is not known"
 
 
 def _lost_words(done: Done) -> Iterator[str]:
