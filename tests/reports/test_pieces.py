@@ -170,6 +170,18 @@ def test_an_athlete_who_shows_no_name_has_none_here() -> None:
     assert "Varga" not in text
 
 
+def test_what_no_reps_took_is_told_by_movement() -> None:
+    played = Played(for_time()).go()
+    for at, act in (
+        *((3, Rep()), (6, Rep()), (9, NoRep()), (12, NoRep()), (15, Rep())),
+        *((20, Rep()), (22, NoRep()), (24, Rep())),
+    ):
+        played.press(at, act)
+    table, _ = report.tables([done(played)])
+    assert table.notes[-1].startswith("3 no-reps took about 8 s, estimated")
+    assert table.notes[-1].endswith(": Front squat 6 s, Toes to bar 2 s.")
+
+
 def test_what_untimed_no_reps_took_is_not_told() -> None:
     for many, said in (
         (1, "1 no-rep has no time, so that nothing is said of what it took."),
