@@ -60,11 +60,21 @@ def command(
     ]
     if without is not None:
         chosen = _without(chosen, without)
+    for one in chosen if output.format == "csv" else ():
+        _say_open(one)
     if not chosen and output.format == "table":
         say("There is nothing to rank yet.")
     else:
         output.write(laid_out(chosen, output, clean=without is not None))
     ctx.exit(looked.code)
+
+
+def _say_open(one: Costs) -> None:
+    """Rows alone cannot say why there are none of somebody."""
+    from judgekit.reports.cost import open_words
+
+    if one.open:
+        say(f"{one.workout_name}, {one.division_name}: {open_words(one)}")
 
 
 def _without(found: list[Costs], asked: str) -> list[Costs]:

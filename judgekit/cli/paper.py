@@ -46,14 +46,14 @@ def command(  # noqa: PLR0913 - click gives each option as an argument
     """Print a sheet of size A5 for each lane of a heat, to be kept with a pencil.
 
     Boxes for each set, room for no-reps under their calls, for times and signatures; a
-    lane with much work has several pages. What was written is typed as totals and put
-    into the log by `judgekit transcribe`.
+    lane with much work has several pages, and one with two judges a sheet for each.
+    What was written is typed as totals and put into the log by `judgekit transcribe`.
     """
     if out is None and sys.stdout.isatty():
         raise click.UsageError("a PDF is no text: say with --out which file it becomes")
     from judgekit.cli.eventlog import look_at, the_row
     from judgekit.cli.output import UNUSABLE
-    from judgekit.reports.paperview import paper_pdf
+    from judgekit.reports.paperview import each_judges, paper_pdf
     from judgekit.reports.typefaces import Typefaces, lacking_words
 
     looked = look_at(event, heat)
@@ -64,7 +64,8 @@ def command(  # noqa: PLR0913 - click gives each option as an argument
 
     check_heat(heat, folder.heat_names())
     rows = folder.lanes(heat) if lane is None else (the_row(folder, heat, lane),)
-    lanes = [_on_paper(folder, row, looked.read.day.get(heat, ())) for row in rows]
+    day = looked.read.day.get(heat, ())
+    lanes = [one for row in rows for one in each_judges(_on_paper(folder, row, day))]
     faces = Typefaces(font_folder)
     made = paper_pdf(lanes, faces)
     Output(format="pdf", path=out, force=force).write(made)

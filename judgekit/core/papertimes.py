@@ -13,6 +13,7 @@ from judgekit.core.lane import own_ms
 from judgekit.core.onpaper import last_work, names_work
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.quantity import show_time
+from judgekit.core.ruling import Close, StatusIs, TimeBy
 from judgekit.core.timeline import clock_end, last_bell, rest_over
 
 if TYPE_CHECKING:
@@ -20,6 +21,11 @@ if TYPE_CHECKING:
 
     from judgekit.core.plan import Plan
     from judgekit.core.state import Lane
+
+
+_SETTLES = (TimeBy, StatusIs, Close)
+# Why a score with such a time is not final.
+DOUBTED = "a time no clock shows"
 
 
 class _Done(NamedTuple):
@@ -46,9 +52,11 @@ def doubted(lane: Lane) -> str:
     """Which of the times that stand no clock can have shown; empty if all can be.
 
     None is written so, but a log may be older than this rule or come from elsewhere,
-    and a start that was ruled on moves every time.
+    and a start that was ruled on moves every time. A ruling on time or status settles
+    it, as does closing the scorecard.
     """
-    if lane.work.paper is None:
+    settled = any(isinstance(r.rule.effect, _SETTLES) for r in lane.rulings)
+    if lane.work.paper is None or settled:
         return ""
     plan = lane.plan
     told = [(at, act) for at, act in _told(lane) if act.rep or names_work(plan, act)]

@@ -24,6 +24,7 @@ from judgekit.core.forparts import PartScore, part_scores, placed_apart
 from judgekit.core.forreps import in_readings, in_reps
 from judgekit.core.forresult import as_reported
 from judgekit.core.fortime import timed
+from judgekit.core.papertimes import DOUBTED, doubted
 from judgekit.core.status import UNRANKED, Status, status_of
 from judgekit.core.teams import below_least
 from judgekit.core.tiebreaks import TieBreak, tiebreaks_of
@@ -138,14 +139,13 @@ def _counted(lane: Lane, status: Status, parts: tuple[PartScore, ...]) -> Counte
 def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
     if status in _NOT_YET:
         return (status,)
-    why: list[str] = []
-    if lane.horn_asks:
-        why.append("a rep waits at the horn")
-    if any(s.moved_on for s in lane.work.sets):
-        why.append("moved on with a set short")
-    if loads_unsaid(lane):
-        why.append("load not said")
-    why += below_least(lane)
+    open_ = (
+        (lane.horn_asks, "a rep waits at the horn"),
+        (any(s.moved_on for s in lane.work.sets), "moved on with a set short"),
+        (loads_unsaid(lane), "load not said"),
+        (doubted(lane), DOUBTED),
+    )
+    why = [*(words for asks, words in open_ if asks), *below_least(lane)]
     if lane.stopped and status != "withdrawn":
         why.append("stopped")
     if any(not is_late(lane, dispute) for dispute in unruled(lane)):

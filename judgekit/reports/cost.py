@@ -363,8 +363,16 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
         fault.no_reps,
         fault.athletes,
         took(fault.ms) if fault.timed else None,
-        ", ".join(_moved(stand) for stand in fault.moved) or "same",
+        _moves(fault),
     )
+
+
+def _moves(fault: CleanFault) -> str | None:
+    """Who would stand elsewhere; None where that cannot be worked out."""
+    known = any(not why_not(one.lane, one.before) for one in fault.standings)
+    if not fault.timed or not known:
+        return None
+    return ", ".join(_moved(stand) for stand in fault.moved) or "same"
 
 
 def call_words(fault: CleanFault) -> str:
@@ -379,12 +387,17 @@ def _moved(stand: Stand) -> str:
     return f"{stand.lane.plan.bib} {stand.place or '–'} to {stand.place_after or '–'}"  # noqa: RUF001 - as an empty cell
 
 
+def open_words(one: Costs) -> str:
+    """Why nothing is told yet."""
+    return (
+        "Nothing is said of this before all results are official; still open: "
+        f"{', '.join(one.open)}."
+    )
+
+
 def _notes(one: Costs) -> Iterator[str]:
     if one.open:
-        yield (
-            "Nothing is said of this before all results are official; still open: "
-            f"{', '.join(one.open)}."
-        )
+        yield open_words(one)
         return
     for cost in one.athletes:
         if cost.untold and cost.no_reps:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.counted import scored_parts
@@ -34,7 +34,8 @@ _SAID = ("watching", "thumb's lag at the horn", "cap", "questions")
 class LaneOnPaper:
     """A lane to print: its plan, and what only the event's files know.
 
-    `chosen` are the cards' settings in force, in the card's own words.
+    `chosen` are the cards' settings in force, in the card's own words. Each of two
+    judges has a sheet, the `second` with room for a name.
     """
 
     plan: Plan
@@ -42,6 +43,14 @@ class LaneOnPaper:
     judge: str
     emergency: Emergency
     chosen: tuple[tuple[str, str], ...] = ()
+    second: bool = False
+
+
+def each_judges(lane: LaneOnPaper) -> tuple[LaneOnPaper, ...]:
+    """A sheet for each judge of the lane; who the second one is nobody has written."""
+    if lane.plan.team.judges == 1:
+        return (lane,)
+    return (lane, replace(lane, judge="", second=True))
 
 
 def paper_pdf(lanes: Sequence[LaneOnPaper], faces: Typefaces) -> bytes:
@@ -68,6 +77,7 @@ def view(lane: LaneOnPaper) -> dict[str, object]:
         "workout": f"{plan.workout_name}, revision {plan.revision}",
         "heat": f"heat {plan.heat}, {lane.start}",
         "judge": lane.judge,
+        "judging": _judging(lane),
         "members": [
             beside_bib(m.bib, shown_name(m.name, m.show, m.bib))
             for m in plan.team.members
@@ -91,6 +101,12 @@ def view(lane: LaneOnPaper) -> dict[str, object]:
         "emergency": [list(row) for row in box(lane.emergency)],
         "advice": NO_ADVICE,
     }
+
+
+def _judging(lane: LaneOnPaper) -> str:
+    """Whose sheet it is."""
+    judges = lane.plan.team.judges
+    return "judge" if judges == 1 else f"judge {1 + lane.second} of {judges}"
 
 
 def _chosen(lane: LaneOnPaper) -> Iterator[str]:

@@ -28,7 +28,7 @@ from judgekit.review.lost import Lost, Span, added
 from judgekit.review.pieces import LanePieces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.review.pieces import Pace, SetPieces
 
@@ -274,7 +274,7 @@ def _notes(done: Done) -> Iterator[str]:
         yield (
             f"In all {seconds(found.rested_ms)} s of pauses within sets, "
             f"{seconds(found.between_ms)} s on the way between sets"
-            f"{over if found.has_rests else ''}."
+            f"{over if found.has_rests else ''}{_ways_unknown(found)}."
         )
     for pace in found.paces:
         name = ", ".join(word for word in (pace.movement, pace.load) if word)
@@ -282,15 +282,41 @@ def _notes(done: Done) -> Iterator[str]:
     yield from _lost_words(done)
 
 
+def _ways_unknown(found: LanePieces) -> str:
+    """To how many sets the way is in none of the totals."""
+    many = found.unknown_ways
+    if not many:
+        return ""
+    return f"; the way to {many} {'set' if many == 1 else 'sets'} is not known"
+
+
 def _lost_words(done: Done) -> Iterator[str]:
     timed = [lost.ms for lost in done.lost if lost.ms is not None]
     if timed:
         many = "1 no-rep" if len(timed) == 1 else f"{len(timed)} no-reps"
-        yield f"{many} took {span_words(added(timed))}."
+        yield f"{many} took {span_words(added(timed))}{_by_movement(done.lost)}."
     untimed = len(done.lost) - len(timed)
     if untimed:
-        many = "1 no-rep has" if untimed == 1 else f"{untimed} no-reps have"
-        yield f"{many} no times, so that nothing is said of what they took."
+        if untimed == 1:
+            yield "1 no-rep has no time, so that nothing is said of what it took."
+        else:
+            yield (
+                f"{untimed} no-reps have no times, so that nothing is said of what "
+                "they took."
+            )
+
+
+def _by_movement(lost: Iterable[Lost]) -> str:
+    """What those of each movement took, the most first, where there are several."""
+    took: dict[str, list[Span]] = {}
+    for one in lost:
+        if one.ms is not None:
+            took.setdefault(one.set.movement, []).append(one.ms)
+    sums = {movement: added(spans).middle for movement, spans in took.items()}
+    if len(sums) == 1:
+        return ""
+    most = sorted(sums.items(), key=lambda pair: -pair[1])
+    return ": " + ", ".join(f"{name} {round(ms / 1000)} s" for name, ms in most)
 
 
 def span_words(span: Span) -> str:

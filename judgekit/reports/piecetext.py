@@ -124,7 +124,8 @@ def slowing_words(slowing: Slowing | None) -> str:
     """The end against the beginning, and how sure that is."""
     if slowing is None:
         return "too few reps to say whether the pace was kept"
-    between = f"likely between {_change(slowing.low)} and {_change(slowing.high)}"
+    low, high = _change(slowing.low), _change(slowing.high)
+    between = f"likely {low}" if low == high else f"likely between {low} and {high}"
     if slowing.low <= 1 <= slowing.high:
         return f"no clear change from the first third to the last ({between})"
     return f"{_change(slowing.ratio)} in the last third than in the first ({between})"

@@ -17,7 +17,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from judgekit.core.entry import Entry
-from judgekit.core.papertimes import doubted
 from judgekit.core.placing import placed_by_parts
 from judgekit.core.quantity import rounded
 from judgekit.core.ranking import Placed, ranked
@@ -217,7 +216,6 @@ def _status(result: Result, standing: str) -> str:
         result.unscored or result.score.status,
         "reported" if told else "",
         "from paper" if result.lane.work.paper is not None else "",
-        "a time no clock shows" if doubted(result.lane) else "",
         "" if result.unscored else standing,
         "amended" if result.score.amended else "",
         "late take-back" if any(t.late for t in result.lane.taken_back) else "",

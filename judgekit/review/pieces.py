@@ -82,7 +82,8 @@ class SetPieces:
     why; `planned` the coach's. `pace_ms` is the middle gap while working, `rested_ms`
     what breaks took beyond a rep of `rep_ms`: the athlete's usual one, or the card's
     where none is known. `took_ms` is from when the set could begin to its end, which is
-    known of what a monitor counts, too. `way_ms` is from when the set could begin to
+    known of what a monitor counts, too. `begins` is None where it has no times, and
+    `way_ms` is from when the set could begin to
     its first rep, less one rep's own time; after a rest it is rest over plan.
     """
 
@@ -97,7 +98,7 @@ class SetPieces:
     rep_ms: int = 0
     breaks: int = 0
     rested_ms: int = 0
-    begins: Begins = "after a set"
+    begins: Begins | None = None
     took_ms: int | None = None
     way_ms: int | None = None
     steps: tuple[Step, ...] = ()
@@ -152,6 +153,14 @@ class LanePieces:
     def has_rests(self) -> bool:
         """Whether a set came after a rest."""
         return any(one.begins == "after a rest" for one in self.sets)
+
+    @property
+    def unknown_ways(self) -> int:
+        """How many sets after another or a rest have no time of their first rep."""
+        return sum(
+            one.way_ms is None and one.begins in ("after a set", "after a rest")
+            for one in self.sets
+        )
 
     @property
     def over_rest_ms(self) -> int:
@@ -312,7 +321,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         rep_ms=round(rep),
         breaks=sum(step.breaks for step in steps),
         rested_ms=round(sum(_rested(step, rep) for step in steps)),
-        begins=_begins(row, ended),
+        begins=_begins(row, ended) if row.timed and row.watched == "judged" else None,
         took_ms=_took(row),
         way_ms=_way(row, steps, rep, found.holds),
         steps=tuple(steps),

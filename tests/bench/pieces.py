@@ -87,8 +87,8 @@ def _breaks(says: str, manner: Manner, heats: int) -> Iterator[Line]:
         hits += len(found & truth.breaks)
         told += len(found)
         true += len(truth.breaks)
-    for stat, of in (("told", told), ("were", true)):
-        what = "that were breaks" if stat == "told" else "that are told"
+    for stat, of in (("precision", told), ("recall", true)):
+        what = "that were breaks" if stat == "precision" else "that are told"
         yield Line(
             row="pieces",
             says=f"{says}: of {of} breaks, % {what}",

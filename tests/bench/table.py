@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tests.bench.rows import Line
 
-_WIDE = (12, 4, 9, 9, 4, 6, 8, 5, 6)
+_WIDE = (12, 9, 9, 9, 4, 6, 8, 5, 6)
 _LEFT = (0, 1, 4)
 _HEAD = ("row", "stat", "product", "floor", "", "ratio", "goal", "A/A", "")
 

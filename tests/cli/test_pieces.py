@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
+CSV = ("--format", "csv")
+
+
 def rows(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text)))
 
@@ -62,6 +65,8 @@ def test_a_cost_waits_for_all_results_of_its_division(tmp_path: Path) -> None:
     done = run("cost", judged_event(tmp_path), "--division", "women")
     assert "still open: 007." in done.out
     assert "0:33" not in done.out
+    bare = run("cost", judged_event(tmp_path / "b"), "--division", "women", *CSV)
+    assert (bare.out.count("\n"), "still open: 007." in bare.err) == (1, True)
 
 
 def test_all_places_without_a_fault_by_its_id_or_its_call(tmp_path: Path) -> None:

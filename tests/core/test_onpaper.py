@@ -14,7 +14,7 @@ from judgekit.core.paperentry import PaperNoReps, PaperSet, PaperTime
 from judgekit.core.papertimes import doubted
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import Act, TakeBackOne, WriteNoReps, WriteSet
-from judgekit.core.ruling import RepsInSet, StartBy
+from judgekit.core.ruling import RepsInSet, StartBy, StatusIs
 from judgekit.core.score import score
 from judgekit.core.state import NoRepsWritten
 from judgekit.core.writing import lacking
@@ -288,6 +288,9 @@ def test_a_start_that_was_ruled_on_may_leave_no_clock_that_shows_it() -> None:
     late = Rule(effect=StartBy(by_ms=300_000), why="late")
     played = paper((250, PaperTime()), (260, late))
     assert doubted(played.lane) == "all was not done before the start."
+    assert "a time no clock shows" in score(played.lane).provisional
+    played.press(270, Rule(effect=StatusIs(status="no result"), why="late"))
+    assert doubted(played.lane) == ""
 
 
 def test_before_go_nothing_stands_on_paper() -> None:

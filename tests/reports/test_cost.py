@@ -140,6 +140,20 @@ def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
     assert then.notes[:2] == report.HOW
 
 
+def test_places_that_cannot_be_worked_out_are_not_said_to_be_the_same() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2", 5))
+    (fault,) = found.faults
+    left = replace(fault.standings[0].before, status="withdrawn")
+    gone = tuple(stand._replace(before=left) for stand in fault.standings)
+    for other, said in (
+        (fault, "same"),
+        (replace(fault, timed=0), None),
+        (replace(fault, standings=gone), None),
+    ):
+        _, faults = report.tables([replace(found, faults=(other,))])
+        assert faults.rows[0][-1] == said
+
+
 def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     found = costs_of(missing("1", ("depth",)))
     (cost,) = found.athletes

@@ -20,7 +20,7 @@ from judgekit.core.quantity import show_time
 from judgekit.desk.transcribing import read_tally
 from judgekit.files import tally
 from judgekit.reports.papersheet import boxes, parts_of
-from judgekit.reports.paperview import LaneOnPaper, paper_pdf, view
+from judgekit.reports.paperview import LaneOnPaper, each_judges, paper_pdf, view
 from judgekit.reports.typefaces import Typefaces
 from tests.files.paper_of import paper_of
 from tests.files.test_format_examples import COUNTS, event, lane_of
@@ -268,6 +268,17 @@ def test_a_team_s_sheet_says_how_it_shares_the_work() -> None:
     together = str(view(on_paper(plan_of("in-step")))["rules"])
     assert "Team: a rep counts when all do it; of two judges the lower" in together
     assert view(on_paper(plan_of("in-step")))["each"] == []
+
+
+def test_each_of_two_judges_has_a_sheet() -> None:
+    alone, team = on_paper(simple()), on_paper(plan_of("in-step"))
+    assert each_judges(alone) == (alone,)
+    first, second = each_judges(team)
+    assert (first, second.judge) == (team, "")
+    made = paper_pdf([first, second], Typefaces())
+    told = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    assert ["judge 1 of 2 Kim Brandt" in page for page in told] == [True, False]
+    assert [page.count("judge 2 of 2") for page in told] == [0, 2]
 
 
 def test_a_name_of_one_long_word_stays_beside_the_heat() -> None:

@@ -8,7 +8,8 @@ from itertools import accumulate
 
 from judgekit.core.entry import NoRep, Reading, Rep
 from judgekit.core.paperentry import PaperTime
-from judgekit.core.press import ReportSet
+from judgekit.core.plan import SetKey
+from judgekit.core.press import ReportSet, WriteNoReps
 from judgekit.reports import pieces as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.pieces import Done
@@ -124,13 +125,13 @@ def test_pieces_stand_beside_those_advised_and_rest_over_plan_is_told() -> None:
         ["2", "5.0", "2", "None"],
     ]
     (totals,) = [note for note in table.notes if note.startswith("In all")]
-    assert totals.endswith("s of rest over plan.")
+    assert totals.endswith("s of rest over plan; the way to 1 set is not known.")
 
 
 def test_a_set_on_paper_or_reported_took_nobody_knows_how_long() -> None:
     played = Played(for_time()).go()
     played.press(400, PaperTime())
-    assert {one.took_ms for one in done(played).pieces.sets} == {None}
+    assert {(o.took_ms, o.begins) for o in done(played).pieces.sets} == {(None, None)}
     reported = Played(replace(simple(20), watching="reported")).go()
     reported.press(30, ReportSet(n=20))
     assert {one.took_ms for one in done(reported).pieces.sets} == {None}
@@ -167,3 +168,27 @@ def test_an_athlete_who_shows_no_name_has_none_here() -> None:
     text = report.as_csv(every) + report.as_json(every)
     text += "".join(as_table(table) for table in report.tables(every))
     assert "Varga" not in text
+
+
+def test_what_no_reps_took_is_told_by_movement() -> None:
+    played = Played(for_time()).go()
+    for at, act in (
+        *((3, Rep()), (6, Rep()), (9, NoRep()), (12, NoRep()), (15, Rep())),
+        *((20, Rep()), (22, NoRep()), (24, Rep())),
+    ):
+        played.press(at, act)
+    table, _ = report.tables([done(played)])
+    assert table.notes[-1].startswith("3 no-reps took about 8 s, estimated")
+    assert table.notes[-1].endswith(": Front squat 6 s, Toes to bar 2 s.")
+
+
+def test_what_untimed_no_reps_took_is_not_told() -> None:
+    for many, said in (
+        (1, "1 no-rep has no time, so that nothing is said of what it took."),
+        (2, "2 no-reps have no times, so that nothing is said of what they took."),
+    ):
+        played = Played(simple()).go()
+        played.press(0, WriteNoReps(set=SetKey(1, 1, 1), n=many))
+        played.press(60, PaperTime())
+        table, *_ = report.tables([done(played)])
+        assert table.notes[-1] == said

@@ -91,6 +91,7 @@ def test_a_change_is_never_told_without_how_sure_it_is() -> None:
         "(likely between 3 % quicker and 20 % slower)"
     )
     assert "as quick and 20 % slower" in words(1.1, 1.001, 1.2)
+    assert words(1.07, 1.07, 1.07).endswith("(likely 7 % slower)")
 
 
 def test_pieces_are_said_as_coaches_say_them() -> None:

@@ -440,14 +440,17 @@ def test_a_score_from_paper_says_so() -> None:
     assert status_words(result(played)).split(", ")[:2] == ["finished", "from paper"]
 
 
-def test_a_time_from_paper_that_cannot_be_is_ranked_with_a_word() -> None:
+def test_a_time_from_paper_that_cannot_be_is_never_official_by_itself() -> None:
     played = Played(for_time()).go()
     played.press(250, PaperTime(part=1))
     played.press(310, PaperTime())
+    played.press(320, Accept(who="athlete", signed=True))
+    played.press(320, Accept(who="judge", signed=True))
+    assert status_words(result(played)) == "finished, from paper, official"
     early = [
         replace(one, at=309_000) if one.body == PaperTime() else one
         for one in played.entries
     ]
     lane = fold(played.lane.plan, early)
     words = status_words(Result(lane=lane, score=score(lane)))
-    assert words.split(", ")[1:3] == ["from paper", "a time no clock shows"]
+    assert words == "finished, from paper, provisional: a time no clock shows"
