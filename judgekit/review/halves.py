@@ -85,10 +85,10 @@ def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
                     half = known[key] = _half(found, lane, row)
                 if half.middle:
                     _add(half, row)
-    return halves_of({own: Split(*of) for own, of in found.items()})
+    return compared({own: Split(*of) for own, of in found.items()})
 
 
-def halves_of(found: Mapping[Own, Split]) -> Halves:
+def compared(found: Mapping[Own, Split]) -> Halves:
     """The same of what each athlete did in the second half, and in the first."""
     # Always in the same order, so that the same rows give the same last digits.
     groups = [of for _, of in sorted(found.items())]

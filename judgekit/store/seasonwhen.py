@@ -66,7 +66,7 @@ def both_halves(files: Sequence[File]) -> halves.Halves:
         )
         .collect()
     )
-    return halves.halves_of(
+    return halves.compared(
         {halves.Own(row[0], row[1]): Split(*row[2:]) for row in found.iter_rows()}
     )
 
