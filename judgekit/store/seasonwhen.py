@@ -31,17 +31,11 @@ def counts(files: Sequence[File], along: Along) -> Counts:
     """No-reps and attempts at each place, by who they are held against."""
     rows = _by_rep(files) if along == "rep" else _placed(files)
     # Parts follow each other, so that by the minute they are the scale itself.
-    part = pl.lit("") if along == "minute" else pl.col("part").cast(pl.String)
+    part = pl.lit("") if along == "minute" else pl.col("part")
     found = (
-        rows.select(
-            pl.col("athlete", "card").cast(pl.String),
-            "good",
-            "n",
-            part=part,
-            at=_AT[along],
-        )
-        .group_by("athlete", "part", "card", "at")
+        rows.group_by("athlete", "card", part=part, at=_AT[along])
         .agg(_MISSED, pl.col("n").sum())
+        .select(pl.col("athlete", "part", "card").cast(pl.String), "at", "missed", "n")
         .sort("athlete", "part", "card", "at")
         .collect()
     )
@@ -57,13 +51,14 @@ def both_halves(files: Sequence[File]) -> halves.Halves:
     found = (
         _by_rep(files)
         .filter(pl.col("target") > 1)
-        .group_by(pl.col("athlete", "card").cast(pl.String))
+        .group_by("athlete", "card")
         .agg(
             (second & ~pl.col("good")).sum().alias("hits"),
             second.sum().alias("tries"),
             (~second & ~pl.col("good")).sum().alias("hits_before"),
             (~second).sum().alias("tries_before"),
         )
+        .with_columns(pl.col("athlete", "card").cast(pl.String))
         .collect()
     )
     return halves.compared(
