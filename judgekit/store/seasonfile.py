@@ -19,7 +19,7 @@ from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from judgekit.review.attempts import AttemptRow, CueRow, SetFacts
+    from judgekit.review.attempts import AttemptRow, CueRow, SetRow
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
     from judgekit.store.seasonkept import KeptLane
@@ -118,15 +118,14 @@ class _Shared:
     def __init__(self) -> None:
         self._rows: list[tuple[object, ...]] = []
         self._places: list[int] = []
-        self._known: dict[tuple[int, str, str], int] = {}
+        self._known: dict[tuple[int, str, str, str], int] = {}
 
     def add(self, lane: KeptLane, row: AttemptRow | CueRow, watched: str) -> None:
-        key = (id(row.set), watched, row.by)
+        key = (id(row.set), watched, row.by, row.lane.judge)
         place = self._known.get(key)
         if place is None:
             place = self._known[key] = len(self._rows)
-            timed = getattr(row, "timed", True)
-            self._rows.append(_shared(lane, row.set, row.by, watched, timed=timed))
+            self._rows.append(_shared(lane, row, row.by, watched))
         self._places.append(place)
 
     def frame(self) -> pl.DataFrame:
@@ -166,8 +165,7 @@ def _sets(lanes: Iterable[KeptLane]) -> pl.DataFrame:
     for lane in lanes:
         own = "" if lane.rows.facts.plan.team.members else lane.rows.facts.plan.bib
         for row, one in zip(lane.rows.sets, lane.sets, strict=True):
-            shared = _shared(lane, row.set, own, row.watched, timed=row.timed)
-            rows.append((*shared, *_done(one)))
+            rows.append((*_shared(lane, row, own, row.watched), *_done(one)))
     return pl.DataFrame(rows, schema=SCHEMAS[SETS], orient="row")
 
 
@@ -199,9 +197,9 @@ def _done(one: SetPieces) -> tuple[object, ...]:
 
 
 def _shared(
-    lane: KeptLane, of: SetFacts, by: str, watched: str, *, timed: bool
+    lane: KeptLane, row: AttemptRow | SetRow | CueRow, by: str, watched: str
 ) -> tuple[object, ...]:
-    plan = lane.rows.facts.plan
+    plan, of = lane.rows.facts.plan, row.set
     who = lane.who(by)
     target = plan.target(of.key) if of.key.round else OPEN
     return (
@@ -211,13 +209,14 @@ def _shared(
         plan.heat,
         plan.lane,
         plan.division,
-        lane.rows.facts.judge,
+        row.lane.judge,
         who.athlete,
         who.name,
         by or plan.bib,
         watched,
         of.rated and watched != "reported",
-        timed,
+        # Paper tells of no cue.
+        getattr(row, "timed", True),
         of.part or str(of.key.part),
         of.key.round or None,
         of.key.movement,
