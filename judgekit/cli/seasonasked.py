@@ -95,8 +95,8 @@ def _when(asked: Asked) -> str:
     files = files_of(asked.days, ATTEMPTS)
     found = [
         tiring_of(
-            along,
             counts(files, along),
+            along,
             random.Random(_SEED),  # noqa: S311 - draws, not secrets
             both_halves(files) if along == "rep" else None,
         )

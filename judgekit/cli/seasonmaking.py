@@ -6,8 +6,11 @@ that is disputed between two desks. A copy of an event counts once.
 
 from __future__ import annotations
 
+import sys
 from hashlib import sha256
 from typing import TYPE_CHECKING, NamedTuple
+
+import click
 
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.values import dataclass
@@ -64,23 +67,62 @@ def events_in(place: Path) -> Events:
 
     Raises InputError if there is no such folder.
     """
+    logs = [log for folder in folders_in(place) if (log := _seen(place, folder))]
+    made = {log.folder: log.made for log in logs}
+    old = [log for log in logs if log.made is None]
+    hidden = not (old and sys.stderr.isatty())
+    with click.progressbar(
+        old, label="events read", file=sys.stderr, hidden=hidden
+    ) as bar:
+        made |= {log.folder: _read_anew(log) for log in bar}
     found: list[Event] = []
     said: list[str] = []
-    for folder in folders_in(place):
-        shown = str(place / clean(folder.name))
-        try:
-            bound = _bound(folder)
-            if bound is not None and not bound.books:
-                continue
-            one = (bound and kept(folder, bound)) or _made(folder, shown, bound)
-        except InputError as error:
-            said.append(f"{shown} is left out: {error.problems[0]}")
-        except OSError as error:
-            said.append(f"{shown} is left out: {error.filename}: {error.strerror}")
+    for log in logs:
+        one = made[log.folder]
+        if isinstance(one, Kept):
+            found.append(Event(log.folder, one))
+            said += (f"{log.shown}: {what}" for what in one.said)
         else:
-            found.append(Event(folder, one))
-            said += (f"{shown}: {what}" for what in one.said)
+            said.append(f"{log.shown} is left out: {one}")
     return Events(found=tuple(found), said=tuple(said))
+
+
+class _Log(NamedTuple):
+    """An event's log: what its files would be bound to, and what is made of it.
+
+    A damaged one is bound to nothing. Where `made` is a text it cannot be read.
+    """
+
+    folder: Path
+    shown: str
+    bound: Bound | None = None
+    made: Kept | str | None = None
+
+
+def _seen(place: Path, folder: Path) -> _Log | None:
+    """The log of a folder; None where there is none."""
+    shown = str(place / clean(folder.name))
+    try:
+        bound = _bound(folder)
+    except OSError as error:
+        return _Log(folder, shown, made=_why(error))
+    if bound is None:
+        return _Log(folder, shown)
+    return _Log(folder, shown, bound, kept(folder, bound)) if bound.books else None
+
+
+def _read_anew(log: _Log) -> Kept | str:
+    """What is made of a log, or why nothing is."""
+    try:
+        return _made(log.folder, log.shown, log.bound)
+    except InputError as error:
+        return str(error.problems[0])
+    except OSError as error:
+        return _why(error)
+
+
+def _why(error: OSError) -> str:
+    return f"{error.filename}: {error.strerror}"
 
 
 def files_of(days: Sequence[tuple[Event, str]], name: str) -> list[File]:

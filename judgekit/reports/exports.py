@@ -12,6 +12,23 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.plates import load_mass
 from judgekit.core.quantity import rounded
+from judgekit.reports.columns import (
+    BIB,
+    DIVISION,
+    GOOD,
+    HEAT,
+    LANE,
+    LOAD,
+    MOVEMENT,
+    NAME,
+    NO_REPS,
+    PART,
+    PLACE,
+    ROUND,
+    TARGET,
+    UNIT,
+    WORKOUT,
+)
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.logtext import began_wall, wall_text
 from judgekit.reports.names import shown_name
@@ -31,23 +48,23 @@ if TYPE_CHECKING:
 _LANE = (
     Column(name="Event", key="event"),
     Column(name="Date", key="date"),
-    Column(name="Workout", key="workout"),
-    Column(name="Heat", key="heat"),
-    Column(name="Lane", key="lane", align="right"),
-    Column(name="Bib", key="bib"),
-    Column(name="Name", key="name"),
-    Column(name="Division", key="division"),
+    WORKOUT,
+    HEAT,
+    LANE,
+    BIB,
+    NAME,
+    DIVISION,
     Column(name="Judge", key="judge"),
     Column(name="Watched", key="watched"),
 )
 _SET = (
-    Column(name="Part", key="part"),
-    Column(name="Round", key="round", align="right"),
-    Column(name="Place in the round", key="place", align="right"),
+    PART,
+    ROUND,
+    PLACE,
     Column(name="Card", key="card"),
-    Column(name="Movement", key="movement"),
-    Column(name="Unit", key="unit"),
-    Column(name="Load", key="load"),
+    MOVEMENT,
+    UNIT,
+    LOAD,
     Column(name="Load", key="load_kg", align="right", unit="kg"),
     Column(name="Instead of", key="instead_of"),
 )
@@ -72,9 +89,9 @@ _ATTEMPTS = (
 _SETS = (
     *_LANE,
     *_SET,
-    Column(name="Target", key="target", align="right"),
-    Column(name="Good", key="good", align="right"),
-    Column(name="No-reps", key="no_reps", align="right"),
+    TARGET,
+    GOOD,
+    NO_REPS,
     Column(name="Opened", key="opened_ms", align="right", unit="ms"),
     Column(name="First", key="first_ms", align="right", unit="ms"),
     Column(name="Last", key="last_ms", align="right", unit="ms"),

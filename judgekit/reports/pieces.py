@@ -14,6 +14,23 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports import layout
+from judgekit.reports.columns import (
+    BIB,
+    DIVISION,
+    GOOD,
+    HEAT,
+    LANE,
+    LOAD,
+    MOVEMENT,
+    NAME,
+    NO_REPS,
+    PART,
+    PLACE,
+    ROUND,
+    TARGET,
+    UNIT,
+    WORKOUT,
+)
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import numbered_name, shown_name
 from judgekit.reports.piecetext import (
@@ -35,23 +52,23 @@ if TYPE_CHECKING:
 FORMAT = 1
 _RATIO_DECIMALS = 3
 _LANE = (
-    Column(name="Workout", key="workout"),
-    Column(name="Heat", key="heat"),
-    Column(name="Lane", key="lane", align="right"),
-    Column(name="Bib", key="bib"),
-    Column(name="Name", key="name"),
-    Column(name="Division", key="division"),
+    WORKOUT,
+    HEAT,
+    LANE,
+    BIB,
+    NAME,
+    DIVISION,
 )
 _SET = (
-    Column(name="Part", key="part"),
-    Column(name="Round", key="round", align="right"),
-    Column(name="Place", key="place", align="right"),
-    Column(name="Movement", key="movement"),
-    Column(name="Load", key="load"),
-    Column(name="Unit", key="unit"),
-    Column(name="Target", key="target", align="right"),
-    Column(name="Good", key="good", align="right"),
-    Column(name="No-reps", key="no_reps", align="right"),
+    PART,
+    ROUND,
+    PLACE,
+    MOVEMENT,
+    LOAD,
+    UNIT,
+    TARGET,
+    GOOD,
+    NO_REPS,
     Column(name="Pieces", key="pieces"),
     Column(name="Advised", key="advised"),
     Column(name="As advised", key="as_advised"),

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from judgekit.core.values import dataclass
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import counted_words
 from judgekit.reports.ratewords import (
     COUNTS,
     REMARK,
@@ -53,7 +54,9 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 # What goes without saying, in columns that are left out where they say only that.
-_IDLE: Mapping[str, Cell] = {"watched": "judged", "remark": "", "cues": 0}
+_IDLE: Mapping[str, Cell] = {"watched": "judged", "remark": ""}
+# Of more faults nobody reads the months.
+_MOST_MONTHLY = 8
 _READ = (
     "Rate: no-reps out of attempts; likely: where the rate lies with 95 of 100 "
     "(Wilson's interval). Share: of all reasons. First comes what is surely frequent "
@@ -84,7 +87,7 @@ _DATA = (
     _CUES,
     _NOTE,
 )
-_SHOWN = (_WATCHED, *SEEN, _SHARE, _ATHLETES, _CUES, REMARK)
+_SHOWN = (_WATCHED, *SEEN, _SHARE, _ATHLETES, REMARK)
 _ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 _RECURRING = (
     Column(name="Movement", key="movement"),
@@ -182,11 +185,13 @@ def tables(found: Report) -> tuple[Table, ...]:
     main = _groups(found, people=True)
     more = (
         _again(found, people=True),
+        _cues_table(found) if "fault" in found.by else None,
         _monthly(found, people=True),
         course_table(found.names, found.months),
     )
-    again, monthly, went = ((table,) if table.rows else () for table in more)
-    return tuple(_without_idle(table) for table in (*again, main, *monthly, *went))
+    again, *rest = ((table,) if table and table.rows else () for table in more)
+    below = (table for tables in rest for table in tables)
+    return tuple(_without_idle(table) for table in (*again, main, *below))
 
 
 def _without_idle(table: Table) -> Table:
@@ -210,7 +215,7 @@ def _groups(found: Report, *, people: bool) -> Table:
     return Table(
         title="Faults over the season",
         columns=(
-            *(Column(name=word.capitalize(), key=word) for word in found.by),
+            *_words(found),
             *ids,
             *(_SHOWN if people else _DATA),
         ),
@@ -221,9 +226,32 @@ def _groups(found: Report, *, people: bool) -> Table:
                 *(_shown(found, group) if people else _data(found, group)),
             )
             for group in found.groups
+            if not (people and "fault" in found.by and _is_cue(group))
         ),
         notes=_notes(found),
     )
+
+
+def _is_cue(group: Group) -> bool:
+    """Whether nothing but cues was noted of it: such a fault has no rate to read."""
+    return bool(group.cues and not group.no_reps)
+
+
+def _cues_table(found: Report) -> Table:
+    """Cues for people, the most often noted first; they void nothing."""
+    noted = [group for group in found.groups if _is_cue(group)]
+    return Table(
+        title="Cues noted",
+        columns=(*_words(found), _WATCHED, _CUES),
+        rows=tuple(
+            (*_values(found, one.of, people=True), one.watched, one.cues)
+            for one in sorted(noted, key=lambda one: -one.cues)
+        ),
+    )
+
+
+def _words(found: Report) -> Iterator[Column]:
+    yield from (Column(name=word.capitalize(), key=word) for word in found.by)
 
 
 def _data(found: Report, group: Group) -> tuple[Cell, ...]:
@@ -250,9 +278,12 @@ def _shown(found: Report, group: Group) -> tuple[Cell, ...]:
         *seen(group.rate),
         None if share is None else percent(share),
         f"{group.athletes}{of}",
-        group.cues,
-        remark(group.rate),
+        ", ".join(word for word in (remark(group.rate), _cues(group.cues)) if word),
     )
+
+
+def _cues(many: int) -> str:
+    return counted_words(many, "cues") if many else ""
 
 
 def _share(found: Report, group: Group) -> float | None:
@@ -292,6 +323,11 @@ def _again(found: Report, *, people: bool) -> Table:
 
 
 def _monthly(found: Report, *, people: bool) -> Table:
+    """Each fault month by month; for people only the first ones."""
+    faults = list(dict.fromkeys(one.of for one in found.months))
+    told = set(faults[:_MOST_MONTHLY] if people else faults)
+    left = len(faults) - len(told)
+    more = f"The first {len(told)} of {len(faults)} faults; JSON has them all."
     return Table(
         title="Month by month",
         columns=(*_MONTHS, *((*SEEN, REMARK) if people else (*COUNTS, _NOTE))),
@@ -303,8 +339,9 @@ def _monthly(found: Report, *, people: bool) -> Table:
                 *(_seen(one.rate) if people else (*numbers(one.rate), _note(one.rate))),
             )
             for one in found.months
+            if one.of in told
         ),
-        notes=(_MONTHLY,),
+        notes=(_MONTHLY, *((more,) if left else ())),
     )
 
 
@@ -328,7 +365,8 @@ def _objects(table: Table) -> list[dict[str, Cell]]:
 
 def _notes(found: Report) -> tuple[str, ...]:
     notes = [_READ, _over(found)]
-    if any(group.watched != "judged" or not group.rated for group in found.groups):
+    told = (group for group in found.groups if not _is_cue(group))
+    if any(group.watched != "judged" or not group.rated for group in told):
         notes.append(_LOOKED)
     notes.append(_sentence("Judged", found.total))
     if found.sampled.attempts:

@@ -15,7 +15,7 @@ from judgekit.review.faults import Rate, rate
 from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from judgekit.review.attempts import AttemptRow, LaneRows
 
@@ -52,7 +52,7 @@ class Halves:
         return self.p <= SURE and self.times is not None and self.times.is_clear
 
 
-class Own(NamedTuple):
+class _Own(NamedTuple):
     """What an athlete is held against: their own rate in one movement."""
 
     athlete: str
@@ -73,7 +73,7 @@ class _Half(NamedTuple):
 
 def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
     """Both halves of the sets of one movement, or of all."""
-    found: dict[Own, _Adding] = {}
+    found: dict[_Own, _Adding] = {}
     for lane in lanes:
         # Who is held against what is found once for each set, not for each rep.
         known: dict[tuple[int, str], _Half] = {}
@@ -85,13 +85,14 @@ def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
                     half = known[key] = _half(found, lane, row)
                 if half.middle:
                     _add(half, row)
-    return halves_of({own: Split(*of) for own, of in found.items()})
+    return compared((own.athlete, own.card, Split(*of)) for own, of in found.items())
 
 
-def halves_of(found: Mapping[Own, Split]) -> Halves:
-    """The same of what each athlete did in the second half, and in the first."""
+def compared(found: Iterable[tuple[str, str, Split]]) -> Halves:
+    """Both halves of what each athlete did in each movement, the second before."""
     # Always in the same order, so that the same rows give the same last digits.
-    groups = [of for _, of in sorted(found.items())]
+    every = sorted(found)
+    groups = [of for _, _, of in every]
     test = parted(groups)
     return Halves(
         first=rate(
@@ -99,19 +100,19 @@ def halves_of(found: Mapping[Own, Split]) -> Halves:
             sum(one.tries_before for one in groups),
         ),
         second=rate(sum(one.hits for one in groups), sum(one.tries for one in groups)),
-        athletes=len({own.athlete for own in found}),
+        athletes=len({athlete for athlete, _, _ in every}),
         times=rate_ratio(groups),
         odds=odds_ratio(groups),
         p=1.0 if test is None else test.p,
     )
 
 
-def _half(found: dict[Own, _Adding], lane: LaneRows, row: AttemptRow) -> _Half:
+def _half(found: dict[_Own, _Adding], lane: LaneRows, row: AttemptRow) -> _Half:
     """Where attempts at the row's set are added; no middle where there is no half."""
     target = lane.facts.plan.target(row.set.key)
     if not 1 < target < OPEN:
         return _Half([], 0)
-    own = Own(athlete_of(lane.facts, row.by), row.set.card)
+    own = _Own(athlete_of(lane.facts, row.by), row.set.card)
     return _Half(found.setdefault(own, [0] * 4), (target + 1) // 2)
 
 

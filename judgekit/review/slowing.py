@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import exp, floor, log, sqrt
+from math import floor, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -60,8 +60,40 @@ def ratio_of(
     Source: J. L. Hodges, E. L. Lehmann (1963), Annals of Mathematical Statistics
     34:598-611; M. Hollander, D. A. Wolfe, Nonparametric Statistical Methods, 4.2, 4.3.
     """
-    shifts = sorted(log(after / before) for after in late for before in early)
-    spread = sqrt(len(shifts) * (len(early) + len(late) + 1) / 12)
-    outside = max(0, floor(len(shifts) / 2 - Z_95 * spread))
-    middle = exp(median(shifts))
-    return exp(shifts[outside]), middle, exp(shifts[-1 - outside])
+    early, late = sorted(early), sorted(late)
+    pairs = len(early) * len(late)
+    spread = sqrt(pairs * (len(early) + len(late) + 1) / 12)
+    outside = max(0, floor(pairs / 2 - Z_95 * spread))
+    low, left, right, high = (
+        _ratio_at(early, late, place)
+        for place in (outside, (pairs - 1) // 2, pairs // 2, pairs - 1 - outside)
+    )
+    return low, sqrt(left * right), high
+
+
+def _ratio_at(early: Sequence[float], late: Sequence[float], place: int) -> float:
+    """The ratio at a place among those of all pairs, without making them all.
+
+    Both sides are sorted; the smallest ratio is at 0.
+    """
+    low, high = late[0] / early[-1], late[-1] / early[0]
+    if _up_to(early, late, low) > place:
+        return low
+    middle = sqrt(low * high)
+    while low < middle < high:
+        if _up_to(early, late, middle) > place:
+            high = middle
+        else:
+            low = middle
+        middle = sqrt(low * high)
+    return high
+
+
+def _up_to(early: Sequence[float], late: Sequence[float], ratio: float) -> int:
+    """How many pairs have at most that ratio."""
+    many = passed = 0
+    for before in early:
+        while passed < len(late) and late[passed] / before <= ratio:
+            passed += 1
+        many += passed
+    return many

@@ -7,6 +7,8 @@ end that the truth does not lie beyond.
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from itertools import accumulate
 from math import log
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -41,10 +43,17 @@ def tiring_ms(found: LanePieces) -> Mapping[tuple[SetKey, int], int]:
             if not step.good:
                 missed.append(((one.set.key, place), tries))
     rate = _rate(gaps)
+    # Gaps stand in the order of their tries.
+    whole = list(accumulate((gap.ms for gap in gaps), initial=0))
+    before = [bisect_left(gaps, after, key=_tries) for _, after in missed]
     return {
-        which: round(rate * sum(gap.ms for gap in gaps if gap.tries >= after))
-        for which, after in missed
+        which: round(rate * (whole[-1] - whole[place]))
+        for (which, _), place in zip(missed, before, strict=True)
     }
+
+
+def _tries(gap: _Gap) -> int:
+    return gap.tries
 
 
 def _rate(gaps: Sequence[_Gap]) -> float:

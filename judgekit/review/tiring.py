@@ -102,7 +102,7 @@ class Tiring:
     halves: Halves | None = None
 
 
-class Own(NamedTuple):
+class _Own(NamedTuple):
     """What an athlete is held against: their own rate in one movement of a part."""
 
     athlete: str
@@ -110,14 +110,23 @@ class Own(NamedTuple):
     card: str
 
 
-class Count(NamedTuple):
-    """No-reps out of attempts at one place."""
-
+class _Count(NamedTuple):
     no_reps: int
     attempts: int
 
 
-Counts = dict[Own, dict[int, Count]]
+_Counts = dict[_Own, dict[int, _Count]]
+
+
+class Counted(NamedTuple):
+    """No-reps out of attempts of an athlete at one place along a movement of a part."""
+
+    athlete: str
+    part: str
+    card: str
+    at: int
+    no_reps: int
+    attempts: int
 
 
 def tiring(
@@ -125,14 +134,22 @@ def tiring(
 ) -> Tiring:
     """No-reps along the work, of one movement or of all."""
     lanes = list(lanes)
-    both = halves(lanes, card) if along == "rep" else None
-    return tiring_of(along, _counted(lanes, along, card), chance, both)
+    counts = _counted(lanes, along, card)
+    return _told(along, counts, chance, halves(lanes, card) if along == "rep" else None)
 
 
 def tiring_of(
-    along: Along, counts: Counts, chance: Chance, both: Halves | None
+    counted: Iterable[Counted], along: Along, chance: Chance, both: Halves | None
 ) -> Tiring:
-    """The same of counts in the order of whose they are, and of halves of sets."""
+    """The same of what was counted elsewhere, each place once; `both` by the rep."""
+    counts: _Counts = {}
+    for one in sorted(counted):
+        of = counts.setdefault(_Own(one.athlete, one.part, one.card), {})
+        of[one.at] = _Count(one.no_reps, one.attempts)
+    return _told(along, counts, chance, both)
+
+
+def _told(along: Along, counts: _Counts, chance: Chance, both: Halves | None) -> Tiring:
     total = _rate(count for of in counts.values() for count in of.values())
     trend = trend_within(
         [Level(at, *count) for at, count in sorted(of.items())]
@@ -165,8 +182,8 @@ _AT: dict[Along, Callable[[AttemptRow], int]] = {
 _Adding = dict[int, list[int]]
 
 
-def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> Counts:
-    counts: dict[Own, _Adding] = {}
+def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Counts:
+    counts: dict[_Own, _Adding] = {}
     place = _AT[along]
     for lane in lanes:
         # Who is held against what is found once for each set, not for each rep.
@@ -181,15 +198,15 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> Count
             _add(of, row, place(row), spread=along == "rep")
     # Always in the same order, so that the same rows give the same last digits.
     return {
-        own: {at: Count(*count) for at, count in of.items()}
+        own: {at: _Count(*count) for at, count in of.items()}
         for own, of in sorted(counts.items())
     }
 
 
-def _own(lane: LaneRows, row: AttemptRow, along: Along) -> Own:
+def _own(lane: LaneRows, row: AttemptRow, along: Along) -> _Own:
     # Parts follow each other, so that by the minute they are the scale itself.
     part = "" if along == "minute" else row.set.part
-    return Own(athlete_of(lane.facts, row.by), part, row.set.card)
+    return _Own(athlete_of(lane.facts, row.by), part, row.set.card)
 
 
 def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
@@ -206,17 +223,17 @@ def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
         count[0] += row.n
 
 
-def _sum(counts: Iterable[Count]) -> Count:
+def _sum(counts: Iterable[_Count]) -> _Count:
     every = list(counts)
-    return Count(sum(c.no_reps for c in every), sum(c.attempts for c in every))
+    return _Count(sum(c.no_reps for c in every), sum(c.attempts for c in every))
 
 
-def _rate(counts: Iterable[Count]) -> Rate:
+def _rate(counts: Iterable[_Count]) -> Rate:
     return rate(*_sum(counts))
 
 
-def _places(counts: Counts) -> tuple[Place, ...]:
-    found: dict[int, list[tuple[str, Count]]] = {}
+def _places(counts: _Counts) -> tuple[Place, ...]:
+    found: dict[int, list[tuple[str, _Count]]] = {}
     for own, of in counts.items():
         for at, count in of.items():
             found.setdefault(at, []).append((own.athlete, count))
@@ -243,7 +260,7 @@ class _Adds(NamedTuple):
 
 
 def _doubling(
-    counts: Counts, trend: Trend | None, total: Rate, chance: Chance
+    counts: _Counts, trend: Trend | None, total: Rate, chance: Chance
 ) -> tuple[Doubling | None, Unsure]:
     athletes = sorted({own.athlete for own in counts})
     if total.no_reps < LEAST_NO_REPS or len(athletes) < LEAST_ATHLETES:
@@ -265,7 +282,7 @@ def _doubling(
     ), ""
 
 
-def _candidates(counts: Counts) -> list[int]:
+def _candidates(counts: _Counts) -> list[int]:
     """The places with enough attempts before them, and from them on."""
     tries: dict[int, int] = {}
     for of in counts.values():
@@ -279,13 +296,13 @@ def _candidates(counts: Counts) -> list[int]:
     return found
 
 
-def _split(of: dict[int, Count], place: int) -> Split:
+def _split(of: dict[int, _Count], place: int) -> Split:
     after = _sum(count for at, count in of.items() if at >= place)
     before = _sum(count for at, count in of.items() if at < place)
     return Split(*after, *before)
 
 
-def _adds(counts: Counts, athlete: str, places: Sequence[int]) -> list[_Adds]:
+def _adds(counts: _Counts, athlete: str, places: Sequence[int]) -> list[_Adds]:
     mine = [of for own, of in counts.items() if own.athlete == athlete]
     found = []
     for place in places:
@@ -329,7 +346,7 @@ def _drawn(
             yield found
 
 
-def _found(counts: Counts, place: int) -> Doubling:
+def _found(counts: _Counts, place: int) -> Doubling:
     splits = [_split(of, place) for of in counts.values()]
     return Doubling(
         at=place,

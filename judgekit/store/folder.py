@@ -110,7 +110,9 @@ class Damaged:
 
     def __str__(self) -> str:
         on = f"; carried on from entry {self.carried_on}" if self.carried_on else ""
-        return f"{self.path.name}: {self.broken}{on}"
+        # What could not be read at all names its file itself.
+        what = str(self.broken).removeprefix(f"{self.path.name} ")
+        return f"{self.path.name}: {what}{on}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

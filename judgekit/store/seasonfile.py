@@ -19,7 +19,7 @@ from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from judgekit.review.attempts import AttemptRow, CueRow, SetFacts
+    from judgekit.review.attempts import AttemptRow, CueRow, SetRow
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
     from judgekit.store.seasonkept import KeptLane
@@ -54,6 +54,8 @@ _LANE = pl.Schema(
         "log_code": _WORD,
     }
 )
+# Where the reasons of a good rep stand among all reasons.
+_NO_REASON = 0
 _LOST = ("lost_low_ms", "lost_middle_ms", "lost_high_ms")
 # What each press is, beside that.
 _PRESS = pl.Schema(
@@ -112,53 +114,61 @@ def _written(frame: pl.DataFrame) -> bytes:
     return out.getvalue()
 
 
-class _Shared:
-    """What many rows share: kept once, and pointed at."""
+class _Presses:
+    """Rows as they are gathered: what many share is kept once, and pointed at."""
 
     def __init__(self) -> None:
-        self._rows: list[tuple[object, ...]] = []
+        self._shared: list[tuple[object, ...]] = []
         self._places: list[int] = []
-        self._known: dict[tuple[int, str, str], int] = {}
+        self._reasons: dict[tuple[str, ...], int] = {(): _NO_REASON}
+        self._told: list[int] = []
+        self._lost: list[Span | None] = []
+        self._rows: list[AttemptRow] = []
 
-    def add(self, lane: KeptLane, row: AttemptRow | CueRow, watched: str) -> None:
-        key = (id(row.set), watched, row.by)
-        place = self._known.get(key)
-        if place is None:
-            place = self._known[key] = len(self._rows)
-            timed = getattr(row, "timed", True)
-            self._rows.append(_shared(lane, row.set, row.by, watched, timed=timed))
-        self._places.append(place)
+    def add(self, lane: KeptLane) -> None:
+        known: dict[tuple[int, str, str, str], int] = {}
+        last: tuple[object, ...] = ()
+        place = 0
+        for row in lane.rows.attempts:
+            key = (id(row.set), row.watched, row.by, row.lane.judge)
+            # Mostly a row shares all with the one before it.
+            if key != last:
+                last, place = key, known.setdefault(key, len(self._shared))
+                if place == len(self._shared):
+                    self._shared.append(_shared(lane, row, row.by, row.watched))
+            self._places.append(place)
+        self._rows += lane.rows.attempts
+        for row in lane.rows.attempts:
+            self._told.append(_NO_REASON if row.good else self._reason(row))
+            lost = None if row.good else lane.lost.get((row.set.key, row.at))
+            self._lost.append(lost)
+
+    def _reason(self, row: AttemptRow) -> int:
+        return self._reasons.setdefault(row.faults or ("",), len(self._reasons))
 
     def frame(self) -> pl.DataFrame:
-        return pl.DataFrame(self._rows, schema=_LANE, orient="row")[self._places]
+        shared = pl.DataFrame(self._shared, schema=_LANE, orient="row")
+        reasons = pl.Series([list(of) for of in self._reasons], dtype=_PRESS["faults"])
+        lost = self._lost
+        own = {
+            "at_ms": [row.at if row.timed else None for row in self._rows],
+            "rep": [row.rep or None for row in self._rows],
+            "attempt": [row.attempt or None for row in self._rows],
+            "good": [row.good for row in self._rows],
+            "n": [row.n for row in self._rows],
+            "faults": reasons[self._told],
+            "lost_low_ms": [None if one is None else one.low for one in lost],
+            "lost_middle_ms": [None if one is None else one.middle for one in lost],
+            "lost_high_ms": [None if one is None else one.high for one in lost],
+        }
+        return shared[self._places].hstack(pl.DataFrame(own, schema=_PRESS))
 
 
 def _attempts(lanes: Iterable[KeptLane]) -> pl.DataFrame:
-    shared = _Shared()
-    rows: list[AttemptRow] = []
-    known: dict[tuple[str, ...], int] = {}
-    told: list[int] = []
-    lost: list[Span | None] = []
+    presses = _Presses()
     for lane in lanes:
-        for row in lane.rows.attempts:
-            shared.add(lane, row, row.watched)
-            reasons = () if row.good else row.faults or ("",)
-            told.append(known.setdefault(reasons, len(known)))
-            lost.append(None if row.good else lane.lost.get((row.set.key, row.at)))
-        rows += lane.rows.attempts
-    every = pl.Series([list(of) for of in known], dtype=_PRESS["faults"])
-    own = {
-        "at_ms": [row.at if row.timed else None for row in rows],
-        "rep": [row.rep or None for row in rows],
-        "attempt": [row.attempt or None for row in rows],
-        "good": [row.good for row in rows],
-        "n": [row.n for row in rows],
-        "faults": every[told],
-        "lost_low_ms": [None if one is None else one.low for one in lost],
-        "lost_middle_ms": [None if one is None else one.middle for one in lost],
-        "lost_high_ms": [None if one is None else one.high for one in lost],
-    }
-    return shared.frame().hstack(pl.DataFrame(own, schema=_PRESS))
+        presses.add(lane)
+    return presses.frame()
 
 
 def _sets(lanes: Iterable[KeptLane]) -> pl.DataFrame:
@@ -166,19 +176,17 @@ def _sets(lanes: Iterable[KeptLane]) -> pl.DataFrame:
     for lane in lanes:
         own = "" if lane.rows.facts.plan.team.members else lane.rows.facts.plan.bib
         for row, one in zip(lane.rows.sets, lane.sets, strict=True):
-            shared = _shared(lane, row.set, own, row.watched, timed=row.timed)
-            rows.append((*shared, *_done(one)))
+            rows.append((*_shared(lane, row, own, row.watched), *_done(one)))
     return pl.DataFrame(rows, schema=SCHEMAS[SETS], orient="row")
 
 
 def _cues(lanes: Iterable[KeptLane]) -> pl.DataFrame:
-    shared = _Shared()
-    rows: list[tuple[int, str]] = []
-    for lane in lanes:
-        for cue in lane.rows.cues:
-            shared.add(lane, cue, lane.rows.cues_watched)
-            rows.append((cue.at, cue.fault))
-    return shared.frame().hstack(pl.DataFrame(rows, schema=_CUE, orient="row"))
+    rows = [
+        (*_shared(lane, cue, cue.by, lane.rows.cues_watched), cue.at, cue.fault)
+        for lane in lanes
+        for cue in lane.rows.cues
+    ]
+    return pl.DataFrame(rows, schema=SCHEMAS[CUES], orient="row")
 
 
 def _done(one: SetPieces) -> tuple[object, ...]:
@@ -199,9 +207,9 @@ def _done(one: SetPieces) -> tuple[object, ...]:
 
 
 def _shared(
-    lane: KeptLane, of: SetFacts, by: str, watched: str, *, timed: bool
+    lane: KeptLane, row: AttemptRow | SetRow | CueRow, by: str, watched: str
 ) -> tuple[object, ...]:
-    plan = lane.rows.facts.plan
+    plan, of = lane.rows.facts.plan, row.set
     who = lane.who(by)
     target = plan.target(of.key) if of.key.round else OPEN
     return (
@@ -211,13 +219,14 @@ def _shared(
         plan.heat,
         plan.lane,
         plan.division,
-        lane.rows.facts.judge,
+        row.lane.judge,
         who.athlete,
         who.name,
         by or plan.bib,
         watched,
         of.rated and watched != "reported",
-        timed,
+        # Paper tells of no cue.
+        getattr(row, "timed", True),
         of.part or str(of.key.part),
         of.key.round or None,
         of.key.movement,

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from judgekit.review import halves
-from judgekit.review.tiring import MINUTE_MS, Count, Counts, Own
+from judgekit.review.halves import Halves, compared
+from judgekit.review.tiring import MINUTE_MS, Counted
 from judgekit.review.trend import Split
 from judgekit.store.seasonask import scan
 from judgekit.store.seasonkept import ATTEMPTS
@@ -27,48 +27,37 @@ _AT: Mapping[Along, pl.Expr] = {
 }
 
 
-def counts(files: Sequence[File], along: Along) -> Counts:
+def counts(files: Sequence[File], along: Along) -> list[Counted]:
     """No-reps and attempts at each place, by who they are held against."""
     rows = _by_rep(files) if along == "rep" else _placed(files)
     # Parts follow each other, so that by the minute they are the scale itself.
-    part = pl.lit("") if along == "minute" else pl.col("part").cast(pl.String)
+    part = pl.lit("") if along == "minute" else pl.col("part")
     found = (
-        rows.select(
-            pl.col("athlete", "card").cast(pl.String),
-            "good",
-            "n",
-            part=part,
-            at=_AT[along],
-        )
-        .group_by("athlete", "part", "card", "at")
+        rows.group_by("athlete", "card", part=part, at=_AT[along])
         .agg(_MISSED, pl.col("n").sum())
-        .sort("athlete", "part", "card", "at")
+        .select(pl.col("athlete", "part", "card").cast(pl.String), "at", "missed", "n")
         .collect()
     )
-    counted: Counts = {}
-    for athlete, part_id, card, at, missed, n in found.iter_rows():
-        counted.setdefault(Own(athlete, part_id, card), {})[at] = Count(missed, n)
-    return counted
+    return [Counted(*row) for row in found.iter_rows()]
 
 
-def both_halves(files: Sequence[File]) -> halves.Halves:
+def both_halves(files: Sequence[File]) -> Halves:
     """Both halves of all sets that have a target."""
     second = pl.col("rep") > (pl.col("target") + 1) // 2
     found = (
         _by_rep(files)
         .filter(pl.col("target") > 1)
-        .group_by(pl.col("athlete", "card").cast(pl.String))
+        .group_by("athlete", "card")
         .agg(
             (second & ~pl.col("good")).sum().alias("hits"),
             second.sum().alias("tries"),
             (~second & ~pl.col("good")).sum().alias("hits_before"),
             (~second).sum().alias("tries_before"),
         )
+        .with_columns(pl.col("athlete", "card").cast(pl.String))
         .collect()
     )
-    return halves.halves_of(
-        {halves.Own(row[0], row[1]): Split(*row[2:]) for row in found.iter_rows()}
-    )
+    return compared((row[0], row[1], Split(*row[2:])) for row in found.iter_rows())
 
 
 def _placed(files: Sequence[File]) -> pl.LazyFrame:

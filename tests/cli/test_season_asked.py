@@ -5,15 +5,18 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
 from pathlib import Path
 from typing import Any
 
+import duckdb
 import pytest
 
 from judgekit.cli.demo import prepare
 from judgekit.files.folder import load_event
 from tests.cli.running import run
+from tests.test_readme import README
 
 FORMATS = Path(__file__).parent.parent / "formats"
 
@@ -134,6 +137,28 @@ def test_the_skill_block_is_that_of_the_event(demo: Path) -> None:
             assert shown[bib] in one["who"]
         one["who"] = other["who"] = []
     assert of_season == of_event
+
+
+def asked_by_others(folder: Path) -> list[list[tuple[Any, ...]]]:
+    """What the queries of the README find in that folder."""
+    told = README.partition("### With other programs")[2].partition("\n## ")[0]
+    queries = re.findall(r"(?:^    .+\n)+", told, re.MULTILINE)
+    there = [query.replace("events-of-the-year", str(folder)) for query in queries]
+    return [duckdb.execute(query).fetchall() for query in there]
+
+
+def test_other_programs_find_the_same_by_the_queries_of_the_readme(demo: Path) -> None:
+    found = rows("season", demo.parent, "--by", "movement,fault")
+    done = rows("season", demo.parent, "pieces")
+    faults, sets = asked_by_others(demo.parent)
+    assert sorted((fault, str(n), str(who)) for _, fault, n, who in faults) == sorted(
+        (row["fault"], row["no_reps"], row["athletes"])
+        for row in found
+        if row["no_reps"] != "0"
+    )
+    assert sorted((str(n), round(pace)) for *_, n, pace in sets) == sorted(
+        (row["sets"], int(row["pace_ms"])) for row in done if row["sets"] != "0"
+    )
 
 
 @pytest.mark.parametrize("what", ["when", "pieces", "cost", "drills"])

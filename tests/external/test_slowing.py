@@ -6,13 +6,15 @@ the chorioamnion at term and earlier (the example of R's own `wilcox.test`, too)
 
 from __future__ import annotations
 
-from math import exp, log
+from math import exp, floor, log, sqrt
+from statistics import median
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import mannwhitneyu
 
+from judgekit.review.intervals import Z_95
 from judgekit.review.slowing import ratio_of, slowing_of
 
 _third = st.lists(st.integers(500, 20_000), min_size=4, max_size=12)
@@ -26,6 +28,18 @@ def test_the_published_shift() -> None:
     """0.305: of their logarithms, as ours are ratios."""
     _, ratio, _ = ratio_of([exp(x) for x in EARLIER], [exp(x) for x in AT_TERM])
     assert log(ratio) == pytest.approx(0.305)
+
+
+@given(_third, _third)
+def test_it_is_that_of_all_pairs_made_and_sorted(
+    early: list[int], late: list[int]
+) -> None:
+    ratios = sorted(after / before for after in late for before in early)
+    spread = sqrt(len(ratios) * (len(early) + len(late) + 1) / 12)
+    outside = max(0, floor(len(ratios) / 2 - Z_95 * spread))
+    low, ratio, high = ratio_of(early, late)
+    assert (low, high) == (ratios[outside], ratios[-1 - outside])
+    assert ratio == pytest.approx(exp(median(map(log, ratios))))
 
 
 @given(_third, _third)

@@ -94,9 +94,8 @@ def test_people_see_no_column_that_says_the_same_in_each_row() -> None:
         group("front-squat", "shallow", watched="sampled"),
     )
     (plain,) = tables(report(judged))
-    assert {"watched", "remark", "cues"}.isdisjoint(
-        column.key for column in plain.columns
-    )
+    idle = {"watched", "remark"}
+    assert idle.isdisjoint(column.key for column in plain.columns)
     (both,) = tables(report(judged, looked))
     assert "watched" in [column.key for column in both.columns]
     assert any(note.startswith("Sampled: ") for note in both.notes)
@@ -127,6 +126,36 @@ def test_what_comes_again_stands_first_and_its_months_last() -> None:
         "high": 0.0503,
     }
     assert whole["sampled"]["rate"] is None
+
+
+def test_people_read_the_months_of_the_first_faults_and_json_has_all() -> None:
+    every = [Fault("front-squat", f"f{number}", "judged") for number in range(10)]
+    monthly = tuple(
+        Month(of, month, rate(1, 60))
+        for of in every
+        for month in ("2027-05", "2027-06")
+    )
+    found = replace(report(group("front-squat", "shallow")), months=monthly)
+    table = next(one for one in tables(found) if one.title == "Month by month")
+    assert [row[1] for row in table.rows[::2]] == [
+        f"f{number} (no longer on the card)" for number in range(8)
+    ]
+    assert table.notes[-1] == "The first 8 of 10 faults; JSON has them all."
+    assert len(json.loads(as_json(found))["months"]) == len(monthly)
+
+
+def test_cues_stand_beside_a_rate_or_in_a_table_of_their_own() -> None:
+    few = replace(group("front-squat", "shallow", attempts=10), cues=1)
+    only = replace(group("front-squat", "heels", rated=False), no_reps=0, cues=3)
+    found = report(few, only)
+    main, cues = tables(found)
+    assert [row[-1] for row in main.rows] == ["few, 1 cue"]
+    assert not any(note.startswith("Sampled: ") for note in main.notes)
+    assert cues.rows == (("Front squat", "heels (no longer on the card)", 3),)
+    assert [row["cues"] for row in rows(found)] == ["1", "3"]
+    by_movement = replace(report(replace(only, of=("front-squat",))), by=("movement",))
+    (table,) = tables(by_movement)
+    assert table.rows[0][-1] == "not counted, 3 cues"
 
 
 def test_how_it_went_is_said_in_words_with_numbers_beside() -> None:

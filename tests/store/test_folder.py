@@ -96,7 +96,7 @@ def test_all_that_is_wrong_is_named_and_the_rest_still_read(tmp_path: Path) -> N
         read_all(tmp_path)
     lines = str(caught.value).splitlines()
     assert lines[0] == "b2.sqlite: entry 5 is missing or out of place"
-    assert lines[1].startswith("b3.sqlite: b3.sqlite could not be read")
+    assert lines[1].startswith("b3.sqlite: could not be read")
     assert [bool(one) for one in verify_folder(tmp_path)] == [True, False, False]
 
 
