@@ -147,7 +147,6 @@ def test_places_that_cannot_be_worked_out_are_not_said_to_be_the_same() -> None:
     gone = tuple(stand._replace(before=left) for stand in fault.standings)
     for other, said in (
         (fault, "same"),
-        (replace(fault, timed=0), None),
         (replace(fault, standings=gone), None),
     ):
         _, faults = report.tables([replace(found, faults=(other,))])
