@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 # The same draws each time: two prints of one season never differ.
 _SEED = 1
+_NOTHING = "Nothing was judged in that time that tells anything of it."
 _GROUPED = {
     "faults": "movement,fault",
     "pieces": "athlete,movement,load",
@@ -51,7 +53,8 @@ class Asked(NamedTuple):
     def in_format(self, table: Table) -> str:
         """One table as it was asked for."""
         if self.for_people:
-            return for_people([table], self.output)
+            told = table if table.rows else replace(table, notes=(_NOTHING,))
+            return for_people([told], self.output)
         return one_table(table, self.output)
 
 

@@ -62,7 +62,7 @@ def drills_page(report: Report) -> Page:
     )
     return Page(
         title=f"{report.event}: skill block for the next class",
-        under=f"After {plan.date}: {minutes}",
+        under=f"After {plan.date}: {minutes}" if plan.date else minutes,
         sections=(_before(report), _block(plan)),
     )
 

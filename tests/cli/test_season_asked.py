@@ -172,6 +172,7 @@ def test_each_is_told_for_people_and_nothing_is_said_as_nothing(
         assert "None" not in done.out
     empty = run("season", tmp_path, what)
     assert empty.code == 0
+    assert "Nothing " in empty.out
     assert "nan" not in empty.out.lower()
 
 
