@@ -169,13 +169,10 @@ def _beside(
     from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.reports.faults import Beside
     from judgekit.review.sessions import Sessions, sessions
-    from judgekit.review.tiring import ALONG, tiring
+    from judgekit.review.tiring import tirings
 
     rows = [rows for _, rows in counted]
-    when = tuple(
-        tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
-        for along in ALONG
-    )
+    when = tirings(rows, lambda: random.Random(_SEED))  # noqa: S311 - draws, not secrets
     if looked.folder is None or not counted:
         return Beside(sessions=Sessions(), when=when), ()
     day = max(lane.facts.plan.date for lane in rows)
