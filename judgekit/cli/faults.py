@@ -73,10 +73,12 @@ def command(
     Exit code 1: a log is damaged, a folder of the past is left out, or a lane is
     disputed between two desks.
     """
+    from judgekit.store.collector import collector_still
+
+    ctx.with_resource(collector_still())
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.pastfaults import Only
-    from judgekit.store.collector import collector_still
 
     keys = keys_of(by)
     looked = look_at(event)
@@ -84,14 +86,13 @@ def command(
     check_known("workout", asked["workout"], [plan.workout for plan in plans])
     check_known("division", asked["division"], [plan.division for plan in plans])
     only = Only(asked["workout"], asked["division"])
-    with collector_still():
-        counted = counted_of(looked, only)
-        if keys:
-            output.write(_by_keys(counted, keys, looked, output))
-            ctx.exit(looked.code)
-        beside, said = _beside(looked, counted, history, only)
-        say_all(said)
-        output.write(laid_out(_rates(counted), output, beside))
+    counted = counted_of(looked, only)
+    if keys:
+        output.write(_by_keys(counted, keys, looked, output))
+        ctx.exit(looked.code)
+    beside, said = _beside(looked, counted, history, only)
+    say_all(said)
+    output.write(laid_out(_rates(counted), output, beside))
     ctx.exit(WRONG if said else looked.code)
 
 
