@@ -59,6 +59,8 @@ _OWN = pl.Schema(
     }
 )
 SCHEMA = pl.Schema({**_SHARED, **_OWN})
+# Where the reasons of a good rep stand among all reasons.
+_NO_REASON = 0
 
 
 def parquet(lanes: Iterable[KeptLane]) -> bytes:
@@ -77,22 +79,29 @@ class _Rows:
     def __init__(self) -> None:
         self._shared: list[tuple[object, ...]] = []
         self._places: list[int] = []
-        self._reasons: dict[tuple[str, ...], int] = {}
+        self._reasons: dict[tuple[str, ...], int] = {(): _NO_REASON}
         self._told: list[int] = []
         self._rows: list[AttemptRow] = []
 
     def add(self, lane: KeptLane) -> None:
         known: dict[tuple[int, str, str], int] = {}
+        of = watched = by = None
+        place = 0
         for row in lane.rows.attempts:
-            of = (id(row.set), row.watched, row.by)
-            place = known.get(of)
-            if place is None:
-                place = known[of] = len(self._shared)
-                self._shared.append(_shared(lane, row))
+            # Mostly a row shares all with the one before it.
+            if row.set is not of or row.watched != watched or row.by != by:
+                of, watched, by = row.set, row.watched, row.by
+                place = known.setdefault((id(of), watched, by), len(self._shared))
+                if place == len(self._shared):
+                    self._shared.append(_shared(lane, row))
             self._places.append(place)
-            reasons = () if row.good else row.faults or ("",)
-            self._told.append(self._reasons.setdefault(reasons, len(self._reasons)))
+        self._told += [
+            _NO_REASON if row.good else self._reason(row) for row in lane.rows.attempts
+        ]
         self._rows += lane.rows.attempts
+
+    def _reason(self, row: AttemptRow) -> int:
+        return self._reasons.setdefault(row.faults or ("",), len(self._reasons))
 
     def frame(self) -> pl.DataFrame:
         shared = pl.DataFrame(self._shared, schema=_SHARED, orient="row")
