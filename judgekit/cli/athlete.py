@@ -50,6 +50,10 @@ def command(
     is disputed between two desks.
     """
     _check(bib, output, everybody=all_)
+    if bib is not None:
+        from judgekit.store.collector import collector_still
+
+        ctx.with_resource(collector_still())
     from judgekit.cli.asked import log_of
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.pastsheets import past_sheets

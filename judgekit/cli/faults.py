@@ -75,10 +75,12 @@ def command(
     Exit code 1: a log is damaged, a folder of the past is left out, or a lane is
     disputed between two desks.
     """
+    from judgekit.store.collector import collector_still
+
+    ctx.with_resource(collector_still())
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventlog import look_at
     from judgekit.cli.pastfaults import Only
-    from judgekit.store.collector import collector_still
 
     keys = keys_of(by)
     if keys and history is not None:
@@ -90,15 +92,14 @@ def command(
     check_known("workout", asked["workout"], [plan.workout for plan in plans])
     check_known("division", asked["division"], [plan.division for plan in plans])
     only = Only(asked["workout"], asked["division"])
-    with collector_still():
-        counted = counted_of(looked, only)
-        if keys:
-            title = title_of(looked, event)
-            output.write(_by_keys((counted, looked.judges), keys, output, title))
-            ctx.exit(looked.code)
-        beside, said = _beside(looked, counted, history, only)
-        say_all(said)
-        output.write(laid_out(_rates(counted), output, beside, title_of(looked, event)))
+    counted = counted_of(looked, only)
+    if keys:
+        title = title_of(looked, event)
+        output.write(_by_keys((counted, looked.judges), keys, output, title))
+        ctx.exit(looked.code)
+    beside, said = _beside(looked, counted, history, only)
+    say_all(said)
+    output.write(laid_out(_rates(counted), output, beside, title_of(looked, event)))
     ctx.exit(WRONG if said else looked.code)
 
 
@@ -195,13 +196,10 @@ def _beside(
     import random
 
     from judgekit.reports.faults import Beside
-    from judgekit.review.tiring import ALONG, tiring
+    from judgekit.review.tiring import tirings
 
     rows = [rows for _, rows in counted]
-    when = tuple(
-        tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
-        for along in ALONG
-    )
+    when = tirings(rows, lambda: random.Random(_SEED))  # noqa: S311 - draws, not secrets
     found, said = sessions_of(looked, counted, history, only)
     return Beside(sessions=found, when=when), said
 

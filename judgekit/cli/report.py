@@ -124,7 +124,7 @@ def _session(
     from judgekit.review.frequencies import frequencies
     from judgekit.review.pieces import lane_pieces
     from judgekit.review.sessions import sessions
-    from judgekit.review.tiring import ALONG, tiring
+    from judgekit.review.tiring import tirings
 
     rows = [lane_rows(read.lane) for read in counted]
     told = list(zip(counted, rows, strict=True))
@@ -140,10 +140,7 @@ def _session(
         theirs=Named(
             found=frequencies(rows, ("athlete", "movement", "fault")), judges={}
         ),
-        when=tuple(
-            tiring(rows, along, random.Random(_SEED))  # noqa: S311 - draws, not secrets
-            for along in ALONG
-        ),
+        when=tirings(rows, lambda: random.Random(_SEED)),  # noqa: S311 - draws, not secrets
         sessions=sessions(past.lanes, drills.plan.date),
         drills=drills,
         lanes=tuple(read.lane for read in counted),

@@ -33,6 +33,8 @@ def put_between(
     entries: Sequence[Entry], officials: Sequence[Entry]
 ) -> tuple[Entry, ...]:
     """The entries with the official ones each in its place."""
+    if not officials:
+        return tuple(entries)
     gaps: dict[Ref, int] = {}
     for entry in officials:
         gaps[entry.ref] = _gap(entry, entries, gaps)

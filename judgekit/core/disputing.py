@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from judgekit.core.entry import Accept, Dispute, Judged, Rule, Stop, Time
 from judgekit.core.errors import Refusal
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from judgekit.core.ruling import Ref
     from judgekit.core.state import Lane, Ruling
 
+_WORK = frozenset((*get_args(Judged), Time, Stop))
 _TIMES = (TimeBy, StartBy, Credit)
 # What answers no question: a card is reopened to hear one.
 NO_ANSWER = (Reopen, Close, RunCounts)
@@ -91,7 +92,7 @@ def until_wall(lane: Lane) -> int | None:
     """
     if not lane.plan.dispute_ms:
         return None
-    ends = [e.wall for e in lane.entries if isinstance(e.body, Judged | Time | Stop)]
+    ends = [e.wall for e in lane.entries if type(e.body) in _WORK]
     return max(ends) + lane.plan.dispute_ms if ends else None
 
 

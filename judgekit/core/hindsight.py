@@ -22,6 +22,7 @@ from judgekit.core.entry import (
     Undoing,
     WallSet,
 )
+from judgekit.core.kinds import kinds_in
 from judgekit.core.ruling import Close, Ref, Reopen, StartBy
 from judgekit.core.state import Signature
 from judgekit.core.values import dataclass
@@ -115,7 +116,7 @@ def _clock_set(entries: Sequence[Entry]) -> tuple[dict[Ref, int], int]:
     keeps its times.
     """
     moved: dict[Ref, int] = {}
-    if not any(isinstance(entry.body, WallSet) for entry in entries):
+    if WallSet not in kinds_in(entries):
         return moved, 0
     zero = 0
     since: list[Ref] = []
@@ -137,6 +138,8 @@ def _clock_set(entries: Sequence[Entry]) -> tuple[dict[Ref, int], int]:
 
 def first_closing(entries: Sequence[Entry]) -> int | None:
     """The index of the entry that closed the scorecard first, or None."""
+    if kinds_in(entries).isdisjoint(_SIGNING):
+        return None
     signing = Signing()
     for index, entry in enumerate(entries):
         if type(entry.body) in _SIGNING or signing.signatures:

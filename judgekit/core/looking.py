@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from judgekit.core.entry import (
     Body,
@@ -32,6 +32,8 @@ from judgekit.core.timeline import (
 # Why a press is kept that comes after its work.
 AFTER_HORN = "after the horn"
 AFTER_LAST = "after the last rep"
+_ODD = frozenset(get_args(Odd))
+_SEALING = frozenset((Go, Is, Scale))
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -297,6 +299,9 @@ def sealed_plan(entries: Iterable[Entry], number: int) -> str:
     """The hash of the lane's newest sealed plan among its entries, or empty."""
     newest = ""
     for entry in entries:
+        # Of thousands of entries a few seal a plan.
+        if type(entry.body) not in _SEALING:
+            continue
         match entry.body:
             case Go(plans=plans):
                 newest = dict(plans).get(number, newest)
@@ -411,8 +416,10 @@ def read_up_to(lane: Lane) -> tuple[Ref, ...]:
     """
     last: dict[str, int] = {}
     for entry in lane.entries:
-        if not isinstance(entry.body, Odd):
-            last[entry.book] = max(entry.number, last.get(entry.book, 0))
+        if type(entry.body) in _ODD:
+            continue
+        if entry.number > last.get(entry.book, -1):
+            last[entry.book] = entry.number
     return tuple(Ref(book, number) for book, number in last.items())
 
 

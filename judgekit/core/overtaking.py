@@ -24,6 +24,7 @@ from judgekit.core.entry import (
     Unfreeze,
     Withdraw,
 )
+from judgekit.core.kinds import kinds_in
 from judgekit.core.tryentry import Works
 from judgekit.core.values import dataclass
 from judgekit.core.watchentry import SetReported
@@ -93,7 +94,7 @@ def is_overtaken(lane: Lane, entry: Entry) -> bool:
 
 def in_their_place(entries: Sequence[Entry], fore: Foreknown) -> Sequence[Entry]:
     """The entries to fold: each one that a hold overtook stands before that hold."""
-    if not any(isinstance(entry.body, _HOLDS) for entry in entries):
+    if kinds_in(entries).isdisjoint(_HOLDS):
         return entries
     placed: list[Entry] = []
     held, place = _Held(), 0

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.checkentry import Check
 from judgekit.core.entry import Claim, Entry, Go, Recall
+from judgekit.core.kinds import kinds_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,12 +20,14 @@ def since_recall(entries: Sequence[Entry], claim: Entry) -> tuple[Entry, ...]:
 
     What was said of the lane itself always stays.
     """
-    recalls = (
+    recalls = [
         entry.number
         for entry in entries
         if isinstance(entry.body, Recall) and entry.number < claim.number
-    )
-    last = max(recalls, default=-1)
+    ]
+    if not recalls:
+        return tuple(entries)
+    last = max(recalls)
     return tuple(e for e in entries if e.lane is not None or e.number > last)
 
 
@@ -32,6 +35,8 @@ def cut_at_recalls(
     entries: Sequence[Entry], lane: int
 ) -> list[tuple[tuple[Entry, ...], int]]:
     """One piece for each start, and how much of it was said before that."""
+    if Recall not in kinds_in(entries):
+        return [(tuple(entries), 0)]
     pieces: list[tuple[list[Entry], int]] = [([], 0)]
     claimed = False
     for index, entry in enumerate(entries):

@@ -11,7 +11,9 @@ one that it names, and an acceptance comes right after the last entry it covers.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import replace
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from judgekit.core.between import named_by, put_between
@@ -28,6 +30,7 @@ from judgekit.core.entry import (
     Scale,
     Source,
 )
+from judgekit.core.kinds import kinds_in
 from judgekit.core.recalls import AFTER_RECALL, cut_at_recalls, since_recall
 from judgekit.core.ruling import Ref, RunCounts
 from judgekit.core.values import dataclass
@@ -39,6 +42,10 @@ if TYPE_CHECKING:
 
 # Live runs are numbered first, so that a tally written later renumbers none of them.
 _SOURCES: tuple[Source, ...] = ("live", "transcribed", "second")
+# Logs are long: what is asked of each entry is asked in as few steps as can be.
+_NUMBER = attrgetter("number")
+_REF = attrgetter("book", "number")
+_ON_THE_DAY = frozenset((Scale, Is, Absent))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,10 +84,10 @@ class Run:
 def runs_of(books: Books, lane: int) -> tuple[Run, ...]:
     """Every run of a lane: live ones in claim order, transcribed ones, second ones."""
     claims = _Claims(_real(books), lane)
-    found: dict[tuple[Ref, ...], Run] = {}
+    found: dict[tuple[tuple[str, int], ...], Run] = {}
     for last in claims.unclaimed():
         for run in claims.runs_ending_with(last):
-            refs = tuple(e.ref for e in run.entries)
+            refs = tuple(map(_REF, run.entries))
             # Two desks that share a past run have no quarrel about that one.
             found[refs] = replace(run, conflict=False) if refs in found else run
     ordered = sorted(found.values(), key=lambda run: _SOURCES.index(run.source))
@@ -94,7 +101,7 @@ def counting(runs: Sequence[Run]) -> Run | None:
     The newest ruling that names a run decides. Without one it is the run claimed last
     that has started; a live run goes before a transcribed one.
     """
-    return _chosen(runs, [e for run in runs for e in run.entries])
+    return _chosen(runs, (e for run in runs for e in run.entries))
 
 
 def day_entries(books: Books) -> tuple[Entry, ...]:
@@ -105,7 +112,7 @@ def day_entries(books: Books) -> tuple[Entry, ...]:
                 entry
                 for entries in _real(books).values()
                 for entry in entries
-                if isinstance(entry.body, Scale | Is | Absent)
+                if type(entry.body) in _ON_THE_DAY
             ),
             key=_when,
         )
@@ -119,8 +126,9 @@ def _real(books: Books) -> Books:
 
 def _practised(entries: Sequence[Entry]) -> bool:
     return any(
-        isinstance(entry.body, Claim) and entry.body.source == "practice"
+        entry.body.source == "practice"
         for entry in entries
+        if isinstance(entry.body, Claim)
     )
 
 
@@ -138,13 +146,12 @@ class _Claims:
         self._lane = lane
         self._stretches: dict[Ref, tuple[Entry, ...]] = {}
         self._elsewhere: list[Entry] = []
-        self._last = {
-            book: max((e.number for e in entries), default=0)
-            for book, entries in books.items()
-        }
+        self._last: dict[str, int] = {}
         claims: list[Entry] = []
-        for entries in books.values():
-            claims += self._add_book(sorted(entries, key=lambda e: e.number))
+        for book, entries in books.items():
+            in_order = sorted(entries, key=_NUMBER)
+            self._last[book] = in_order[-1].number if in_order else 0
+            claims += self._add_book(in_order)
         self._missing: dict[Ref, tuple[Ref, ...]] = {}
         takes = {claim.ref: self._covered(claim, claims) for claim in claims}
         self._order = _claim_order(claims, takes)
@@ -161,21 +168,20 @@ class _Claims:
             self._lineage[claim.ref] = {claim.ref}.union(*before)
 
     def _add_book(self, entries: Sequence[Entry]) -> list[Entry]:
-        mine = [e for e in entries if e.lane in (None, self._lane)]
-        claims = [e for e in mine if isinstance(e.body, Claim) and e.lane == self._lane]
+        lane = self._lane
+        mine = [e for e in entries if e.lane is None or e.lane == lane]
+        claims = [e for e in mine if isinstance(e.body, Claim) and e.lane == lane]
         if not claims:
             self._elsewhere += [
                 e
                 for e in mine
                 if e.lane == self._lane and isinstance(e.body, Official | Absent)
             ]
-        starts = [claim.number for claim in claims]
+        parted = [bisect_left(mine, c.number, key=_NUMBER) for c in claims[1:]]
         for claim, start, end in zip(
-            claims, [0, *starts[1:]], [*starts[1:], None], strict=False
+            claims, [0, *parted], [*parted, None], strict=False
         ):
-            stretch = [
-                e for e in mine if start <= e.number and (end is None or e.number < end)
-            ]
+            stretch = mine[start:end]
             # Whoever was claimed in mid-heat was there for no earlier start.
             self._stretches[claim.ref] = (
                 tuple(stretch) if start else since_recall(stretch, claim)
@@ -219,22 +225,25 @@ class _Claims:
         unscored: list[Entry] = []
         for claim in line:
             end = ends.get(claim.ref)
-            for entry in self._stretches[claim.ref]:
-                if end is None or entry.number <= end:
-                    entries.append(entry)
-                elif entry.lane == self._lane:
-                    unscored.append(entry)
+            stretch = self._stretches[claim.ref]
+            if end is not None:
+                past = bisect_right(stretch, end, key=_NUMBER)
+                unscored += [e for e in stretch[past:] if e.lane == self._lane]
+                stretch = stretch[:past]
+            entries += stretch
         opening = _claimed(line[0])
         runs = [
             Run(
                 number=0,
                 why=AFTER_RECALL if index else opening.why,
                 source=opening.source,
-                claims=tuple(e for e in piece if e.ref in lineage),
+                claims=tuple(
+                    e for e in piece if isinstance(e.body, Claim) and e.ref in lineage
+                ),
                 entries=piece,
                 standing=standing,
                 conflict=self._is_conflict(line),
-                recalled=any(isinstance(e.body, Recall) for e in piece),
+                recalled=Recall in kinds_in(piece),
                 missing=tuple(m for c in line for m in self._missing[c.ref]),
             )
             for index, (piece, standing) in enumerate(
@@ -303,15 +312,15 @@ def _claim_order(
 
 def _chosen(runs: Sequence[Run], entries: Iterable[Entry]) -> Run | None:
     numbers = {run.number: run for run in runs}
-    ruled = [
-        numbers[entry.body.effect.run]
-        for entry in sorted(entries, key=_when)
+    ruled = {
+        _when(entry): numbers[entry.body.effect.run]
+        for entry in entries
         if isinstance(entry.body, Rule)
         and isinstance(entry.body.effect, RunCounts)
         and entry.body.effect.run in numbers
-    ]
+    }
     if ruled:
-        return ruled[-1]
+        return ruled[max(ruled)]
     for source in ("live", "transcribed"):
         of_source = [run for run in runs if run.source == source]
         # A try that never started takes nothing away from one that did.

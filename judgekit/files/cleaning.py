@@ -21,6 +21,10 @@ _MARKS_ON_ONE_LETTER = 4
 
 def clean(text: str, limit: int = 200) -> str:
     """One line of text, at most `limit` letters or signs long (marks come free)."""
+    if text.isascii() and text.isprintable():
+        # Most of what is read: nothing in it is unseen, and every sign is a letter.
+        folded = " ".join(text.split())
+        return folded if len(folded) <= limit else folded[:limit].rstrip()
     seen = unicodedata.normalize("NFC", _without_unseen(text))
     folded = " ".join(seen.split())
     marked = unicodedata.normalize("NFC", _with_few_marks(folded))

@@ -20,10 +20,10 @@ from judgekit.core.workout import Unit
 from judgekit.review.judged import (
     Watched,
     closed_looks,
-    is_judged,
     is_missed,
     is_told,
     on_paper,
+    verdict,
 )
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
 # What is pressed rep by rep; monitors and clocks count the rest.
 _BY_PRESS = ("reps", "segments")
+_new = tuple.__new__
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +194,15 @@ def _by_earlier_judges(lane: Lane, facts: LaneFacts) -> Mapping[Ref, LaneFacts]:
     return found
 
 
+@dataclass(slots=True)
+class _Tried:
+    """A set while its attempts are gone through: how many so far, good and in all."""
+
+    of: SetFacts
+    good: int = 0
+    tried: int = 0
+
+
 class _Reader:
     """One lane while its rows are made; a set's facts are made once."""
 
@@ -242,23 +252,29 @@ class _Reader:
 
     def judged(self) -> Iterator[AttemptRow]:
         """Every attempt that tells, with which rep of its set was being tried."""
-        good: dict[SetKey, int] = {}
-        tried: dict[SetKey, int] = {}
+        facts, own, alone = self.facts, self._own, not self.lane.plan.team.members
+        known: dict[SetKey, _Tried] = {}
+        key, at_set = None, None
         for attempt in self.lane.work.attempts:
-            if not is_judged(attempt):
+            fine = verdict(attempt)
+            if fine is None:
                 continue
-            key, fine = attempt.set, not is_missed(attempt)
-            before = good.get(key, 0)
-            tried[key] = tried.get(key, 0) + attempt.n
+            if at_set is None or attempt.set is not key:
+                key = attempt.set
+                at_set = known.get(key)
+                if at_set is None:
+                    at_set = known[key] = _Tried(self.set(key))
+            n = attempt.n
+            at_set.tried += n
             if fine:
-                good[key] = before + attempt.n
-            yield self._row(
-                attempt,
-                self.set(key),
-                "judged",
-                good[key] if fine else before + 1,
-                tried[key],
-            )
+                at_set.good += n
+            by = own if alone else worker(self.lane, attempt)
+            place = at_set.good if fine else at_set.good + 1, at_set.tried
+            faults = () if fine else attempt.faults
+            # As AttemptRow(...) makes it, in half of the time: there is one for each.
+            rest = fine, n, faults, by, True
+            row = facts, at_set.of, "judged", attempt.at, *place, *rest
+            yield _new(AttemptRow, row)
 
     def told(self) -> Iterator[AttemptRow]:
         """What looks saw, and faults noticed where nobody counted the attempts."""

@@ -12,6 +12,7 @@ from judgekit.core.plan import OPEN
 from judgekit.core.values import dataclass
 from judgekit.review.attempts import athlete_of
 from judgekit.review.faults import Rate, rate
+from judgekit.review.placed import Placed, placed
 from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
 
 if TYPE_CHECKING:
@@ -64,27 +65,21 @@ _Adding = list[int]
 _SECOND, _FIRST = 0, 2
 
 
-class _Half(NamedTuple):
-    """Where attempts at one set are added, and the last rep of its first half."""
-
-    of: _Adding
-    middle: int
-
-
 def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
     """Both halves of the sets of one movement, or of all."""
+    return halves_of(placed(lanes, card))
+
+
+def halves_of(stretches: Iterable[Placed]) -> Halves:
+    """Both halves of the sets that these attempts are of."""
     found: dict[_Own, _Adding] = {}
-    for lane in lanes:
-        # Who is held against what is found once for each set, not for each rep.
-        known: dict[tuple[int, str], _Half] = {}
-        for row in lane.attempts:
-            if row.is_placed and card in (None, row.set.card):
-                key = (id(row.set), row.by)
-                half = known.get(key)
-                if half is None:
-                    half = known[key] = _half(found, lane, row)
-                if half.middle:
-                    _add(half, row)
+    for stretch in stretches:
+        target = stretch.lane.facts.plan.target(stretch.set.key)
+        # Without a target, and in a set of one, there are no halves.
+        if 1 < target < OPEN:
+            own = _Own(athlete_of(stretch.lane.facts, stretch.by), stretch.set.card)
+            of = found.setdefault(own, [0] * 4)
+            _add(of, (target + 1) // 2, stretch.rows)
     return compared((own.athlete, own.card, Split(*of)) for own, of in found.items())
 
 
@@ -107,23 +102,15 @@ def compared(found: Iterable[tuple[str, str, Split]]) -> Halves:
     )
 
 
-def _half(found: dict[_Own, _Adding], lane: LaneRows, row: AttemptRow) -> _Half:
-    """Where attempts at the row's set are added; no middle where there is no half."""
-    target = lane.facts.plan.target(row.set.key)
-    if not 1 < target < OPEN:
-        return _Half([], 0)
-    own = _Own(athlete_of(lane.facts, row.by), row.set.card)
-    return _Half(found.setdefault(own, [0] * 4), (target + 1) // 2)
-
-
-def _add(half: _Half, row: AttemptRow) -> None:
-    """Add a press; several good reps at once may lie in both halves."""
-    of, middle = half
-    if row.n == 1:
-        side = _FIRST if row.rep <= middle else _SECOND
-        of[side] += not row.good
-        of[side + 1] += 1
-        return
-    first = min(row.n, max(0, middle - row.rep + row.n))
-    of[_FIRST + 1] += first
-    of[_SECOND + 1] += row.n - first
+def _add(of: _Adding, middle: int, rows: Iterable[AttemptRow]) -> None:
+    """Add presses; several good reps at once may lie on both sides of the middle."""
+    for row in rows:
+        if row.n == 1:
+            side = _FIRST if row.rep <= middle else _SECOND
+            of[side + 1] += 1
+            if not row.good:
+                of[side] += 1
+            continue
+        first = min(row.n, max(0, middle - row.rep + row.n))
+        of[_FIRST + 1] += first
+        of[_SECOND + 1] += row.n - first

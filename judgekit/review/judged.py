@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from judgekit.core.state import Attempt, Lane, LookMade, Mark, NoRepsWritten
 
 Watched = Literal["judged", "sampled", "reported"]
-# Presses that say nothing about a rep: nobody was meant to be working.
-_NOT_WORKING: frozenset[Mark] = frozenset({"not counted", "after the horn"})
+# Presses that say nothing about a rep: voided, or nobody was meant to be working.
+_SILENT: frozenset[Mark] = frozenset({"voided", "not counted", "after the horn"})
 
 
 def is_told(lane: Lane) -> bool:
@@ -35,21 +35,24 @@ def is_judged(attempt: Attempt) -> bool:
     The one rule for every report: a voided attempt does not, nor does a press after
     the horn or one that was not counted, unless a ruling restored it.
     """
-    if attempt.shows is not None:
-        return False
-    if attempt.counts or _restored(attempt):
-        return True
-    return "voided" not in attempt.marks and not _NOT_WORKING & set(attempt.marks)
+    return verdict(attempt) is not None
 
 
 def is_missed(attempt: Attempt) -> bool:
     """A judged no-rep that stands; one restored was a good rep after all."""
-    return (
-        is_judged(attempt)
-        and not attempt.good
-        and not attempt.counts
-        and not _restored(attempt)
-    )
+    return verdict(attempt) is False
+
+
+def verdict(attempt: Attempt) -> bool | None:
+    """Whether a judged attempt was good; None where it says nothing."""
+    marks = attempt.marks
+    if attempt.shows is not None:
+        return None
+    if not marks or attempt.counts:
+        return attempt.good or attempt.counts
+    if _restored(attempt):
+        return True
+    return None if not _SILENT.isdisjoint(marks) else attempt.good
 
 
 def missed(lane: Lane) -> list[Attempt]:

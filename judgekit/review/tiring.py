@@ -27,8 +27,9 @@ from judgekit.review.halves import (
     LEAST_NO_REPS,
     SURE,
     Halves,
-    halves,
+    halves_of,
 )
+from judgekit.review.placed import Placed, placed
 from judgekit.review.trend import (
     Level,
     Ratio,
@@ -133,9 +134,20 @@ def tiring(
     lanes: Iterable[LaneRows], along: Along, chance: Chance, card: str | None = None
 ) -> Tiring:
     """No-reps along the work, of one movement or of all."""
-    lanes = list(lanes)
-    counts = _counted(lanes, along, card)
-    return _told(along, counts, chance, halves(lanes, card) if along == "rep" else None)
+    return _along(placed(lanes, card), along, chance)
+
+
+def tirings(
+    lanes: Iterable[LaneRows], chance: Callable[[], Chance]
+) -> tuple[Tiring, ...]:
+    """The same along each way to go along the work, every one by a new `chance`."""
+    stretches = placed(lanes)
+    return tuple(_along(stretches, along, chance()) for along in ALONG)
+
+
+def _along(stretches: Sequence[Placed], along: Along, chance: Chance) -> Tiring:
+    both = halves_of(stretches) if along == "rep" else None
+    return _told(along, _counted(stretches, along), chance, both)
 
 
 def tiring_of(
@@ -172,30 +184,15 @@ def _told(along: Along, counts: _Counts, chance: Chance, both: Halves | None) ->
 # --- counting ------------------------------------------------------------------------
 
 
-_AT: dict[Along, Callable[[AttemptRow], int]] = {
-    "rep": lambda row: row.rep,
-    "round": lambda row: row.set.key.round,
-    # What came before a start that was ruled later is of the first minute.
-    "minute": lambda row: max(0, row.at) // MINUTE_MS + 1,
-}
 # No-reps and attempts at each place, while they are added up.
 _Adding = dict[int, list[int]]
 
 
-def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Counts:
+def _counted(stretches: Iterable[Placed], along: Along) -> _Counts:
     counts: dict[_Own, _Adding] = {}
-    place = _AT[along]
-    for lane in lanes:
-        # Who is held against what is found once for each set, not for each rep.
-        known: dict[tuple[int, str], _Adding] = {}
-        for row in lane.attempts:
-            if not row.is_placed or card not in (None, row.set.card):
-                continue
-            key = (id(row.set), row.by)
-            of = known.get(key)
-            if of is None:
-                of = known[key] = counts.setdefault(_own(lane, row, along), {})
-            _add(of, row, place(row), spread=along == "rep")
+    add = _ADD[along]
+    for stretch in stretches:
+        add(counts.setdefault(_own(stretch, along), {}), stretch.rows)
     # Always in the same order, so that the same rows give the same last digits.
     return {
         own: {at: _Count(*count) for at, count in of.items()}
@@ -203,24 +200,51 @@ def _counted(lanes: Iterable[LaneRows], along: Along, card: str | None) -> _Coun
     }
 
 
-def _own(lane: LaneRows, row: AttemptRow, along: Along) -> _Own:
+def _own(stretch: Placed, along: Along) -> _Own:
     # Parts follow each other, so that by the minute they are the scale itself.
-    part = "" if along == "minute" else row.set.part
-    return _Own(athlete_of(lane.facts, row.by), part, row.set.card)
+    part = "" if along == "minute" else stretch.set.part
+    athlete = athlete_of(stretch.lane.facts, stretch.by)
+    return _Own(athlete, part, stretch.set.card)
 
 
-def _add(of: _Adding, row: AttemptRow, at: int, *, spread: bool) -> None:
-    """Several good reps at one press are, `spread`, each at a place of their own."""
-    if spread and row.n > 1:
-        for rep in range(at - row.n + 1, at + 1):
-            of.setdefault(rep, [0, 0])[1] += 1
-        return
-    count = of.get(at)
-    if count is None:
-        count = of[at] = [0, 0]
-    count[1] += row.n
-    if not row.good:
-        count[0] += row.n
+def _add_reps(of: _Adding, rows: Iterable[AttemptRow]) -> None:
+    """Several good reps at one press are each at a place of their own."""
+    for row in rows:
+        rep = row.rep
+        for at in (rep,) if row.n == 1 else range(rep - row.n + 1, rep + 1):
+            count = of.get(at)
+            if count is None:
+                count = of[at] = [0, 0]
+            count[1] += 1
+            if not row.good:
+                count[0] += 1
+
+
+def _add_rounds(of: _Adding, rows: Sequence[AttemptRow]) -> None:
+    count = of.setdefault(rows[0].set.key.round, [0, 0])
+    for row in rows:
+        count[1] += row.n
+        if not row.good:
+            count[0] += row.n
+
+
+def _add_minutes(of: _Adding, rows: Iterable[AttemptRow]) -> None:
+    for row in rows:
+        # What came before a start that was ruled later is of the first minute.
+        at = max(0, row.at) // MINUTE_MS + 1
+        count = of.get(at)
+        if count is None:
+            count = of[at] = [0, 0]
+        count[1] += row.n
+        if not row.good:
+            count[0] += row.n
+
+
+_ADD: dict[Along, Callable[[_Adding, Sequence[AttemptRow]], None]] = {
+    "rep": _add_reps,
+    "round": _add_rounds,
+    "minute": _add_minutes,
+}
 
 
 def _sum(counts: Iterable[_Count]) -> _Count:

@@ -211,24 +211,29 @@ def transcribed_book_id(
 
 def read_file(path: Path) -> tuple[Snapshot | None, Broken | None]:
     """What can be read of a file, and why that is not all, if it is not."""
+    why = ""
+    whole = astray = None
     try:
-        book = sqlite.read(path)
+        with sqlite.looking(path) as book:
+            try:
+                whole = book.snapshot()
+                astray = _astray(book, whole)
+            except BookError as error:
+                why = str(error)
     except BookError as error:
         return None, Broken(number=0, what=str(error))
-    try:
-        whole = book.snapshot()
-    except BookError as error:
-        return _read_standing(book, error)
-    return whole, _hidden(book, whole) or _astray(book, whole)
+    if whole is None:
+        return _read_standing(book, why)
+    return whole, _hidden(book, whole) or astray
 
 
 def _read_standing(
-    book: sqlite.ReadOnlyBook, why: BookError
+    book: sqlite.ReadOnlyBook, why: str
 ) -> tuple[Snapshot | None, Broken]:
     try:
         standing = book.standing()
     except BookError:
-        return None, Broken(number=0, what=str(why))
+        return None, Broken(number=0, what=why)
     number = len(standing.rows) + 1
     what = "cannot be read, nor what may follow: the file is damaged"
     return standing, Broken(number=number, what=what)
@@ -287,7 +292,7 @@ def _copy(path: Path, header: Header, stored: Snapshot, whole: Checked) -> BookC
         path=path,
         entries=whole.entries,
         plans=whole.plans,
-        hashes=tuple(link.hex() for link in whole.links),
+        hashes=tuple(map(bytes.hex, whole.links)),
         stored=stored,
     )
 

@@ -108,8 +108,8 @@ class _Proof:
         bodies = self._bodies(stored) if sound else None
         if bodies is None:
             return self._look_closely(some)
-        if not _SEALING.isdisjoint(map(type, bodies)):
-            for number, body in enumerate(bodies, first):
+        for number, body in enumerate(bodies, first):
+            if type(body) in _SEALING:
                 self._seal(number, body)
         self._stand(links)
         return None

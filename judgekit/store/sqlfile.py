@@ -353,15 +353,25 @@ def peek(path: Path) -> Header:
 
     Reads only, so that a book from a newer version stays as it is to the byte.
     """
+    check_there(path)
+    with in_words(path, "read"), closing(open_reader(path)) as connection:
+        return header_in(connection, path)
+
+
+def check_there(path: Path) -> None:
+    """BookError if there is no such file."""
     if not path.is_file():
         raise BookError(f"there is no log {path.name} in {path.parent}")
-    with in_words(path, "read"), closing(open_reader(path)) as connection:
-        owner = connection.execute("PRAGMA application_id").fetchone()[0]
-        if owner != _APPLICATION:
-            raise BookError(f"{path.name} is not a log of judgekit")
-        written = connection.execute("PRAGMA user_version").fetchone()[0]
-        check_format(written, path.name)
-        header = read_header(read_head(connection))
+
+
+def header_in(connection: sqlite3.Connection, path: Path) -> Header:
+    """The same of a book that is open."""
+    owner = connection.execute("PRAGMA application_id").fetchone()[0]
+    if owner != _APPLICATION:
+        raise BookError(f"{path.name} is not a log of judgekit")
+    written = connection.execute("PRAGMA user_version").fetchone()[0]
+    check_format(written, path.name)
+    header = read_header(read_head(connection))
     if header.format != written:
         raise BookError(f"{path.name} says that its format is {written} and another")
     return header

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import ExitStack, closing, contextmanager, suppress
+from contextlib import ExitStack, suppress
 from typing import TYPE_CHECKING
 
 from filelock import FileLock, Timeout
@@ -25,13 +25,16 @@ from judgekit.store.book import (
 )
 from judgekit.store.bookpaths import SUFFIX as SUFFIX  # noqa: PLC0414 - asked of here
 from judgekit.store.lift import FORMAT
+from judgekit.store.readonly import ReadOnlyBook as ReadOnlyBook  # noqa: PLC0414 - asked of here
+from judgekit.store.readonly import looking as looking  # noqa: PLC0414 - likewise
+from judgekit.store.readonly import read as read  # noqa: PLC0414 - likewise
+from judgekit.store.readonly import seen_in
 from judgekit.store.rescue import Place, anew_of, settle, which, write_anew
 from judgekit.store.reserve import Reserve
-from judgekit.store.stray import hidden_by, is_filled, wal_of, words
-from judgekit.store.walfile import lost_commits
+from judgekit.store.stray import hidden_by, wal_of, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
     from pathlib import Path
 
     from judgekit.core.entry import Entry
@@ -93,24 +96,12 @@ def reopen(path: Path, patience: float = PATIENCE_SECONDS) -> SqliteBook:
         lock = take_lock(home, patience)
         undo.callback(lock.release)
         befell = settle(home) if path != home else ""
-        hides = hidden_by(home, lambda: _seen(home))
+        hides = hidden_by(home, lambda: seen_in(home))
         if hides:
             raise BookError(f"{home.name}: the newest entry {words(hides)}")
         book = SqliteBook(home, header, lock, befell)
         undo.pop_all()
     return book
-
-
-def _seen(path: Path) -> Snapshot | None:
-    try:
-        return read(path).snapshot()
-    except BookError:
-        return None
-
-
-def read(path: Path) -> ReadOnlyBook:
-    """A book to read from, also while its writer is at work; BookError if it cannot."""
-    return ReadOnlyBook(path)
 
 
 def take_lock(path: Path, patience: float) -> FileLock:
@@ -126,85 +117,6 @@ def take_lock(path: Path, patience: float) -> FileLock:
         except Timeout as error:
             raise _held(path) from error
     return lock
-
-
-class ReadOnlyBook:
-    """A book seen from outside; each look opens the file briefly and lets it go."""
-
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        self.header = sqlfile.peek(path)
-        self.id = self.header.book
-        self.event = self.header.event
-        self.heat = self.header.heat
-
-    @property
-    def last(self) -> int:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return _last(connection)
-
-    def entries(self, after: int = 0) -> list[Entry]:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return sqlfile.read_entries(connection, self.header, after)
-
-    def hash_at(self, number: int) -> str:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return _hash_at(connection, self.id, number).hex()
-
-    def plans(self) -> dict[str, Plan]:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            stored = sqlfile.read_plans(connection)
-        return plans_of(self.header, stored)
-
-    def snapshot(self) -> Snapshot:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return sqlfile.read_snapshot(connection)
-
-    def verify(self) -> Broken | None:
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return sqlfile.broken_in(connection)
-
-    def standing(self) -> Snapshot:
-        """What a damaged file still holds, up to the first entry that is unreadable."""
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return sqlfile.read_standing(connection)
-
-    def hidden_by(self) -> str:
-        """Which file beside the book hides entries of it, empty if none does.
-
-        A book in somebody's hands is not looked at.
-        """
-        with self._nobodys() as free:
-            return hidden_by(self.path, lambda: _seen(self.path)) if free else ""
-
-    def is_torn(self) -> bool:
-        """Whether damage beside the book has cost commits of a book left open."""
-        with self._nobodys() as free:
-            # Locks are never on that file, so reading it drops none.
-            return free and lost_commits(wal_of(self.path).read_bytes()) > 1
-
-    @contextmanager
-    def _nobodys(self) -> Iterator[bool]:
-        """Whether the book was left open and is in nobody's hands, nor will be here."""
-        with sqlfile.in_words(self.path, "read"), ExitStack() as undo:
-            beside = self.path.with_suffix(".lock")
-            free = is_filled(wal_of(self.path))
-            if free and beside.exists():
-                lock = FileLock(beside, timeout=0, thread_local=False)
-                try:
-                    lock.acquire()
-                    undo.callback(lock.release)
-                except Timeout:
-                    free = False
-            yield free
-
-    def wal_is_gone(self) -> bool:
-        """Whether it was left open, and what SQLite kept beside it is not there."""
-        with sqlfile.in_words(self.path, "read"), self._look() as connection:
-            return sqlfile.wal_is_gone(connection, self.path)
-
-    def _look(self) -> closing[sqlite3.Connection]:
-        return closing(sqlfile.open_reader(self.path))
 
 
 class SqliteBook:
@@ -356,7 +268,7 @@ class SqliteBook:
         now = Place.of(self.path)
         if now == self._place:
             return True
-        seen = _seen(self.path) if now.is_same(self._place) else None
+        seen = seen_in(self.path) if now.is_same(self._place) else None
         if seen is None or seen != self._whole():
             return False
         self._place = now
@@ -411,22 +323,6 @@ class SqliteBook:
         with suppress(OSError):
             self._place = Place.of(self.path)
         self._untidy = 0
-
-
-def _last(connection: sqlite3.Connection) -> int:
-    rows = connection.execute("SELECT coalesce(max(number), 0) FROM entry").fetchall()
-    return int(rows[0][0])
-
-
-def _hash_at(connection: sqlite3.Connection, book_id: str, number: int) -> bytes:
-    if number == 0:
-        return chain.first_link(sqlfile.read_head(connection))
-    rows = connection.execute(
-        "SELECT hash FROM entry WHERE number = ?", (number,)
-    ).fetchall()
-    if not rows:
-        raise BookError(f"the log {book_id} has no entry {number}")
-    return bytes(rows[0][0])
 
 
 def _held(path: Path) -> BookHeld:

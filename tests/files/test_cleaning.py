@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from judgekit.files.cleaning import clean
 
 NASTY = st.sampled_from("\u200d\u200c\u0301\u0302a \u1100\u1161\u3164👩🏽\n\u202e\x1b")
+PLAIN = st.text(st.characters(min_codepoint=32, max_codepoint=126), max_size=40)
 ANY_TEXT = st.text(st.one_of(st.characters(), NASTY), max_size=60)
 
 
@@ -69,3 +70,9 @@ def test_nothing_unseen_is_left(raw: str) -> None:
 def test_both_spellings_of_a_letter_are_one(raw: str) -> None:
     apart = unicodedata.normalize("NFD", raw)
     assert clean(apart) == clean(unicodedata.normalize("NFC", apart))
+
+
+@given(PLAIN, st.integers(1, 30))
+def test_plain_text_is_cleaned_as_any_other(raw: str, limit: int) -> None:
+    unseen = f"\u200b{raw}"
+    assert clean(raw, limit) == clean(unseen, limit)

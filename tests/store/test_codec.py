@@ -170,6 +170,36 @@ def test_every_plan_reads_back_equal(written: Plan) -> None:
     assert encode_plan(decode_plan(stored)) == stored
 
 
+def plan_or_error(read: Callable[[], object]) -> object:
+    """A plan, or what is said about its bytes."""
+    try:
+        return read()
+    except BookError as error:
+        return str(error)
+
+
+@settings(deadline=None)
+@given(PLANS, st.data())
+def test_a_damaged_plan_is_told_as_if_it_were_read_whole(
+    written: Plan, data: st.DataObject
+) -> None:
+    stored = bytearray(encode_plan(written))
+    place = data.draw(st.integers(0, len(stored) - 1))
+    stored[place : place + 1] = data.draw(st.binary(max_size=2))
+    damaged = bytes(stored)
+    shape = shape_of(Plan)
+    told = plan_or_error(lambda: decode_plan(damaged))
+    assert told == plan_or_error(lambda: shape.decode(parsed(damaged)))
+
+
+def test_plans_share_what_stands_in_both() -> None:
+    one, other = (
+        decode_plan(encode_plan(replace(plan(), bib=bib))) for bib in ("27", "31")
+    )
+    assert (one.bib, other.bib) == ("27", "31")
+    assert one.cards is other.cards
+
+
 def test_an_entry_is_stored_as_an_array_named_by_its_kind() -> None:
     written = entry(3, NoRep(faults=("shallow", "low-ball")))
     assert encode_entry(written) == (

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from judgekit.core.entry import NoRep
 from judgekit.core.errors import BookError
-from judgekit.store import chain, sqlite
+from judgekit.store import chain, sqlfile, sqlite
 from judgekit.store.folder import (
     Fork,
     Found,
@@ -36,6 +36,7 @@ from tests.store.making import (
 )
 
 if TYPE_CHECKING:
+    import sqlite3
     from pathlib import Path
 
 
@@ -74,6 +75,22 @@ def test_every_book_is_read_whole_also_one_being_written(tmp_path: Path) -> None
         for number in (-1, 6):
             with pytest.raises(BookError, match=f"has no entry {number}"):
                 second.hash_at(number)
+
+
+def test_a_sound_file_is_opened_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    closed_book(tmp_path, 3, "a")
+    opened: list[Path] = []
+    open_reader = sqlfile.open_reader
+
+    def counted(path: Path) -> sqlite3.Connection:
+        opened.append(path)
+        return open_reader(path)
+
+    monkeypatch.setattr(sqlfile, "open_reader", counted)
+    assert len(read_all(tmp_path)) == 1
+    assert [path.name for path in opened] == ["a.sqlite"]
 
 
 def test_one_heat_can_be_read_alone(tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -8,7 +9,7 @@ import polars as pl
 
 from judgekit.core.entry import NoRep, Rep
 from judgekit.store.seasonfile import SCHEMAS, attempts_file, parquets
-from judgekit.store.seasonkept import ATTEMPTS
+from judgekit.store.seasonkept import ATTEMPTS, Who
 from tests.seasons import kept_lane
 from tests.support import Played, simple
 from tests.test_readme import README
@@ -72,6 +73,24 @@ def test_a_no_rep_without_a_reason_has_an_empty_one() -> None:
     played.press(5, NoRep())
     (row,) = rows_of(kept_lane(played.lane))
     assert row["faults"] == [""]
+
+
+def test_each_row_has_who_tried_it_whoever_tried_before() -> None:
+    lane = two_presses()
+    one, _ = lane.rows.attempts
+    tried = ("27", "31", "27", "31")
+    rows = replace(
+        lane.rows,
+        attempts=tuple(one._replace(by=bib, n=n) for n, bib in enumerate(tried)),
+    )
+    known = {"27": Who("id:27", "Ines"), "31": Who("id:31", "Ola")}
+    found = pl.read_parquet(attempts_file([lane._replace(rows=rows, whos=known)]))
+    assert [*zip(found["bib"], found["name"], found["n"], strict=True)] == [
+        ("27", "Ines", 0),
+        ("31", "Ola", 1),
+        ("27", "Ines", 2),
+        ("31", "Ola", 3),
+    ]
 
 
 def test_the_same_lanes_are_the_same_bytes_and_no_lane_a_file_all_the_same() -> None:
