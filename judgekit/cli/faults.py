@@ -142,7 +142,10 @@ def _rates(counted: Counted) -> Faults:
 
 def title_of(looked: Looked, event: str) -> str:
     """What a page of the event's faults is called."""
-    name = looked.folder.event.name if looked.folder is not None else event
+    named = {read.lane.plan.event for read in looked.read.lanes}
+    if looked.folder is not None:
+        named = {looked.folder.event.name}
+    name = " + ".join(sorted(named)) or event
     days = sorted({read.lane.plan.date for read in looked.read.lanes})
     return ", ".join((f"{name}: faults", *days))
 

@@ -339,11 +339,17 @@ class _Reader:
         line = line_of_work(self.lane, self.lane.work)
         looked = {look.set for look in closed_looks(self.lane)}
         told = is_told(self.lane)
+        # A set is his who saw the last of it.
+        saw = {made.set: self.earlier.get(made.ref) for made in self._if_relieved()}
         ended = 0
         for done in self.lane.work.sets:
             seen: Watched = "sampled" if done.key in looked else "reported"
-            yield self._set_row(done, seen if told else "judged", line, ended)
+            row = self._set_row(done, seen if told else "judged", line, ended)
+            yield row._replace(lane=saw.get(done.key) or self.facts)
             ended = done.done_ms or done.last_ms or ended
+
+    def _if_relieved(self) -> tuple[Attempt, ...]:
+        return self.lane.work.attempts if self.earlier else ()
 
     def _set_row(
         self, done: SetDone, watched: Watched, line: Timeline, ended: int

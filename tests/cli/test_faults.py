@@ -82,6 +82,13 @@ def test_a_page_says_of_which_event_it_is(tmp_path: Path) -> None:
         assert "DEPTH" in page
 
 
+def test_a_page_of_a_log_alone_names_the_event_and_no_path(tmp_path: Path) -> None:
+    log = session(tmp_path, DATES[0], 3) / "log"
+    page = run("faults", log, "--format", "html").out
+    assert f"<title>Quayside Saturday: faults, {DATES[0]}" in page
+    assert str(tmp_path) not in page
+
+
 def test_history_is_refused_where_this_event_alone_is_counted(tmp_path: Path) -> None:
     event = session(tmp_path, DATES[0], 4)
     done = run("faults", event, "--by", "athlete", "--history", tmp_path)

@@ -19,7 +19,7 @@ from judgekit.review.attempts import (
 from judgekit.review.faults import fault_rates, rate
 from judgekit.review.frequencies import frequencies
 from judgekit.review.pieces import lane_pieces
-from tests.support import Played, for_time, movement, simple
+from tests.support import Played, for_time, movement, simple, window
 
 SQUATS = SetFacts(
     key=SetKey(1, 1, 1),
@@ -106,6 +106,16 @@ def test_rows_add_up_to_the_fault_table() -> None:
     assert sum(not row.good for row in rows) == total.no_reps
 
 
+def test_a_set_is_of_the_judge_who_saw_the_last_of_it() -> None:
+    played = Played(window())
+    played.put(Claim(judge="kb"), None)
+    played.go().each(Rep(), 3, 6, 9, 12, 15)
+    played.put(Claim(judge="mo", covers=(played.lane.entries[-1].ref,)), 16_000)
+    played.each(Rep(), 20, 23)
+    rows = lane_rows(played.lane)
+    assert [done.lane.judge for done in rows.sets] == ["kb", "mo"]
+
+
 def test_a_judge_who_is_relieved_keeps_what_was_judged_before() -> None:
     played = Played(replace(simple(9), cues="on"))
     played.put(Claim(judge="kb"), None)
@@ -116,6 +126,7 @@ def test_a_judge_who_is_relieved_keeps_what_was_judged_before() -> None:
     rows = lane_rows(played.lane)
     assert [row.lane.judge for row in rows.attempts] == ["kb", "mo"]
     assert [cue.lane.judge for cue in rows.cues] == ["kb"]
+    assert [done.lane.judge for done in rows.sets] == ["mo"]
     assert rows.facts.judge == "mo"
     found = frequencies([rows], ("judge",)).rows
     assert {row.of: (row.rate, row.cues) for row in found} == {
