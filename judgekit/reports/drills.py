@@ -24,12 +24,13 @@ from judgekit.reports.ratewords import (
     percent,
     rounded,
 )
-from judgekit.review.skillplan import Kept, Moved, SkillPlan
+from judgekit.review.skillplan import Kept, Moved, SkillPlan, planned_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from judgekit.review.faults import Rate
+    from judgekit.review.sessions import FaultKey
     from judgekit.review.skillplan import Drill
 
 FORMAT = 1
@@ -83,6 +84,25 @@ def _before(report: Report) -> Section:
         ),
         lines=(_MOVED,),
     )
+
+
+def moved_words(report: Report) -> Iterator[str]:
+    """In one sentence what became of the faults that were planned for."""
+    if report.before is None or not report.moved:
+        return
+    found: dict[str, list[str]] = {}
+    for one in report.moved:
+        name = f"{one.planned.movement}: {one.planned.call}"
+        found.setdefault(one.verdict, []).append(name)
+    told = "; ".join(f"{said}: {', '.join(of)}" for said, of in found.items())
+    yield f"Of what was planned to be drilled after {report.before.date}: {told}"
+
+
+def told_of(report: Report, day: str) -> frozenset[FaultKey]:
+    """The faults that were planned for after a day."""
+    if report.before is None or report.before.date != day:
+        return frozenset()
+    return planned_of(report.before)
 
 
 def _moved(one: Moved) -> Iterator[str]:

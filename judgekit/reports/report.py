@@ -15,7 +15,13 @@ from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.chart import rates_chart
 from judgekit.reports.classsets import sets_sections
-from judgekit.reports.drills import Report, called_words, drills_page
+from judgekit.reports.drills import (
+    Report,
+    called_words,
+    drills_page,
+    moved_words,
+    told_of,
+)
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
 from judgekit.reports.frequencies import (
@@ -44,6 +50,7 @@ if TYPE_CHECKING:
     from judgekit.reports.chart import Chart
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
+    from judgekit.review.sessions import FaultKey
     from judgekit.review.tiring import Place
 
 # More bars than these are read by nobody; the table has all.
@@ -152,12 +159,22 @@ def _in_short(one: Session) -> Iterator[str]:
             f"{counted_words(row.of_athletes, 'athletes')}"
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
-    yield from change_lines(one.sessions, _IN_SHORT)
+    yield from moved_words(one.drills)
+    yield from change_lines(one.sessions, _IN_SHORT, _told(one))
     stopped = sum(len(lane.stops) for lane in one.lanes)
     if stopped:
         yield f"{counted_words(stopped, 'stops')} for safety: see Stops"
     if one.due:
         yield f"{counted_words(len(one.due), 'athletes')} to speak with: see below"
+
+
+def _told(one: Session) -> set[FaultKey]:
+    """The changes that stand with what was planned: it was planned on that day."""
+    return {
+        change.of
+        for change in one.sessions.changes
+        if change.of in told_of(one.drills, change.before)
+    }
 
 
 def _totals(named: Named) -> Iterator[str]:

@@ -18,9 +18,9 @@ from judgekit.reports.ratewords import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
 
-    from judgekit.review.sessions import Change, Recurring, Sessions
+    from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
 
 _SAYS = Column(name="", key="says")
 _SINCE = (
@@ -37,6 +37,7 @@ _SINCE_READ = (
     "with 95 of 100 (Newcombe's interval). Fewer or more is said only where chance "
     "alone would hardly do it, given how many faults are compared; "
 )
+_APART = "what was planned to be drilled is compared by itself; "
 _SOME, _NONE = "of the rest it cannot be told yet.", "of none here it can be told yet."
 _AGAIN = (
     Column(name="Movement", key="movement"),
@@ -70,15 +71,17 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
     return (again,) if again.rows else (), told
 
 
-def change_lines(found: Sessions, most: int) -> Iterator[str]:
-    """What has clearly changed since last time, surest first, or that nothing has."""
-    if not found.changes:
+def change_lines(
+    found: Sessions, most: int, told: Collection[FaultKey] = ()
+) -> Iterator[str]:
+    """What has clearly changed since last time, the biggest first, or that nothing has.
+
+    Faults that are `told` of elsewhere are left out.
+    """
+    others = [one for one in found.changes if one.of not in told]
+    if not others:
         return
-    clear = sorted(
-        (one for one in found.changes if one.is_clear),
-        key=lambda one: min(abs(one.by.low), abs(one.by.high)),
-        reverse=True,
-    )
+    clear = [one for one in others if one.is_clear]
     for one in clear[:most]:
         yield (
             f"{one.movement}: {fault_word(one)}: {says(one)} than on {one.before}: "
@@ -86,7 +89,11 @@ def change_lines(found: Sessions, most: int) -> Iterator[str]:
             f"{change_words(one.by.by, one.by.low, one.by.high)}"
         )
     if not clear:
-        yield "No fault has clearly become more or less frequent since last time."
+        which = "No other" if len(others) < len(found.changes) else "No"
+        yield (
+            f"{which} fault has clearly become more or less frequent since last time "
+            f"({_days(found)})."
+        )
 
 
 def says(change: Change) -> str:
@@ -111,13 +118,17 @@ def _again(one: Recurring) -> tuple[Cell, ...]:
 def since_words(found: Sessions) -> str:
     """How to read changes, and of how many something can be said."""
     some = any(one.is_clear for one in found.changes)
-    return f"{_SINCE_READ}{_SOME if some else _NONE}"
+    apart = _APART if any(one.planned for one in found.changes) else ""
+    return f"{_SINCE_READ}{apart}{_SOME if some else _NONE}"
 
 
 def then_words(found: Sessions) -> str:
     """Which days changes are held against."""
-    days = sorted({one.before for one in found.changes}, reverse=True)
-    return f"Then: the last day with the same movement ({', '.join(days)})."
+    return f"Then: the last day with the same movement ({_days(found)})."
+
+
+def _days(found: Sessions) -> str:
+    return ", ".join(sorted({one.before for one in found.changes}, reverse=True))
 
 
 def _since(one: Change) -> tuple[Cell, ...]:

@@ -179,6 +179,11 @@ def kept(plan: SkillPlan) -> Kept:
     )
 
 
+def planned_of(before: Kept | None) -> frozenset[FaultKey]:
+    """The faults that were planned for; none without a plan."""
+    return frozenset(one.of for one in before.drills) if before else frozenset()
+
+
 def moved(before: Kept, lanes: Iterable[LaneSum], day: str) -> tuple[Moved, ...]:
     """What was planned, held against a later day."""
     today = _counts(lane for lane in lanes if lane.date == day)

@@ -65,8 +65,19 @@ def test_in_short_stands_what_has_clearly_changed_or_that_nothing_has() -> None:
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
     )
     assert list(change_lines(unsure, 3)) == [
-        "No fault has clearly become more or less frequent since last time."
+        (
+            "No fault has clearly become more or less frequent since last time "
+            "(2027-04-01)."
+        )
     ]
+    other = MovementSum("row", "Row", "judged", 40, (("short", 3),))
+    both = sessions(
+        [LaneSum(date=one, sums=(other,)) for one in ("2027-04-08", "2027-04-15")]
+        + [day("2027-04-08", 100, 30), day("2027-04-15", 100, 8)],
+        "2027-04-15",
+    )
+    (line,) = change_lines(both, 3, {both.changes[0].of})
+    assert line.startswith("No other fault has clearly")
     assert list(change_lines(Sessions(), 3)) == []
 
 
