@@ -17,6 +17,7 @@ from judgekit.reports.chart import rates_chart
 from judgekit.reports.classsets import sets_sections
 from judgekit.reports.drills import (
     Report,
+    advice_words,
     called_words,
     drills_page,
     moved_words,
@@ -35,7 +36,7 @@ from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
-from judgekit.reports.ratewords import attempts_words, likely, without
+from judgekit.reports.ratewords import attempts_words, likely, percent, without
 from judgekit.reports.sessions import change_lines, session_tables
 from judgekit.reports.tiring import stretches, when_lines, when_words
 from judgekit.review.faults import rate
@@ -149,14 +150,11 @@ def _tabled(title: str, table: Table) -> Section:
 
 def _in_short(one: Session) -> Iterator[str]:
     """What a coach who reads no more than this should know."""
+    yield from advice_words(one.drills.plan)
     yield from _totals(one.kinds)
-    for row in _rated(one.kinds)[:_IN_SHORT]:
-        rate = row.rate
-        looks = " in looks" if row.watched == "sampled" else ""
-        yield (
-            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}{looks}, likely "
-            f"{likely(rate)}; {row.athletes} of "
-            f"{counted_words(row.of_athletes, 'athletes')}"
+    if not one.drills.plan.drills:
+        yield from (
+            _rate_words(one.kinds, row) for row in _rated(one.kinds)[:_IN_SHORT]
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
     yield from moved_words(one.drills)
@@ -166,6 +164,17 @@ def _in_short(one: Session) -> Iterator[str]:
         yield f"{counted_words(stopped, 'stops')} for safety: see Stops"
     if one.due:
         yield f"{counted_words(len(one.due), 'athletes')} to speak with: see below"
+
+
+def _rate_words(named: Named, row: Frequency) -> str:
+    """How often, of how many athletes."""
+    looks = " in looks" if row.watched == "sampled" else ""
+    of = counted_words(row.of_athletes, "athletes")
+    return (
+        f"{_kind_words(named, row)}: {attempts_words(row.rate)}{looks}, "
+        f"{percent(row.rate.rate or 0)}, likely {likely(row.rate)}; "
+        f"{row.athletes} of {of}"
+    )
 
 
 def _told(one: Session) -> set[FaultKey]:

@@ -118,6 +118,10 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
     first = [line for line in told.splitlines() if line.isupper() and len(line) > 4]
     assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "FAULTS"]
     assert "1 stop for safety: see Stops" in told
+    assert (
+        'Next class, 1: Push-up: DEPTH ("Chest touches the floor"), first for '
+        "066 Ruben Tallis (7) and 044 Oskar Wendelin (4): 11 of 14\n"
+    ) in told
     assert "how often each fault was called (the first 12 of 21)" in told
     assert "Judged: no-reps of each athlete\n" in told
     # Nobody's most frequent fault is told from one no-rep.
@@ -136,7 +140,7 @@ def test_a_class_with_looks_is_told_apart_from_what_is_judged(tmp_path: Path) ->
     assert "No attempt was judged" not in told
     assert "No-reps in looks: 1 of 3 attempts, 33.3 %" in told
     assert "1 no-rep noticed where nobody counted the attempts" in told
-    assert "Front squat: DEPTH: 1 of 3 attempts in looks, likely" in told
+    assert "Front squat: DEPTH: 1 of 3 attempts in looks, 33.3 %, likely" in told
     assert "In looks: how often each fault was called" in told
     assert "Judged: " not in told
 
