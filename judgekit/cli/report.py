@@ -137,6 +137,7 @@ def _session(
         date=drills.plan.date,
         what="",
         kinds=Named(found=frequencies(rows, ("movement", "fault")), judges={}),
+        movements=Named(found=frequencies(rows, ("movement",)), judges={}),
         athletes=Named(found=frequencies(rows, ("athlete",)), judges={}),
         theirs=Named(
             found=frequencies(rows, ("athlete", "movement", "fault")), judges={}

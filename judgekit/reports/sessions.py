@@ -39,6 +39,12 @@ _SINCE_READ = (
 )
 _APART = "what was planned to be drilled is compared by itself; "
 _SOME, _NONE = "of the rest it cannot be told yet.", "of none here it can be told yet."
+# The same in as few columns as a phone has room for.
+_SHORT = (
+    Column(name="Fault", key="fault"),
+    *_SINCE[2:4],
+    Column(name="Change, likely", key="change", align="right"),
+)
 _AGAIN = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -47,6 +53,7 @@ _AGAIN = (
     Column(name="Likely", key="likely", align="right"),
     Column(name="Last", key="last"),
 )
+_AGAIN_SHORT = (_SHORT[0], *_AGAIN[2:5])
 AGAIN_READ = (
     "Seen in three sessions or more; a session is a day with that movement. No-reps "
     "and their likely rate are of all these sessions together."
@@ -69,6 +76,44 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
     )
     told = (without_empty(since, _SAYS),) if since.rows else ()
     return (again,) if again.rows else (), told
+
+
+def since_short(found: Sessions, most: int) -> Table:
+    """What changed: all that clearly did, else the biggest changes."""
+    clear = sum(one.is_clear for one in found.changes)
+    shown = found.changes[: max(most, clear)]
+    left = len(found.changes) - len(shown)
+    more = (f"{left} more changed less; judgekit faults has all.",) if left else ()
+    return Table(
+        title="Since last time",
+        columns=_SHORT,
+        rows=tuple(map(_in_short, shown)),
+        notes=(then_words(found), since_words(found), *more),
+    )
+
+
+def again_short(found: Sessions, most: int) -> Table:
+    """What comes again, the most often seen."""
+    left = len(found.recurring) - most
+    more = (f"{left} more come again; judgekit faults has all.",) if left > 0 else ()
+    return Table(
+        title="Comes again",
+        columns=_AGAIN_SHORT,
+        rows=tuple(
+            (f"{movement}: {fault}", *rest)
+            for movement, fault, *rest, _ in map(_again, found.recurring[:most])
+        ),
+        notes=(AGAIN_READ, *more),
+    )
+
+
+def _in_short(one: Change) -> tuple[Cell, ...]:
+    movement, fault, now, then, by, likely_, said = _since(one)
+    change = f"{by} ({likely_})"
+    return (
+        *(f"{movement}: {fault}", now, then),
+        f"{said}: {change}" if said else change,
+    )
 
 
 def change_lines(
