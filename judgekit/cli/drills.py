@@ -76,7 +76,7 @@ def drilled(
     day = max((lane.facts.plan.date for lane in rows), default=folder.event.date)
     plan = skill_plan(rows, day)
     past = past_faults(Own(folder.folder, counted, day), history, only)
-    before, wrong = _newest(past.folders, day)
+    before, wrong = newest_kept(past.folders, day)
     report = Report(
         event=folder.event.name,
         plan=plan,
@@ -86,7 +86,9 @@ def drilled(
     return report, past, (*past.said, *wrong)
 
 
-def _newest(folders: Iterable[Path], day: str) -> tuple[Kept | None, tuple[str, ...]]:
+def newest_kept(
+    folders: Iterable[Path], day: str
+) -> tuple[Kept | None, tuple[str, ...]]:
     """The newest plan kept before a day, and what is wrong with plans that are kept."""
     from judgekit.core.errors import InputError
     from judgekit.files.drillsfile import read_drills

@@ -211,11 +211,14 @@ def sessions_of(
     looked: Looked, counted: Counted, history: Path | None, only: Only
 ) -> tuple[Sessions, Sequence[str]]:
     """What other sessions tell, and what is wrong with them."""
+    from judgekit.cli.drills import newest_kept
     from judgekit.cli.pastfaults import Own, past_faults
     from judgekit.review.sessions import Sessions, sessions
+    from judgekit.review.skillplan import planned_of
 
     if looked.folder is None or not counted:
         return Sessions(), ()
     day = max(rows.facts.plan.date for _, rows in counted)
     past = past_faults(Own(looked.folder.folder, counted, day), history, only)
-    return sessions(past.lanes, day), past.said
+    before, wrong = newest_kept(past.folders, day)
+    return sessions(past.lanes, day, planned_of(before)), (*past.said, *wrong)

@@ -124,6 +124,7 @@ def _session(
     from judgekit.review.frequencies import frequencies
     from judgekit.review.pieces import lane_pieces
     from judgekit.review.sessions import sessions
+    from judgekit.review.skillplan import planned_of
     from judgekit.review.tiring import tirings
 
     rows = [lane_rows(read.lane) for read in counted]
@@ -136,12 +137,13 @@ def _session(
         date=drills.plan.date,
         what="",
         kinds=Named(found=frequencies(rows, ("movement", "fault")), judges={}),
+        movements=Named(found=frequencies(rows, ("movement",)), judges={}),
         athletes=Named(found=frequencies(rows, ("athlete",)), judges={}),
         theirs=Named(
             found=frequencies(rows, ("athlete", "movement", "fault")), judges={}
         ),
         when=tirings(rows, lambda: random.Random(_SEED)),  # noqa: S311 - draws, not secrets
-        sessions=sessions(past.lanes, drills.plan.date),
+        sessions=sessions(past.lanes, drills.plan.date, planned_of(drills.before)),
         drills=drills,
         lanes=tuple(read.lane for read in counted),
         pieces=tuple(

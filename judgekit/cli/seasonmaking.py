@@ -231,7 +231,9 @@ def _names(lanes: Sequence[KeptLane]) -> dict[str, dict[str, str]]:
     athletes: dict[str, str] = {}
     divisions: dict[str, str] = {}
     workouts: dict[str, str] = {}
-    said: dict[str, dict[str, str]] = {"fault": {}, "cue": {}, "drill": {}}
+    said: dict[str, dict[str, str]] = {
+        of: {} for of in ("fault", "cue", "drill", "must_be")
+    }
     for lane in lanes:
         plan = lane.rows.facts.plan
         divisions[plan.division] = plan.division_name
@@ -243,6 +245,8 @@ def _names(lanes: Sequence[KeptLane]) -> dict[str, dict[str, str]]:
                 said["fault"][key] = fault.call
                 said["cue"][key] = fault.cues[0] if fault.cues else ""
                 said["drill"][key] = fault.drill
+                criterion = card.criterion_of(fault)
+                said["must_be"][key] = "" if criterion is None else criterion.says
         athletes |= {who.athlete: who.name for who in lane.whos.values()}
     return {
         "movement": movements,

@@ -12,19 +12,21 @@ from typing import TYPE_CHECKING
 from judgekit.reports.chart import Split, splits_chart
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import numbered_name
-from judgekit.reports.page import Section
+from judgekit.reports.page import Row, Section
 from judgekit.reports.piecetext import piece_words, seconds
+from judgekit.reports.ratewords import without_empty
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.review.pieces import LanePieces, Pace, SetPieces
+    from judgekit.review.pieces import LanePieces, SetPieces
+    from judgekit.review.slowing import Slowing
 
 _SETS = (
     Column(name="Movement", key="movement"),
     Column(name="Sets", key="sets", align="right"),
     Column(name="In one piece", key="unbroken", align="right"),
-    Column(name="Else mostly", key="pieces"),
+    Column(name="When broken, most often", key="pieces"),
     Column(name="As planned", key="as_planned", align="right"),
     Column(name="A rep takes", key="pace", align="right", unit="s"),
     Column(name="Rested in a set", key="rested", align="right", unit="s"),
@@ -35,23 +37,28 @@ _SETS_READ = (
     "sets. Sets that were reported, counted by a monitor or done in teams have none."
 )
 _PIECES = ("one piece", "two", "three or more")
-_WORKOUT = Column(name="Workout", key="workout")
+_OVER_REST = Column(name="Over rest", key="over_rest", align="right", unit="s")
 _TIMES = (
+    Column(name="Athlete", key="athlete"),
     Column(name="Pauses", key="rested", align="right", unit="s"),
     Column(name="Between sets", key="between", align="right", unit="s"),
-    Column(name="Over rest", key="over_rest", align="right", unit="s"),
-    Column(name="Slower at the end", key="slower"),
+    _OVER_REST,
 )
 _TIMES_READ = (
     "Seconds of the whole work: pauses within sets, ways between sets, and rest beyond "
-    "the plan. Slower at the end: how much longer a rep took in the "
-    "last third than in the first, with where that likely lies (95 of 100); only what "
-    "is likely slower is named, and among so many a few may be chance."
+    "the plan."
+)
+_TIME_WENT = "Where the time went"
+_SLOWER = "Who became slower"
+_SLOWER_READ = (
+    "How much longer a rep took in the last third than in the first, with where that "
+    "likely lies (95 of 100); only what is likely slower is named, and among so many a "
+    "few may be chance."
 )
 
 
 def sets_sections(lanes: Sequence[LanePieces]) -> Iterator[Section]:
-    """The sets by movement, and where the time of each lane went."""
+    """The sets by movement, who became slower, and where the time of each lane went."""
     told: dict[str, list[SetPieces]] = {}
     for lane in lanes:
         for done in lane.sets:
@@ -70,8 +77,10 @@ def sets_sections(lanes: Sequence[LanePieces]) -> Iterator[Section]:
         lines=(_SETS_READ,) if rows else (),
         tables=(Table(title="Sets", columns=_SETS, rows=rows),),
     )
-    times = _times_table([lane for lane in lanes if lane.is_timed])
-    yield Section(title=times.title, lines=times.notes, tables=(times,))
+    slower = tuple(_slower_rows(lanes))
+    yield Section(title=_SLOWER, rows=slower, lines=(_SLOWER_READ,) if slower else ())
+    for times in _times_tables([lane for lane in lanes if lane.is_timed]):
+        yield Section(title=times.title, lines=times.notes, tables=(times,))
 
 
 def _in_pieces(sets: Iterable[SetPieces]) -> tuple[int, ...]:
@@ -84,57 +93,71 @@ def _set_row(name: str, sets: Sequence[SetPieces]) -> tuple[Cell, ...]:
     broken = Counter(one.pieces for one in sets if len(one.pieces) > 1)
     planned = [one.as_planned for one in sets if one.as_planned is not None]
     paces = [one.pace_ms for one in sets if one.pace_ms is not None]
-    usual = broken.most_common(1)
+    usual, whole = broken.most_common(1), _in_pieces(sets)[0]
     return (
         name,
         len(sets),
-        f"{_in_pieces(sets)[0]} of {len(sets)}",
-        piece_words(usual[0][0]) if usual else None,
+        f"{whole} of {len(sets)}",
+        _usual(usual[0], len(sets) - whole) if usual else None,
         f"{sum(planned)} of {len(planned)}" if planned else None,
         seconds(round(median(paces))) if paces else None,
         _whole_seconds(median(one.rested_ms for one in sets)),
     )
 
 
-def _times_table(lanes: Sequence[LanePieces]) -> Table:
-    """Each timed lane: pauses, ways, rest over plan, and what clearly became slower."""
-    several = len({lane.facts.plan.workout for lane in lanes}) > 1
-    return Table(
-        title="Where the time went",
-        columns=(
-            Column(name="Athlete", key="athlete"),
-            *((_WORKOUT,) if several else ()),
-            *_TIMES,
-        ),
-        rows=tuple(_times_row(lane, several=several) for lane in lanes),
-        notes=(_TIMES_READ,) if lanes else (),
-    )
+def _usual(of: tuple[tuple[int, ...], int], broken: int) -> str:
+    """As in "6 + 5, 7 of 14"."""
+    pieces, many = of
+    return f"{piece_words(pieces)}, {many} of {broken}"
 
 
-def _times_row(lane: LanePieces, *, several: bool) -> tuple[Cell, ...]:
-    plan = lane.facts.plan
+def _times_tables(lanes: Sequence[LanePieces]) -> Iterator[Table]:
+    """Each timed lane of a workout: pauses, ways, and rest over plan, if any was."""
+    told: dict[str, list[LanePieces]] = {}
+    for lane in lanes:
+        told.setdefault(lane.facts.plan.workout_name, []).append(lane)
+    for number, (name, of) in enumerate(told.items()):
+        table = Table(
+            title=f"{_TIME_WENT}: {name}" if len(told) > 1 else _TIME_WENT,
+            columns=_TIMES,
+            rows=tuple(map(_times_row, of)),
+            notes=() if number else (_TIMES_READ,),
+        )
+        yield without_empty(table, _OVER_REST)
+
+
+def _times_row(lane: LanePieces) -> tuple[Cell, ...]:
     ways = {one.begins for one in lane.sets if one.way_ms is not None}
-    slower = (_slower(pace) for pace in lane.paces)
     return (
-        numbered_name(plan),
-        *((plan.workout_name,) if several else ()),
+        numbered_name(lane.facts.plan),
         _whole_seconds(lane.rested_ms),
         _whole_seconds(lane.between_ms) if "after a set" in ways else None,
         _whole_seconds(lane.over_rest_ms) if "after a rest" in ways else None,
-        ", ".join(filter(None, slower)) or None,
     )
+
+
+def _slower_rows(lanes: Iterable[LanePieces]) -> Iterator[Row]:
+    """Who was likely slower at the end of which movement, the most first."""
+    found: dict[str, list[tuple[float, str]]] = {}
+    for lane in lanes:
+        for pace in lane.paces:
+            slowing = pace.slowing
+            if slowing is None or slowing.low <= 1:
+                continue
+            who = f"{numbered_name(lane.facts.plan)} {_slower(slowing)}"
+            found.setdefault(pace.movement, []).append((slowing.ratio, who))
+    for movement, of in found.items():
+        ordered = sorted(of, key=lambda one: -one[0])
+        yield Row(label=movement, says=", ".join(who for _, who in ordered))
+
+
+def _slower(slowing: Slowing) -> str:
+    """As in "24 % (10 to 40)"."""
+    by, low, high = (
+        round(100 * (part - 1)) for part in (slowing.ratio, slowing.low, slowing.high)
+    )
+    return f"{by} % ({low} to {high})"
 
 
 def _whole_seconds(ms: float) -> int:
     return round(ms / 1000)
-
-
-def _slower(pace: Pace) -> str:
-    """As in "Push-up 24 % (10 to 40 %)"; empty unless it is likely slower."""
-    slowing = pace.slowing
-    if slowing is None or slowing.low <= 1:
-        return ""
-    by, low, high = (
-        round(100 * (part - 1)) for part in (slowing.ratio, slowing.low, slowing.high)
-    )
-    return f"{pace.movement} {by} % ({low} to {high})"

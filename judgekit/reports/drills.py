@@ -1,8 +1,9 @@
 """The skill block for the next class, and whether the one before moved anything.
 
 JSON: `format` (1), `date`, `minutes`, `drills` (movement, fault, call, cue, drill,
-minutes, watched_minutes, attempts, no_reps, rate, low, high and who, the bibs) and
-`before`: `date` and `drills` of what was planned last time, with what came of it.
+must_be, minutes, watched_minutes, attempts, no_reps, rate, low, high, who, the bibs,
+and had, how often each of them had it) and `before`: `date` and `drills` of what was
+planned last time, with what came of it.
 """
 
 from __future__ import annotations
@@ -24,16 +25,19 @@ from judgekit.reports.ratewords import (
     percent,
     rounded,
 )
-from judgekit.review.skillplan import Kept, Moved, SkillPlan
+from judgekit.review.skillplan import Kept, Moved, SkillPlan, planned_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from judgekit.review.faults import Rate
+    from judgekit.review.sessions import FaultKey
     from judgekit.review.skillplan import Drill
 
 FORMAT = 1
 _SHOWN = 8
+# Whoever had so much of a fault together needs its drill first, if they are so few.
+_FIRST, _SO_MUCH = 3, 2 / 3
 _NOTHING = (
     "Nothing to plan for: no fault with a rate was called twice, or the cards have "
     "those faults no more."
@@ -85,6 +89,25 @@ def _before(report: Report) -> Section:
     )
 
 
+def moved_words(report: Report) -> Iterator[str]:
+    """In one sentence what became of the faults that were planned for."""
+    if report.before is None or not report.moved:
+        return
+    found: dict[str, list[str]] = {}
+    for one in report.moved:
+        name = f"{one.planned.movement}: {one.planned.call}"
+        found.setdefault(one.verdict, []).append(name)
+    told = "; ".join(f"{said}: {', '.join(of)}" for said, of in found.items())
+    yield f"Of what was planned to be drilled after {report.before.date}: {told}"
+
+
+def told_of(report: Report, day: str) -> frozenset[FaultKey]:
+    """The faults that were planned for after a day."""
+    if report.before is None or report.before.date != day:
+        return frozenset()
+    return planned_of(report.before)
+
+
 def _moved(one: Moved) -> Iterator[str]:
     if one.now is None or one.by is None:
         yield f"then {out_of(one.then)}; the movement was not judged on this day"
@@ -102,7 +125,7 @@ def _block(plan: SkillPlan) -> Section:
         rows=tuple(
             Row(
                 label=f"{number}. {drill.movement}: {drill.call}",
-                says=f"{_minutes(drill.minutes)}: {drill.drill}",
+                says=_standard(drill) or _to_do(drill),
                 more=tuple(_drill(drill)),
             )
             for number, drill in enumerate(plan.drills, 1)
@@ -110,7 +133,51 @@ def _block(plan: SkillPlan) -> Section:
     )
 
 
+def _standard(drill: Drill) -> str:
+    """What the fault's criterion asks, in its card's words."""
+    return f"The standard asks: {drill.must_be}" if drill.must_be else ""
+
+
+def _to_do(drill: Drill) -> str:
+    return f"{_minutes(drill.minutes)}: {drill.drill}"
+
+
+def advice_words(plan: SkillPlan) -> Iterator[str]:
+    """What to do next class in plain words: what is asked, and who needs it first."""
+    for number, drill in enumerate(plan.drills, 1):
+        asked = f' ("{drill.must_be}")' if drill.must_be else ""
+        yield (
+            f"Next class, {number}: {drill.movement}: {drill.call}{asked}, "
+            f"{_for_whom(drill)}"
+        )
+
+
+def _for_whom(drill: Drill) -> str:
+    """The few who had most of it, and how much; else that it is for all."""
+    whole = sum(drill.had)
+    few = next(
+        (n for n in range(1, _FIRST + 1) if sum(drill.had[:n]) >= _SO_MUCH * whole),
+        None,
+    )
+    if not whole or few is None:
+        return f"for all: {counted_words(len(drill.who), 'athletes')} had it"
+    *first, last = _who(drill)[:few]
+    names = f"{', '.join(first)} and {last}" if first else last
+    lead = "first for" if few < len(drill.who) else "for"
+    return f"{lead} {names}: {sum(drill.had[:few])} of {whole}"
+
+
+def _who(drill: Drill) -> list[str]:
+    """Who had it, and how often where that is told."""
+    names = [person_words(person) for person in drill.who]
+    if not drill.had:
+        return names
+    return [f"{name} ({n})" for name, n in zip(names, drill.had, strict=True)]
+
+
 def _drill(drill: Drill) -> Iterator[str]:
+    if drill.must_be:
+        yield _to_do(drill)
     if drill.cue:
         yield f"Cue: {drill.cue}"
     watched = f"reps watched for {drill.call}, called as in a heat"
@@ -129,7 +196,7 @@ def called_words(rate: Rate) -> str:
 
 def who_words(drill: Drill) -> str:
     """Who needs it, most often first; not more of them than are read."""
-    names = [person_words(person) for person in drill.who]
+    names = _who(drill)
     more = len(names) - _SHOWN
     rest = f" and {more} more" if more > 0 else ""
     return f"{', '.join(names[:_SHOWN])}{rest}"
@@ -168,10 +235,12 @@ def _drill_data(drill: Drill) -> dict[str, object]:
         "call": drill.call,
         "cue": drill.cue,
         "drill": drill.drill,
+        "must_be": drill.must_be,
         "minutes": drill.minutes,
         "watched_minutes": drill.watched,
         **_counts(drill.rate),
         "who": [person.bib for person in drill.who],
+        "had": list(drill.had),
     }
 
 

@@ -184,7 +184,7 @@ def frequency_table(named: Named) -> Table:
         title=f"Faults by {keys_words(found.by)}",
         columns=columns,
         rows=tuple(_seen(named, r, told=told, cues=cues) for r in found.rows),
-        notes=(_read(found),) if found.rows else (NOTHING,),
+        notes=(reading(found),) if found.rows else (NOTHING,),
     )
     # Each row is one athlete's there.
     once = {ATHLETES} if "athlete" in found.by else set()
@@ -205,13 +205,19 @@ def keys_words(by: Sequence[Key]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def _read(found: Frequencies) -> str:
-    """How to read the table."""
+def reading(found: Frequencies, *, share: bool = True) -> str:
+    """How to read the table; `share`: it says the share of each."""
     of_faults = "fault" in found.by
     few = any(row.rate.is_small for row in found.rows)
-    share = "Share: of all reasons." if of_faults else "Share: of all no-reps."
-    said = [_TRIES] if of_faults and "movement" not in found.by else []
-    return " ".join((*said, _LIKELY, share, _FIRST, *((_FEW,) if few else ())))
+    parts = "Share: of all reasons." if of_faults else "Share: of all no-reps."
+    said = (
+        _TRIES if of_faults and "movement" not in found.by else "",
+        _LIKELY,
+        parts if share else "",
+        _FIRST,
+        _FEW if few else "",
+    )
+    return " ".join(filter(None, said))
 
 
 def no_rep_table(named: Named) -> Table:

@@ -15,7 +15,14 @@ from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.chart import rates_chart
 from judgekit.reports.classsets import sets_sections
-from judgekit.reports.drills import Report, called_words, drills_page
+from judgekit.reports.drills import (
+    Report,
+    advice_words,
+    called_words,
+    drills_page,
+    moved_words,
+    told_of,
+)
 from judgekit.reports.faults import total_words
 from judgekit.reports.followups import NOTES, why_words
 from judgekit.reports.frequencies import (
@@ -23,15 +30,23 @@ from judgekit.reports.frequencies import (
     SHARE,
     Named,
     cue_table,
+    frequency_table,
     no_rep_table,
+    reading,
 )
 from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
 from judgekit.reports.page import Page, Row, Section
-from judgekit.reports.ratewords import attempts_words, likely, without
-from judgekit.reports.sessions import change_lines, session_tables
-from judgekit.reports.tiring import stretches, when_lines, when_words
+from judgekit.reports.ratewords import (
+    SEEN,
+    attempts_words,
+    likely,
+    percent,
+    without,
+)
+from judgekit.reports.sessions import again_short, change_lines, since_short
+from judgekit.reports.tiring import stretches, together_lines, when_lines, when_words
 from judgekit.review.faults import rate
 from judgekit.review.followups import Due
 from judgekit.review.pieces import LanePieces
@@ -44,12 +59,13 @@ if TYPE_CHECKING:
     from judgekit.reports.chart import Chart
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
+    from judgekit.review.sessions import FaultKey
     from judgekit.review.tiring import Place
 
 # More bars than these are read by nobody; the table has all.
 _MOST_BARS = 12
-_FEW_PLACES = 10
 _IN_SHORT = 3
+_MOST_CHANGES = 8
 _CHARTED = (("judged", "Judged"), ("sampled", "In looks"))
 _ALONG = {
     "rep": "No-reps by rep of the set",
@@ -60,8 +76,10 @@ _ALL_TOGETHER = (
     "The pictures count all athletes and movements together: a harder movement late in "
     "the work shows in them, too."
 )
+_FAULT = Column(name="Fault", key="kind")
 _MOST_OFTEN = Column(name="Called most often", key="most_often")
 _TWICE = 2
+_LEFT = "The table has those for which the picture has no room."
 _RATES = (
     "Ring: the rate; line: where it likely lies. Attempts of one athlete are alike, so "
     "with few athletes the line is too short."
@@ -72,16 +90,17 @@ _RATES = (
 class Session:
     """What a report is made of; `what` says which part of the event it is about.
 
-    `kinds` are the faults by movement, `athletes` all no-reps by athlete, `theirs` the
-    faults by both. `lanes` are all that were
-    begun, `pieces` how their sets were done, `due` whom the coach speaks with, `cost`
-    tables of what no-reps cost, none while results may still change.
+    `kinds` are the faults by movement, `movements` and `athletes` all no-reps by
+    either, `theirs` the faults by both. `lanes` are all that were begun, `pieces` how
+    their sets were done, `due` whom the coach speaks with, `cost` tables of what
+    no-reps cost, none while results may still change.
     """
 
     event: str
     date: str
     what: str
     kinds: Named
+    movements: Named
     athletes: Named
     theirs: Named
     when: tuple[Tiring, ...]
@@ -97,7 +116,8 @@ def report_page(one: Session) -> Page:
     """The report, the most important first."""
     many = len(one.lanes)
     lanes = f"{many} lane{'' if many == 1 else 's'}"
-    again, since = session_tables(_by_worth(one))
+    again = again_short(_by_worth(one), _MOST_CHANGES)
+    changes = since_short(one.sessions, _MOST_CHANGES)
     return Page(
         title=f"{one.event}: report for the coach",
         under=", ".join(filter(None, (one.date, one.what, lanes))),
@@ -108,10 +128,10 @@ def report_page(one: Session) -> Page:
             *(replace(s, leads=False) for s in drills_page(one.drills).sections),
             _stops(one.lanes),
             _followups(one.due),
-            *(_tabled("Comes again", table) for table in again),
+            _movements(one.movements),
+            *(_tabled(of.title, of) for of in (again, changes) if of.rows),
             _faults(one),
-            *(_tabled("Since last time", table) for table in since),
-            _when(one.when),
+            _when(one),
             *sets_sections(one.pieces),
             _athletes(one),
             *(_tabled(table.title, table) for table in one.cost),
@@ -142,22 +162,60 @@ def _tabled(title: str, table: Table) -> Section:
 
 def _in_short(one: Session) -> Iterator[str]:
     """What a coach who reads no more than this should know."""
+    yield from advice_words(one.drills.plan)
     yield from _totals(one.kinds)
-    for row in _rated(one.kinds)[:_IN_SHORT]:
-        rate = row.rate
-        looks = " in looks" if row.watched == "sampled" else ""
-        yield (
-            f"{_kind_words(one.kinds, row)}: {attempts_words(rate)}{looks}, likely "
-            f"{likely(rate)}; {row.athletes} of "
-            f"{counted_words(row.of_athletes, 'athletes')}"
+    yield from (f"Most at {_rate_words(one.movements, of)}" for of in _worst(one))
+    yield from _paper(one.lanes)
+    if not one.drills.plan.drills:
+        yield from (
+            _rate_words(one.kinds, row) for row in _rated(one.kinds)[:_IN_SHORT]
         )
     yield from (when_words(found) for found in one.when if found.doubling is not None)
-    yield from change_lines(one.sessions, _IN_SHORT)
+    yield from moved_words(one.drills)
+    yield from change_lines(one.sessions, _IN_SHORT, _told(one))
     stopped = sum(len(lane.stops) for lane in one.lanes)
     if stopped:
         yield f"{counted_words(stopped, 'stops')} for safety: see Stops"
     if one.due:
-        yield f"{counted_words(len(one.due), 'athletes')} to speak with: see below"
+        people = len({each.heat.who for each in one.due})
+        yield f"{counted_words(people, 'athletes')} to speak with: see below"
+
+
+def _worst(one: Session) -> list[Frequency]:
+    """The movement that is most worth acting on, if anybody missed it twice."""
+    often = [row for row in _rated(one.movements) if row.rate.no_reps >= _TWICE]
+    return often[:1] if one.drills.plan.drills else []
+
+
+def _paper(lanes: Iterable[Lane]) -> Iterator[str]:
+    paper = [
+        f"heat {lane.plan.heat} lane {lane.plan.lane}"
+        for lane in lanes
+        if lane.work.paper is not None
+    ]
+    if paper:
+        which = ", ".join(paper)
+        yield f"From paper, so without times and in no picture along the work: {which}"
+
+
+def _rate_words(named: Named, row: Frequency) -> str:
+    """How often, of how many athletes."""
+    looks = " in looks" if row.watched == "sampled" else ""
+    of = counted_words(row.of_athletes, "athletes")
+    return (
+        f"{_kind_words(named, row)}: {attempts_words(row.rate)}{looks}, "
+        f"{percent(row.rate.rate or 0)}, likely {likely(row.rate)}; "
+        f"{row.athletes} of {of}"
+    )
+
+
+def _told(one: Session) -> set[FaultKey]:
+    """The changes that stand with what was planned: it was planned on that day."""
+    return {
+        change.of
+        for change in one.sessions.changes
+        if change.of in told_of(one.drills, change.before)
+    }
 
 
 def _totals(named: Named) -> Iterator[str]:
@@ -186,23 +244,59 @@ def _kind_words(named: Named, row: Frequency) -> str:
     return ": ".join(named.shown(row, place) for place in range(len(row.of)))
 
 
-def _faults(one: Session) -> Section:
-    table = no_rep_table(one.kinds)
-    charts = (
-        _rates(
-            f"{word}: how often each fault was called",
-            one.kinds,
-            [row for row in _rated(one.kinds) if row.watched == watched],
+def _movements(named: Named) -> Section:
+    """All no-reps at each movement, whatever the fault."""
+    return Section(title="Movements", tables=(_with_rates(no_rep_table(named)),))
+
+
+def _with_rates(table: Table) -> Table:
+    """The table in few columns: a rate beside what it is out of, no share."""
+    places = [table.columns.index(column) for column in SEEN[:2]]
+    first, second = places
+    rows = tuple(
+        tuple(
+            f"{cell}, {row[second]}" if at == first and row[second] else cell
+            for at, cell in enumerate(row)
         )
+        for row in table.rows
+    )
+    return without(replace(table, rows=rows), {SEEN[1], SHARE})
+
+
+def _faults(one: Session) -> Section:
+    rated = _rated(one.kinds)
+    of_each = {
+        watched: [row for row in rated if row.watched == watched]
+        for watched, _ in _CHARTED
+    }
+    charts = (
+        _rates(f"{word}: how often each fault was called", one.kinds, of_each[watched])
         for watched, word in _CHARTED
     )
     drawn = tuple(chart for chart in charts if chart is not None)
+    table = _fault_table(
+        one.kinds, [row for rows in of_each.values() for row in rows[:_MOST_BARS]]
+    )
     return Section(
         title="Faults",
         charts=drawn,
-        lines=(*((_RATES,) if drawn else ()), *table.notes),
+        lines=(
+            *((_RATES,) if drawn else ()),
+            *((reading(one.kinds.found, share=False),) if rated else ()),
+            *((_LEFT,) if drawn and table.rows else ()),
+        ),
         tables=(table, cue_table(one.kinds)),
     )
+
+
+def _fault_table(named: Named, drawn: Sequence[Frequency]) -> Table:
+    """The faults that no picture shows."""
+    found = replace(
+        named.found, rows=tuple(row for row in named.found.rows if row not in drawn)
+    )
+    table = _with_rates(no_rep_table(replace(named, found=found)))
+    rows = tuple((f"{row[0]}: {row[1]}", *row[2:]) for row in table.rows)
+    return replace(table, columns=(_FAULT, *table.columns[2:]), rows=rows)
 
 
 def _rates(
@@ -217,7 +311,12 @@ def _rates(
 def _athletes(one: Session) -> Section:
     """Who had how many no-reps: a page for the coach alone."""
     found = one.athletes
-    rows = [row for row in _rated(found) if row.watched == "judged"]
+    # Whoever had none stands there, too: last, and best.
+    rows = [
+        row
+        for row in found.found.rows
+        if row.rate.rate is not None and row.watched == "judged"
+    ]
     chart = _rates("Judged: no-reps of each athlete", found, rows, found.found.total)
     return Section(
         title="Athletes",
@@ -228,8 +327,15 @@ def _athletes(one: Session) -> Section:
 
 def _athlete_table(one: Session) -> Table:
     """Each athlete's no-reps, and which fault they had most often."""
-    table = without(no_rep_table(one.athletes), {ATHLETES, SHARE})
-    rows = [row for row in one.athletes.found.rows if row.rate.no_reps]
+    named = one.athletes
+    rows = tuple(
+        replace(row, cues=0)
+        for row in named.found.rows
+        if row.rate.attempts or row.rate.no_reps
+    )
+    shown = replace(named, found=replace(named.found, rows=rows))
+    # Where each rate likely lies is in the picture.
+    table = without(_with_rates(frequency_table(shown)), {ATHLETES, SEEN[2]})
     return replace(
         table,
         columns=(*table.columns, _MOST_OFTEN),
@@ -245,8 +351,8 @@ def _most_often(theirs: Named, of: Frequency) -> str | None:
     """The fault that somebody was called for most often, if for any twice."""
     who = (of.of[0], of.watched)
     own = [row for row in theirs.found.rows if (row.of[0], row.watched) == who]
-    most = max(own, key=lambda row: row.rate.no_reps)
-    if most.rate.no_reps < _TWICE:
+    most = max(own, key=lambda row: row.rate.no_reps, default=None)
+    if most is None or most.rate.no_reps < _TWICE:
         return None
     movement, call = (theirs.shown(most, place) for place in (1, 2))
     return f"{movement}: {call} ({most.rate.no_reps})"
@@ -255,27 +361,27 @@ def _most_often(theirs: Named, of: Frequency) -> str | None:
 # --- along the work ------------------------------------------------------------------
 
 
-def _when(found: Iterable[Tiring]) -> Section:
-    every = [one for one in found if one.places]
+def _when(one: Session) -> Section:
+    every = [found for found in one.when if found.places]
     charts = [
         rates_chart(
-            _ALONG[one.along], _places(one.places), one.along, _all_of(one.places)
+            *(_ALONG[found.along], _places(found.places), found.along),
+            _all_of(found.places),
         )
-        for one in every
+        for found in every
     ]
+    # A picture that rises is explained, whatever each athlete by themselves did.
+    together = together_lines(every) or ((_ALL_TOGETHER,) if every else ())
     drawn = tuple(chart for chart in charts if chart is not None)
     return Section(
         title="When in the work",
         charts=drawn,
-        lines=(*when_lines(every), *((_ALL_TOGETHER,) if drawn else ())),
+        lines=(*when_lines(every), *together, *(_paper(one.lanes) if every else ())),
     )
 
 
 def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:
-    """Each place, or stretches of places where there are many."""
-    if len(places) <= _FEW_PLACES:
-        yield from ((str(place.at), place.rate) for place in places)
-        return
+    """Stretches of places, as everywhere else."""
     for first, last, of in stretches(places):
         yield (f"{first} to {last}" if first < last else str(first)), of
 
@@ -311,7 +417,13 @@ def _stop_words(lane: Lane) -> Iterator[str]:
 
 
 def _followups(due: Sequence[Due]) -> Section:
-    rows = [Row(label=_who(one), says=why_words(one)) for one in due]
+    people: dict[str, list[Due]] = {}
+    for one in due:
+        people.setdefault(one.heat.who, []).append(one)
+    rows = [
+        Row(label=_who(first), says=why_words(first), more=tuple(map(why_words, more)))
+        for first, *more in people.values()
+    ]
     notes = (NOTES[0], NO_ADVICE) if rows else ()
     return Section(title="Whom to speak with", rows=tuple(rows), lines=notes)
 

@@ -18,9 +18,9 @@ from judgekit.reports.ratewords import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
 
-    from judgekit.review.sessions import Change, Recurring, Sessions
+    from judgekit.review.sessions import Change, FaultKey, Recurring, Sessions
 
 _SAYS = Column(name="", key="says")
 _SINCE = (
@@ -37,7 +37,14 @@ _SINCE_READ = (
     "with 95 of 100 (Newcombe's interval). Fewer or more is said only where chance "
     "alone would hardly do it, given how many faults are compared; "
 )
+_APART = "what was planned to be drilled is compared by itself; "
 _SOME, _NONE = "of the rest it cannot be told yet.", "of none here it can be told yet."
+# The same in as few columns as a phone has room for.
+_SHORT = (
+    Column(name="Fault", key="fault"),
+    *_SINCE[2:4],
+    Column(name="Change, likely", key="change", align="right"),
+)
 _AGAIN = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -46,6 +53,7 @@ _AGAIN = (
     Column(name="Likely", key="likely", align="right"),
     Column(name="Last", key="last"),
 )
+_AGAIN_SHORT = (_SHORT[0], *_AGAIN[2:5])
 AGAIN_READ = (
     "Seen in three sessions or more; a session is a day with that movement. No-reps "
     "and their likely rate are of all these sessions together."
@@ -70,15 +78,55 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
     return (again,) if again.rows else (), told
 
 
-def change_lines(found: Sessions, most: int) -> Iterator[str]:
-    """What has clearly changed since last time, surest first, or that nothing has."""
-    if not found.changes:
-        return
-    clear = sorted(
-        (one for one in found.changes if one.is_clear),
-        key=lambda one: min(abs(one.by.low), abs(one.by.high)),
-        reverse=True,
+def since_short(found: Sessions, most: int) -> Table:
+    """What changed: all that clearly did, else the biggest changes."""
+    clear = sum(one.is_clear for one in found.changes)
+    shown = found.changes[: max(most, clear)]
+    left = len(found.changes) - len(shown)
+    more = (f"{left} more changed less; judgekit faults has all.",) if left else ()
+    return Table(
+        title="Since last time",
+        columns=_SHORT,
+        rows=tuple(map(_in_short, shown)),
+        notes=(then_words(found), since_words(found), *more),
     )
+
+
+def again_short(found: Sessions, most: int) -> Table:
+    """What comes again, the most often seen."""
+    left = len(found.recurring) - most
+    more = (f"{left} more come again; judgekit faults has all.",) if left > 0 else ()
+    return Table(
+        title="Comes again",
+        columns=_AGAIN_SHORT,
+        rows=tuple(
+            (f"{movement}: {fault}", *rest)
+            for movement, fault, *rest, _ in map(_again, found.recurring[:most])
+        ),
+        notes=(AGAIN_READ, *more),
+    )
+
+
+def _in_short(one: Change) -> tuple[Cell, ...]:
+    movement, fault, now, then, by, likely_, said = _since(one)
+    change = f"{by} ({likely_})"
+    return (
+        *(f"{movement}: {fault}", now, then),
+        f"{said}: {change}" if said else change,
+    )
+
+
+def change_lines(
+    found: Sessions, most: int, told: Collection[FaultKey] = ()
+) -> Iterator[str]:
+    """What has clearly changed since last time, the biggest first, or that nothing has.
+
+    Faults that are `told` of elsewhere are left out.
+    """
+    others = [one for one in found.changes if one.of not in told]
+    if not others:
+        return
+    clear = [one for one in others if one.is_clear]
     for one in clear[:most]:
         yield (
             f"{one.movement}: {fault_word(one)}: {says(one)} than on {one.before}: "
@@ -86,7 +134,11 @@ def change_lines(found: Sessions, most: int) -> Iterator[str]:
             f"{change_words(one.by.by, one.by.low, one.by.high)}"
         )
     if not clear:
-        yield "No fault has clearly become more or less frequent since last time."
+        which = "No other" if len(others) < len(found.changes) else "No"
+        yield (
+            f"{which} fault has clearly become more or less frequent since last time "
+            f"({_days(found)})."
+        )
 
 
 def says(change: Change) -> str:
@@ -111,13 +163,17 @@ def _again(one: Recurring) -> tuple[Cell, ...]:
 def since_words(found: Sessions) -> str:
     """How to read changes, and of how many something can be said."""
     some = any(one.is_clear for one in found.changes)
-    return f"{_SINCE_READ}{_SOME if some else _NONE}"
+    apart = _APART if any(one.planned for one in found.changes) else ""
+    return f"{_SINCE_READ}{apart}{_SOME if some else _NONE}"
 
 
 def then_words(found: Sessions) -> str:
     """Which days changes are held against."""
-    days = sorted({one.before for one in found.changes}, reverse=True)
-    return f"Then: the last day with the same movement ({', '.join(days)})."
+    return f"Then: the last day with the same movement ({_days(found)})."
+
+
+def _days(found: Sessions) -> str:
+    return ", ".join(sorted({one.before for one in found.changes}, reverse=True))
 
 
 def _since(one: Change) -> tuple[Cell, ...]:

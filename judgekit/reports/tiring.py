@@ -163,13 +163,31 @@ def table_words(found: Tiring) -> str:
 
     That may surely rise or fall, and tell nothing of how anybody tires.
     """
-    words, of_all = when_words(found), _together(found)
+    words, which = when_words(found), _together_words(found)
+    return f"{words} All together they {which}" if which else words
+
+
+def together_lines(found: Iterable[Tiring]) -> tuple[str, ...]:
+    """What the pictures show and the athletes by themselves do not."""
+    along: dict[str, list[str]] = {}
+    for one in found:
+        along.setdefault(_together_words(one), []).append(_WHAT[one.along])
+    return tuple(
+        f"By {_listed(whats)} all together they {which}"
+        for which, whats in along.items()
+        if which
+    )
+
+
+def _together_words(found: Tiring) -> str:
+    """Empty unless all together surely rise or fall where nobody surely does."""
+    of_all = _together(found)
     if found.unsure != "level" or of_all is None or of_all.p > SURE:
-        return words
+        return ""
     how, then = ("more", "late") if of_all.z > 0 else ("fewer", "early")
     return (
-        f"{words} All together they become {how}, which may only mean that movements "
-        f"or athletes with many no-reps come {then}."
+        f"become {how}, which may only mean that movements or athletes with many "
+        f"no-reps come {then}."
     )
 
 

@@ -10,11 +10,12 @@ from judgekit.review.sessions import FaultKey
 from judgekit.review.skillplan import LEAST, Drill, SkillPlan, in_minutes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from judgekit.review.season import Asked, Group
 
     _Names = Mapping[str, Mapping[str, str]]
+    _Who = Mapping[FaultKey, Sequence[tuple[Person, int]]]
 
 
 def season_plan(season: Asked, names: _Names, day: str) -> SkillPlan:
@@ -34,8 +35,8 @@ def _picked(season: Asked, names: _Names) -> Iterator[Group]:
             yield one
 
 
-def _who(season: Asked, names: _Names) -> Mapping[FaultKey, tuple[Person, ...]]:
-    """Who had each fault, most often first."""
+def _who(season: Asked, names: _Names) -> _Who:
+    """Who had each fault and how often, most often first."""
     found: dict[FaultKey, list[tuple[int, str]]] = {}
     for one in season.by(("movement", "fault", "athlete")):
         movement, fault, athlete = one.of
@@ -45,16 +46,15 @@ def _who(season: Asked, names: _Names) -> Mapping[FaultKey, tuple[Person, ...]]:
             found.setdefault(key, []).append((-one.no_reps, name))
     # Over several events nobody has one bib: the name stands for it.
     return {
-        key: tuple(Person(name, name, "name") for _, name in sorted(of))
+        key: [(Person(name, name, "name"), -less) for less, name in sorted(of)]
         for key, of in found.items()
     }
 
 
-def _drill(
-    one: Group, names: _Names, who: Mapping[FaultKey, tuple[Person, ...]]
-) -> Drill:
+def _drill(one: Group, names: _Names, who: _Who) -> Drill:
     movement, fault = one.of
     key, told = FaultKey(movement, fault, one.watched), call_key(movement, fault)
+    had = who.get(key, ())
     return Drill(
         of=key,
         movement=names["movement"].get(movement, movement),
@@ -62,5 +62,7 @@ def _drill(
         cue=names["cue"].get(told, ""),
         drill=names["drill"].get(told, ""),
         rate=one.rate,
-        who=who.get(key, ()),
+        who=tuple(person for person, _ in had),
+        must_be=names["must_be"].get(told, ""),
+        had=tuple(n for _, n in had),
     )

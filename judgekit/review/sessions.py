@@ -17,7 +17,7 @@ from judgekit.review.many import adjusted
 from judgekit.review.tallying import Tally
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
     from judgekit.core.plan import PlanCard
     from judgekit.review.attempts import LaneRows
@@ -63,7 +63,8 @@ class FaultKey(NamedTuple):
 class Change:
     """A fault on one day, `then` on the day before it; `by` is now less then.
 
-    `p` is how likely chance alone is, raised for how many faults were compared.
+    `p` is how likely chance alone is, raised for how many faults were compared. What
+    was `planned`, to be drilled, is a question of its own, and compared by itself.
     """
 
     of: FaultKey
@@ -75,6 +76,7 @@ class Change:
     then: Rate
     by: Difference
     p: float
+    planned: bool = False
 
     @property
     def is_clear(self) -> bool:
@@ -103,8 +105,8 @@ class Recurring:
 class Sessions:
     """Changes, the sure ones first, and what comes again, most often first.
 
-    Of changes comes first what rose most surely; of what came in as many sessions, what
-    is surely frequent.
+    Of changes comes first the biggest; of what came in as many sessions, what is surely
+    frequent.
     """
 
     changes: tuple[Change, ...] = ()
@@ -175,10 +177,13 @@ def _calls(card: PlanCard, reasons: Iterable[str]) -> tuple[tuple[str, str], ...
     return tuple((reason, one.call) for reason, one in known if one is not None)
 
 
-def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
+def sessions(
+    lanes: Iterable[LaneSum], day: str, planned: Collection[FaultKey] = ()
+) -> Sessions:
     """What changed on a day and what comes again until then; later days are left out.
 
-    Every fault is compared that was seen on the day or the one before it.
+    Every fault is compared that was seen on the day or the one before it; those that
+    were `planned` to be drilled are compared by themselves, as a question of its own.
     """
     days, words = _by_movement(lane for lane in lanes if lane.date <= day)
     changes = [
@@ -186,8 +191,9 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
         for movement, of in sorted(days.items())
         for change in _changes(_Of(movement, words[movement.card], of), day)
     ]
-    raised = adjusted([change.p for change in changes])
-    told = [replace(change, p=p) for change, p in zip(changes, raised, strict=True)]
+    asked = [one for one in changes if one.of in planned]
+    others = [one for one in changes if one.of not in planned]
+    told = [*_raised(asked, planned=True), *_raised(others, planned=False)]
     again = [
         one
         for movement, of in sorted(days.items())
@@ -195,12 +201,19 @@ def sessions(lanes: Iterable[LaneSum], day: str) -> Sessions:
     ]
     return Sessions(
         changes=tuple(
-            sorted(told, key=lambda one: (not one.is_clear, -one.by.low, one.of))
+            sorted(told, key=lambda one: (not one.is_clear, -abs(one.by.by), one.of))
         ),
         recurring=tuple(
             sorted(again, key=lambda one: (-one.seen, -(one.rate.low or 0.0), one.of))
         ),
     )
+
+
+def _raised(changes: Sequence[Change], *, planned: bool) -> Iterator[Change]:
+    """Changes whose chances are raised for how many of them are compared."""
+    raised = adjusted([change.p for change in changes])
+    for change, p in zip(changes, raised, strict=True):
+        yield replace(change, p=p, planned=planned)
 
 
 def _by_movement(

@@ -6,6 +6,7 @@ What was planned is held against the next session: whether its rate moved.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -17,7 +18,7 @@ from judgekit.review.many import adjusted
 from judgekit.review.sessions import BELIEVED, FaultKey
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator
 
     from judgekit.review.attempts import LaneRows
     from judgekit.review.frequencies import Frequencies, Frequency
@@ -37,7 +38,9 @@ Verdict = Literal["fewer", "more", "cannot tell yet", "not tried since"]
 class Drill:
     """One fault's part of the block; `who` had it, most often first.
 
-    `minutes` are for the drill, `watched` for reps that are watched for the fault.
+    `must_be` is what the standard asks, `had` how often each of `who` had the fault
+    (nothing where that is not told). `minutes` are for the drill, `watched` for reps
+    that are watched for the fault.
     """
 
     of: FaultKey
@@ -47,6 +50,8 @@ class Drill:
     drill: str
     rate: Rate
     who: tuple[Person, ...]
+    must_be: str = ""
+    had: tuple[int, ...] = ()
     minutes: int = 0
     watched: int = 0
 
@@ -130,27 +135,40 @@ def _picked(found: Frequencies) -> Iterator[Frequency]:
             yield row
 
 
-def _who(lanes: Sequence[LaneRows]) -> Mapping[FaultKey, tuple[Person, ...]]:
+class _Had(NamedTuple):
+    """Somebody who had a fault, and how often."""
+
+    no_reps: int
+    person: Person
+
+
+_Who = Mapping[FaultKey, Sequence[_Had]]
+
+
+def _who(lanes: Sequence[LaneRows]) -> _Who:
+    """Who had each fault, most often first."""
     found = frequencies(lanes, ("movement", "fault", "athlete"))
-    who: dict[FaultKey, list[tuple[int, Person]]] = {}
+    who: dict[FaultKey, list[_Had]] = {}
     for row in found.rows:
         card, fault, athlete = row.of
         if row.rate.no_reps:
             key = FaultKey(card, fault, row.watched)
-            who.setdefault(key, []).append((-row.rate.no_reps, found.people[athlete]))
-    return {key: tuple(one for _, one in sorted(of)) for key, of in who.items()}
+            had = _Had(row.rate.no_reps, found.people[athlete])
+            who.setdefault(key, []).append(had)
+    return {
+        key: sorted(of, key=lambda one: (-one.no_reps, one.person))
+        for key, of in who.items()
+    }
 
 
-def _drill(
-    row: Frequency,
-    found: Frequencies,
-    who: Mapping[FaultKey, tuple[Person, ...]],
-) -> Drill:
+def _drill(row: Frequency, found: Frequencies, who: _Who) -> Drill:
     key = FaultKey(row.of[0], row.of[1], row.watched)
     card = found.cards[key.card]
     fault = card.fault(key.fault)
     if fault is None:
         raise KeyError(key.fault)
+    criterion = card.criterion_of(fault)
+    had = who.get(key, ())
     return Drill(
         of=key,
         movement=card.name,
@@ -158,7 +176,9 @@ def _drill(
         cue=fault.cues[0] if fault.cues else "",
         drill=fault.drill,
         rate=row.rate,
-        who=who.get(key, ()),
+        who=tuple(one.person for one in had),
+        must_be="" if criterion is None else criterion.says,
+        had=tuple(one.no_reps for one in had),
     )
 
 
@@ -177,6 +197,11 @@ def kept(plan: SkillPlan) -> Kept:
             for drill in plan.drills
         ),
     )
+
+
+def planned_of(before: Kept | None) -> frozenset[FaultKey]:
+    """The faults that were planned for; none without a plan."""
+    return frozenset(one.of for one in before.drills) if before else frozenset()
 
 
 def moved(before: Kept, lanes: Iterable[LaneSum], day: str) -> tuple[Moved, ...]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
 
-FORMAT = 3
+FORMAT = 4
 _MADE = "made.json"
 _END = ".parquet"
 # The files of each day.

@@ -179,6 +179,13 @@ def test_a_kept_plan_is_held_against_the_next_session(tmp_path: Path) -> None:
     page = run("drills", later).out
     assert "DID IT MOVE?" in page
     assert "now 3 of 43, then 30 of 70" in page
+    # Wherever it is told whether it changed, the verdict is the same.
+    (change,) = data(later)["since"]
+    assert change["says"] == "fewer"
+    assert "planned to be drilled is compared by itself" in run("faults", later).out
+    told = run("report", later).out
+    assert f"drilled after {DATES[2]}: fewer: Front squat: DEPTH\n" in told
+    assert "more or less frequent" not in told
 
 
 def test_a_broken_plan_is_named_and_nothing_is_made_of_it(tmp_path: Path) -> None:

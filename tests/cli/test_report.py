@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 import re
 import shutil
+from datetime import datetime
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 import pytest
 from pypdf import PdfReader
@@ -43,6 +45,14 @@ CLASS_WORK = """\
 0:20.0  set-reported
 0:30.0  no-rep toes-short
 0:40.0  set-reported
+"""
+ON_PAPER = """\
+# heat 1, lane 2
+part A
+round 1: all; toes-to-bar toes 1
+round 2: all
+3:12
+signed athlete, judge
 """
 MORE_TOES = """\
 0:00.0  go
@@ -116,13 +126,67 @@ def test_on_paper_it_tells_the_same(demo: Path, tmp_path: Path) -> None:
 def test_what_to_do_next_comes_first(demo: Path) -> None:
     told = run("report", demo).out
     first = [line for line in told.splitlines() if line.isupper() and len(line) > 4]
-    assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "FAULTS"]
+    assert first[:4] == ["IN SHORT", "SKILL BLOCK, 8 MINUTES", "STOPS", "MOVEMENTS"]
     assert "1 stop for safety: see Stops" in told
+    assert (
+        'Next class, 1: Push-up: DEPTH ("Chest touches the floor"), first for '
+        "066 Ruben Tallis (7) and 044 Oskar Wendelin (4): 11 of 14\n"
+    ) in told
     assert "how often each fault was called (the first 12 of 21)" in told
+    # What the picture shows stands there alone.
+    assert told.count("Push-up: DEPTH  ") == 2
+    assert re.search(r"\nBurpee to target: FLOOR +4 of 177, 2\.3 % ", told)
     assert "Judged: no-reps of each athlete\n" in told
+    assert "Most at Push-up: 26 of 196 attempts, 13.3 %, likely" in told
+    assert re.search(r"Push-up +26 of 196, 13\.3 % .* 9 of 10\n", told)
+    # What is put together elsewhere is put together here.
+    assert re.search(r"\n4 to 8 .*\(25 of 475\)", told)
+    assert "By minute all together they become more, which may only mean" in told
     # Nobody's most frequent fault is told from one no-rep.
     athletes = told.partition("\nATHLETES\n")[2]
-    assert re.search(r"007 Ida Stenrove +3 of 111 .* Push-up: DEPTH \(2\)", athletes)
+    assert re.search(r"007 Ida Stenrove +3 of 111, .* Push-up: DEPTH \(2\)", athletes)
+
+
+def test_an_athlete_without_a_no_rep_stands_with_all_others(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    clean = TALLY.replace("0:08.0  no-rep shallow\n", "")
+    path = tally(tmp_path, clean, "two.tally")
+    done = run("transcribe", event, path, "--heat", "1", "--lane", "2")
+    assert done.code == 0, done.err
+    athletes = run("report", event).out.partition("\nATHLETES\n")[2]
+    told = re.findall(r"007 Zoé Marr +.*0 of \d+", athletes)
+    assert len(told) == 2, athletes
+
+
+def test_who_is_to_be_spoken_with_twice_is_one_athlete(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = event / "event.toml"
+    today = datetime.now(ZoneInfo("Europe/Berlin")).date().isoformat()
+    text = path.read_text("utf-8").replace("2027-05-08", today)
+    path.write_text(text, "utf-8")
+    twice = STOPPED.replace(
+        "go-on by kb\n", "go-on by kb\n0:27.0  stop\n0:28.0  go-on by kb\n"
+    )
+    done = run(
+        "transcribe", event, tally(tmp_path, twice), "--heat", "1", "--lane", "1"
+    )
+    assert done.code == 0, done.err
+    told = run("report", event).out
+    assert "1 athlete to speak with: see below" in told
+    spoken = told.partition("\nWHOM TO SPEAK WITH\n")[2].partition("\n\n")[0]
+    assert spoken.count("27 Ines Varga") == 1
+    assert spoken.count(f"stopped at toes-to-bar on {today}") == 2
+
+
+def test_what_came_from_paper_is_said_to_have_no_times(tmp_path: Path) -> None:
+    event = judged_event(tmp_path)
+    paper = tally(tmp_path, ON_PAPER, "paper.txt")
+    done = run("transcribe", event, paper, "--heat", "1", "--lane", "2")
+    assert done.code == 0, done.err
+    told = run("report", event).out
+    assert (
+        told.count("without times and in no picture along the work: heat 1 lane 2") == 2
+    )
 
 
 def test_a_class_with_looks_is_told_apart_from_what_is_judged(tmp_path: Path) -> None:
@@ -136,7 +200,7 @@ def test_a_class_with_looks_is_told_apart_from_what_is_judged(tmp_path: Path) ->
     assert "No attempt was judged" not in told
     assert "No-reps in looks: 1 of 3 attempts, 33.3 %" in told
     assert "1 no-rep noticed where nobody counted the attempts" in told
-    assert "Front squat: DEPTH: 1 of 3 attempts in looks, likely" in told
+    assert "Front squat: DEPTH: 1 of 3 attempts in looks, 33.3 %, likely" in told
     assert "In looks: how often each fault was called" in told
     assert "Judged: " not in told
 

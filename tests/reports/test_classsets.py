@@ -34,7 +34,7 @@ def lane(
 
 
 def test_sets_are_told_by_movement_and_time_by_athlete() -> None:
-    sets, times = sets_sections(
+    sets, slower, times = sets_sections(
         [lane(*BROKEN), lane(*WHOLE, bib="31", name="Bo Lindt")]
     )
     (chart,) = sets.charts
@@ -44,12 +44,15 @@ def test_sets_are_told_by_movement_and_time_by_athlete() -> None:
     ]
     (table,) = sets.tables
     # The middle of 7 s and 0 s rested.
-    assert table.rows == (("Front squat", 2, "1 of 2", "5 + 3", None, "2.0", 4),)
+    assert table.rows == (
+        ("Front squat", 2, "1 of 2", "5 + 3, 1 of 1", None, "2.0", 4),
+    )
     (table,) = times.tables
     assert table.rows == (
-        ("27 Ines Varga", 7, None, None, None),
-        ("31 Bo Lindt", 0, None, None, None),
+        ("27 Ines Varga", 7, None),
+        ("31 Bo Lindt", 0, None),
     )
+    assert slower.is_empty
     assert times.lines == table.notes
     assert [column.key for column in table.columns][:2] == ["athlete", "rested"]
 
@@ -59,19 +62,32 @@ def test_who_is_surely_slower_at_the_end_is_named_with_where_it_lies() -> None:
     (pace,) = slow.paces
     assert pace.slowing is not None
     low, high = (round(100 * (x - 1)) for x in (pace.slowing.low, pace.slowing.high))
-    _, times = sets_sections([slow, replace(slow, paces=())])
-    cells = [row[-1] for row in times.tables[0].rows]
-    assert cells == [f"Front squat 49 % ({low} to {high})", None]
+    slowest = replace(pace.slowing, ratio=1.8, low=1.6, high=1.9)
+    sure = replace(pace.slowing, ratio=0.9, low=0.8, high=1.2)
+    _, told, _ = sets_sections(
+        [
+            slow,
+            replace(slow, paces=()),
+            replace(slow, paces=(replace(pace, slowing=sure),)),
+            replace(slow, paces=(replace(pace, slowing=slowest),)),
+        ]
+    )
+    (row,) = told.rows
+    assert row.label == "Front squat"
+    assert row.says == (
+        f"27 Ines Varga 80 % (60 to 90), 27 Ines Varga 49 % ({low} to {high})"
+    )
     assert 30 < low < 49 < high < 70
 
 
 def test_two_workouts_are_told_apart() -> None:
     first, second = lane(*WHOLE), lane(*WHOLE, workout="Wheel")
-    _, times = sets_sections([first, second])
-    assert [row[:2] for row in times.tables[0].rows] == [
-        ("27 Ines Varga", "Quayside"),
-        ("27 Ines Varga", "Wheel"),
+    _, _, *times = sets_sections([first, second])
+    assert [section.title for section in times] == [
+        "Where the time went: Quayside",
+        "Where the time went: Wheel",
     ]
+    assert [len(section.tables[0].rows) for section in times] == [1, 1]
 
 
 def test_what_was_reported_has_no_times_and_no_section() -> None:

@@ -4,7 +4,13 @@ import json
 
 from judgekit.reports.faults import Beside, as_json, tables
 from judgekit.reports.ratewords import points
-from judgekit.reports.sessions import change_lines, session_data, session_tables
+from judgekit.reports.sessions import (
+    again_short,
+    change_lines,
+    session_data,
+    session_tables,
+    since_short,
+)
 from judgekit.review.faults import fault_rates
 from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
 
@@ -41,6 +47,29 @@ def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
     assert since.notes[0] == "Then: the last day with the same movement (2027-04-08)."
 
 
+def test_in_few_columns_the_biggest_stand_and_the_rest_is_counted() -> None:
+    short = since_short(FOUND, 8)
+    assert short.rows == (
+        (
+            *("Front squat: DEPTH", "8 of 100", "30 of 100"),
+            "fewer: -22.0 (-32.3 to -11.3)",
+        ),
+    )
+    again = again_short(FOUND, 8)
+    assert again.rows == (
+        ("Front squat: DEPTH", "3 of 3", "58 of 300", "15.3 to 24.2 %"),
+    )
+    assert "more" not in again.notes[-1].replace("or more", "")
+    of = tuple((f"fault{n}", 5) for n in range(9))
+    sums = (MovementSum("row", "Row", "judged", 40, of),)
+    days = ("2027-04-01", "2027-04-08", "2027-04-15")
+    many = sessions([LaneSum(date=one, sums=sums) for one in days], days[-1])
+    short, again = since_short(many, 8), again_short(many, 8)
+    assert (len(short.rows), len(again.rows)) == (8, 8)
+    assert short.notes[-1] == "1 more changed less; judgekit faults has all."
+    assert again.notes[-1] == "1 more come again; judgekit faults has all."
+
+
 def test_what_is_not_sure_is_not_said() -> None:
     unsure = sessions(
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
@@ -65,8 +94,19 @@ def test_in_short_stands_what_has_clearly_changed_or_that_nothing_has() -> None:
         [day("2027-04-01", 40, 3), day("2027-04-08", 40, 5)], "2027-04-08"
     )
     assert list(change_lines(unsure, 3)) == [
-        "No fault has clearly become more or less frequent since last time."
+        (
+            "No fault has clearly become more or less frequent since last time "
+            "(2027-04-01)."
+        )
     ]
+    other = MovementSum("row", "Row", "judged", 40, (("short", 3),))
+    both = sessions(
+        [LaneSum(date=one, sums=(other,)) for one in ("2027-04-08", "2027-04-15")]
+        + [day("2027-04-08", 100, 30), day("2027-04-15", 100, 8)],
+        "2027-04-15",
+    )
+    (line,) = change_lines(both, 3, {both.changes[0].of})
+    assert line.startswith("No other fault has clearly")
     assert list(change_lines(Sessions(), 3)) == []
 
 

@@ -10,6 +10,7 @@ from judgekit.reports.tiring import (
     half_words,
     stretches,
     table_words,
+    together_lines,
     when_data,
     when_table,
     when_words,
@@ -69,7 +70,13 @@ def test_a_table_that_rises_though_nobody_does_says_what_that_may_mean() -> None
         "with many no-reps come late."
     )
     assert table_words(falls).endswith("with many no-reps come early.")
+    means = "which may only mean that movements or athletes with many no-reps come"
+    assert together_lines([rises, replace(rises, along="minute"), falls]) == (
+        f"By rep of the set and minute all together they become more, {means} late.",
+        f"By rep of the set all together they become fewer, {means} early.",
+    )
     assert "All together" not in table_words(level((9, 200), (10, 200)))
+    assert together_lines([level((9, 200), (10, 200))]) == ()
     assert "All together" not in table_words(level((0, 200), (0, 200)))
     up, down = when_data([rises, falls])
     z, p = up["together_z"], up["together_p"]

@@ -76,13 +76,15 @@ def test_a_fault_is_held_against_the_newest_day_that_had_its_movement() -> None:
     assert (lock.then, lock.is_clear) == (rate(0, 100), False)
 
 
-def test_what_surely_changed_comes_first_then_what_rose() -> None:
-    now, then = {"fell": 2, "level": 9, "rose": 12}, {"fell": 40, "level": 9, "rose": 9}
+def test_what_surely_changed_comes_first_then_the_biggest() -> None:
+    now = {"fell": 2, "level": 9, "rose": 12, "less": 1}
+    then = {"fell": 40, "level": 9, "rose": 9, "less": 5}
     found = sessions(
         [day("2027-04-01", 100, then), day("2027-04-08", 100, now)], "2027-04-08"
     )
     assert [(one.of.fault, one.is_clear) for one in found.changes] == [
         ("fell", True),
+        ("less", False),
         ("rose", False),
         ("level", False),
     ]
@@ -117,6 +119,21 @@ def test_many_faults_compared_raise_the_bar_for_each() -> None:
     depth = next(change for change in among.changes if change.of == DEPTH)
     assert depth.p > 0.05
     assert not depth.is_clear
+
+
+def test_what_was_planned_is_compared_by_itself() -> None:
+    """Whoever asks of one fault that was drilled asks of no other."""
+    others = {f"other{n}": 5 for n in range(20)}
+    lanes = [
+        day("2027-04-01", 100, {"depth": 13, **others}),
+        day("2027-04-08", 100, {"depth": 4, **others}),
+    ]
+    found = sessions(lanes, "2027-04-08", {DEPTH})
+    depth, *rest = found.changes
+    assert (depth.of, depth.planned, depth.is_clear) == (DEPTH, True, True)
+    assert depth.p == pytest.approx(chance_alone(Count(4, 100), Count(13, 100)))
+    assert not any(one.planned for one in rest)
+    assert not sessions(lanes, "2027-04-08").changes[0].is_clear
 
 
 def test_ways_of_watching_are_compared_with_their_own() -> None:

@@ -45,6 +45,8 @@ def test_a_block_has_the_cue_the_drill_and_who_needs_it() -> None:
                 Person("2", "Athlete 2", "initials"),
                 Person("1", "Athlete 1", "name"),
             ),
+            must_be="Hip crease below the knee",
+            had=(3, 1),
         ),
     )
 
