@@ -12,7 +12,7 @@ import click
 from judgekit.cli.asked import check_known
 from judgekit.cli.laying import for_people, one_table, pages
 from judgekit.cli.seasonmaking import Event, files_of, names_of
-from judgekit.review.season import WORDS
+from judgekit.review.season import WORDS, calls_of
 from judgekit.store.seasonask import Season
 from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 
@@ -47,8 +47,9 @@ class Asked(NamedTuple):
 
     def season(self, words: Sequence[Word]) -> Season:
         """The days, to be grouped by those words."""
+        known = calls_of(names_of(self.days).get("fault", ()))
         cues = files_of(self.days, CUES)
-        return Season(files_of(self.days, ATTEMPTS), words, cues)
+        return Season(files_of(self.days, ATTEMPTS), words, cues, known)
 
     def in_format(self, table: Table) -> str:
         """One table as it was asked for."""

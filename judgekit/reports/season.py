@@ -58,11 +58,12 @@ _IDLE: Mapping[str, Cell] = {"watched": "judged", "remark": ""}
 # Of more faults nobody reads the months.
 _MOST_MONTHLY = 8
 _READ = (
-    "Rate: no-reps out of attempts; likely: where the rate lies with 95 of 100 "
-    "(Wilson's interval). Share: of all reasons. First comes what is surely frequent "
+    "Rate: no-reps out of {attempts}; likely: where the rate lies with 95 of 100 "
+    "(Wilson's interval). Share: of all {share}. First comes what is surely frequent "
     "and shared by many athletes. Few: under 20 attempts, or a likely range wider than "
     "20 points."
 )
+_TRIES = "the attempts at all movements that can have the fault"
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: nobody counted "
     "the attempts, so that there is no rate."
@@ -287,7 +288,12 @@ def _cues(many: int) -> str:
 
 
 def _share(found: Report, group: Group) -> float | None:
-    """The group's part of all no-reps, or of their reasons, that were watched so."""
+    """The group's part of all no-reps, or of their reasons, that were watched so.
+
+    Where nobody counted and nothing was missed there is none.
+    """
+    if not (group.rated or group.no_reps):
+        return None
     alike = (one for one in found.groups if one.watched == group.watched)
     every = sum(one.no_reps for one in alike)
     return group.no_reps / every if every else None
@@ -364,7 +370,7 @@ def _objects(table: Table) -> list[dict[str, Cell]]:
 
 
 def _notes(found: Report) -> tuple[str, ...]:
-    notes = [_READ, _over(found)]
+    notes = [_read(found.by), _over(found)]
     told = (group for group in found.groups if not _is_cue(group))
     if any(group.watched != "judged" or not group.rated for group in told):
         notes.append(_LOOKED)
@@ -374,6 +380,14 @@ def _notes(found: Report) -> tuple[str, ...]:
     if "athlete" in found.by:
         notes.append(JOINED)
     return tuple(notes)
+
+
+def _read(by: Sequence[Word]) -> str:
+    """How to read the groups."""
+    attempts = "attempts" if "movement" in by or "fault" not in by else _TRIES
+    return _READ.format(
+        attempts=attempts, share="reasons" if "fault" in by else "no-reps"
+    )
 
 
 def _over(found: Report) -> str:

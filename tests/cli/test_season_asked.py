@@ -63,14 +63,21 @@ EVENTS = pytest.mark.parametrize("name", ["demo", "formats"])
 
 
 @EVENTS
-@pytest.mark.parametrize("by", ["movement,fault", "fault", "movement", "division,part"])
+@pytest.mark.parametrize(
+    "by",
+    [
+        *("movement,fault", "fault", "movement", "division,part", "judge"),
+        *("judge,fault", "fault,heat", "athlete,fault", "part,fault", "athlete"),
+    ],
+)
 def test_groups_are_those_of_the_event(
     request: pytest.FixtureRequest, name: str, by: str
 ) -> None:
     event = both(request, name)
     keys = ["watched", "attempts", "good", "no_reps", "rate", "low", "high"]
     keys += ["share", "cues", "athletes"]
-    words = tuple(word for word in by.split(",") if word in ("movement", "fault"))
+    alike = ("movement", "fault", "judge", "heat")
+    words = tuple(word for word in by.split(",") if word in alike)
     of_event = [
         [row[key] for key in (*words, *keys)]
         for row in rows("faults", event, "--by", by)

@@ -16,6 +16,7 @@ from judgekit.review.season import Fault, Group, Month, Recurring
 
 if TYPE_CHECKING:
     from judgekit.review.judged import Watched
+    from judgekit.review.season import Word
 
 SQUAT = Fault("front-squat", "shallow", "judged")
 
@@ -211,6 +212,22 @@ def test_people_are_told_faults_by_their_calls() -> None:
         "DEPTH (shallow)",
         "gone (no longer on the card)",
     ]
+
+
+@pytest.mark.parametrize(
+    ("by", "rate", "share"),
+    [
+        (("movement", "fault"), "attempts;", "of all reasons."),
+        (("fault",), "the attempts at all movements that can have the fault;", ""),
+        (("judge",), "attempts;", "of all no-reps."),
+    ],
+)
+def test_it_says_what_a_rate_is_out_of(
+    by: tuple[Word, ...], rate: str, share: str
+) -> None:
+    (table,) = tables(replace(report(group(*by)), by=by))
+    assert f"no-reps out of {rate}" in table.notes[0]
+    assert share in table.notes[0]
 
 
 def test_a_season_says_over_how_much_it_is() -> None:
