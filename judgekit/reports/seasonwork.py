@@ -32,12 +32,6 @@ _SETS = (
     Column(name="Pace", key="pace_ms", align="right", unit="ms"),
     Column(name="Breaks", key="breaks", align="right"),
     Column(name="Rested", key="rested_ms", align="right", unit="ms"),
-    Column(
-        name="Rested in the middle set",
-        key="rested_middle_ms",
-        align="right",
-        unit="ms",
-    ),
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Note", key="note"),
 )
@@ -45,7 +39,7 @@ _SHOWN_SETS = (
     Column(name="In one piece", key="unbroken", align="right"),
     Column(name="As advised", key="as_advised", align="right"),
     Column(name="A rep takes", key="pace", align="right", unit="s"),
-    Column(name="Rested in a set", key="rested", align="right", unit="s"),
+    Column(name="Pauses a set", key="rested", align="right", unit="s"),
     REMARK,
 )
 _LOST = (
@@ -65,7 +59,8 @@ _SHOWN_LOST = (
 )
 _READ = (
     "Pieces are good reps between breaks, by the times of the presses, of sets of two "
-    "reps or more. A rep takes, rested in a set: the middle of all sets. "
+    "reps or more. A rep takes: the middle of all sets, without breaks. Pauses a set: "
+    "how long the breaks within one were, on average. "
     f"Few: under {FEW_SETS} sets."
 )
 _UNTOLD = "Sets without pieces (reported, from paper, of teams, read off): {many}."
@@ -132,8 +127,7 @@ def _few(one: SetGroup) -> str:
 def _sets(one: SetGroup) -> tuple[Cell, ...]:
     return (
         *(one.sets, one.untold, one.unbroken, one.advised, one.as_advised),
-        *(one.pace_ms, one.breaks, one.rested_ms, one.rested_middle_ms),
-        one.athletes,
+        *(one.pace_ms, one.breaks, one.rested_ms, one.athletes),
         f"{_few(one)} sets" if _few(one) else None,
     )
 
@@ -143,7 +137,7 @@ def _shown_sets(one: SetGroup) -> tuple[Cell, ...]:
         f"{one.unbroken} of {one.sets}",
         f"{one.as_advised} of {one.advised}" if one.advised else None,
         seconds(one.pace_ms),
-        seconds(one.rested_middle_ms),
+        seconds(round(one.rested_ms / one.sets)),
         _few(one),
     )
 

@@ -16,8 +16,8 @@ class SetGroup(NamedTuple):
 
     `sets` of two reps or more have pieces, and `untold` have none. `unbroken` were done
     in one piece; of `advised` it is known whether they were done as the workout
-    advises, `as_advised` were. `pace_ms` is the middle one of their paces,
-    `rested_middle_ms` that of their pauses; `rested_ms` are all of these.
+    advises, `as_advised` were. `pace_ms` is the middle one of their paces, `rested_ms`
+    are all of their pauses.
     """
 
     of: tuple[str, ...]
@@ -29,7 +29,6 @@ class SetGroup(NamedTuple):
     pace_ms: int | None
     breaks: int
     rested_ms: int
-    rested_middle_ms: int | None
     athletes: int
 
 

@@ -38,7 +38,6 @@ def set_groups(files: Sequence[File], words: Sequence[Word]) -> list[SetGroup]:
             pl.col("pace_ms").filter(told).median().alias("pace"),
             pl.col("breaks").filter(told).sum(),
             pl.col("rested_ms").filter(told).sum(),
-            pl.col("rested_ms").filter(told).median().alias("rested"),
             pl.col("athlete").filter(told).n_unique().alias("athletes"),
         ],
     )
@@ -50,18 +49,13 @@ def set_groups(files: Sequence[File], words: Sequence[Word]) -> list[SetGroup]:
             unbroken=row["unbroken"],
             advised=row["advised"],
             as_advised=row["kept"],
-            pace_ms=_whole(row["pace"]),
+            pace_ms=None if row["pace"] is None else round(row["pace"]),
             breaks=row["breaks"],
             rested_ms=row["rested_ms"],
-            rested_middle_ms=_whole(row["rested"]),
             athletes=row["athletes"],
         )
         for row in found.iter_rows(named=True)
     ]
-
-
-def _whole(ms: float | None) -> int | None:
-    return None if ms is None else round(ms)
 
 
 def lost_groups(files: Sequence[File], words: Sequence[Word]) -> list[LostGroup]:

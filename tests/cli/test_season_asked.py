@@ -127,7 +127,6 @@ def test_how_sets_were_done_is_told_as_in_the_report(demo: Path) -> None:
         assert row["sets"] in cells
         assert f"{row['unbroken']} of {row['sets']}" in cells
         assert f"{int(row['pace_ms']) / 1000:.1f}" in cells
-        assert str(round(int(row["rested_middle_ms"]) / 1000)) in cells
 
 
 @EVENTS
