@@ -11,8 +11,8 @@ import click
 
 from judgekit.cli.asked import check_known
 from judgekit.cli.laying import for_people, one_table, pages
-from judgekit.cli.seasonmaking import Event, files_of, names_of
-from judgekit.review.season import WORDS
+from judgekit.cli.seasonmaking import Event, files_of, judges_of, names_of
+from judgekit.review.season import WORDS, calls_of
 from judgekit.store.seasonask import Season
 from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 
@@ -41,14 +41,26 @@ class Asked(NamedTuple):
     output: Output
 
     @property
+    def names(self) -> dict[str, dict[str, str]]:
+        """What ids are called, of judges only where they are asked about."""
+        judges = judges_of(self.days) if "judge" in self.words else {}
+        return names_of(self.days) | {"judge": judges}
+
+    @property
+    def events(self) -> int:
+        """How many events there are."""
+        return len({event.folder for event, _ in self.days})
+
+    @property
     def for_people(self) -> bool:
         """Whether somebody reads it, and no program."""
         return self.output.format not in ("csv", "json")
 
     def season(self, words: Sequence[Word]) -> Season:
         """The days, to be grouped by those words."""
+        known = calls_of(names_of(self.days).get("fault", ()))
         cues = files_of(self.days, CUES)
-        return Season(files_of(self.days, ATTEMPTS), words, cues)
+        return Season(files_of(self.days, ATTEMPTS), words, cues, known)
 
     def in_format(self, table: Table) -> str:
         """One table as it was asked for."""
@@ -80,7 +92,7 @@ def _faults(asked: Asked) -> str:
     found = season.report(
         asked.season(season.words_needed(asked.words)),
         asked.words,
-        names_of(asked.days),
+        asked.names,
         held,
     )
     if asked.output.format == "csv":
@@ -117,7 +129,7 @@ def _pieces(asked: Asked) -> str:
     from judgekit.reports.seasonwork import Work, pieces_table
     from judgekit.store.seasondone import set_groups
 
-    work = Work(by=asked.words, names=names_of(asked.days))
+    work = Work(by=asked.words, names=asked.names, events=asked.events)
     found = set_groups(files_of(asked.days, SETS), asked.words)
     return asked.in_format(pieces_table(work, found, people=asked.for_people))
 
@@ -126,20 +138,21 @@ def _cost(asked: Asked) -> str:
     from judgekit.reports.seasonwork import Work, lost_table
     from judgekit.store.seasondone import lost_groups
 
-    work = Work(by=asked.words, names=names_of(asked.days))
+    work = Work(by=asked.words, names=asked.names, events=asked.events)
     found = lost_groups(files_of(asked.days, ATTEMPTS), asked.words)
     return asked.in_format(lost_table(work, found, people=asked.for_people))
 
 
 def _drills(asked: Asked) -> str:
     from judgekit.reports import drills
+    from judgekit.reports.seasonnames import unjoined
     from judgekit.review.seasonplan import season_plan
 
     last = max((day for _, day in asked.days), default="")
-    plan = season_plan(
-        asked.season(("movement", "fault", "athlete")), names_of(asked.days), last
-    )
-    report = drills.Report(event="Over the season", plan=plan)
+    names = asked.names
+    plan = season_plan(asked.season(("movement", "fault", "athlete")), names, last)
+    notes = unjoined(names, asked.events)
+    report = drills.Report(event="Over the season", plan=plan, notes=notes)
     if asked.output.format == "json":
         return drills.as_json(report)
     return pages([drills.drills_page(report)], asked.output)

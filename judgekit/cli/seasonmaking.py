@@ -7,6 +7,7 @@ that is disputed between two desks. A copy of an event counts once.
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from hashlib import sha256
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -152,6 +153,22 @@ def names_of(days: Sequence[tuple[Event, str]]) -> dict[str, dict[str, str]]:
         for what, names in event.kept.names.items():
             found.setdefault(what, {}).update(names)
     return found
+
+
+def judges_of(days: Sequence[tuple[Event, str]]) -> dict[str, str]:
+    """The names of judges by their ids, as the events' files have them now.
+
+    Whom two events call otherwise has both names; a file that cannot be read has none.
+    """
+    from judgekit.files.eventfile import read_event
+
+    found: dict[str, dict[str, None]] = {}
+    for folder in dict.fromkeys(event.folder for event, _ in days):
+        with suppress(InputError):
+            event = read_event(folder / "event.toml", "", cards=None, actions=None)
+            for judge in event.judges:
+                found.setdefault(judge.id, {})[judge.name] = None
+    return {judge: " or ".join(names) for judge, names in found.items()}
 
 
 def _bound(folder: Path) -> Bound | None:

@@ -50,12 +50,16 @@ _MOVED = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
-    """An event's block, and what was planned before with what came of it."""
+    """An event's block, and what was planned before with what came of it.
+
+    `notes` are what to mind about who is who.
+    """
 
     event: str
     plan: SkillPlan
     before: Kept | None = None
     moved: tuple[Moved, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def drills_page(report: Report) -> Page:
@@ -67,7 +71,11 @@ def drills_page(report: Report) -> Page:
     return Page(
         title=f"{report.event}: skill block for the next class",
         under=f"After {plan.date}: {minutes}" if plan.date else minutes,
-        sections=(_before(report), _block(plan)),
+        sections=(
+            _before(report),
+            _block(plan),
+            Section(title="Who is who", lines=report.notes),
+        ),
     )
 
 

@@ -30,9 +30,10 @@ from judgekit.reports.ratewords import (
     remark,
     rounded,
     seen,
+    without,
 )
 from judgekit.reports.seasoncourse import course_data, course_table
-from judgekit.reports.seasonnames import JOINED, Names, call, fault_cells, named
+from judgekit.reports.seasonnames import Names, fault_cells, unjoined, values
 from judgekit.review.course import courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
@@ -58,11 +59,12 @@ _IDLE: Mapping[str, Cell] = {"watched": "judged", "remark": ""}
 # Of more faults nobody reads the months.
 _MOST_MONTHLY = 8
 _READ = (
-    "Rate: no-reps out of attempts; likely: where the rate lies with 95 of 100 "
-    "(Wilson's interval). Share: of all reasons. First comes what is surely frequent "
+    "Rate: no-reps out of {attempts}; likely: where the rate lies with 95 of 100 "
+    "(Wilson's interval). Share: of all {share}. First comes what is surely frequent "
     "and shared by many athletes. Few: under 20 attempts, or a likely range wider than "
     "20 points."
 )
+_TRIES = "the attempts at all movements that can have the fault"
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: nobody counted "
     "the attempts, so that there is no rate."
@@ -183,15 +185,23 @@ def tables(found: Report) -> tuple[Table, ...]:
     Where all was judged, or nothing is to be noted, no column says so.
     """
     main = _groups(found, people=True)
+    if "athlete" in found.by:
+        # Each row is one athlete's there.
+        main = without(main, {_ATHLETES})
     more = (
         _again(found, people=True),
         _cues_table(found) if "fault" in found.by else None,
-        _monthly(found, people=True),
+        # In one month it would say what stands above once more.
+        _monthly(found, people=True) if _has_months(found) else None,
         course_table(found.names, found.months),
     )
     again, *rest = ((table,) if table and table.rows else () for table in more)
     below = (table for tables in rest for table in tables)
     return tuple(_without_idle(table) for table in (*again, main, *below))
+
+
+def _has_months(found: Report) -> bool:
+    return len({one.month for one in found.months}) > 1
 
 
 def _without_idle(table: Table) -> Table:
@@ -221,7 +231,7 @@ def _groups(found: Report, *, people: bool) -> Table:
         ),
         rows=tuple(
             (
-                *_values(found, group.of, people=people),
+                *values(found.names, found.by, group.of, people=people),
                 *(group.of[found.by.index("athlete")] for _ in ids),
                 *(_shown(found, group) if people else _data(found, group)),
             )
@@ -244,7 +254,11 @@ def _cues_table(found: Report) -> Table:
         title="Cues noted",
         columns=(*_words(found), _WATCHED, _CUES),
         rows=tuple(
-            (*_values(found, one.of, people=True), one.watched, one.cues)
+            (
+                *values(found.names, found.by, one.of, people=True),
+                one.watched,
+                one.cues,
+            )
             for one in sorted(noted, key=lambda one: -one.cues)
         ),
     )
@@ -287,20 +301,15 @@ def _cues(many: int) -> str:
 
 
 def _share(found: Report, group: Group) -> float | None:
-    """The group's part of all no-reps, or of their reasons, that were watched so."""
+    """The group's part of all no-reps, or of their reasons, that were watched so.
+
+    Where nobody counted and nothing was missed there is none.
+    """
+    if not (group.rated or group.no_reps):
+        return None
     alike = (one for one in found.groups if one.watched == group.watched)
     every = sum(one.no_reps for one in alike)
     return group.no_reps / every if every else None
-
-
-def _values(found: Report, of: Sequence[str], *, people: bool) -> Iterator[Cell]:
-    """What a group is of, by names; people are told faults by their calls."""
-    told = dict(zip(found.by, of, strict=True))
-    for word, value in told.items():
-        if word == "fault" and people:
-            yield call(found.names, told.get("movement"), value)
-        else:
-            yield named(found.names, word, value)
 
 
 def _again(found: Report, *, people: bool) -> Table:
@@ -364,16 +373,22 @@ def _objects(table: Table) -> list[dict[str, Cell]]:
 
 
 def _notes(found: Report) -> tuple[str, ...]:
-    notes = [_READ, _over(found)]
+    notes = [_read(found.by), _over(found)]
     told = (group for group in found.groups if not _is_cue(group))
     if any(group.watched != "judged" or not group.rated for group in told):
         notes.append(_LOOKED)
     notes.append(_sentence("Judged", found.total))
     if found.sampled.attempts:
         notes.append(_sentence("In looks", found.sampled))
-    if "athlete" in found.by:
-        notes.append(JOINED)
-    return tuple(notes)
+    return (*notes, *unjoined(found.names, found.events))
+
+
+def _read(by: Sequence[Word]) -> str:
+    """How to read the groups."""
+    attempts = "attempts" if "movement" in by or "fault" not in by else _TRIES
+    return _READ.format(
+        attempts=attempts, share="reasons" if "fault" in by else "no-reps"
+    )
 
 
 def _over(found: Report) -> str:

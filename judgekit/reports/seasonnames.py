@@ -6,26 +6,40 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from judgekit.reports.names import NO_REASON, OFF_CARD
-from judgekit.review.season import call_key
+from judgekit.review.season import call_key, calls_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from judgekit.reports.layout import Cell
     from judgekit.review.season import Fault, Word
 
 # What ids are called, by words.
 Names = Mapping[str, Mapping[str, str]]
-JOINED = (
-    "People are joined by the id in people.csv; without one somebody is another person "
-    "in each event."
+_UNJOINED = (
+    "Athletes without an id in people.csv count as another person in each event "
+    "({many} here). Give each an id there, the same in every event, and ask again."
 )
+_ALONE = "bib:"
 # Words whose values are ids that have names.
-_NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout")
+_NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout", "judge")
+# Words that data has as they are in the event's files.
+_PLAIN: tuple[Word, ...] = ("fault", "judge")
+
+
+def unjoined(names: Names, events: int) -> tuple[str, ...]:
+    """That some people cannot be joined, and what to do, if there is anything to join.
+
+    They are found by their bib in one event, as nothing else tells who they are.
+    """
+    alone = sum(who.startswith(_ALONE) for who in names.get("athlete", ()))
+    if not alone or events <= 1:
+        return ()
+    return (_UNJOINED.format(many=alone),)
 
 
 def named(names: Names, word: Word, value: str) -> Cell:
     """What an id is called; as it is where it has no name."""
-    if word == "fault":
-        return value or NO_REASON
     if word in _NAMED:
         return names.get(word, {}).get(value, value)
     return value or None
@@ -34,16 +48,33 @@ def named(names: Names, word: Word, value: str) -> Cell:
 def call(names: Names, movement: str | None, fault: str) -> str:
     """The call, or the id where no card has it any more.
 
-    Without its movement the id stands beside it, as two faults may share a call.
+    Without its movement the id stands beside a call that several faults share.
     """
     if not fault:
         return NO_REASON
     calls = names.get("fault", {})
     if movement is not None:
         return calls.get(call_key(movement, fault)) or f"{fault} ({OFF_CARD})"
-    known = (one for key, one in calls.items() if key.partition(" ")[2] == fault)
-    found = next(known, None)
-    return f"{found} ({fault})" if found else f"{fault} ({OFF_CARD})"
+    known = [(of.fault, calls[call_key(*of)]) for of in calls_of(calls)]
+    found = next((said for of, said in known if of == fault), None)
+    if found is None:
+        return f"{fault} ({OFF_CARD})"
+    alike = {of for of, said in known if said == found}
+    return found if len(alike) == 1 else f"{found} ({fault})"
+
+
+def values(
+    names: Names, by: Sequence[Word], of: Sequence[str], *, people: bool
+) -> Iterator[Cell]:
+    """What a group is of, by names; people are told faults by their calls."""
+    told = dict(zip(by, of, strict=True))
+    for word, value in told.items():
+        if word == "fault" and people:
+            yield call(names, told.get("movement"), value)
+        elif word in _PLAIN and not people:
+            yield value or (NO_REASON if word == "fault" else None)
+        else:
+            yield named(names, word, value)
 
 
 def fault_cells(names: Names, of: Fault, *, people: bool) -> tuple[Cell, Cell]:

@@ -10,15 +10,17 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.cost import HOW_LONG, took
-from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.layout import Column, Table
 from judgekit.reports.piecetext import seconds
-from judgekit.reports.seasonnames import JOINED, Names, call, named
+from judgekit.reports.ratewords import REMARK, without_empty
+from judgekit.reports.seasonnames import Names, unjoined, values
 from judgekit.review.season import Word
 from judgekit.review.seasondone import FEW_SETS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from judgekit.reports.layout import Cell
     from judgekit.review.seasondone import LostGroup, SetGroup
 
 _SETS = (
@@ -36,9 +38,9 @@ _SETS = (
 _SHOWN_SETS = (
     Column(name="In one piece", key="unbroken", align="right"),
     Column(name="As advised", key="as_advised", align="right"),
-    Column(name="Rep", key="pace", align="right", unit="s"),
+    Column(name="A rep takes", key="pace", align="right", unit="s"),
     Column(name="Pauses a set", key="rested", align="right", unit="s"),
-    Column(name="", key="remark"),
+    REMARK,
 )
 _LOST = (
     Column(name="No-reps", key="no_reps", align="right"),
@@ -56,9 +58,10 @@ _SHOWN_LOST = (
     Column(name="Athletes", key="athletes", align="right"),
 )
 _READ = (
-    "Pieces are good reps between breaks, by the times of the presses. Rep: the usual "
-    "time of one, the middle of all sets. Pauses a set: how long the breaks within one "
-    f"were, on average. Few: under {FEW_SETS} sets."
+    "Pieces are good reps between breaks, by the times of the presses, of sets of two "
+    "reps or more. A rep takes: the middle of all sets, without breaks. Pauses a set: "
+    "how long the breaks within one were, on average. "
+    f"Few: under {FEW_SETS} sets."
 )
 _UNTOLD = "Sets without pieces (reported, from paper, of teams, read off): {many}."
 _TOOK = "Each: what one no-rep took on average. {how} With the ends in brackets."
@@ -66,10 +69,11 @@ _TOOK = "Each: what one no-rep took on average. {how} With the ends in brackets.
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """Groups by some words, and what their ids are called."""
+    """Groups by some words, what their ids are called, and of how many events."""
 
     by: tuple[Word, ...]
     names: Names
+    events: int
 
 
 def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Table:
@@ -77,18 +81,19 @@ def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Tab
     shown = [one for one in groups if one.sets] if people else groups
     untold = sum(one.untold for one in groups)
     notes = [_READ, *([_UNTOLD.format(many=untold)] if untold else [])]
-    return Table(
+    table = Table(
         title="How sets were done",
         columns=(*_columns(work), *(_SHOWN_SETS if people else _SETS)),
         rows=tuple(
             (
-                *_values(work, one.of, people=people),
+                *values(work.names, work.by, one.of, people=people),
                 *(_shown_sets(one) if people else _sets(one)),
             )
             for one in sorted(shown, key=lambda one: one.of)
         ),
-        notes=(*notes, *_joined(work)),
+        notes=(*notes, *unjoined(work.names, work.events)),
     )
+    return without_empty(table, REMARK) if people else table
 
 
 def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Table:
@@ -98,12 +103,12 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
         columns=(*_columns(work), *(_SHOWN_LOST if people else _LOST)),
         rows=tuple(
             (
-                *_values(work, one.of, people=people),
+                *values(work.names, work.by, one.of, people=people),
                 *(_shown_lost(one) if people else _lost(one)),
             )
             for one in sorted(groups, key=_by_lost)
         ),
-        notes=(_TOOK.format(how=HOW_LONG), *_joined(work)),
+        notes=(_TOOK.format(how=HOW_LONG), *unjoined(work.names, work.events)),
     )
 
 
@@ -113,19 +118,6 @@ def _by_lost(one: LostGroup) -> tuple[int, int, tuple[str, ...]]:
 
 def _columns(work: Work) -> Iterator[Column]:
     yield from (Column(name=word.capitalize(), key=word) for word in work.by)
-
-
-def _values(work: Work, of: Sequence[str], *, people: bool) -> Iterator[Cell]:
-    told = dict(zip(work.by, of, strict=True))
-    for word, value in told.items():
-        if word == "fault" and people:
-            yield call(work.names, told.get("movement"), value)
-        else:
-            yield named(work.names, word, value)
-
-
-def _joined(work: Work) -> tuple[str, ...]:
-    return (JOINED,) if "athlete" in work.by else ()
 
 
 def _few(one: SetGroup) -> str:

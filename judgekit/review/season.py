@@ -5,6 +5,7 @@ Whoever asks for groups gets them from elsewhere: here is only what is made of t
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol, get_args
 
 from judgekit.core.values import dataclass
@@ -12,7 +13,7 @@ from judgekit.review.faults import Rate, rate
 from judgekit.review.judged import Watched
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 Word = Literal[
     "movement",
@@ -65,6 +66,13 @@ class Asked(Protocol):
     def by(self, words: Sequence[Word]) -> list[Group]: ...
 
 
+class Call(NamedTuple):
+    """A fault that can be called of a movement."""
+
+    movement: str
+    fault: str
+
+
 class Fault(NamedTuple):
     """A fault of a movement by how it was watched."""
 
@@ -94,13 +102,36 @@ def call_key(movement: str, fault: str) -> str:
     return f"{movement} {fault}"
 
 
+def calls_of(keys: Iterable[str]) -> list[Call]:
+    """What such keys stand for."""
+    return [Call(*key.split(" ", 1)) for key in keys]
+
+
 def groups(season: Asked, by: Sequence[Word]) -> tuple[Group, ...]:
     """The groups by those words, first what a coach should act on first.
 
     That is what is surely frequent, and shared by many athletes. Groups in which
     nothing was tried and nothing noted are not there.
     """
-    return tuple(sorted(filter(_says, season.by(by)), key=_worth))
+    found = _with_cues([one for one in season.by(by) if _says(one)])
+    return tuple(sorted(found, key=_worth))
+
+
+def _with_cues(found: Sequence[Group]) -> Iterator[Group]:
+    """Groups with the cues of those that are nothing but cues, given without attempts.
+
+    A cue is in no rate, so it needs no group of its own where there is another.
+    """
+    cues = {(one.of, one.watched): one.cues for one in found if _is_cues(one)}
+    for one in found:
+        if not _is_cues(one):
+            more = cues.pop((one.of, one.watched), 0)
+            yield replace(one, cues=one.cues + more)
+    yield from (one for one in found if _is_cues(one) and (one.of, one.watched) in cues)
+
+
+def _is_cues(group: Group) -> bool:
+    return not (group.rated or group.no_reps)
 
 
 def _says(group: Group) -> bool:

@@ -14,9 +14,10 @@ FEW_SETS = 5
 class SetGroup(NamedTuple):
     """Sets of one group; `of` has the value of each word asked for, an id.
 
-    `sets` have pieces, and `untold` have none. `unbroken` were done in one piece; of
-    `advised` it is known whether they were done as the workout advises, `as_advised`
-    were. `pace_ms` is the middle one of their paces.
+    `sets` of two reps or more have pieces, and `untold` have none. `unbroken` were done
+    in one piece; of `advised` it is known whether they were done as the workout
+    advises, `as_advised` were. `pace_ms` is the middle one of their paces, `rested_ms`
+    are all of their pauses.
     """
 
     of: tuple[str, ...]

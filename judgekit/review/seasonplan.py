@@ -37,18 +37,21 @@ def _picked(season: Asked, names: _Names) -> Iterator[Group]:
 
 def _who(season: Asked, names: _Names) -> _Who:
     """Who had each fault and how often, most often first."""
-    found: dict[FaultKey, list[tuple[int, str]]] = {}
+    found: dict[FaultKey, dict[str, int]] = {}
     for one in season.by(("movement", "fault", "athlete")):
         movement, fault, athlete = one.of
         if one.no_reps:
             name = names.get("athlete", {}).get(athlete, athlete)
             key = FaultKey(movement, fault, one.watched)
-            found.setdefault(key, []).append((-one.no_reps, name))
-    # Over several events nobody has one bib: the name stands for it.
-    return {
-        key: [(Person(name, name, "name"), -less) for less, name in sorted(of)]
-        for key, of in found.items()
-    }
+            of = found.setdefault(key, {})
+            of[name] = of.get(name, 0) + one.no_reps
+    return {key: [*_people(of)] for key, of in found.items()}
+
+
+def _people(no_reps: Mapping[str, int]) -> Iterator[tuple[Person, int]]:
+    """Over several events nobody has one bib: the name stands for it, and once."""
+    for name in sorted(no_reps, key=lambda one: (-no_reps[one], one)):
+        yield Person(name, name, "name"), no_reps[name]
 
 
 def _drill(one: Group, names: _Names, who: _Who) -> Drill:

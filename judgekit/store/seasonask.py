@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
-    from judgekit.review.season import Word
+    from judgekit.review.season import Call, Word
 
 _FAULT = "faults"
 # What files have for each word.
@@ -38,6 +38,13 @@ COLUMNS: Mapping[Word, tuple[str, ...]] = {
     "load": ("load",),
 }
 _WATCHED = ("watched", "rated")
+# A movement's card, and a fault on it.
+_CALL: Mapping[str, type[pl.String]] = {"card": pl.String, _FAULT: pl.String}
+_TRIED = (
+    pl.col("n").sum(),
+    pl.col("athlete").n_unique().alias("of_athletes"),
+    (pl.col("n").sum() - pl.col("missed").sum()).alias("good"),
+)
 _NUMBERS = ("n", "good", "missed", "athletes", "of_athletes", "cues")
 _MONTH = len("2027-05")
 
@@ -53,9 +60,17 @@ class Season:
     """What files of attempts and of cues say, ready to be grouped by some words."""
 
     def __init__(
-        self, files: Sequence[File], words: Iterable[Word], cues: Sequence[File] = ()
+        self,
+        files: Sequence[File],
+        words: Iterable[Word],
+        cues: Sequence[File] = (),
+        known: Iterable[Call] = (),
     ) -> None:
+        """`known` are the faults that can be called of each movement."""
         columns = {column for word in words for column in COLUMNS[word]}
+        if _FAULT in columns:
+            columns.add("card")
+        self._known = pl.DataFrame(list(known), schema=_CALL, orient="row")
         if "month" in columns:
             columns.add("date")
         keys = sorted({*columns, *_WATCHED, "athlete"} - {_FAULT, "month"})
@@ -83,33 +98,61 @@ class Season:
             self._tries = self._tries.with_columns(month)
             self._missed = self._missed.with_columns(month)
             self._cues = self._cues.with_columns(month)
+        if _FAULT in columns:
+            # Held against what is known of cards, which is text.
+            card, fault = (pl.col(name).cast(pl.String) for name in _CALL)
+            self._tries = self._tries.with_columns(card)
+            self._missed = self._missed.with_columns(card, fault)
+            self._cues = self._cues.with_columns(card, fault)
 
     def by(self, words: Sequence[Word]) -> list[Group]:
         """The groups by some of the words that were asked for, in their order."""
         columns = [column for word in words for column in COLUMNS[word]]
         plain = [*dict.fromkeys(c for c in columns if c != _FAULT), *_WATCHED]
-        had = pl.col("athlete").filter(pl.col("missed") > 0).n_unique()
-        whole = (
-            self._tries.group_by(plain)
-            .agg(
-                pl.col("n").sum(),
-                pl.col("athlete").n_unique().alias("of_athletes"),
-                pl.col("missed").sum(),
-                had.alias("athletes"),
-            )
-            .with_columns((pl.col("n") - pl.col("missed")).alias("good"))
-        )
-        if _FAULT not in columns:
-            found = self._with_cues(whole, plain)
+        if _FAULT in columns:
+            found = self._faults(plain)
         else:
-            reasons = self._missed.group_by([*plain, _FAULT]).agg(
-                pl.col("missed").sum(), pl.col("athlete").n_unique().alias("athletes")
-            )
-            found = self._with_cues(reasons, [*plain, _FAULT]).join(
-                whole.drop("missed", "athletes"), on=plain, how="left", nulls_equal=True
-            )
+            missed = pl.col("missed")
+            had = pl.col("athlete").filter(missed > 0).n_unique().alias("athletes")
+            tried = self._tries.group_by(plain).agg(*_TRIED, missed.sum(), had)
+            found = self._with_cues(tried, plain)
         found = found.with_columns(pl.col(_NUMBERS).fill_null(0))
         return [_group(row, words) for row in found.iter_rows(named=True)]
+
+    def _faults(self, plain: list[str]) -> pl.DataFrame:
+        """Each fault of each group, and what was tried where it can be called."""
+        keys = [*plain, _FAULT]
+        missed = self._missed.group_by(keys).agg(
+            pl.col("missed").sum(), pl.col("athlete").n_unique().alias("athletes")
+        )
+        noted = self._with_cues(missed, keys)
+        places = [*dict.fromkeys([*plain, "card"])]
+        tried = (
+            self._tries.join(
+                self._where(noted.select(keys), keys), on=places, nulls_equal=True
+            )
+            .group_by(keys)
+            .agg(_TRIED)
+        )
+        return noted.join(tried, on=keys, how="left", nulls_equal=True)
+
+    def _where(self, faults: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
+        """At which movements each of the faults can be called.
+
+        Its card has it, or it was logged there; a no-rep may have no reason anywhere.
+        """
+        if "card" in keys:
+            return faults
+        cards = self._tries.select("card").unique()
+        every = [*keys, "card"]
+        return pl.concat(
+            [
+                faults.join(self._known, on=_FAULT).select(every),
+                faults.filter(pl.col(_FAULT) == "").join(cards, how="cross"),
+                self._missed.select(every),
+                self._cues.select(every),
+            ]
+        ).unique()
 
     def _with_cues(self, groups: pl.DataFrame, keys: list[str]) -> pl.DataFrame:
         """Groups with how many cues were noted; also those in which all is a cue."""

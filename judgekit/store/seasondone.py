@@ -19,18 +19,22 @@ if TYPE_CHECKING:
 
 
 def set_groups(files: Sequence[File], words: Sequence[Word]) -> list[SetGroup]:
-    """The groups of all sets by some words; what nobody judged is untold there."""
-    told = pl.col("untold").cast(pl.String) == ""
+    """The groups of all sets by some words; what nobody judged is untold there.
+
+    A set of one rep is one piece however it was done, so that it tells nothing.
+    """
+    timed = pl.col("untold").cast(pl.String) == ""
+    told = timed & (pl.col("reps") > 1)
     pieces = pl.col("pieces").list.len()
     found = _grouped(
         scan(files, SETS),
         words,
         [
             told.sum().alias("sets"),
-            (~told).sum().alias("without"),
+            (~timed).sum().alias("without"),
             (told & (pieces == 1)).sum().alias("unbroken"),
-            pl.col("as_advised").is_not_null().sum().alias("advised"),
-            pl.col("as_advised").sum().alias("kept"),
+            pl.col("as_advised").filter(told).is_not_null().sum().alias("advised"),
+            pl.col("as_advised").filter(told).sum().alias("kept"),
             pl.col("pace_ms").filter(told).median().alias("pace"),
             pl.col("breaks").filter(told).sum(),
             pl.col("rested_ms").filter(told).sum(),

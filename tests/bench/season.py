@@ -14,9 +14,7 @@ import time
 from contextlib import closing
 from dataclasses import replace
 from functools import partial
-from math import log10
-from statistics import median
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import duckdb
 
@@ -29,9 +27,17 @@ from judgekit.store.folder import book_paths
 from judgekit.store.seasonask import File, Season
 from judgekit.store.seasonfile import attempts_file
 from judgekit.store.seasonkept import ATTEMPTS, KeptLane, Who
-from tests.bench.arithmetic import Measured
+from tests.bench.arithmetic import Measured, growth
 from tests.bench.heat import Shape, write_heat
-from tests.bench.rows import Group, Line, Row, Setting, in_rounds, lines
+from tests.bench.rows import (
+    Group,
+    Line,
+    Row,
+    Setting,
+    growth_line,
+    in_rounds,
+    lines,
+)
 from tests.small_event import EVENT
 from tests.support import simple
 
@@ -51,6 +57,8 @@ _CARDS, _FAULTS, _ATHLETES = 12, 8, 200
 _EVENTS, _ENTRIES = 10, 100_000
 _ROUNDS, _REPS = 1000, 60
 _GROWTH = 1.05
+# Of how many times less books are read and rows written, to see how their time grows.
+_FEWER = 4
 _TRIES = """
 WITH tries AS (
     SELECT card, watched, rated, athlete, sum(n) AS n,
@@ -240,7 +248,12 @@ def _asked(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
         if name in wanted:
             yield from lines(_ROWS[name], _measured(found, name))
     if grows:
-        yield _growth(found, names, [sizes[name] for name in names])
+        few, many = names
+        says = f"the time of {sizes[many]:,} attempts against that of {sizes[few]:,}"
+        power = growth(
+            _together(found[few]), _together(found[many]), sizes[many] / sizes[few]
+        )
+        yield growth_line(_GROWS, says, power, _GROWTH)
 
 
 def _measured(found: Mapping[str, Rounds], name: str) -> Measured:
@@ -251,21 +264,8 @@ def _measured(found: Mapping[str, Rounds], name: str) -> Measured:
     )
 
 
-def _growth(
-    found: Mapping[str, Rounds], names: Sequence[str], sizes: Sequence[int]
-) -> Line:
-    """By which power of the attempts the time grows."""
-    few, many = (median(t for times in found[name] for t in times) for name in names)
-    exponent = log10(many / few) / log10(sizes[1] / sizes[0])
-    return Line(
-        row=_GROWS,
-        says=f"the time of {sizes[1]:,} attempts against that of {sizes[0]:,}",
-        stat="power",
-        unit="",
-        product=exponent,
-        goal=f"<= {_GROWTH:g}",
-        verdict="ok" if exponent <= _GROWTH else "MISSED",
-    )
+def _together(rounds: Rounds) -> list[float]:
+    return [time for times in rounds for time in times]
 
 
 # --- real books ----------------------------------------------------------------------
@@ -302,35 +302,78 @@ def _shell(*args: str) -> None:
     subprocess.run([sys.executable, *args], check=True, stdout=subprocess.DEVNULL)
 
 
+class _Work(NamedTuple):
+    """What is measured in seconds a piece, against what; and the same of fewer."""
+
+    product: Callable[[], float]
+    floor: Callable[[], float]
+    fewer: Callable[[], float] | None = None
+    says: str = ""
+
+
 def _from_books(wanted: Sequence[str], setting: Setting) -> Iterator[Line]:
+    events, each = setting.some(_EVENTS), setting.some(_ENTRIES)
     place = setting.folder / "season"
-    _events(place, setting.some(_EVENTS), setting.some(_ENTRIES))
-    entries = _cursor(place)
-    events = events_in(place)
-    paths = [str(file.path) for file in files_of(events.days("", ""), ATTEMPTS)]
-    lane = _lane(simple(), setting.chance, setting.some(_ENTRIES))
-    floor = _took(lambda: _cursor(place), entries)
-    kinds: Mapping[str, tuple[Callable[[], float], Callable[[], float]]] = {
-        "season-cold": (
-            _took(lambda: _shell("-m", "judgekit", "season", str(place))),
-            _took(lambda: _shell("-c", _COLD, *paths)),
-        ),
-        "season-make": (_took(lambda: events_in(place), entries), floor),
-        "season-write": (
-            _took(lambda: attempts_file([lane]), len(lane.rows.attempts)),
-            floor,
-        ),
-    }
+    _events(place, events, each)
+    floor = _took(lambda: _cursor(place), _cursor(place))
+    makers = {"season-cold": _cold, "season-make": _make, "season-write": _write}
     for name in wanted:
-        product, against = kinds[name]
-        measures = {"product": product, "floor": against, "again": against}
-        if name == "season-make":
-            measures["product"] = _anew(place, product)
-        found = in_rounds(measures, setting.rounds(), 1, setting.chance)
-        yield from lines(_ROWS[name], Measured(**found))
+        yield from _lines(name, makers[name](place, floor, setting), setting)
 
 
-def _anew(place: Path, work: Callable[[], float]) -> Callable[[], float]:
+def _cold(place: Path, _: Callable[[], float], __: Setting) -> _Work:
+    days = events_in(place).days("", "")
+    paths = [str(file.path) for file in files_of(days, ATTEMPTS)]
+    return _Work(
+        product=_took(lambda: _shell("-m", "judgekit", "season", str(place))),
+        floor=_took(lambda: _shell("-c", _COLD, *paths)),
+    )
+
+
+def _make(place: Path, floor: Callable[[], float], setting: Setting) -> _Work:
+    """Events whose files are made anew, and as many with fewer entries each."""
+    events, each = setting.some(_EVENTS), setting.some(_ENTRIES)
+    smaller = setting.folder / "season-fewer"
+    _events(smaller, events, each // _FEWER)
+    return _Work(
+        product=_anew(place),
+        floor=floor,
+        fewer=_anew(smaller),
+        says=f"books of {each:,} entries read and written, against {each // _FEWER:,}",
+    )
+
+
+def _write(_: Path, floor: Callable[[], float], setting: Setting) -> _Work:
+    rows = setting.some(_ENTRIES)
+    lane, less = (
+        _lane(simple(), setting.chance, many) for many in (rows, rows // _FEWER)
+    )
+    return _Work(
+        product=_took(lambda: attempts_file([lane]), rows),
+        floor=floor,
+        fewer=_took(lambda: attempts_file([less]), rows // _FEWER),
+        says=f"{rows:,} rows written, against {rows // _FEWER:,}",
+    )
+
+
+def _lines(name: str, work: _Work, setting: Setting) -> Iterator[Line]:
+    measures = {"product": work.product, "floor": work.floor, "again": work.floor}
+    if work.fewer is not None:
+        measures["fewer"] = work.fewer
+    found = in_rounds(measures, setting.rounds(), 1, setting.chance)
+    fewer = found.pop("fewer", None)
+    yield from lines(_ROWS[name], Measured(**found))
+    if fewer is not None:
+        # Times are a row's: that of one among more is no more, where growth is linear.
+        power = 1 + growth(_together(fewer), _together(found["product"]), _FEWER)
+        yield growth_line(name, work.says, power, _GROWTH)
+
+
+def _anew(place: Path) -> Callable[[], float]:
+    """How long the files of events take to be made anew, an entry."""
+    entries = _cursor(place)
+    work = _took(lambda: events_in(place), entries)
+
     def measured() -> float:
         _forget(place)
         return work()

@@ -142,6 +142,37 @@ def test_people_without_an_id_are_others_in_each_event(year: Path) -> None:
     assert [row["attempts"] for row in season(year, "--by", "athlete")] == ["10", "10"]
 
 
+@pytest.mark.parametrize("what", ["faults", "drills", "cost", "pieces"])
+def test_without_ids_it_is_said_once_what_to_do(year: Path, what: str) -> None:
+    other = another(year, "2027-06-05", WORSE)
+    told = run("season", year, what).out
+    assert " ".join(told.split()).count("(2 here). Give each an id there") == 1
+    for event in (year / "event", other):
+        (event / "people.csv").write_text(IDS, encoding="utf-8")
+    assert "people.csv" not in run("season", year, what).out
+
+
+def test_drills_call_a_name_once_whoever_has_it(year: Path) -> None:
+    another(year, "2027-06-05", WORSE)
+    done = run("season", year, "drills", "--format", "json")
+    assert [one["who"] for one in json.loads(done.out)["drills"]] == [["Ines Varga"]]
+
+
+def test_judges_are_told_by_name_and_by_both_where_events_differ(year: Path) -> None:
+    other = another(year, "2027-06-05")
+    by = ("season", year, "--by", "judge")
+    assert "Kim Brandt" in run(*by).out
+    file = other / "event.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("Kim Brandt", "Kira Boll"), encoding="utf-8")
+    assert "Kim Brandt or Kira Boll" in run(*by).out
+    file.write_text("no", encoding="utf-8")
+    told = run(*by).out
+    assert "Kim Brandt" in told
+    assert "Kira" not in told
+    assert [row["judge"] for row in season(year, *by[2:])] == ["kb"]
+
+
 def test_one_event_without_ids_says_the_same_of_each_member_of_a_team(
     tmp_path: Path,
 ) -> None:

@@ -63,14 +63,21 @@ EVENTS = pytest.mark.parametrize("name", ["demo", "formats"])
 
 
 @EVENTS
-@pytest.mark.parametrize("by", ["movement,fault", "fault", "movement", "division,part"])
+@pytest.mark.parametrize(
+    "by",
+    [
+        *("movement,fault", "fault", "movement", "division,part", "judge"),
+        *("judge,fault", "fault,heat", "athlete,fault", "part,fault", "athlete"),
+    ],
+)
 def test_groups_are_those_of_the_event(
     request: pytest.FixtureRequest, name: str, by: str
 ) -> None:
     event = both(request, name)
     keys = ["watched", "attempts", "good", "no_reps", "rate", "low", "high"]
     keys += ["share", "cues", "athletes"]
-    words = tuple(word for word in by.split(",") if word in ("movement", "fault"))
+    alike = ("movement", "fault", "judge", "heat")
+    words = tuple(word for word in by.split(",") if word in alike)
     of_event = [
         [row[key] for key in (*words, *keys)]
         for row in rows("faults", event, "--by", by)
@@ -96,14 +103,30 @@ def test_pieces_are_those_of_the_event(
 ) -> None:
     event = both(request, name)
     sets = rows("pieces", event)
-    told = [row for row in sets if not row["untold"]]
+    told = [row for row in sets if not row["untold"] and int(row["good"]) > 1]
     found = rows("season", event.parent, "pieces", "--by", "heat,movement")
     assert sum(int(row["sets"]) for row in found) == len(told)
-    assert sum(int(row["untold"]) for row in found) == len(sets) - len(told)
+    untold = sum(bool(row["untold"]) for row in sets)
+    assert sum(int(row["untold"]) for row in found) == untold
     for key in ("breaks", "rested_ms"):
         assert sum(int(row[key]) for row in found) == sum(int(r[key]) for r in told)
     unbroken = sum("+" not in row["pieces"] for row in told)
     assert sum(int(row["unbroken"]) for row in found) == unbroken
+
+
+def test_how_sets_were_done_is_told_as_in_the_report(demo: Path) -> None:
+    page = run("report", demo, "--format", "markdown").out
+    section = page.partition("## How sets were done")[2].partition("\n## ")[0]
+    lines = [line.split("|") for line in section.splitlines() if line.startswith("| ")]
+    of_event = {cells[1].strip(): [c.strip() for c in cells[2:]] for cells in lines}
+    every = rows("season", demo.parent, "pieces", "--by", "movement")
+    of_season = [row for row in every if row["sets"] != "0"]
+    assert len(of_season) == 8
+    for row in of_season:
+        cells = of_event[row["movement"]]
+        assert row["sets"] in cells
+        assert f"{row['unbroken']} of {row['sets']}" in cells
+        assert f"{int(row['pace_ms']) / 1000:.1f}" in cells
 
 
 @EVENTS

@@ -16,6 +16,7 @@ from judgekit.review.season import Fault, Group, Month, Recurring
 
 if TYPE_CHECKING:
     from judgekit.review.judged import Watched
+    from judgekit.review.season import Word
 
 SQUAT = Fault("front-squat", "shallow", "judged")
 
@@ -107,13 +108,17 @@ def test_what_comes_again_stands_first_and_its_months_last() -> None:
     found = replace(
         report(group("front-squat", "shallow")),
         recurring=(Recurring(SQUAT, days, 4),),
-        months=(Month(SQUAT, "2027-05", rate(0, 60)),),
+        months=(
+            Month(SQUAT, "2027-05", rate(0, 60)),
+            Month(SQUAT, "2027-06", rate(3, 60)),
+        ),
     )
-    again, main, monthly = tables(found)
+    again, main, monthly, _ = tables(found)
     assert again.rows == (("Front squat", "DEPTH", 3, 4, "2027-05-08", "2027-06-05"),)
     assert main.title == "Faults over the season"
     assert monthly.rows == (
         ("Front squat", "DEPTH", "2027-05", "0 of 60", "0.0 %", "0.0 to 6.0 %"),
+        ("Front squat", "DEPTH", "2027-06", "3 of 60", "5.0 %", "1.7 to 13.7 %"),
     )
     whole = json.loads(as_json(found))
     assert whole["months"][0]["low"] == 0.0
@@ -207,10 +212,27 @@ def test_people_are_told_faults_by_their_calls() -> None:
     )
     alone = replace(report(group("shallow"), group("gone")), by=("fault",))
     (table,) = tables(alone)
-    assert [row[0] for row in table.rows] == [
-        "DEPTH (shallow)",
-        "gone (no longer on the card)",
-    ]
+    gone = "gone (no longer on the card)"
+    assert [row[0] for row in table.rows] == ["DEPTH", gone]
+    calls = {"front-squat shallow": "DEPTH", "push-up not-down": "DEPTH"}
+    (table,) = tables(replace(alone, names={"fault": calls}))
+    assert [row[0] for row in table.rows] == ["DEPTH (shallow)", gone]
+
+
+@pytest.mark.parametrize(
+    ("by", "rate", "share"),
+    [
+        (("movement", "fault"), "attempts;", "of all reasons."),
+        (("fault",), "the attempts at all movements that can have the fault;", ""),
+        (("judge",), "attempts;", "of all no-reps."),
+    ],
+)
+def test_it_says_what_a_rate_is_out_of(
+    by: tuple[Word, ...], rate: str, share: str
+) -> None:
+    (table,) = tables(replace(report(group(*by)), by=by))
+    assert f"no-reps out of {rate}" in table.notes[0]
+    assert share in table.notes[0]
 
 
 def test_a_season_says_over_how_much_it_is() -> None:
@@ -250,11 +272,44 @@ def test_data_by_athlete_tells_two_of_one_name_apart() -> None:
     assert "athlete_id" not in {c.key for table in tables(found) for c in table.columns}
 
 
-def test_by_athlete_it_says_how_people_are_joined() -> None:
-    found = replace(report(group("id:ines")), by=("athlete",))
+def test_it_says_once_that_people_cannot_be_joined_and_what_to_do() -> None:
+    alone, joined = "bib:27 Spring 2027-05-08", "id:ines"
+    found = replace(
+        report(group("front-squat", "shallow")), names={"athlete": {alone: "I. V."}}
+    )
     (table,) = tables(found)
-    assert table.rows[0][0] == "id:ines"
-    assert table.notes[-1].startswith("People are joined by the id in people.csv")
+    (told,) = (note for note in table.notes if "people.csv" in note)
+    assert told.endswith(
+        "(1 here). Give each an id there, the same in every event, and ask again."
+    )
+    for fine in (
+        replace(found, names={"athlete": {joined: "I. V."}}),
+        replace(found, events=1),
+    ):
+        assert not any("people.csv" in note for note in tables(fine)[0].notes)
+
+
+def test_by_athlete_no_column_says_that_each_row_is_one() -> None:
+    (table,) = tables(replace(report(group("id:ines")), by=("athlete",)))
+    assert "athletes" not in {column.key for column in table.columns}
+
+
+def test_people_are_told_who_judged_and_data_has_the_ids() -> None:
+    found = replace(
+        report(group("kb"), group("lo")),
+        by=("judge",),
+        names={"judge": {"kb": "Kim Brandt"}},
+    )
+    (table,) = tables(found)
+    assert [row[0] for row in table.rows] == ["Kim Brandt", "lo"]
+    assert [row["judge"] for row in rows(found)] == ["kb", "lo"]
+
+
+def test_one_month_is_not_told_once_more() -> None:
+    in_may = Month(SQUAT, "2027-05", rate(1, 60))
+    found = replace(report(group("front-squat", "shallow")), months=(in_may,))
+    assert [table.title for table in tables(found)] == ["Faults over the season"]
+    assert len(json.loads(as_json(found))["months"]) == 1
 
 
 def test_a_season_is_asked_for_all_that_it_is_reported_by() -> None:

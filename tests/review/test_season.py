@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from judgekit.review.faults import rate
@@ -123,6 +124,14 @@ def test_first_comes_what_is_surely_frequent_and_shared_by_many() -> None:
     found = groups(Season({("fault",): [loud, unrated, alone, shared]}), ("fault",))
     assert [one.of for one in found] == [("a",), ("b",), ("c",), ("d",)]
     assert unrated.rate == rate(50, None)
+
+
+def test_cues_given_without_attempts_need_no_group_of_their_own() -> None:
+    tried = replace(group("kb", no_reps=2), cues=1)
+    noted = replace(group("kb", attempts=0, rated=False), cues=2)
+    other = replace(noted, of=("aw",))
+    season = Season({("judge",): [noted, tried, other]})
+    assert groups(season, ("judge",)) == (replace(tried, cues=3), other)
 
 
 def test_a_total_is_of_one_way_of_watching_and_has_a_rate() -> None:

@@ -10,15 +10,16 @@ from hypothesis import given, settings
 from judgekit.core.entry import NoRep, Rep
 from judgekit.review.attempts import lane_rows
 from judgekit.review.faults import fault_rates
-from judgekit.review.season import WORDS, total
+from judgekit.review.season import WORDS, Call, total
 from judgekit.store.seasonask import File, Season
 from tests.seasons import Judged, files_in, judged_lanes, kept_lane
-from tests.support import Played, simple
+from tests.support import Played, for_time, simple
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.state import Lane
+    from judgekit.review.season import Word
 
 FOLDERS = count()
 
@@ -135,6 +136,29 @@ def test_a_folder_may_be_called_anything(tmp_path: Path) -> None:
     files = files_in(odd, [kept_lane(lane) for lane in two_days()])
     found = Season(files, ("date",)).by(("date",))
     assert sorted(group.of for group in found) == [("2027-03-01",), ("2027-04-02",)]
+
+
+def test_a_fault_is_out_of_what_was_tried_where_it_can_be_called(
+    tmp_path: Path,
+) -> None:
+    lanes = []
+    for number, plan in enumerate((simple(40), for_time(), for_time()), 1):
+        played = Played(Judged(0, 0, number, []).changed(plan, number)).go()
+        played.each(Rep(), *range(5, 25, 3))
+        lanes.append(played.press(60, NoRep(faults=("depth",) * (number == 1))))
+    files = files_in(tmp_path / "x", [kept_lane(lane) for lane in lanes])
+    words: tuple[Word, ...] = ("movement", "fault")
+    tried = {one.of[0]: one for one in Season(files, words).by(("movement",))}
+    assert len(tried) > 1
+    here, *others = sorted(tried, key=lambda card: card != "front-squat")
+    cards = {"depth": [here], "": list(tried)}
+    for known in ([], [Call(others[0], "depth"), Call("gone", "depth")]):
+        if known:
+            cards["depth"] = [here, others[0]]
+        for one in Season(files, ("fault",), (), known).by(("fault",)):
+            of = [tried[card] for card in cards[one.of[0]]]
+            assert one.attempts == sum(group.attempts for group in of)
+            assert one.good == sum(group.good for group in of)
 
 
 def test_without_a_file_there_is_nothing() -> None:
