@@ -246,6 +246,7 @@ def _pace(pace: Pace) -> dict[str, object]:
         "load": pace.load or None,
         "unit": pace.unit,
         "gaps": pace.gaps,
+        "pace_ms": None if pace.by_card else pace.pace_ms,
         "usual_ms": None if pace.by_card else pace.usual_ms,
         "break_from_ms": pace.limit_ms,
         "slowing": None

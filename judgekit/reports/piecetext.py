@@ -120,7 +120,7 @@ def pace_words(pace: Pace) -> str:
     if pace.by_card:
         many = "1 gap" if pace.gaps == 1 else f"{pace.gaps} gaps"
         return f"too few to tell a pace ({many})"
-    words = [f"{seconds(pace.usual_ms)} s a {unit}"]
+    words = [] if pace.pace_ms is None else [f"{seconds(pace.pace_ms)} s a {unit}"]
     if pace.slowly:
         words.append(f"slow enough to be a {unit} at a time")
     words.append(slowing_words(pace.slowing))

@@ -24,6 +24,7 @@ from judgekit.review.rhythm import (
     rhythm_of,
     settled,
 )
+from judgekit.review.setsums import set_sum
 from judgekit.review.slowing import Slowing, slowing_of
 
 if TYPE_CHECKING:
@@ -115,6 +116,8 @@ class SetPieces:
 class Pace:
     """The athlete's pace at one movement and load, all sets of it together.
 
+    `pace_ms` is how long a rep takes (see `setsums.py`), None where no set tells it;
+    `usual_ms` is the middle of all gaps without breaks, by which breaks are found.
     `by_card`: too few gaps to have a rhythm; `slowly`: no gap was quick by the card, so
     that these may have been single reps. `slowing` is None where gaps are too few.
     """
@@ -124,6 +127,7 @@ class Pace:
     load: str
     unit: str
     gaps: int
+    pace_ms: int | None
     usual_ms: int
     limit_ms: int
     by_card: bool
@@ -206,7 +210,7 @@ def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> Lane
         sets.append(_set_pieces(row, found, ended))
         ended = row.done or row.last or ended
     return LanePieces(
-        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found))
+        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found, sets))
     )
 
 
@@ -416,7 +420,7 @@ def _way(
 # --- paces -----------------------------------------------------------------------
 
 
-def _paces(plan: Plan, found: _Sets) -> Iterator[Pace]:
+def _paces(plan: Plan, found: _Sets, sets: Sequence[SetPieces]) -> Iterator[Pace]:
     """A pace for each movement and load, in the order in which they were first done."""
     gaps: dict[Kind, list[float]] = {}
     keys: dict[Kind, SetKey] = {}
@@ -434,6 +438,9 @@ def _paces(plan: Plan, found: _Sets) -> Iterator[Pace]:
             load=kind.load,
             unit=plan.movement(key).unit,
             gaps=len(working),
+            pace_ms=set_sum(
+                one for one in sets if kind_of(plan, one.set.key) == kind
+            ).pace_ms,
             usual_ms=round(rhythm.usual_ms),
             limit_ms=round(rhythm.limit_ms),
             by_card=not rhythm.is_own,

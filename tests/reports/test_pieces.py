@@ -96,6 +96,7 @@ def test_json_has_the_gaps_the_paces_and_the_totals() -> None:
             "load": None,
             "unit": "reps",
             "gaps": 7,
+            "pace_ms": 2000,
             "usual_ms": 2000,
             "break_from_ms": 3200,
             "slowing": None,
