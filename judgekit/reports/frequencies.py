@@ -188,7 +188,13 @@ def frequency_table(named: Named) -> Table:
     )
     # Each row is one athlete's there.
     once = {ATHLETES} if "athlete" in found.by else set()
-    return without_empty(without(table, once), REMARK)
+    parts = set() if _has_shares(found) else {SHARE}
+    return without_empty(without(table, once | parts), REMARK)
+
+
+def _has_shares(found: Frequencies) -> bool:
+    """Whether a share of all says something: hardly that of one person's one fault."""
+    return "fault" not in found.by or not {"athlete", "judge"} & set(found.by)
 
 
 def frequency_tables(named: Named) -> tuple[Table, ...]:
@@ -210,8 +216,9 @@ def _read(found: Frequencies) -> str:
     of_faults = "fault" in found.by
     few = any(row.rate.is_small for row in found.rows)
     share = "Share: of all reasons." if of_faults else "Share: of all no-reps."
+    shares = [share] if _has_shares(found) else []
     said = [_TRIES] if of_faults and "movement" not in found.by else []
-    return " ".join((*said, _LIKELY, share, _FIRST, *((_FEW,) if few else ())))
+    return " ".join((*said, _LIKELY, *shares, _FIRST, *((_FEW,) if few else ())))
 
 
 def no_rep_table(named: Named) -> Table:
