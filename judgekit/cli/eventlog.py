@@ -19,6 +19,7 @@ from judgekit.reports.standings import Result
 from judgekit.store.reading import EventRead, LaneRead, read_lanes
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     from judgekit.core.people import HeatLane
@@ -43,7 +44,11 @@ class Looked:
         return {judge.id: judge.name for judge in judges}
 
 
-def look_at(event: str, heat: str | None = None) -> Looked:
+def look_at(
+    event: str,
+    heat: str | None = None,
+    tell: Callable[[Iterable[object]], None] = say_all,
+) -> Looked:
     """Every lane of an event, or of one heat; what is wrong is said on stderr.
 
     A log says what happened without the event's files. If those are broken it is read
@@ -56,9 +61,9 @@ def look_at(event: str, heat: str | None = None) -> Looked:
     except InputError as error:
         if not log.is_dir():
             raise
-        say_all(error.problems)
+        tell(error.problems)
     looked = _looked(folder, log, heat)
-    say_all(looked.read.wrong)
+    tell(looked.read.wrong)
     return looked
 
 

@@ -34,10 +34,10 @@ def command(
     a monitor has none, and says so. CSV has a row for each set, with workout, heat,
     lane, bib, name, division, part, round, place (of the movement in its round),
     movement, load, unit, target, good, no_reps, pieces, advised, as_advised, pace_ms,
-    breaks, rested_ms, begins, took_ms, way_ms, lost_low_ms, lost_middle_ms,
-    lost_high_ms and untold. JSON: format (1) and lanes, each with sets (those rows,
-    with gaps_ms), paces and totals. Exit code 1: the log is damaged, or a lane is
-    disputed between two desks.
+    breaks, rested_ms, begins, took_ms, held_ms (of that, by a stop or a freeze),
+    way_ms, lost_low_ms, lost_middle_ms, lost_high_ms and untold. JSON: format (1) and
+    lanes, each with sets (those rows, with gaps_ms), paces and totals. Exit code 1: the
+    log is damaged, or a lane is disputed between two desks.
     """
     from judgekit.cli.asked import check_heat, check_known
     from judgekit.cli.eventlog import look_at

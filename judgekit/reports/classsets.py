@@ -6,7 +6,6 @@ All of it comes from the times of presses, so all of it is an estimate, and says
 from __future__ import annotations
 
 from collections import Counter
-from statistics import median
 from typing import TYPE_CHECKING
 
 from judgekit.reports.chart import Split, splits_chart
@@ -15,6 +14,7 @@ from judgekit.reports.names import numbered_name
 from judgekit.reports.page import Row, Section
 from judgekit.reports.piecetext import piece_words, seconds
 from judgekit.reports.ratewords import without_empty
+from judgekit.review.setsums import set_sum, tells_pieces
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -29,12 +29,14 @@ _SETS = (
     Column(name="When broken, most often", key="pieces"),
     Column(name="As planned", key="as_planned", align="right"),
     Column(name="A rep takes", key="pace", align="right", unit="s"),
-    Column(name="Rested in a set", key="rested", align="right", unit="s"),
+    Column(name="Pauses a set", key="rested", align="right", unit="s"),
 )
 _SETS_READ = (
     "From the times of the presses, so all of it is an estimate: a break is a gap much "
-    "longer than the athlete's own. A rep takes, rested in a set: the middle of all "
-    "sets. Sets that were reported, counted by a monitor or done in teams have none."
+    "longer than the athlete's own. A rep takes: the middle of all sets, without "
+    "breaks. Pauses a set: how long the breaks within one were, on average. Sets of "
+    "one rep are left out; those reported, counted by a monitor or done in teams have "
+    "none."
 )
 _PIECES = ("one piece", "two", "three or more")
 _OVER_REST = Column(name="Over rest", key="over_rest", align="right", unit="s")
@@ -62,7 +64,7 @@ def sets_sections(lanes: Sequence[LanePieces]) -> Iterator[Section]:
     told: dict[str, list[SetPieces]] = {}
     for lane in lanes:
         for done in lane.sets:
-            if done.pieces and done.good > 1:
+            if tells_pieces(done):
                 told.setdefault(done.set.movement, []).append(done)
     chart = splits_chart(
         "In how many pieces sets were done",
@@ -92,16 +94,16 @@ def _in_pieces(sets: Iterable[SetPieces]) -> tuple[int, ...]:
 def _set_row(name: str, sets: Sequence[SetPieces]) -> tuple[Cell, ...]:
     broken = Counter(one.pieces for one in sets if len(one.pieces) > 1)
     planned = [one.as_planned for one in sets if one.as_planned is not None]
-    paces = [one.pace_ms for one in sets if one.pace_ms is not None]
-    usual, whole = broken.most_common(1), _in_pieces(sets)[0]
+    found = set_sum(sets)
+    usual = broken.most_common(1)
     return (
         name,
-        len(sets),
-        f"{whole} of {len(sets)}",
-        _usual(usual[0], len(sets) - whole) if usual else None,
+        found.sets,
+        f"{found.unbroken} of {found.sets}",
+        _usual(usual[0], found.sets - found.unbroken) if usual else None,
         f"{sum(planned)} of {len(planned)}" if planned else None,
-        seconds(round(median(paces))) if paces else None,
-        _whole_seconds(median(one.rested_ms for one in sets)),
+        seconds(found.pace_ms),
+        seconds(found.rested_ms),
     )
 
 

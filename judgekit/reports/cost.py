@@ -5,12 +5,14 @@ CSV has one row for each athlete. JSON is an object with `format` (its version, 
 results may still change; then the rest is empty), `athletes` (the rows of the CSV by
 their keys, each with `faults`), `faults` (each with its no_reps, athletes, times and
 `standings` as they would be) and `how`, what the estimate is made of. Times are in ms;
-what was not timed is in none of them: `timed` says how many no-reps were.
+what was not timed is in none of them: `timed` says how many no-reps were, and where
+one was not, there is no score and no place without it.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports import layout
@@ -22,7 +24,7 @@ from judgekit.reports.names import (
     numbered_name,
     shown_name,
 )
-from judgekit.review.regained import why_not
+from judgekit.reports.ratewords import without
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -53,6 +55,10 @@ _HOW_CLEAN = (
 _ALL_CLEAN = (
     "Without: that time comes off a time, or becomes reps at the athlete's own pace. "
     "Places go by the scores of all without it, an estimate like them."
+)
+_TOOK_IS = "Took is of the no-reps with times alone."
+_NO_PLACES = (
+    "Where a no-rep has no time, as on paper, nobody's place without it is told."
 )
 _RANGE = (
     Column(name="At least", key="lost_low_ms", align="right", unit="ms"),
@@ -86,10 +92,12 @@ _FOR_PEOPLE = (
     Column(name="Without", key="without", align="right"),
     Column(name="Place then", key="place_without", align="right"),
 )
+_WITH_TIMES = Column(name="With times", key="timed", align="right")
 _FAULTS = (
     Column(name="Movement", key="movement"),
     Column(name="Call", key="call"),
     Column(name="No-reps", key="no_reps", align="right"),
+    _WITH_TIMES,
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),
     Column(name="Places then", key="moves"),
@@ -151,18 +159,24 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
         timed = [fault for fault in one.faults if fault.timed]
         shown = _longest(timed, most)
         if shown:
-            every.append(
-                Table(
-                    title=f"If one fault had not been there: {name}",
-                    columns=_FAULTS,
-                    rows=tuple(_fault_row(fault) for fault in shown),
-                    notes=(
-                        *((_HOW_CLEAN,) if one is told else ()),
-                        *_left_out(len(timed) - len(shown)),
-                    ),
-                )
-            )
+            table = _faults_table(shown, f"If one fault had not been there: {name}")
+            how = (_HOW_CLEAN,) if one is told else ()
+            left_out = _left_out(len(timed) - len(shown))
+            every.append(replace(table, notes=(*how, *table.notes, *left_out)))
     return tuple(every)
+
+
+def _faults_table(shown: Sequence[CleanFault], title: str) -> Table:
+    """Kinds of faults; how many of each have times, unless all of them do."""
+    table = Table(
+        title=title,
+        columns=_FAULTS,
+        rows=tuple(_fault_row(fault) for fault in shown),
+        notes=(_TOOK_IS, _NO_PLACES),
+    )
+    if all(fault.is_timed for fault in shown):
+        return replace(without(table, {_WITH_TIMES}), notes=())
+    return table
 
 
 def clean_tables(found: Sequence[Costs]) -> tuple[Table, ...]:
@@ -205,7 +219,7 @@ def _clean_cells(fault: CleanFault, stand: Stand) -> tuple[Cell, ...]:
 
 def _known_after(stand: Stand) -> str | None:
     """The score without, where it can be worked out."""
-    return None if why_not(stand.lane, stand.before) else stand.after.shown
+    return None if stand.untold else stand.after.shown
 
 
 def _shown(score: Score) -> str | None:
@@ -226,6 +240,9 @@ def _fault_words(fault: CleanFault) -> str:
     who = "1 athlete" if fault.athletes == 1 else f"{fault.athletes} athletes"
     if not fault.timed:
         return f"{many} of {who}, none of them timed."
+    if not fault.is_timed:
+        timed = "1 with a time" if fault.timed == 1 else f"{fault.timed} with times"
+        return f"{many} of {who}; the {timed} took {took(fault.ms)} s. {_NO_PLACES}"
     return f"{many} of {who} took {took(fault.ms)} s."
 
 
@@ -244,7 +261,10 @@ def _longest(faults: Sequence[CleanFault], most: int | None) -> list[CleanFault]
 def _left_out(many: int) -> Iterator[str]:
     if many:
         kinds = "kind of fault" if many == 1 else "kinds of fault"
-        yield f"{many} more {kinds} took less and changed no place (judgekit cost)."
+        yield (
+            f"{many} more {kinds} took less; no place is known to change without "
+            f"{'it' if many == 1 else 'them'} (judgekit cost)."
+        )
 
 
 def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
@@ -361,6 +381,7 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
         fault.kind.movement,
         call_words(fault),
         fault.no_reps,
+        fault.timed,
         fault.athletes,
         took(fault.ms) if fault.timed else None,
         _moves(fault),
@@ -369,8 +390,8 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
 
 def _moves(fault: CleanFault) -> str | None:
     """Who would stand elsewhere; None where that cannot be worked out."""
-    known = any(not why_not(one.lane, one.before) for one in fault.standings)
-    if not fault.timed or not known:
+    known = any(not one.untold for one in fault.standings)
+    if not fault.is_timed or not known:
         return None
     return ", ".join(_moved(stand) for stand in fault.moved) or "same"
 
@@ -403,6 +424,6 @@ def _notes(one: Costs) -> Iterator[str]:
         if cost.untold and cost.no_reps:
             bib, why = cost.lane.plan.bib, cost.untold
             yield f"{bib}: score and place are not worked out: {why}."
-        elif cost.timed < cost.no_reps:
-            without = cost.no_reps - cost.timed
-            yield f"{cost.lane.plan.bib}: {without} of the no-reps were not timed."
+        if 0 < cost.timed < cost.no_reps:
+            many = "the one" if cost.timed == 1 else f"the {cost.timed}"
+            yield f"{cost.lane.plan.bib}: Took is of {many} with a time."

@@ -188,7 +188,13 @@ def frequency_table(named: Named) -> Table:
     )
     # Each row is one athlete's there.
     once = {ATHLETES} if "athlete" in found.by else set()
-    return without_empty(without(table, once), REMARK)
+    parts = set() if _has_shares(found) else {SHARE}
+    return without_empty(without(table, once | parts), REMARK)
+
+
+def _has_shares(found: Frequencies) -> bool:
+    """Whether a share of all says something: hardly that of one person's one fault."""
+    return "fault" not in found.by or not {"athlete", "judge"} & set(found.by)
 
 
 def frequency_tables(named: Named) -> tuple[Table, ...]:
@@ -213,7 +219,7 @@ def reading(found: Frequencies, *, share: bool = True) -> str:
     said = (
         _TRIES if of_faults and "movement" not in found.by else "",
         _LIKELY,
-        parts if share else "",
+        parts if share and _has_shares(found) else "",
         _FIRST,
         _FEW if few else "",
     )

@@ -36,11 +36,13 @@ from judgekit.reports.names import numbered_name, shown_name
 from judgekit.reports.piecetext import (
     RHYTHM_READ,
     UNTOLD_WORDS,
+    held_words,
     pace_words,
     piece_words,
     rhythm,
     seconds,
 )
+from judgekit.reports.ratewords import without_empty
 from judgekit.review.lost import Lost, Span, added
 from judgekit.review.pieces import LanePieces
 
@@ -77,19 +79,23 @@ _SET = (
     Column(name="Rested", key="rested_ms", align="right", unit="ms"),
     Column(name="Begins", key="begins"),
     Column(name="Took", key="took_ms", align="right", unit="ms"),
+    Column(name="Held", key="held_ms", align="right", unit="ms"),
     Column(name="Way", key="way_ms", align="right", unit="ms"),
     Column(name="Lost at least", key="lost_low_ms", align="right", unit="ms"),
     Column(name="Lost", key="lost_middle_ms", align="right", unit="ms"),
     Column(name="Lost at most", key="lost_high_ms", align="right", unit="ms"),
     Column(name="Untold", key="untold"),
 )
+_HELD = Column(name="Of it held", key="held")
+_ADVISED = Column(name="Advised", key="advised")
 _FOR_PEOPLE = (
     Column(name="Set", key="set"),
     Column(name="Movement", key="movement"),
     Column(name="Reps", key="reps", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),
+    _HELD,
     Column(name="Pieces", key="pieces"),
-    Column(name="Advised", key="advised"),
+    _ADVISED,
     Column(name="Rep", key="pace", align="right", unit="s"),
     Column(name="Pauses", key="rested", align="right", unit="s"),
     Column(name="Way", key="way", align="right", unit="s"),
@@ -147,19 +153,7 @@ def _sets_table(done: Done) -> Table:
         rows=tuple(_for_people(one) for one in done.pieces.sets),
         notes=tuple(_notes(done)),
     )
-    advised = any(one.planned for one in done.pieces.sets)
-    return table if advised else _without(table, "advised")
-
-
-def _without(table: Table, key: str) -> Table:
-    """The table without a column in which nothing stands."""
-    kept = [at for at, column in enumerate(table.columns) if column.key != key]
-    return Table(
-        title=table.title,
-        columns=tuple(table.columns[at] for at in kept),
-        rows=tuple(tuple(row[at] for at in kept) for row in table.rows),
-        notes=table.notes,
-    )
+    return without_empty(without_empty(table, _ADVISED), _HELD)
 
 
 def _rhythms_table(done: Done, *, plain: bool) -> Table:
@@ -207,6 +201,7 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
         one.rested_ms if one.steps else None,
         one.begins,
         one.took_ms,
+        None if one.took_ms is None else sum(held.ms for held in one.held),
         one.way_ms,
         *((lost.low, lost.middle, lost.high) if lost else (None, None, None)),
         one.untold or None,
@@ -251,6 +246,7 @@ def _pace(pace: Pace) -> dict[str, object]:
         "load": pace.load or None,
         "unit": pace.unit,
         "gaps": pace.gaps,
+        "pace_ms": None if pace.by_card else pace.pace_ms,
         "usual_ms": None if pace.by_card else pace.usual_ms,
         "break_from_ms": pace.limit_ms,
         "slowing": None
@@ -273,6 +269,7 @@ def _for_people(one: SetPieces) -> tuple[Cell, ...]:
         one.set.movement,
         f"{one.good}{target}",
         seconds(one.took_ms),
+        held_words(one.held) or None,
         piece_words(one.pieces, "+") or one.untold or None,
         piece_words(one.planned, "+") or None,
         seconds(one.pace_ms),

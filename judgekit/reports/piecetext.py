@@ -15,6 +15,7 @@ from judgekit.core.values import dataclass
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from judgekit.review.held import HeldFor, HoldKind
     from judgekit.review.pieces import LanePieces, Pace, SetPieces, Step, Untold
     from judgekit.review.slowing import Slowing
 
@@ -23,6 +24,7 @@ _HEIGHTS = (0.8, 0.93, 1.07, 1.2, 1.35, 1.6, 2.0)
 _BLOCKS = "▁▂▃▄▅▆▇█"
 _DIGITS = "12345678"
 _BREAK, _NO_REP, _NO_PACE, _PLAIN_NO_PACE = "|", "x", "·", "."
+_HELD: Mapping[HoldKind, str] = {"stop": "STOP", "freeze": "freeze"}
 RHYTHM_READ = (
     "Rhythm: a sign a rep, low is quick, against the athlete's own usual gap; "
     "| a break, x a no-rep."
@@ -58,6 +60,11 @@ def piece_words(pieces: Sequence[int], plus: str = " + ") -> str:
 def seconds(ms: int | None) -> str | None:
     """A length in seconds to a tenth, or None."""
     return None if ms is None else f"{ms / 1000:.1f}"
+
+
+def held_words(held: Iterable[HeldFor]) -> str:
+    """By what a set was held and for how long: "STOP 47.0 s"; empty if it was not."""
+    return ", ".join(f"{_HELD[one.kind]} {seconds(one.ms)} s" for one in held)
 
 
 def rhythm(one: SetPieces, *, plain: bool = False) -> str:
@@ -113,7 +120,7 @@ def pace_words(pace: Pace) -> str:
     if pace.by_card:
         many = "1 gap" if pace.gaps == 1 else f"{pace.gaps} gaps"
         return f"too few to tell a pace ({many})"
-    words = [f"{seconds(pace.usual_ms)} s a {unit}"]
+    words = [] if pace.pace_ms is None else [f"{seconds(pace.pace_ms)} s a {unit}"]
     if pace.slowly:
         words.append(f"slow enough to be a {unit} at a time")
     words.append(slowing_words(pace.slowing))

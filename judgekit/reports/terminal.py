@@ -147,7 +147,8 @@ def _grid(
 ) -> _Grid | None:
     """Widths within a width, texts no narrower than the least; None if there are none.
 
-    A number stays in one line, its heading may take more.
+    A number stays in one line, its heading may take more. Words are broken only where
+    no text can go on below itself whole.
     """
     width, least = room
     cells = list(zip(*body, strict=True)) or [()] * len(heads)
@@ -157,15 +158,25 @@ def _grid(
         for head, texts in zip(heads, cells, strict=True)
     ]
     over = sum(widths) + len(_GAP) * (len(widths) - 1) - width
+    words = [
+        max(map(_longest_word, (head, *texts)))
+        for head, texts in zip(heads, cells, strict=True)
+    ]
+    for floors in ([max(_LEAST, word) for word in words], [least] * len(words)):
+        able = [(i, floors[i]) for i, align in enumerate(aligns) if align == "left"]
+        over = _narrowed(widths, able, over)
+    return None if over > 0 else _Grid(widths=widths, aligns=aligns)
+
+
+def _narrowed(widths: list[int], able: Sequence[tuple[int, int]], over: int) -> int:
+    """Take from the widest of those columns down to their floors; what is left over."""
     while over > 0:
-        able = [
-            i for i, align in enumerate(aligns) if align == "left" and widths[i] > least
-        ]
-        if not able:
-            return None
-        widths[max(able, key=lambda index: widths[index])] -= 1
+        wide = [index for index, floor in able if widths[index] > floor]
+        if not wide:
+            break
+        widths[max(wide, key=lambda index: widths[index])] -= 1
         over -= 1
-    return _Grid(widths=widths, aligns=aligns)
+    return over
 
 
 def _longest_word(text: str) -> int:

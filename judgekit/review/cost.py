@@ -64,7 +64,7 @@ class Cost:
 
     `if_clean` are the scores with the least, the middle and the most of `ms` given
     back, and `places` the places then, the others staying where they are. Where
-    `untold` says why, these are as now.
+    `untold` says why, these are as now; a no-rep without a time is a reason.
     """
 
     lane: Lane
@@ -80,18 +80,26 @@ class Cost:
 
 
 class Stand(NamedTuple):
-    """One athlete's score and place now, and with a kind of fault clean."""
+    """One athlete's score and place now, and with a kind of fault clean.
+
+    `untold` says why the score without it is not known; it is then as now.
+    """
 
     lane: Lane
     before: Score
     after: Score
     place: int | None
     place_after: int | None
+    untold: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CleanFault:
-    """The standings if nobody had had one kind of fault, by the middle of its cost."""
+    """The standings if nobody had had one kind of fault, by the middle of its cost.
+
+    Where one of its no-reps has no time nobody's place without it is known: whoever
+    had it may pass others, or not.
+    """
 
     kind: FaultKind
     no_reps: int
@@ -101,8 +109,15 @@ class CleanFault:
     standings: tuple[Stand, ...]
 
     @property
+    def is_timed(self) -> bool:
+        """Whether each of its no-reps has a time, so that places can be told."""
+        return self.timed == self.no_reps
+
+    @property
     def moved(self) -> tuple[Stand, ...]:
-        """Whose place would be another one."""
+        """Whose place would be another one, as far as places can be told."""
+        if not self.is_timed:
+            return ()
         return tuple(one for one in self.standings if one.place != one.place_after)
 
 
@@ -186,11 +201,13 @@ class _Field:
                 )
                 for kind, of in _by_kind(lost).items()
             ),
-            untold=why_not(one.lane, one.score),
+            untold=_why_not(one, lost),
         )
 
-    def _regained(self, number: int, lost: Iterable[Lost], end: str) -> Score:
+    def _regained(self, number: int, lost: Sequence[Lost], end: str) -> Score:
         one = self.entrants[number]
+        if _why_not(one, lost):
+            return one.score
         back: dict[SetKey, int] = {}
         for loss in lost:
             if loss.ms is not None:
@@ -218,11 +235,12 @@ class _Field:
         scores = [
             self._regained(number, lost, "middle") for number, lost in enumerate(of)
         ]
-        after = self.places(scores)
+        known = all(loss.ms is not None for lost in of for loss in lost)
+        after = self.places(scores) if known else [None] * len(scores)
         stands = [
-            Stand(one.lane, one.score, score, place, then)
-            for one, score, place, then in zip(
-                self.entrants, scores, self.now, after, strict=True
+            Stand(one.lane, one.score, score, place, then, _why_not(one, lost))
+            for one, lost, score, place, then in zip(
+                self.entrants, of, scores, self.now, after, strict=True
             )
         ]
         return CleanFault(
@@ -231,7 +249,7 @@ class _Field:
             timed=_timed(loss for lost in of for loss in lost),
             athletes=sum(bool(lost) for lost in of),
             ms=_sum(loss for lost in of for loss in lost),
-            standings=tuple(sorted(stands, key=lambda one: _last(one.place_after))),
+            standings=tuple(sorted(stands, key=_by_place_after)),
         )
 
 
@@ -261,6 +279,20 @@ def _sum(lost: Iterable[Lost]) -> Span:
 
 def _timed(lost: Iterable[Lost]) -> int:
     return sum(loss.ms is not None for loss in lost)
+
+
+def _why_not(one: Entrant, lost: Sequence[Lost]) -> str:
+    """Why a score without these no-reps cannot be worked out; empty if it can."""
+    untimed = len(lost) - _timed(lost)
+    if why := why_not(one.lane, one.score):
+        return why
+    return f"{untimed} of {len(lost)} no-reps have no time" if untimed else ""
+
+
+def _by_place_after(stand: Stand) -> tuple[int, int]:
+    """As now, where no place is known."""
+    now = _last(stand.place) if stand.place_after is None else 0
+    return _last(stand.place_after), now
 
 
 def _by_place(cost: Cost) -> tuple[int, str]:

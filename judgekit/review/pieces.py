@@ -11,11 +11,10 @@ from dataclasses import field
 from statistics import median
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from judgekit.core.entry import Freeze, Stop
-from judgekit.core.lane import own_ms
 from judgekit.core.plan import SetKey
 from judgekit.core.values import dataclass
 from judgekit.review.attempts import LaneFacts, SetFacts, lane_rows
+from judgekit.review.held import Held, HeldFor, held_within, holds_of
 from judgekit.review.paces import tells
 from judgekit.review.rhythm import (
     BRISK_REPS,
@@ -25,6 +24,7 @@ from judgekit.review.rhythm import (
     rhythm_of,
     settled,
 )
+from judgekit.review.setsums import set_sum
 from judgekit.review.slowing import Slowing, slowing_of
 
 if TYPE_CHECKING:
@@ -82,9 +82,9 @@ class SetPieces:
     why; `planned` the coach's. `pace_ms` is the middle gap while working, `rested_ms`
     what breaks took beyond a rep of `rep_ms`: the athlete's usual one, or the card's
     where none is known. `took_ms` is from when the set could begin to its end, which is
-    known of what a monitor counts, too. `begins` is None where it has no times, and
-    `way_ms` is from when the set could begin to
-    its first rep, less one rep's own time; after a rest it is rest over plan.
+    known of what a monitor counts, too, and `held` what of it was held. `begins` is
+    None where it has no times, and `way_ms` is from when the set could begin to its
+    first rep, less one rep's own time; after a rest it is rest over plan.
     """
 
     set: SetFacts
@@ -100,6 +100,7 @@ class SetPieces:
     rested_ms: int = 0
     begins: Begins | None = None
     took_ms: int | None = None
+    held: tuple[HeldFor, ...] = ()
     way_ms: int | None = None
     steps: tuple[Step, ...] = ()
 
@@ -115,6 +116,8 @@ class SetPieces:
 class Pace:
     """The athlete's pace at one movement and load, all sets of it together.
 
+    `pace_ms` is how long a rep takes (see `setsums.py`), None where no set tells it;
+    `usual_ms` is the middle of all gaps without breaks, by which breaks are found.
     `by_card`: too few gaps to have a rhythm; `slowly`: no gap was quick by the card, so
     that these may have been single reps. `slowing` is None where gaps are too few.
     """
@@ -124,6 +127,7 @@ class Pace:
     load: str
     unit: str
     gaps: int
+    pace_ms: int | None
     usual_ms: int
     limit_ms: int
     by_card: bool
@@ -188,7 +192,7 @@ class Kind(NamedTuple):
 class _Sets:
     """When a lane was held, its steps by set, and the rhythms found in them."""
 
-    holds: tuple[int, ...] = ()
+    holds: tuple[Held, ...] = ()
     steps: dict[SetKey, list[Step]] = field(default_factory=dict)
     rhythms: dict[Kind, Rhythm] = field(default_factory=dict)
 
@@ -196,7 +200,7 @@ class _Sets:
 def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> LanePieces:
     """How the sets of a lane were done; `rows` are its own, if they are at hand."""
     rows = rows or lane_rows(lane, who)
-    found = _Sets(holds=_holds(lane))
+    found = _Sets(holds=holds_of(lane))
     if not lane.plan.team.members:
         found.steps = _steps(rows, found.holds)
         found.rhythms = _rhythms(lane.plan, found.steps)
@@ -206,7 +210,7 @@ def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> Lane
         sets.append(_set_pieces(row, found, ended))
         ended = row.done or row.last or ended
     return LanePieces(
-        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found))
+        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found, sets))
     )
 
 
@@ -218,14 +222,7 @@ def kind_of(plan: Plan, key: SetKey) -> Kind:
 # --- steps -----------------------------------------------------------------------
 
 
-def _holds(lane: Lane) -> tuple[int, ...]:
-    """When stops and freezes began, on the lane's own clock."""
-    held = (e for e in lane.entries if isinstance(e.body, Stop | Freeze))
-    times = (lane.when(entry) for entry in held)
-    return tuple(own_ms(lane, at) for at in times if at is not None)
-
-
-def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
+def _steps(rows: LaneRows, holds: Sequence[Held]) -> dict[SetKey, list[Step]]:
     """The steps of each set that has times; a set gone back to begins anew."""
     plan = rows.facts.plan
     opened = {row.set.key: row.opened for row in rows.sets}
@@ -240,7 +237,7 @@ def _steps(rows: LaneRows, holds: Sequence[int]) -> dict[SetKey, list[Step]]:
         times = settled(presses, 0, first)
         before: int | None = None
         for row, at in zip(visit, times, strict=True):
-            held = before is not None and any(before < h <= row.at for h in holds)
+            held = before is not None and any(before < h.begin <= row.at for h in holds)
             gap = None if before is None or held else at - before
             step = Step(at, gap, row.n, row.good, row.faults, held=held, pressed=row.at)
             found.setdefault(key, []).append(step)
@@ -308,6 +305,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         steps = _told(row, steps, rhythm)
     untold = _untold(row, steps)
     rep = rhythm.usual_ms if rhythm is not None else card.ordinary_ms
+    took = _took(row)
     working = _singles([step for step in steps if not step.breaks])
     return SetPieces(
         set=row.set,
@@ -322,7 +320,8 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         breaks=sum(step.breaks for step in steps),
         rested_ms=round(sum(_rested(step, rep) for step in steps)),
         begins=_begins(row, ended) if row.timed and row.watched == "judged" else None,
-        took_ms=_took(row),
+        took_ms=took,
+        held=held_within(found.holds, row.opened, row.opened + (took or 0)),
         way_ms=_way(row, steps, rep, found.holds),
         steps=tuple(steps),
     )
@@ -406,13 +405,13 @@ def _took(row: SetRow) -> int | None:
 
 
 def _way(
-    row: SetRow, steps: Sequence[Step], rep: float, holds: Sequence[int]
+    row: SetRow, steps: Sequence[Step], rep: float, holds: Sequence[Held]
 ) -> int | None:
     """From when the set could begin to its first rep, less that rep's own time.
 
     None where a stop or a freeze lies in it.
     """
-    if not steps or any(row.opened <= held < steps[0].at for held in holds):
+    if not steps or any(row.opened <= held.begin < steps[0].at for held in holds):
         return None
     first = steps[0]
     return max(0, round(first.at - row.opened - first.n * rep))
@@ -421,7 +420,7 @@ def _way(
 # --- paces -----------------------------------------------------------------------
 
 
-def _paces(plan: Plan, found: _Sets) -> Iterator[Pace]:
+def _paces(plan: Plan, found: _Sets, sets: Sequence[SetPieces]) -> Iterator[Pace]:
     """A pace for each movement and load, in the order in which they were first done."""
     gaps: dict[Kind, list[float]] = {}
     keys: dict[Kind, SetKey] = {}
@@ -439,6 +438,9 @@ def _paces(plan: Plan, found: _Sets) -> Iterator[Pace]:
             load=kind.load,
             unit=plan.movement(key).unit,
             gaps=len(working),
+            pace_ms=set_sum(
+                one for one in sets if kind_of(plan, one.set.key) == kind
+            ).pace_ms,
             usual_ms=round(rhythm.usual_ms),
             limit_ms=round(rhythm.limit_ms),
             by_card=not rhythm.is_own,

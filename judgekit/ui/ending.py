@@ -16,6 +16,8 @@ import time
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol, Self
 
+from judgekit.ui.hushed import before_hushed
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from types import FrameType
@@ -171,7 +173,7 @@ def _terminal_attributes() -> list[int | list[bytes | int]] | None:
     try:
         import termios
 
-        return termios.tcgetattr(sys.stdin.fileno())
+        return before_hushed() or termios.tcgetattr(sys.stdin.fileno())
     except Exception:  # noqa: BLE001 - no terminal, or a system without them
         return None
 

@@ -72,6 +72,13 @@ def import_screens() -> None:
         import_module(f"judgekit.{name}")
 
 
+def import_review() -> None:
+    """The same for Review."""
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES)
+    for name in ("ui.ending", "ui.watch_app", "ui.screens.review"):
+        import_module(f"judgekit.{name}")
+
+
 def run_floor(
     desk: Desk | Coming,
     *,

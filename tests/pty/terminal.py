@@ -92,6 +92,14 @@ class Terminal:
             os.close(slave)
         return left == bytes(_COUNT.size)
 
+    def echoes(self) -> bool:
+        """Whether it shows by itself what is typed."""
+        slave = os.open(self._name, os.O_RDONLY | os.O_NOCTTY)
+        try:
+            return bool(termios.tcgetattr(slave)[3] & termios.ECHO)
+        finally:
+            os.close(slave)
+
     def text(self) -> str:
         """The screen as it stands, one line a row."""
         with self._changed:

@@ -43,9 +43,9 @@ def test_sets_are_told_by_movement_and_time_by_athlete() -> None:
         ("Front squat", (1, 1, 0))
     ]
     (table,) = sets.tables
-    # The middle of 7 s and 0 s rested.
+    # The mean of 7 s and 0 s rested.
     assert table.rows == (
-        ("Front squat", 2, "1 of 2", "5 + 3, 1 of 1", None, "2.0", 4),
+        ("Front squat", 2, "1 of 2", "5 + 3, 1 of 1", None, "2.0", "3.5"),
     )
     (table,) = times.tables
     assert table.rows == (

@@ -10,7 +10,7 @@ from judgekit.reports import cost as report
 from judgekit.reports.layout import as_table
 from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
-from tests.review.test_cost import costs_of, entrant, missing, steady
+from tests.review.test_cost import costs_of, entrant, from_paper, missing, steady
 from tests.support import Played, simple
 
 
@@ -99,7 +99,9 @@ def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
     found = costs_of(missing("1", ("depth",)), steady("2"))
     (fault,) = found.faults
     left = replace(fault.standings[0].before, status="withdrawn")
-    stands = tuple(stand._replace(before=left) for stand in fault.standings[:1])
+    stands = tuple(
+        stand._replace(before=left, untold="withdrawn") for stand in fault.standings[:1]
+    )
     (table,) = report.clean_tables(
         [replace(found, faults=(replace(fault, standings=stands),))]
     )
@@ -119,22 +121,54 @@ def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None
     _, shown = report.tables([many], 1)
     assert [row[-1] for row in shown.rows] == ["same", "1 2 to 1"]
     assert shown.notes[-1] == (
-        "2 more kinds of fault took less and changed no place (judgekit cost)."
+        "2 more kinds of fault took less; no place is known to change without them "
+        "(judgekit cost)."
     )
     _, whole = report.tables([many])
     assert (len(whole.rows), len(whole.notes)) == (4, 1)
 
 
-def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
-    found = costs_of(missing("1", ("depth",)), steady("2"))
-    (fault,) = found.faults
-    untimed = replace(
-        found,
-        athletes=tuple(replace(cost, timed=0) for cost in found.athletes),
-        faults=(replace(fault, timed=0),),
+def test_a_fault_that_was_timed_in_part_has_what_those_took_and_no_places() -> None:
+    both = costs_of(missing("1", ("depth",), ("lock",)), from_paper("2", 17))
+    athletes, faults = report.tables([both])
+    assert athletes.rows[0] == (1, "2 Ines Varga", "0:17", 1, None, None, None)
+    assert athletes.notes[-1] == (
+        "2: score and place are not worked out: 1 of 1 no-reps have no time."
     )
+    assert [column.key for column in faults.columns][3] == "timed"
+    assert faults.rows == (
+        ("Front squat", "DEPTH", 2, 1, 2, "2", None),
+        ("Front squat", "LOCK", 1, 1, 1, "2", "same"),
+    )
+    assert "nobody's place without it is told" in faults.notes[-1]
+    depth, lock = report.clean_tables([both])
+    assert depth.rows == (
+        (1, "2 Ines Varga", "0:17", None, None),
+        (2, "1 Ines Varga", "0:20", "0:18", None),
+    )
+    assert depth.notes[0].startswith(
+        "2 no-reps of 2 athletes; the 1 with a time took 2 s. Where a no-rep has no"
+    )
+    assert lock.rows[0] == (1, "2 Ines Varga", "0:17", "0:17", 1)
+    first, _ = csv.DictReader(io.StringIO(report.as_csv([both])))
+    assert (first["score_low"], first["place_middle"]) == ("", "")
+    assert first["untold"] == "1 of 1 no-reps have no time"
+
+
+def test_of_what_took_is_where_an_athlete_s_no_reps_have_times_in_part() -> None:
+    found = costs_of(missing("1", ("depth",), ("lock",)))
+    (cost,) = found.athletes
+    part = replace(cost, timed=1, untold="1 of 2 no-reps have no time")
+    athletes, _ = report.tables([replace(found, athletes=(part,))])
+    assert athletes.notes[-1] == "1: Took is of the one with a time."
+
+
+def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
+    untimed, found = costs_of(from_paper("1", 17)), costs_of(missing("1", ("depth",)))
     (athletes,) = report.tables([untimed])
-    assert athletes.notes == ("1: 1 of the no-reps were not timed.",)
+    assert athletes.notes == (
+        "1: score and place are not worked out: 1 of 1 no-reps have no time.",
+    )
     first, then = report.tables([untimed, found])[:2]
     assert first.notes == athletes.notes
     assert then.notes[:2] == report.HOW
@@ -144,7 +178,9 @@ def test_places_that_cannot_be_worked_out_are_not_said_to_be_the_same() -> None:
     found = costs_of(missing("1", ("depth",)), steady("2", 5))
     (fault,) = found.faults
     left = replace(fault.standings[0].before, status="withdrawn")
-    gone = tuple(stand._replace(before=left) for stand in fault.standings)
+    gone = tuple(
+        stand._replace(before=left, untold="withdrawn") for stand in fault.standings
+    )
     for other, said in (
         (fault, "same"),
         (replace(fault, standings=gone), None),

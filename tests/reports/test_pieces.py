@@ -6,7 +6,7 @@ import json
 from dataclasses import replace
 from itertools import accumulate
 
-from judgekit.core.entry import NoRep, Reading, Rep
+from judgekit.core.entry import GoOn, NoRep, Reading, Rep, Stop
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
 from judgekit.core.press import ReportSet, WriteNoReps
@@ -59,12 +59,30 @@ def test_csv_has_a_row_for_each_set_with_units_in_the_names() -> None:
         "rested_ms": "7000",
         "begins": "start",
         "took_ms": "27000",
+        "held_ms": "0",
         "way_ms": "2000",
         "lost_low_ms": "2000",
         "lost_middle_ms": "2000",
         "lost_high_ms": "2000",
         "untold": "",
     }
+
+
+def test_a_stop_within_a_set_is_said_beside_its_time() -> None:
+    played = Played(for_time()).go()
+    played.each(Rep(), 4, 6)
+    played.press(7, Stop(sign="dizzy"))
+    played.press(54, GoOn(by_mistake=False, by="coach"))
+    played.each(Rep(), 56, 58, 60)
+    held = done(played)
+    table, _ = report.tables([held])
+    told = [column.key for column in table.columns]
+    assert [row[told.index("held")] for row in table.rows] == ["STOP 47.0 s", None]
+    assert table.rows[0][told.index("took")] == "56.0"
+    rows = csv.DictReader(io.StringIO(report.as_csv([held])))
+    assert [row["held_ms"] for row in rows] == ["47000", "0"]
+    free, _ = report.tables([judged()])
+    assert "held" not in [column.key for column in free.columns]
 
 
 def test_json_has_the_gaps_the_paces_and_the_totals() -> None:
@@ -78,6 +96,7 @@ def test_json_has_the_gaps_the_paces_and_the_totals() -> None:
             "load": None,
             "unit": "reps",
             "gaps": 7,
+            "pace_ms": 2000,
             "usual_ms": 2000,
             "break_from_ms": 3200,
             "slowing": None,

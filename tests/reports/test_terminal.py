@@ -58,6 +58,24 @@ def test_a_long_text_goes_on_below_itself_and_a_number_never_does() -> None:
     ]
 
 
+def test_a_name_goes_on_below_itself_before_a_word_of_it_is_broken() -> None:
+    names = Table(
+        title="Faults",
+        columns=(COLUMNS[0], COLUMNS[2], COLUMNS[3]),
+        rows=(
+            ("Alexandra Winterbourne", "KNEE DOWN", 12),
+            ("Tom Sarrazin", "TARGET TOO LOW FOR IT", 3),
+        ),
+    )
+    lines = fitted_lines(names, 35)
+    assert lines[2:] == [
+        "Alexandra     KNEE DOWN          12",
+        "Winterbourne",
+        "Tom Sarrazin  TARGET TOO          3",
+        "              LOW FOR IT",
+    ]
+
+
 def test_where_there_is_less_room_the_first_column_heads_its_rows() -> None:
     assert fitted_lines(FAULTS, 28) == [
         "In each row: Watched judged.",

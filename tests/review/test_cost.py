@@ -9,6 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from judgekit.core.entry import Absent, Accept, Dispute, NoRep, Rep
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import SetKey
+from judgekit.core.press import WriteNoReps
 from judgekit.core.score import score
 from judgekit.reports.standings import Result, places_with
 from judgekit.review.cost import Costs, Entrant, FaultKind, costs
@@ -102,6 +105,43 @@ def test_a_no_rep_with_another_reason_beside_stays_one() -> None:
     (cost,) = (one for one in found.athletes if one.no_reps)
     assert [(p.kind, p.no_reps) for p in cost.faults] == [(DEPTH, 2), (LOCK, 1)]
     assert [(fault.kind, fault.no_reps) for fault in found.faults] == [(DEPTH, 1)]
+
+
+def from_paper(bib: str, seconds: float, fault: str = "depth") -> Played:
+    """Eight reps written down with one no-rep, and how long they took in all."""
+    played = Played(simple(8, bib=bib, lane=int(bib)), book=bib).go()
+    squat = SetKey(1, 1, 1)
+    played.press(0, WriteNoReps(set=squat, n=1, fault=fault, any_round=True))
+    played.press(seconds, PaperTime())
+    played.press(200, Accept(who="athlete", signed=True))
+    played.press(200, Accept(who="judge", signed=True))
+    return played
+
+
+def test_no_place_is_told_where_a_no_rep_has_no_time() -> None:
+    """18 s with a no-rep of 2 s, and 17 s on paper with one that took nobody knows."""
+    found = costs_of(missing("1", ("depth",), ("lock",)), from_paper("2", 17))
+    written, pressed = found.athletes
+    assert (written.no_reps, written.timed) == (1, 0)
+    assert written.untold == "1 of 1 no-reps have no time"
+    assert {one.shown for one in written.if_clean} == {"0:17"}
+    assert pressed.untold == ""
+    depth, lock = found.faults
+    assert (depth.no_reps, depth.timed, depth.is_timed, depth.moved) == (
+        2,
+        1,
+        False,
+        (),
+    )
+    assert [
+        (s.lane.plan.bib, s.place, s.place_after, s.after.shown, bool(s.untold))
+        for s in depth.standings
+    ] == [("2", 1, None, "0:17", True), ("1", 2, None, "0:18", False)]
+    # Her no-rep was for depth: without those for lock everybody's score is known.
+    assert [(s.lane.plan.bib, s.place_after) for s in lock.standings] == [
+        ("2", 1),
+        ("1", 2),
+    ]
 
 
 def test_nothing_is_told_before_every_result_is_official() -> None:

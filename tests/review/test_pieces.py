@@ -10,14 +10,17 @@ from judgekit.core.entry import (
     Correct,
     Freeze,
     Go,
+    GoOn,
     MoveOn,
     NoRep,
     Rep,
+    Stop,
     Unfreeze,
 )
 from judgekit.core.plan import Member, Plan, PlanTeam, SetKey
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.watchentry import Look
+from judgekit.review.held import Held, HeldFor, held_within
 from judgekit.review.pieces import LanePieces, SetPieces, lane_pieces
 from tests.building import plan_of, rounds, tries
 from tests.support import ZERO_WALL, Played, for_time, movement, simple
@@ -142,6 +145,29 @@ def test_a_freeze_ends_a_piece_and_is_nobodys_break() -> None:
     played.each(Rep(), 62, 64, 66, 68)
     (one,) = lane_pieces(played.lane).sets
     assert (one.pieces, one.breaks, one.rested_ms) == ((5, 4), 0, 0)
+    assert (one.took_ms, one.held) == (68_000, (HeldFor("freeze", 47_000),))
+
+
+def test_a_set_is_held_as_long_as_a_hold_lies_in_it() -> None:
+    """A stop over the end of the first set, named later, and a freeze within it."""
+    played = Played(for_time()).go()
+    played.each(Rep(), 4, 6)
+    played.press(7, Stop())
+    played.press(9, Stop(sign="dizzy"))
+    played.press(10, Freeze(why="collar"))
+    played.press(15, Unfreeze(by_mistake=True))
+    played.press(20, GoOn(by_mistake=False, by="coach"))
+    played.each(Rep(), 22, 24, 26)
+    first, second = lane_pieces(played.lane).sets
+    assert first.held == (HeldFor("stop", 13_000), HeldFor("freeze", 5000))
+    assert (second.took_ms, second.held) == (4000, ())
+
+
+def test_what_is_held_is_parted_between_sets_and_never_beyond_the_last_press() -> None:
+    holds = (Held("stop", 10, 30), Held("freeze", 50, None))
+    assert held_within(holds, 0, 20) == (HeldFor("stop", 10),)
+    assert held_within(holds, 20, 60) == (HeldFor("stop", 10), HeldFor("freeze", 10))
+    assert held_within(holds, 30, 50) == ()
 
 
 def test_a_late_starter_is_frozen_on_an_own_clock_too() -> None:

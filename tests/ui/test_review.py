@@ -34,6 +34,7 @@ from judgekit.ui.views.bars import (
 )
 from judgekit.ui.views.review import review_lines, title
 from judgekit.ui.views.reviewed import GROUPS, LOOKS, Also, Asked, Reviewed
+from judgekit.ui.views.signs import signs_of
 from judgekit.ui.watch_app import WatchApp
 from tests.review.made_rows import counted, facts, simulated, squats
 from tests.support import Played, card, simple
@@ -222,7 +223,7 @@ def paced(bib: str, *gaps: int) -> LanePieces:
     return LanePieces(facts=facts(bib), sets=(one, more, read))
 
 
-def test_everybody_s_pace_is_the_middle_athlete_between_quickest_and_slowest() -> None:
+def test_everybody_s_pace_is_the_middle_set_between_quickest_and_slowest() -> None:
     pieces = (paced("1", 2000, 4000), paced("2", 2200, 2200), paced("3", 5000, 5000))
     lanes = [counted(facts(bib), 18) for bib in ("1", "2", "3")]
     of = Reviewed("Quayside", lanes, {}, also=Also(pieces=pieces))
@@ -238,13 +239,13 @@ def test_everybody_s_pace_is_the_middle_athlete_between_quickest_and_slowest() -
         "rep",
         "athletes",
     ]
-    # 2.2 s, the middle of 2 and 4 s, and 5 s, on a scale to 5 s.
+    # The middle of all is 3.1 s; athletes have 2.2, 3 and 5 s, on a scale to 5 s.
     drawn = row[len("Front squat") + 1 :].strip()
     bar_, *numbers = drawn.split(" ", 1)
-    assert numbers[0].split() == ["3.0", "s", "3"]
+    assert numbers[0].split() == ["3.1", "s", "3"]
     wide = len(bar_)
     assert bar_.index("━") == int(2.2 / 5 * wide)
-    assert bar_.index("●") == int(3.0 / 5 * wide)
+    assert bar_.index("●") == int(3.1 / 5 * wide)
     assert bar_.endswith("━")
     assert "an estimate" in " ".join(rest)
 
@@ -369,6 +370,17 @@ def test_what_looks_saw_has_its_own_sum_and_no_place_in_a_set() -> None:
     assert when.startswith("Nothing here has a known place in its set")
 
 
+def test_of_one_athlete_no_row_says_how_many_athletes() -> None:
+    of = reviewed()
+    assert "athletes" in " ".join(shown(of, Asked(look="when"))[:9])
+    head = next(
+        line
+        for line in shown(of, Asked(look="when", bib="03"))
+        if line.startswith("rep ")
+    )
+    assert head.endswith("rate")
+
+
 def test_when_says_in_words_from_where_on_no_reps_double() -> None:
     of = reviewed(16)
     words = " ".join(shown(of, Asked(look="when"))[:4])
@@ -382,10 +394,43 @@ def test_a_no_rep_stands_at_its_time_with_its_letter() -> None:
         counted(facts("1", lane=4), 3, ("depth",), ("gone",), ()),
     ]
     found = shown(Reviewed("Quayside", lanes, {}), Asked(look="time"))
-    assert found[1].startswith("3.4 1 Athlete 1 ")
-    legend = " ".join(found[-2:])
-    assert "d DEPTH" in legend
-    assert "? gone (no longer on the card) or no reason given" in legend
+    assert found[0] == "? gone (no longer on the card) or no reason given, d DEPTH,"
+    assert found[1] == "a digit: so many at once."
+    assert found[-1].startswith("3.4 1 Athlete 1 ")
+    assert found[-1].endswith("3")
+
+
+def test_a_letter_means_one_call_and_the_legend_stands_above_all_lines() -> None:
+    """DEPTH of squats and REACH of lunges have one key on the Floor."""
+    squat, lunge = card("front-squat"), card("lunge")
+    reach = replace(lunge.faults[0], id="reach", call="REACH")
+    assert reach.key == "d"
+    lunge = replace(lunge, name="Lunge", faults=(reach, *lunge.faults[1:]))
+    own = facts("1", cards=(squat, lunge))
+    rows = counted(own, 9, ("depth",), ("depth",)).attempts
+    other = tuple(
+        row._replace(set=replace(row.set, card="lunge", movement="Lunge"))
+        for row in counted(own, 9, ("reach",), ("depth",)).attempts
+    )
+    lanes = [replace(counted(own, 1), attempts=(*rows, *other))]
+    of = Reviewed("Quayside", lanes, {})
+    assert of.signs == {"DEPTH": "d", "REACH": "r"}
+    legend, gap, _, drawn = shown(of, Asked(look="time"))
+    assert legend.startswith("? depth (no longer on the card), d DEPTH, r REACH, a")
+    assert gap == ""
+    assert "1 Athlete 1 " in drawn
+    # The letter stays, whatever is looked at.
+    alone = shown(of, Asked(look="time", card="lunge"))
+    assert "r REACH" in alone[0]
+    assert "DEPTH" not in alone[0]
+
+
+def test_letters_are_enough_for_many_calls_and_none_is_of_two() -> None:
+    squat = card("front-squat")
+    many = tuple(replace(squat.faults[0], id=f"f{n}", call=f"C{n}") for n in range(60))
+    own = facts("1", cards=(replace(squat, faults=many),))
+    signs = signs_of([counted(own, 1, *[(one.id,) for one in many])])
+    assert len(signs) == len(set(signs.values())) == 52
 
 
 def test_what_has_no_time_stands_on_no_line_of_time() -> None:

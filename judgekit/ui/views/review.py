@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.reports.faults import Sums, sums_words
 from judgekit.reports.frequencies import NOTHING, Named, keys_words, person_words
-from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.reports.ratewords import (
     FEW,
     NOT_COUNTED,
@@ -21,7 +20,7 @@ from judgekit.reports.ratewords import (
 from judgekit.reports.tiring import table_words
 from judgekit.review.frequencies import frequencies
 from judgekit.review.tiring import ALONG
-from judgekit.ui.text import width_of, wrapped
+from judgekit.ui.text import packed, width_of, wrapped
 from judgekit.ui.views.barrows import BarRow, BarTable, Numbers, bar_lines, fit
 from judgekit.ui.views.bars import (
     axis,
@@ -34,6 +33,7 @@ from judgekit.ui.views.reviewed import Asked, Look, Reviewed
 from judgekit.ui.views.reviewpace import pace_lines
 from judgekit.ui.views.reviewsince import since_lines
 from judgekit.ui.views.sheet import SheetLine
+from judgekit.ui.views.signs import says_of, sign_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 _NUMBERS = (Numbers("no-reps", 10), Numbers("rate", 7), Numbers("athletes", 8))
 _LEAST_LABEL = 12
 _MANY_LINES = 9
-_NO_SIGN = "?"
+_DIGIT, _NO_NO_REPS = "a digit: so many at once.", "No no-reps."
 _FEW_WORDS = "few: under 20 attempts, or a likely range wider than 20 points"
 _NO_PLACE = (
     "Nothing here has a known place in its set: that takes a judge who counts every "
@@ -141,7 +141,8 @@ def _when(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         ((f"{found.along} {place.at}",), place.rate, f"{place.athletes}")
         for place in found.places
     ]
-    yield from _table(_Head(found.along, _NUMBERS), rows, of.marks, columns)
+    numbers = _NUMBERS[:2] if asked.bib else _NUMBERS
+    yield from _table(_Head(found.along, numbers), rows, of.marks, columns)
 
 
 class _Head(NamedTuple):
@@ -211,22 +212,34 @@ def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
     label = min(max(map(width_of, names)), max(_LEAST_LABEL, columns // 3))
     wide = columns - label - 1
     whole = max(row.at for lane in lanes for row in lane.attempts) + 1
-    signs: dict[str, str] = {}
+    yield from _legend(lanes, of.signs, columns)
     yield SheetLine("soft", f"{' ' * label} {time_axis(whole, wide)}")
     for lane, name in zip(lanes, names, strict=True):
-        seen = [
-            (row.at, _sign(row, lane, signs))
-            for row in lane.attempts
-            if row.timed and not row.good
-        ]
+        seen = [(row.at, sign_of(row, lane, of.signs)) for row in _no_reps_of(lane)]
         worked = max(row.at for row in lane.attempts)
         drawn = time_line(seen, worked, whole, wide, of.marks.lead)
         yield SheetLine("plain", f"{fit(name, label)} {drawn}".rstrip())
+
+
+def _legend(
+    lanes: Sequence[LaneRows], signs: Mapping[str, str], columns: int
+) -> Iterator[SheetLine]:
+    """What the letters mean, above all lines: below them it would need scrolling."""
+    said: dict[str, dict[str, None]] = {}
+    for lane in lanes:
+        for row in _no_reps_of(lane):
+            sign = sign_of(row, lane, signs)
+            said.setdefault(sign, {}).setdefault(says_of(row, lane))
+    words = [f"{sign} {' or '.join(said[sign])}," for sign in sorted(said)]
+    words = [*words, _DIGIT] if said else [_NO_NO_REPS]
+    for line in packed(words, columns, gap=1):
+        yield from _soft(line, columns)
     yield SheetLine("plain", "")
-    known = ", ".join(f"{sign} {call}" for sign, call in sorted(signs.items()))
-    words = f"{known}; a digit: so many at once" if known else "No no-reps."
-    for text in wrapped(words, columns, _MANY_LINES):
-        yield SheetLine("soft", text)
+
+
+def _no_reps_of(lane: LaneRows) -> Iterator[AttemptRow]:
+    """Those that have a time."""
+    return (row for row in lane.attempts if row.timed and not row.good)
 
 
 def _lane_name(of: Reviewed, lane: LaneRows) -> str:
@@ -234,25 +247,6 @@ def _lane_name(of: Reviewed, lane: LaneRows) -> str:
     person = of.people.get(plan.bib)
     who = person_words(person) if person is not None else plan.bib
     return f"{plan.heat}.{plan.lane} {who}"
-
-
-def _sign(row: AttemptRow, lane: LaneRows, signs: dict[str, str]) -> str:
-    """The fault's key on the Floor, and what it is called, kept for the legend."""
-    reason = row.faults[0] if row.faults else ""
-    fault = lane.facts.plan.card(row.set.card).fault(reason)
-    if fault is not None:
-        _name(signs, fault.key, fault.call)
-        return fault.key
-    _name(signs, _NO_SIGN, f"{reason} ({OFF_CARD})" if reason else NO_REASON)
-    return _NO_SIGN
-
-
-def _name(signs: dict[str, str], sign: str, call: str) -> None:
-    known = signs.get(sign)
-    if known is None:
-        signs[sign] = call
-    elif call not in known.split(" or "):
-        signs[sign] = f"{known} or {call}"
 
 
 _MADE: Mapping[Look, Callable[[Reviewed, Asked, int], Iterator[SheetLine]]] = {

@@ -12,6 +12,7 @@ from judgekit.review.frequencies import Person, frequencies
 from judgekit.review.sessions import Sessions
 from judgekit.review.tiring import ALONG, Tiring, tiring
 from judgekit.ui.views.bars import ASCII, BLOCKS
+from judgekit.ui.views.signs import signs_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -112,6 +113,11 @@ class Reviewed:
         """Whoever tried something, by bib."""
         found = frequencies(self._lanes, ("athlete",)).people
         return {person.bib: person for person in found.values()}
+
+    @cached_property
+    def signs(self) -> Mapping[str, str]:
+        """The letter of each call, the same whatever is looked at."""
+        return signs_of(self._lanes)
 
     @cached_property
     def cards(self) -> Mapping[str, str]:

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from statistics import median
 from typing import TYPE_CHECKING
 
 from judgekit.reports.piecetext import UNTOLD_WORDS, piece_words, seconds
+from judgekit.review.setsums import set_sum, tells_pieces
 from judgekit.ui.text import wrapped
 from judgekit.ui.views.barrows import BarRow, BarTable, Numbers, bar_lines
 from judgekit.ui.views.bars import Span, scale, span_bar
 from judgekit.ui.views.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from judgekit.review.pieces import LanePieces, SetPieces
     from judgekit.ui.views.bars import Marks
 
 _TOPS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30, 45, 60, 90, 120)
 _EVERYBODY = (
-    "The mark is the middle athlete, the line goes from the quickest to the slowest; "
-    "each by the middle of their sets, without their breaks."
+    "The mark is the middle of all sets, the line goes from the quickest athlete to "
+    "the slowest, each by the middle of their sets; without breaks."
 )
 _ONE = "Each set's middle rep, without its breaks; then the pieces, if it had breaks."
 _ESTIMATE = "From the times of the presses, so it is an estimate."
@@ -35,7 +35,10 @@ def pace_lines(
     if bib:
         lanes = [lane for lane in lanes if lane.facts.plan.bib == bib]
     paced = [
-        (lane, one) for lane in lanes for one in lane.sets if one.pace_ms is not None
+        (lane, one)
+        for lane in lanes
+        for one in lane.sets
+        if one.pace_ms is not None and tells_pieces(one)
     ]
     if not paced:
         for text in wrapped(_NOTHING, columns, _MANY_LINES):
@@ -50,7 +53,8 @@ def pace_lines(
 
 
 def _of_sets(paced: Sequence[tuple[LanePieces, SetPieces]], marks: Marks) -> BarTable:
-    spans = [_span([one.pace_ms or 0]) for _, one in paced]
+    paces = [_pace_of([one]) for _, one in paced]
+    spans = [Span(pace, pace, pace) for pace in paces]
     top = _top(spans)
     several = len({id(lane) for lane, _ in paced}) > 1
     rows = [
@@ -74,30 +78,33 @@ def _where(lane: LanePieces, one: SetPieces, *, several: bool) -> str:
 def _of_movements(
     paced: Sequence[tuple[LanePieces, SetPieces]], marks: Marks
 ) -> BarTable:
-    sets: dict[str, dict[str, list[int]]] = {}
+    sets: dict[str, dict[str, list[SetPieces]]] = {}
     for lane, one in paced:
         who = lane.facts.who or lane.facts.plan.bib
         of = sets.setdefault(one.set.movement, {}).setdefault(who, [])
-        of.append(one.pace_ms or 0)
-    found = {
-        movement: [median(of) for of in athletes.values()]
-        for movement, athletes in sets.items()
-    }
-    spans = {movement: _span(of) for movement, of in found.items()}
+        of.append(one)
+    spans = {movement: _of_all(athletes) for movement, athletes in sets.items()}
     top = _top(list(spans.values()))
     rows = [
         BarRow(
             (movement,),
             _drawn(span, top, marks),
-            (_seconds(span.at), str(len(found[movement]))),
+            (_seconds(span.at), str(len(sets[movement]))),
         )
         for movement, span in spans.items()
     ]
     return _table("movement", top, (Numbers("a rep", 7), Numbers("athletes", 8)), rows)
 
 
-def _span(paces: Sequence[float]) -> Span:
-    return Span(min(paces), median(paces), max(paces))
+def _of_all(athletes: Mapping[str, Sequence[SetPieces]]) -> Span:
+    """How long a rep takes, between the quickest athlete and the slowest."""
+    every = [one for sets in athletes.values() for one in sets]
+    each = [_pace_of(sets) for sets in athletes.values()]
+    return Span(min(each), _pace_of(every), max(each))
+
+
+def _pace_of(sets: Sequence[SetPieces]) -> int:
+    return set_sum(sets).pace_ms or 0
 
 
 def _top(spans: Sequence[Span]) -> float:
