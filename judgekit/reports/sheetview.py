@@ -12,7 +12,8 @@ from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheettext import (
-    clean_lines,
+    how_often,
+    is_settled,
     loads_where_new,
     missed_rules_words,
     noted_lines,
@@ -23,7 +24,7 @@ from judgekit.reports.sheettext import (
     since_lines,
     since_title,
     small_lines,
-    tries_words,
+    to_learn,
     under_words,
 )
 
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from judgekit.reports.sheet import Sheet, Split, WorkSheet
     from judgekit.reports.sheetpicture import Picture
     from judgekit.reports.typefaces import Typefaces
-    from judgekit.review.lessons import Lesson
+    from judgekit.review.lessons import Lesson, Said
 
 View = dict[str, object]
 # A score of more letters is set smaller.
@@ -76,10 +77,10 @@ def _lines_of(one: Sheet) -> float:
     works = max(_lines_of_work(work, beside=beside) for work in one.works)
     since = 0 if one.since is None else len(one.since.faults) + 4
     small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
-    clean = 3 if one.clean else 0
+    well = 2 + len(one.well) if one.well else 0
     # Beside one more score the lines of all break sooner; of two the more so.
     overall = (4 if beside else 6) if one.overall else 0
-    return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
+    return 26 + scores + overall + well + works + since + small / _SMALL_PRINT
 
 
 def _lines_of_work(one: WorkSheet, *, beside: bool) -> float:
@@ -102,10 +103,11 @@ def _texts(one: Sheet) -> View:
         "under": under_words(one),
         "print_pt": round(_IN_BROWSER * _sizes(one)[0], 1),
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
-        "works": [_work(work) for work in one.works],
-        "clean": list(clean_lines(one)),
-        "lessons": [_lesson(lesson) for lesson in one.lessons],
+        "works": [_work(work, one) for work in one.works],
+        "well": one.well,
+        "lessons": [_lesson(lesson) for lesson in to_learn(one)],
         "nothing": nothing_words(one),
+        "pace": one.pace,
         "since": since
         and {"title": since_title(since), "lines": list(since_lines(since))},
         "care": one.care,
@@ -131,8 +133,8 @@ def _shown(value: object) -> object:
     return value
 
 
-def _lesson(one: Lesson) -> View:
-    says = ": ".join(filter(None, (tries_words(one), one.must_be)))
+def _lesson(one: Lesson | Said) -> View:
+    says = ": ".join(filter(None, (how_often(one), one.must_be)))
     return {
         "title": f"{one.movement}: {one.call}",
         "says": says,
@@ -163,14 +165,15 @@ def _overall(one: OwnTotal) -> View:
     }
 
 
-def _work(one: WorkSheet) -> View:
+def _work(one: WorkSheet, of: Sheet) -> View:
     return {
         "workout": one.workout,
         "picture": None if one.picture is None else _picture(one.picture),
         "splits": list(_splits(one.splits)),
         "missed": [asdict(missed) for missed in one.missed],
+        "lost": one.lost,
         "missed_rules": missed_rules_words(one),
-        "noted": list(noted_lines(one)),
+        "noted": list(noted_lines(one, of)),
     }
 
 
@@ -181,9 +184,10 @@ def _lines(one: WorkSheet) -> Iterator[str]:
         yield f"tie-break: {one.tiebreak}"
     yield from one.instead
     yield one.tries
-    yield one.lost
-    yield question_words(one)
-    yield f"heat {one.heat}, lane {one.lane}"
+    if not is_settled(one):
+        yield question_words(one)
+    if not one.score:
+        yield f"heat {one.heat}, lane {one.lane}"
 
 
 def _picture(shown: Picture) -> View:

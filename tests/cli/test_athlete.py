@@ -52,8 +52,8 @@ def test_the_sheet_in_the_terminal_begins_with_score_and_place(tmp_path: Path) -
         "Quayside Saturday, 2027-05-08, Women",
         "",
         "QUAYSIDE, HEAT 1, LANE 1",
-        "score      0:33",
-        "place      1 of 2 so far",
+        "score   0:33",
+        "place   1 of 2 so far",
     ]
     assert "Front squat: DEPTH  1 no-rep in 6 tries, " in done.out
     assert done.out.count("42.5 kg") == 1
