@@ -78,9 +78,10 @@ _SENTENCES = re.compile(r"(?<=\.) ")
 class Split:
     """One set: where in the work, what, how much of it, how long, in which pieces.
 
-    `load` has the load and the height as shown.
+    `part` is the part's id, `load` has the load and the height as shown.
     """
 
+    part: str
     where: str
     movement: str
     load: str
@@ -348,6 +349,7 @@ def _splits(
         if mine is not None and no_reps is not None:
             no_reps = mine.get(row.set.key, 0)
         yield Split(
+            part=shown.part,
             where=where_words(lane.plan, shown.part, shown.round),
             movement=row.set.movement,
             load=", ".join(filter(None, (row.set.load, height))),

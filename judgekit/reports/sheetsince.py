@@ -158,11 +158,11 @@ def _many(count: Count) -> str:
 
 
 def _few(mine: Count, theirs: Count) -> str:
-    """In how many tries, which are too few to tell by how much it changed."""
+    """In how many tries, which are few: nobody can tell by how much it changed."""
     of = f"{theirs.tries} and {mine.tries} tries"
     if mine.tries == theirs.tries:
         of = f"{mine.tries} {'try' if mine.tries == 1 else 'tries'} each time"
-    return f"{of}, too few to be sure"
+    return f"{of}, few"
 
 
 def _count(made: Made, found: Seen) -> Count:

@@ -10,7 +10,6 @@ import json
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
-from judgekit.reports.cost import HOW
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import NO_REASON, beside_bib
 from judgekit.reports.page import Page, Row, Section
@@ -32,6 +31,10 @@ FORMAT = 1
 _NO = "no: "
 # A cue that was called as often is something to work on.
 _OFTEN = 3
+_HOW = (
+    "Time of no-reps, estimated: each one's own try and what the next one was slower; "
+    "at the upper end with the pause after it, too."
+)
 USUAL_WIDTH = 80
 WENT_WELL = "What went well"
 WORK_ON = "What to work on"
@@ -121,30 +124,51 @@ def tries_words(one: Lesson) -> str:
     return f"{many} in {one.tries}{seen} {'try' if one.tries == 1 else 'tries'}"
 
 
-def code_lines(one: Sheet) -> Iterator[str]:
-    """The log code of each workout, and what it shows."""
+def small_lines(one: Sheet) -> Iterator[str]:
+    """Lanes and log codes, what is settled, how estimates are made, what codes show."""
     for work in one.works:
-        if work.log_code:
-            yield f"{work.workout}: {work.log_code}"
+        code = f", log code {work.log_code}" if work.log_code else ""
+        yield f"{work.workout}: heat {work.heat}, lane {work.lane}{code}"
+    yield from _settled(one)
+    if any(work.lost for work in one.works):
+        yield _HOW
     if one.proves:
         yield one.proves
 
 
-def small_lines(one: Sheet) -> Iterator[str]:
-    """How estimates are made, the log codes, and what those show."""
-    for work in one.works:
-        asked = question_words(work) if is_settled(work) else ""
-        where = f"{work.workout}, heat {work.heat}, lane {work.lane}"
-        yield ". ".join(filter(None, (where, asked)))
-    if any(work.lost for work in one.works):
-        yield HOW[0]
-    yield from code_lines(one)
+def _settled(one: Sheet) -> Iterator[str]:
+    """Why nothing can be questioned: once, where it is so of all workouts alike."""
+    said = {w.workout: question_words(w) for w in one.works if is_settled(w)}
+    alike = len(said) == len(one.works) and len(set(said.values())) == 1
+    if alike:
+        yield from list(said.values())[:1]
+    else:
+        yield from (f"{workout}: {words}" for workout, words in said.items())
 
 
 def rules_words(work: WorkSheet) -> str:
     """The rules in force in one line, but for those that stand beside no-reps."""
     rules = (rule for rule in work.rules if rule not in work.missed_rules)
     return _listed(rules)
+
+
+def rules_lines(one: Sheet) -> Iterator[str]:
+    """The rules in force of all workouts; what all have in common is said once."""
+    each = {
+        work.workout: [rule for rule in work.rules if rule not in work.missed_rules]
+        for work in one.works
+        if work.rules
+    }
+    first = next(iter(each.values()), [])
+    shared = [rule for rule in first if all(rule in rules for rules in each.values())]
+    if len(each) > 1 and shared:
+        yield f"All workouts: {_listed(shared)}"
+    else:
+        shared = []
+    for workout, rules in each.items():
+        own = _listed(rule for rule in rules if rule not in shared)
+        if own:
+            yield f"{workout}: {own}"
 
 
 def _listed(rules: Iterable[tuple[str, str]]) -> str:
@@ -318,6 +342,8 @@ def since_lines(found: Since) -> Iterator[str]:
     yield from found.scores
     for one in found.faults:
         yield f"{one.movement}, {one.call}: {one.says}"
+    if any(one.tells == FEW for one in found.faults):
+        yield "Few: so few tries that no change is sure."
     if any(one.tells != FEW for one in found.faults):
         yield (
             "In brackets: by how much no-reps in 100 tries may have changed (95 % "

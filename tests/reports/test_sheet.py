@@ -103,6 +103,7 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         ("lock", 1, 10),
     ]
     assert work.splits[0] == Split(
+        part="A",
         where="A 1",
         movement="Front squat",
         load="",
@@ -541,9 +542,10 @@ def test_few_tries_tell_nothing_and_say_so() -> None:
     found = sheet_of(many(1, 5).lane, before=before(2, 4)).since
     assert found is not None
     assert found.faults[0].tells == FEW
-    assert list(since_lines(found))[-1] == (
-        "Front squat, DEPTH: 2 last time, 1 now (6 tries each time, too few to be sure)"
-    )
+    assert list(since_lines(found))[-2:] == [
+        "Front squat, DEPTH: 2 last time, 1 now (6 tries each time, few)",
+        "Few: so few tries that no change is sure.",
+    ]
 
 
 def test_many_tries_without_a_change_are_not_too_few() -> None:
@@ -572,8 +574,7 @@ def test_of_two_faults_a_change_must_be_surer() -> None:
     assert [one.tells for one in found.faults] == [FEW] * 2
     lines = list(since_lines(found))
     assert lines[1] == (
-        "Front squat, DEPTH: 5 last time, none now (15 tries each time, too few to be "
-        "sure)"
+        "Front squat, DEPTH: 5 last time, none now (15 tries each time, few)"
     )
     # Nothing stands in brackets that would have to be explained.
     assert "In brackets" not in lines[-1]
