@@ -46,8 +46,8 @@ def command(
     With --all each has a file in EVENT/out/athletes, named by the bib, html if no
     format is asked for; those of before are written over. JSON: format (1) and sheets,
     a list of objects with event, date, bib, name, division, team, works, overall,
-    clean, lessons, since, care and proves. Exit code 1: the log is damaged, or a lane
-    is disputed between two desks.
+    clean, well, lessons, said, pace, since, care and proves. Exit code 1: the log is
+    damaged, or a lane is disputed between two desks.
     """
     _check(bib, output, everybody=all_)
     if bib is not None:

@@ -20,6 +20,12 @@ if TYPE_CHECKING:
     from judgekit.files.history import PastEvent
 
 
+NO_IDS = (
+    "No sheet says what changed since last time: people.csv has no id. Give each "
+    "athlete the same id in the people.csv of every event."
+)
+
+
 class PastSheets(NamedTuple):
     """What each bib did at its last event, and what could not be read."""
 
@@ -32,16 +38,19 @@ def past_sheets(
 ) -> PastSheets:
     """The last event of each bib with an id in people.csv, of those before this one.
 
+    Where nobody who is asked about has one, that is said once there are such events.
     The newest logs are read first, and none any more once everybody is found. Work in
     teams is left out: there nobody knows for sure whose it was.
     """
-    athletes = (folder.athlete(bib) for bib in bibs)
-    left = {one.person: one.bib for one in athletes if one and one.person}
-    if not left:
+    athletes = [one for bib in bibs if (one := folder.athlete(bib)) is not None]
+    left = {one.person: one.bib for one in athletes if one.person}
+    if not athletes:
         return PastSheets({}, ())
     first = min((row.date for row in folder.heats), default=folder.event.date)
     found = read_history(folder.folder, history)
     past = [one for one in found.events if max(one.dates) < first]
+    if not left:
+        return PastSheets({}, (NO_IDS,) if past else ())
     said = list(found.left_out)
     before: dict[str, Before] = {}
     for event in sorted(past, key=lambda one: max(one.dates), reverse=True):

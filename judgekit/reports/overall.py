@@ -250,7 +250,7 @@ def own_totals(found: Sequence[Contest], bib: str) -> tuple[OwnTotal, ...]:
 
 def _own_total(one: Contest, place: Placed[Total]) -> OwnTotal:
     total = place.row
-    steps = [(name, _cell(one, total, workout)) for workout, name in _counted(one)]
+    steps = [(name, _own_cell(one, total, workout)) for workout, name in _counted(one)]
     return OwnTotal(
         division=one.division_name,
         place=_own_place(one, place),
@@ -349,6 +349,15 @@ def _cell(one: Contest, total: Total, workout: str) -> str:
         return str(place)
     nowhere = "no heat" if (total.bib, workout) in one.no_heat else "no place"
     return f"{_points(points)} ({nowhere if place is None else place})"
+
+
+def _own_cell(one: Contest, total: Total, workout: str) -> str:
+    """The same in words for whoever it is about."""
+    if dict(total.places).get(workout) is not None:
+        return _cell(one, total, workout)
+    points = _points(dict(total.points).get(workout, Fraction()))
+    is_out = (total.bib, workout) in one.no_heat
+    return f"{'not entered' if is_out else 'no place'}: counted as {points}"
 
 
 def _points(points: Fraction) -> str:

@@ -34,14 +34,25 @@ from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
-from judgekit.reports.sheetpicture import Picture, picture
+from judgekit.reports.sheetmissed import Missed, all_missed
+from judgekit.reports.sheetpicture import Picture, held_times, picture
 from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.sheetsteps import steps_of
+from judgekit.reports.sheetwell import pace_line, well_lines, where_words
 from judgekit.reports.standings import Result
 from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
-from judgekit.review.judged import is_told, missed, on_paper
-from judgekit.review.lessons import Clean, Lesson, clean, lessons, own, seen
+from judgekit.review.judged import is_told
+from judgekit.review.lessons import (
+    Clean,
+    Lesson,
+    Said,
+    clean,
+    lessons,
+    own,
+    said,
+    seen,
+)
 from judgekit.review.lost import Lost, added, losses
 from judgekit.review.pieces import LanePieces, lane_pieces
 
@@ -49,7 +60,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan, SetKey
-    from judgekit.reports.scorecard import AttemptRow as NoRepShown
+    from judgekit.core.score import Score
     from judgekit.reports.scorecard import Scorecard
     from judgekit.review.attempts import AttemptRow, CueRow, LaneRows
 
@@ -57,6 +68,9 @@ if TYPE_CHECKING:
 _UNTOLD = Note | Check | Unchecked | WallSet | GoOn
 # Whoever judged: a sheet names nobody.
 _NOBODY = "the head judge"
+# How much is left undone is no score, and everybody can reckon it.
+_SHORT_BY = re.compile(r",? \d+ short\b")
+_KINDLY = {"capped": "time cap reached", "class over": "the class was over"}
 _SENTENCES = re.compile(r"(?<=\.) ")
 
 
@@ -64,9 +78,10 @@ _SENTENCES = re.compile(r"(?<=\.) ")
 class Split:
     """One set: where in the work, what, how much of it, how long, in which pieces.
 
-    `load` has the load and the height as shown.
+    `part` is the part's id, `load` has the load and the height as shown.
     """
 
+    part: str
     where: str
     movement: str
     load: str
@@ -79,23 +94,12 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Missed:
-    """One no-rep: when on the heat's clock, where, the call, what must be there."""
-
-    at: str
-    where: str
-    movement: str
-    call: str
-    must_be: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkSheet:
     """One workout of one athlete; empty texts where there is nothing to say.
 
-    `tries` tells good reps and no-reps in words, `watched` how many tries somebody
-    watched and counted, `lost` what the no-reps took, as an
-    estimate and once the result is official; `happened` what else became of it.
+    `tries` tells in words what looks saw of reported work, `watched` how many tries
+    somebody watched and counted, `lost` what the no-reps took, as an estimate and once
+    the result is official; `happened` what else became of it.
     `missed_rules` are those of `rules` that the no-reps were judged by.
     """
 
@@ -125,7 +129,11 @@ class WorkSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """All of one athlete's event, the most important first."""
+    """All of one athlete's event, the most important first.
+
+    `well` are lines of what went well, `clean` the movements without any no-rep;
+    `said` are the cues, `pace` tells where it fell most.
+    """
 
     event: str
     date: str
@@ -136,7 +144,10 @@ class Sheet:
     works: tuple[WorkSheet, ...]
     overall: tuple[OwnTotal, ...]
     clean: tuple[Clean, ...]
+    well: tuple[str, ...]
     lessons: tuple[Lesson, ...]
+    said: tuple[Said, ...]
+    pace: str
     since: Since | None
     care: tuple[str, ...]
     proves: str
@@ -177,10 +188,16 @@ def sheet(
     member = next((one for one in plan.team.members if one.bib == bib), None)
     by = "" if member is None else bib
     rows = [lane_rows(one.lane, bib) for one in worked]
+    pieces = [
+        lane_pieces(one.lane, rows=of) for one, of in zip(worked, rows, strict=True)
+    ]
+    lanes = list(zip(rows, pieces, strict=True))
     found = seen(rows, by)
     works = tuple(
-        _work(one, of, by, wall) for one, of in zip(worked, rows, strict=True)
+        _work(one, of, by, wall) for one, of in zip(worked, lanes, strict=True)
     )
+    cleanly = clean(rows, by)
+    tries = [row for of in rows for row in own(of.attempts, by)]
     who = plan if member is None else member
     return Sheet(
         event=plan.event,
@@ -191,25 +208,30 @@ def sheet(
         team="" if member is None else plan.name,
         works=works,
         overall=tuple(totals),
-        clean=clean(rows, by),
+        clean=cleanly,
+        well=tuple(well_lines(cleanly, lanes, tries)),
         lessons=lessons(found),
+        said=said(rows, by),
+        pace=pace_line(pieces),
         since=None if before is None else since(before, worked, found),
         care=_care(one.lane for one in worked),
         proves=PROVES if any(one.log_code for one in works) else "",
     )
 
 
-def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
+def _work(
+    one: Worked, of: tuple[LaneRows, LanePieces], by: str, wall: int | None
+) -> WorkSheet:
+    rows, pieces = of
     result = one.place.row
     lane = without_words(one.lane)
     told = replace(result.score, steps=arithmetic(lane, wall).steps)
     card = scorecard(lane, told, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
-    score = "" if result.unscored else card.score
-    pieces = lane_pieces(lane, rows=rows)
+    score = "" if result.unscored else _SHORT_BY.sub("", card.score)
     mine = _no_reps_of(attempts) if by else None
-    missed_ = tuple(_missed(lane, card, attempts))
+    missed_ = all_missed(lane, card, attempts)
     settings = settings_spoken(lane.plan, one.cards or {})
     shown = {row.movement for row in missed_}
     return WorkSheet(
@@ -218,15 +240,15 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         lane=card.lane,
         score=score,
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
-        status=result.unscored or card.status,
+        status=result.unscored or _KINDLY.get(card.status, card.status),
         standing="" if result.unscored else card.standing,
         tiebreak=_tiebreak(card.tiebreak, parted=one.parted) if has_begun else "",
         instead=_instead(lane.plan),
-        steps=steps_of(lane, told) if score else (),
-        tries=_tries(lane, attempts) if has_begun else "",
+        steps=_steps(lane, told) if score else (),
+        tries=_tries(attempts) if has_begun and is_told(lane) else "",
         watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
-        picture=picture(rows, attempts),
+        picture=picture(rows, attempts, held_times(lane)),
         splits=tuple(_splits(lane, card, rows, pieces, mine)),
         missed=missed_,
         missed_rules=tuple(one.told for one in settings if one.card in shown),
@@ -236,6 +258,12 @@ def _work(one: Worked, rows: LaneRows, by: str, wall: int | None) -> WorkSheet:
         questions=questions_words(lane, wall) if has_begun else "",
         log_code=card.log_code,
     )
+
+
+def _steps(lane: Lane, told: Score) -> tuple[Step, ...]:
+    """The arithmetic; a single step is the score once more."""
+    steps = steps_of(lane, told)
+    return steps if len(steps) > 1 else ()
 
 
 def _instead(plan: Plan) -> tuple[str, ...]:
@@ -266,15 +294,13 @@ def parts_equal(place: Placed[Result], places: Iterable[Placed[Result]]) -> bool
 # --- what counted --------------------------------------------------------------------
 
 
-def _tries(lane: Lane, attempts: Iterable[AttemptRow]) -> str:
-    """How many tries were good, as far as somebody watched and counted them."""
+def _tries(attempts: Iterable[AttemptRow]) -> str:
+    """What is known of what an athlete reported: how many tries looks saw good."""
     counted = [row for row in attempts if row.rated]
     many = sum(row.n for row in counted)
     good = sum(row.n for row in counted if row.good)
-    if is_told(lane):
-        told = "As you reported it; nobody watched every rep."
-        return f"{told} In looks {_of_tries(good, many)}" if many else told
-    return _capital(_of_tries(good, many)) if many else ""
+    told = "As you reported it; nobody watched every rep."
+    return f"{told} In looks {_of_tries(good, many)}" if many else told
 
 
 def _of_tries(good: int, many: int) -> str:
@@ -283,10 +309,6 @@ def _of_tries(good: int, many: int) -> str:
     if good == many:
         return f"all {many} tries were good reps."
     return f"{good} of {many} tries were good reps."
-
-
-def _capital(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]
 
 
 def _lost(every: Iterable[Lost]) -> str:
@@ -327,14 +349,15 @@ def _splits(
         if mine is not None and no_reps is not None:
             no_reps = mine.get(row.set.key, 0)
         yield Split(
-            where=_where(lane.plan, shown.part, shown.round),
+            part=shown.part,
+            where=where_words(lane.plan, shown.part, shown.round),
             movement=row.set.movement,
             load=", ".join(filter(None, (row.set.load, height))),
             done=f"{shown.good}{of}{unit}",
             no_reps=no_reps,
             at=shown.done,
             took=shown.took,
-            pieces=" + ".join(map(str, parts)) if len(parts) > 1 else "",
+            pieces=" + ".join(map(str, parts)),
             note=shown.note,
         )
 
@@ -344,50 +367,6 @@ def _no_reps_of(attempts: Iterable[AttemptRow]) -> Mapping[SetKey, int]:
     for row in attempts:
         found[row.set.key] += 0 if row.good else row.n
     return found
-
-
-def _where(plan: Plan, part: str, round_: int) -> str:
-    """The part, and the round where there are several: "A 2"."""
-    single = any(one.id == part and one.rounds == 1 for one in plan.parts)
-    return part if single else f"{part} {round_}"
-
-
-def _missed(
-    lane: Lane, card: Scorecard, attempts: Iterable[AttemptRow]
-) -> Iterator[Missed]:
-    """The no-reps of the scorecard that are the athlete's own."""
-    attempts = list(attempts)
-    mine = {(row.at, row.set.key) for row in attempts if not row.good}
-    pressed = missed(lane)
-    yield from _missed_on_paper(lane, card.no_reps[len(pressed) :], attempts)
-    for attempt, shown in zip(pressed, card.no_reps[: len(pressed)], strict=True):
-        if (attempt.at, attempt.set) in mine:
-            part = lane.plan.part(attempt.set).id
-            yield Missed(
-                at=shown.at,
-                where=_where(lane.plan, part, attempt.set.round),
-                movement=shown.movement,
-                call=shown.what,
-                must_be=shown.says,
-            )
-
-
-def _missed_on_paper(
-    lane: Lane, shown: Sequence[NoRepShown], attempts: Iterable[AttemptRow]
-) -> Iterator[Missed]:
-    """No-reps that stand on paper: without a time, often without their round."""
-    mine = {row.set.key._replace(round=0) for row in attempts if not row.good}
-    for one, row in zip(on_paper(lane), shown, strict=True):
-        if one.set._replace(round=0) not in mine:
-            continue
-        part = lane.plan.part(one.set).id
-        yield Missed(
-            at="",
-            where=part if one.any_round else _where(lane.plan, part, one.set.round),
-            movement=row.movement,
-            call=row.what,
-            must_be=row.says,
-        )
 
 
 def _happened(lane: Lane) -> tuple[str, ...]:

@@ -6,15 +6,18 @@ page can draw it; a terminal draws it with letters.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from judgekit.core.entry import Freeze, GoOn, Stop, Unfreeze
+from judgekit.core.lane import own_ms
 from judgekit.core.quantity import show_time
 from judgekit.core.values import dataclass
 from judgekit.reports.layout import cell_width, visible
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
+    from judgekit.core.state import Lane
     from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
 
 # Ticks of the axis that people count in, in ms; the first that gives few enough.
@@ -22,7 +25,17 @@ _STEPS = tuple(s * 1000 for s in (10, 30, 60, 120, 180, 300, 600, 900, 1800, 360
 _MOST_TICKS = 5
 _WIDE = 100
 _LEGEND = "= work on it, x no-rep"
+_HELD_LEGEND = ", # work was held"
 _NARROWEST = 20
+_STOP, _FREEZE = "STOP", "frozen"
+
+
+class Held(NamedTuple):
+    """What held the work back, from when until when (None: it never went on)."""
+
+    name: str
+    since: int
+    until: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,12 +48,16 @@ class Band:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strip:
-    """One movement: its sets, the places of its good reps and of its no-reps."""
+    """One movement: its sets, the places of its good reps and of its no-reps.
+
+    Of what held the work back, `is_hold`, the bands are the times it did.
+    """
 
     name: str
     bands: tuple[Band, ...]
     reps: tuple[float, ...]
     missed: tuple[float, ...]
+    is_hold: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +77,9 @@ class Picture:
     says: str
 
 
-def picture(rows: LaneRows, attempts: Sequence[AttemptRow]) -> Picture | None:
+def picture(
+    rows: LaneRows, attempts: Sequence[AttemptRow], holds: Sequence[Held] = ()
+) -> Picture | None:
     """A lane's picture with some of its attempts; None where nothing has a time."""
     timed = [row for row in rows.sets if row.first is not None]
     end = max((_end(row) for row in timed), default=0)
@@ -68,10 +87,54 @@ def picture(rows: LaneRows, attempts: Sequence[AttemptRow]) -> Picture | None:
         return None
     names = list(dict.fromkeys(row.set.movement for row in timed))
     return Picture(
-        strips=tuple(_strip(name, timed, attempts, end) for name in names),
+        strips=(
+            *(_strip(name, timed, attempts, end) for name in names),
+            *_hold_strips(holds, end),
+        ),
         ticks=_ticks(end),
         says=_in_words(names, attempts, end),
     )
+
+
+def held_times(lane: Lane) -> tuple[Held, ...]:
+    """When stops and freezes held the work of a lane, on its own clock."""
+    found: list[Held] = []
+    begun: dict[str, int] = {}
+    for entry in lane.entries:
+        at = lane.when(entry)
+        if at is None:
+            continue
+        ms = own_ms(lane, at)
+        match entry.body:
+            case Stop():
+                begun.setdefault(_STOP, ms)
+            case Freeze():
+                begun.setdefault(_FREEZE, ms)
+            case GoOn():
+                found += _ended(begun, _STOP, ms)
+            case Unfreeze():
+                found += _ended(begun, _FREEZE, ms)
+            case _:
+                pass
+    return (*found, *(Held(name, since, None) for name, since in begun.items()))
+
+
+def _ended(begun: dict[str, int], name: str, until: int) -> Iterator[Held]:
+    if name in begun:
+        yield Held(name, begun.pop(name), until)
+
+
+def _hold_strips(holds: Iterable[Held], end: int) -> Iterator[Strip]:
+    """A strip for stops, and one for freezes."""
+    found: dict[str, list[Band]] = {}
+    for one in holds:
+        until = end if one.until is None else min(end, one.until)
+        if one.since < until:
+            width = _place(until - one.since, end)
+            band = Band(left=_place(one.since, end), width=width)
+            found.setdefault(one.name, []).append(band)
+    for name, bands in found.items():
+        yield Strip(name=name, bands=tuple(bands), reps=(), missed=(), is_hold=True)
 
 
 def _end(row: SetRow) -> int:
@@ -128,14 +191,15 @@ def drawn(shown: Picture, width: int) -> tuple[str, ...]:
         place = min(_cell(tick.at, room), room - len(tick.says))
         if all(cell == " " for cell in axis[max(0, place - 1) : place + 1]):
             axis[place : place + len(tick.says)] = tick.says
-    return (*lines, " " * lead + "".join(axis).rstrip(), " " * lead + _LEGEND)
+    held = _HELD_LEGEND if any(strip.is_hold for strip in shown.strips) else ""
+    return (*lines, " " * lead + "".join(axis).rstrip(), " " * lead + _LEGEND + held)
 
 
 def _line(strip: Strip, room: int) -> str:
     cells = [" "] * room
     for band in strip.bands:
         first, last = _cell(band.left, room), _cell(band.left + band.width, room)
-        cells[first : last + 1] = "=" * (last + 1 - first)
+        cells[first : last + 1] = ("#" if strip.is_hold else "=") * (last + 1 - first)
     for place in strip.missed:
         cells[_cell(place, room)] = "x"
     return "".join(cells).rstrip()

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from judgekit.review.lessons import Seen
 
 OPEN = "still open"
+FEW = "too few tries to tell"
 _MINUS = "\u2212"
 # An interval as wide as that in all leaves no room for a change that matters much.
 _NARROW = 0.15
@@ -58,13 +59,17 @@ class Before:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Changed:
-    """One fault then and now: "3 of 33 tries", "5 of 40 tries", what that tells."""
+    """One fault then and now: "3 of 33 tries", "5 of 40 tries", what that tells.
+
+    `says` has it in words.
+    """
 
     movement: str
     call: str
     now: str
     then: str
     tells: str
+    says: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,27 +120,49 @@ def _all_changed(
         if apart is not None:
             found.append(_Compared(lesson, mine, theirs, apart))
     chances = adjusted([chance_alone(one.mine, one.theirs) for one in found])
-    for one, chance in zip(found, chances, strict=True):
-        yield _changed(one, is_sure=chance <= BELIEVED)
+    told = [
+        (_tells(one.apart, is_sure=chance <= BELIEVED), one)
+        for one, chance in zip(found, chances, strict=True)
+    ]
+    for tells, one in sorted(told, key=lambda of: (of[0] == FEW, of[1].apart.by)):
+        yield _changed(one, tells)
 
 
 def _tells(apart: Difference, *, is_sure: bool) -> str:
     if apart.is_clear and is_sure:
         return "fewer" if apart.by < 0 else "more"
     narrow = apart.high - apart.low <= _NARROW
-    return "no clear change" if narrow else "too few tries to tell"
+    return "no clear change" if narrow else FEW
 
 
-def _changed(one: _Compared, *, is_sure: bool) -> Changed:
+def _changed(one: _Compared, tells: str) -> Changed:
     lesson, mine, theirs, apart = one
-    tells = _tells(apart, is_sure=is_sure)
+    now, then = _of(mine), _of(theirs)
+    if tells == FEW:
+        says = f"{_many(theirs)} last time, {_many(mine)} now ({_few(mine, theirs)})"
+    else:
+        tells += f" ({_points(apart.low)} to {_points(apart.high)} in 100 tries)"
+        says = f"{now}, last time {then}: {tells}"
     return Changed(
         movement=lesson.movement,
         call=lesson.call,
-        now=_of(mine),
-        then=_of(theirs),
-        tells=f"{tells} ({_points(apart.low)} to {_points(apart.high)} in 100 tries)",
+        now=now,
+        then=then,
+        tells=tells,
+        says=says,
     )
+
+
+def _many(count: Count) -> str:
+    return str(count.hits or "none")
+
+
+def _few(mine: Count, theirs: Count) -> str:
+    """In how many tries, which are few: nobody can tell by how much it changed."""
+    of = f"{theirs.tries} and {mine.tries} tries"
+    if mine.tries == theirs.tries:
+        of = f"{mine.tries} {'try' if mine.tries == 1 else 'tries'} each time"
+    return f"{of}, few"
 
 
 def _count(made: Made, found: Seen) -> Count:

@@ -10,12 +10,14 @@ import json
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
-from judgekit.reports.cost import HOW
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import NO_REASON, beside_bib
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import without_empty
+from judgekit.reports.sheetmissed import HELD
 from judgekit.reports.sheetpicture import drawn
+from judgekit.reports.sheetsince import FEW
+from judgekit.review.lessons import MOST, Said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -27,6 +29,12 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 _NO = "no: "
+# A cue that was called as often is something to work on.
+_OFTEN = 3
+_HOW = (
+    "Time of no-reps, estimated: each one's own try and what the next one was slower; "
+    "at the upper end with the pause after it, too."
+)
 USUAL_WIDTH = 80
 WENT_WELL = "What went well"
 WORK_ON = "What to work on"
@@ -58,13 +66,13 @@ def sheet_page(one: Sheet, width: int | None = None) -> Page:
         sections=(
             *(_head(work) for work in one.works),
             *map(_overall, one.overall),
-            Section(title=WENT_WELL, lines=tuple(clean_lines(one))),
+            Section(title=WENT_WELL, lines=one.well),
             Section(
                 title=WORK_ON,
                 lines=tuple(filter(None, [nothing_words(one)])),
-                rows=tuple(map(_lesson, one.lessons)),
+                rows=tuple(_to_work_on(one)),
             ),
-            *(section for work in one.works for section in _sections(work, width)),
+            *(section for work in one.works for section in _sections(one, work, width)),
             *_since(one.since),
             Section(title=TAKE_CARE, lines=one.care),
             Section(title="Small print", lines=tuple(small_lines(one))),
@@ -87,20 +95,24 @@ def facts_of(work: WorkSheet) -> tuple[tuple[str, str], ...]:
         ("status", status),
         ("tie-break", work.tiebreak),
         ("tries", work.tries),
-        ("no-reps", work.lost),
         *(("instead", told) for told in work.instead),
-        ("questions", question_words(work)),
+        ("questions", "" if is_settled(work) else question_words(work)),
     )
     return tuple((what, says) for what, says in facts if says)
+
+
+def is_settled(work: WorkSheet) -> bool:
+    """Whether nothing can be questioned, which stands in the small print."""
+    return work.questions.startswith(_NO)
 
 
 def question_words(work: WorkSheet) -> str:
     """What may be questioned and until when, or why nothing; empty before any score."""
     if not work.questions:
         return ""
-    is_over = work.questions.startswith(_NO)
     said = work.questions.removeprefix(_NO)
-    return f"{'Not to be questioned' if is_over else 'May be questioned'}: {said}"
+    may = "Not to be questioned" if is_settled(work) else "May be questioned"
+    return f"{may}: {said}"
 
 
 def tries_words(one: Lesson) -> str:
@@ -112,26 +124,51 @@ def tries_words(one: Lesson) -> str:
     return f"{many} in {one.tries}{seen} {'try' if one.tries == 1 else 'tries'}"
 
 
-def code_lines(one: Sheet) -> Iterator[str]:
-    """The log code of each workout, and what it shows."""
+def small_lines(one: Sheet) -> Iterator[str]:
+    """Lanes and log codes, what is settled, how estimates are made, what codes show."""
     for work in one.works:
-        if work.log_code:
-            yield f"{work.workout}: {work.log_code}"
+        code = f", log code {work.log_code}" if work.log_code else ""
+        yield f"{work.workout}: heat {work.heat}, lane {work.lane}{code}"
+    yield from _settled(one)
+    if any(work.lost for work in one.works):
+        yield _HOW
     if one.proves:
         yield one.proves
 
 
-def small_lines(one: Sheet) -> Iterator[str]:
-    """How estimates are made, the log codes, and what those show."""
-    if any(work.lost for work in one.works):
-        yield HOW[0]
-    yield from code_lines(one)
+def _settled(one: Sheet) -> Iterator[str]:
+    """Why nothing can be questioned: once, where it is so of all workouts alike."""
+    said = {w.workout: question_words(w) for w in one.works if is_settled(w)}
+    alike = len(said) == len(one.works) and len(set(said.values())) == 1
+    if alike:
+        yield from list(said.values())[:1]
+    else:
+        yield from (f"{workout}: {words}" for workout, words in said.items())
 
 
 def rules_words(work: WorkSheet) -> str:
     """The rules in force in one line, but for those that stand beside no-reps."""
     rules = (rule for rule in work.rules if rule not in work.missed_rules)
     return _listed(rules)
+
+
+def rules_lines(one: Sheet) -> Iterator[str]:
+    """The rules in force of all workouts; what all have in common is said once."""
+    each = {
+        work.workout: [rule for rule in work.rules if rule not in work.missed_rules]
+        for work in one.works
+        if work.rules
+    }
+    first = next(iter(each.values()), [])
+    shared = [rule for rule in first if all(rule in rules for rules in each.values())]
+    if len(each) > 1 and shared:
+        yield f"All workouts: {_listed(shared)}"
+    else:
+        shared = []
+    for workout, rules in each.items():
+        own = _listed(rule for rule in rules if rule not in shared)
+        if own:
+            yield f"{workout}: {own}"
 
 
 def _listed(rules: Iterable[tuple[str, str]]) -> str:
@@ -145,13 +182,6 @@ def missed_rules_words(work: WorkSheet) -> str:
     return f"Settings in force: {told}" if told else ""
 
 
-def clean_lines(one: Sheet) -> Iterator[str]:
-    """The movements of which every try was good; nothing where there is none."""
-    if one.clean:
-        each = ", ".join(f"{made.movement} ({made.tries})" for made in one.clean)
-        yield f"Every try counted: {each}."
-
-
 def place_words(place: str) -> str:
     """A place as a sentence of its own has it."""
     return f"place {place}" if place[:1].isdigit() else place
@@ -161,7 +191,8 @@ def nothing_words(one: Sheet) -> str:
     """What stands where there is no fault to work on."""
     if one.lessons:
         return ""
-    missed = [missed for work in one.works for missed in work.missed]
+    each = (missed for work in one.works for missed in work.missed)
+    missed = [missed for missed in each if missed.call != HELD]
     if any(missed.call != NO_REASON for missed in missed):
         return "What was called is on the card no longer; ask your coach."
     if missed:
@@ -195,17 +226,40 @@ def _rows(pairs: Iterable[tuple[str, str]]) -> tuple[Row, ...]:
     return tuple(Row(label=label, says=says) for label, says in pairs)
 
 
-def _lesson(one: Lesson) -> Row:
-    cue = f"cue: {one.cue}" if one.cue else ""
-    drill = f"drill: {one.drill}" if one.drill else ""
-    return Row(
-        label=f"{one.movement}: {one.call}",
-        says=", ".join(filter(None, (tries_words(one), one.must_be))),
-        more=tuple(filter(None, (cue, drill))),
-    )
+def to_learn(one: Sheet) -> Iterator[Lesson | Said]:
+    """The faults to work on, and the cue that was called most.
+
+    A no-rep that was made once gives way to what was called time and again.
+    """
+    often = [cue for cue in one.said[:1] if cue.many >= _OFTEN]
+    many = len(one.lessons)
+    if often and many == MOST and one.lessons[-1].many == 1:
+        many -= 1
+    yield from one.lessons[:many]
+    yield from often
 
 
-def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
+def how_often(one: Lesson | Said) -> str:
+    """How often it was made, or called."""
+    if isinstance(one, Said):
+        return f"called {one.many} times, and the reps counted"
+    return tries_words(one)
+
+
+def _to_work_on(one: Sheet) -> Iterator[Row]:
+    for lesson in to_learn(one):
+        cue = f"cue: {lesson.cue}" if lesson.cue else ""
+        drill = f"drill: {lesson.drill}" if lesson.drill else ""
+        yield Row(
+            label=f"{lesson.movement}: {lesson.call}",
+            says=", ".join(filter(None, (how_often(lesson), lesson.must_be))),
+            more=tuple(filter(None, (cue, drill))),
+        )
+    if one.pace:
+        yield Row(label="Pace", says=one.pace)
+
+
+def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Section]:
     """One workout in detail."""
     seen = drawn(work.picture, width or USUAL_WIDTH) if work.picture else ()
     yield Section(
@@ -215,11 +269,12 @@ def _sections(work: WorkSheet, width: int | None) -> Iterator[Section]:
     )
     yield Section(
         title=f"{work.workout}: what did not count",
-        lines=tuple(filter(None, [missed_rules_words(work)])),
+        lines=tuple(filter(None, [work.lost, missed_rules_words(work)])),
         rows=_rows(_missed(work)),
     )
     yield Section(
-        title=f"{work.workout}: what else was noted", lines=tuple(noted_lines(work))
+        title=f"{work.workout}: what else was noted",
+        lines=tuple(noted_lines(work, one)),
     )
     yield Section(
         title=f"{work.workout}: the arithmetic",
@@ -235,11 +290,13 @@ def _splits(work: WorkSheet) -> Table:
     return Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
 
 
-def noted_lines(work: WorkSheet) -> Iterator[str]:
+def noted_lines(work: WorkSheet, one: Sheet) -> Iterator[str]:
     """Cues, which leave the count as it is, and what else became of the work."""
+    asks = {f"{cue.movement}: {cue.call}": cue.must_be or cue.cue for cue in one.said}
     for what, many in work.cues:
         how = "cue once; the rep" if many == 1 else f"cue {many} times; the reps"
-        yield f"{what}, {how} counted"
+        asked = f" ({asks[what]})" if asks.get(what) else ""
+        yield f"{what}, {how} counted{asked}"
     yield from work.happened
 
 
@@ -284,10 +341,10 @@ def since_lines(found: Since) -> Iterator[str]:
     """What changed, a line each, and what the numbers in brackets are."""
     yield from found.scores
     for one in found.faults:
-        yield (
-            f"{one.movement}, {one.call}: {one.now}, last time {one.then}: {one.tells}"
-        )
-    if found.faults:
+        yield f"{one.movement}, {one.call}: {one.says}"
+    if any(one.tells == FEW for one in found.faults):
+        yield "Few: so few tries that no change is sure."
+    if any(one.tells != FEW for one in found.faults):
         yield (
             "In brackets: by how much no-reps in 100 tries may have changed (95 % "
             "interval); where it holds 0, no change is sure."

@@ -6,24 +6,28 @@ The page for a browser and the one for paper show the same texts.
 from __future__ import annotations
 
 from dataclasses import asdict
+from itertools import groupby
+from math import ceil
 from typing import TYPE_CHECKING
 
+from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
+from judgekit.reports.sheettables import lines_of, missed_rows, set_tables
 from judgekit.reports.sheettext import (
-    clean_lines,
-    loads_where_new,
+    how_often,
+    is_settled,
     missed_rules_words,
     noted_lines,
     nothing_words,
     place_words,
     question_words,
-    rules_words,
+    rules_lines,
     since_lines,
     since_title,
     small_lines,
-    tries_words,
+    to_learn,
     under_words,
 )
 
@@ -31,20 +35,22 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.reports.overall import OwnTotal
-    from judgekit.reports.sheet import Sheet, Split, WorkSheet
+    from judgekit.reports.sheet import Sheet, WorkSheet
+    from judgekit.reports.sheetmissed import Missed
     from judgekit.reports.sheetpicture import Picture
     from judgekit.reports.typefaces import Typefaces
-    from judgekit.review.lessons import Lesson
+    from judgekit.review.lessons import Lesson, Said
 
 View = dict[str, object]
 # A score of more letters is set smaller.
 _SHORT = 10
-# Points of a page's height for each line of 1 pt letters; signs in a line of the small
-# print, of which there are two beside each other.
-_ROOM_PT, _SMALL_PRINT = 620, 200
-# Browsers take more room for the same letters.
-_IN_BROWSER = 0.9
-_SIZES = (9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.2, 6.9, 6.6, 6.3, 6.0)
+# Points of a page's height for each line of 1 pt letters; letters in a line across half
+# of the page.
+_ROOM_PT, _HALF = 580, 80
+# Nothing is set smaller than nine tenths of these, so that 6.5 pt is the smallest.
+_SIZES = (9.5, 9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.25)
+# On paper the largest that fits is looked for, from one that is likely too large.
+_AT_MOST = 1.2
 
 
 def sheet_html(one: Sheet) -> str:
@@ -57,36 +63,54 @@ def sheet_pdf(one: Sheet, faces: Typefaces) -> bytes:
     from judgekit.reports.typeset import on_one_page
 
     template_ = source("look.typ") + source("sheet.typ")
-    return on_one_page(template_, view(one), faces, _sizes(one))
+    return on_one_page(template_, view(one), faces, _sizes(one, _AT_MOST))
 
 
-def _sizes(one: Sheet) -> Sequence[float]:
+def _sizes(one: Sheet, at_most: float = 1) -> Sequence[float]:
     """Sizes of letters, in points, that may make one page of it; the likely first."""
-    likely = _ROOM_PT / _lines_of(one)
+    likely = at_most * _ROOM_PT / _lines_of(one)
     return [size for size in _SIZES if size <= likely] or _SIZES[-1:]
 
 
 def _lines_of(one: Sheet) -> float:
-    """About how many lines a sheet takes on paper, two workouts beside each other.
+    """About how many lines a sheet takes on paper, all below the cards in two columns.
 
     A wrong guess costs time or leaves the letters smaller than they might be.
     """
-    beside = len(one.works) > 1
-    scores = max(len(work.steps) + len(work.instead) for work in one.works)
-    works = max(_lines_of_work(work, beside=beside) for work in one.works)
-    since = 0 if one.since is None else len(one.since.faults) + 4
-    small = sum(map(len, one.care)) + sum(len(rules_words(w)) for w in one.works)
-    clean = 3 if one.clean else 0
-    # Beside one more score the lines of all break sooner; of two the more so.
-    overall = (4 if beside else 6) if one.overall else 0
-    return 26 + scores + overall + clean + works + since + small / _SMALL_PRINT
+    scores = max(3 + len(work.steps) / 2 + len(work.instead) for work in one.works)
+    cards = 7 if one.lessons or one.said else 1
+    since = 0 if one.since is None else len(list(since_lines(one.since))) / 2 + 3
+    well = 2 + sum(map(len, one.well)) / (2 * _HALF)
+    above = 8 + scores + well + cards + since + (1 if one.pace else 0)
+    works = [_lines_of_work(work, one) for work in one.works]
+    small = _broken((*one.care, *rules_lines(one), *small_lines(one))) + 6
+    return above + max((sum(works) + small) / 2, *works)
 
 
-def _lines_of_work(one: WorkSheet, *, beside: bool) -> float:
-    strips = 0 if one.picture is None else 1.3 * len(one.picture.strips)
-    missed = (1.5 if beside else 1) * len(one.missed)
-    rules = 2 if one.missed_rules else 0
-    return 7 + strips + len(one.splits) + missed + rules + len(one.happened)
+def _lines_of_work(one: WorkSheet, of: Sheet) -> float:
+    strips = 0 if one.picture is None else 2 + 1.1 * len(one.picture.strips)
+    sets = sum(map(lines_of, set_tables(one.splits)))
+    missed = _broken(_missed_words(one)) + (3 if one.missed else 0)
+    noted = list(noted_lines(one, of))
+    return 2 + strips + sets + missed + _broken(noted) + (1 if noted else 0)
+
+
+def _missed_words(one: WorkSheet) -> Iterator[str]:
+    """The settings, and each call's words and times, which stand beside each other."""
+    yield missed_rules_words(one)
+    for of, each in groupby(sorted(one.missed, key=_call_of), key=_call_of):
+        times = " ".join(f"{row.at} {row.where}," for row in each)
+        # The words have two thirds of the width, the times one.
+        yield max(" ".join(of), 2 * times, key=len) + " " * (_HALF // 2)
+
+
+def _call_of(row: Missed) -> tuple[str, str, str]:
+    return row.movement, row.call, row.must_be
+
+
+def _broken(texts: Iterable[str]) -> float:
+    """Lines of texts that are broken at half of the page's width."""
+    return sum(ceil(len(text) / _HALF) for text in texts)
 
 
 def view(one: Sheet) -> View:
@@ -100,23 +124,19 @@ def _texts(one: Sheet) -> View:
         "title": beside_bib(one.bib, one.name, " "),
         "event": one.event,
         "under": under_words(one),
-        "print_pt": round(_IN_BROWSER * _sizes(one)[0], 1),
+        "print_pt": _sizes(one)[0],
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
-        "works": [_work(work) for work in one.works],
-        "clean": list(clean_lines(one)),
-        "lessons": [_lesson(lesson) for lesson in one.lessons],
+        "works": [_work(work, one) for work in one.works],
+        "well": one.well,
+        "lessons": [_lesson(lesson) for lesson in to_learn(one)],
         "nothing": nothing_words(one),
+        "pace": one.pace,
         "since": since
         and {"title": since_title(since), "lines": list(since_lines(since))},
-        "care": one.care,
-        "small": [
-            *(
-                f"{work.workout}, rules in force: {rules_words(work)}"
-                for work in one.works
-                if work.rules
-            ),
-            *small_lines(one),
-        ],
+        "care": [line for line in one.care if line not in (SIGNS, NO_ADVICE)],
+        "signs": [line for line in one.care if line in (SIGNS, NO_ADVICE)],
+        "rules": list(rules_lines(one)),
+        "small": list(small_lines(one)),
     }
 
 
@@ -131,8 +151,8 @@ def _shown(value: object) -> object:
     return value
 
 
-def _lesson(one: Lesson) -> View:
-    says = ": ".join(filter(None, (tries_words(one), one.must_be)))
+def _lesson(one: Lesson | Said) -> View:
+    says = ": ".join(filter(None, (how_often(one), one.must_be)))
     return {
         "title": f"{one.movement}: {one.call}",
         "says": says,
@@ -163,14 +183,15 @@ def _overall(one: OwnTotal) -> View:
     }
 
 
-def _work(one: WorkSheet) -> View:
+def _work(one: WorkSheet, of: Sheet) -> View:
     return {
         "workout": one.workout,
         "picture": None if one.picture is None else _picture(one.picture),
-        "splits": list(_splits(one.splits)),
-        "missed": [asdict(missed) for missed in one.missed],
+        "tables": list(set_tables(one.splits)),
+        "missed": list(missed_rows(one.missed)),
+        "lost": one.lost,
         "missed_rules": missed_rules_words(one),
-        "noted": list(noted_lines(one)),
+        "noted": list(noted_lines(one, of)),
     }
 
 
@@ -181,9 +202,10 @@ def _lines(one: WorkSheet) -> Iterator[str]:
         yield f"tie-break: {one.tiebreak}"
     yield from one.instead
     yield one.tries
-    yield one.lost
-    yield question_words(one)
-    yield f"heat {one.heat}, lane {one.lane}"
+    if not is_settled(one):
+        yield question_words(one)
+    if not one.score:
+        yield f"heat {one.heat}, lane {one.lane}"
 
 
 def _picture(shown: Picture) -> View:
@@ -192,16 +214,3 @@ def _picture(shown: Picture) -> View:
         "strips": [asdict(strip) for strip in shown.strips],
         "ticks": [asdict(tick) for tick in shown.ticks],
     }
-
-
-def _splits(rows: Iterable[Split]) -> Iterator[View]:
-    for row in loads_where_new(rows):
-        yield {
-            "where": row.where,
-            "movement": row.movement,
-            "small": "; ".join(filter(None, (row.load, row.note))),
-            "done": row.done,
-            "took": row.took,
-            "pieces": row.pieces,
-            "no_reps": "" if row.no_reps is None else str(row.no_reps),
-        }

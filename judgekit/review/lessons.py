@@ -39,6 +39,17 @@ class Lesson:
     drill: str
 
 
+class Said(NamedTuple):
+    """A cue that was called so often, in the card's words: its reps counted."""
+
+    movement: str
+    call: str
+    many: int
+    must_be: str
+    cue: str
+    drill: str
+
+
 class Made(NamedTuple):
     """A fault as it was watched; `rated`: the tries there were counted."""
 
@@ -111,6 +122,43 @@ def clean(lanes: Iterable[LaneRows], by: str = "") -> tuple[Clean, ...]:
 def own(rows: Iterable[AttemptRow], by: str) -> Iterator[AttemptRow]:
     """The attempts of one person; of all if nobody is named."""
     return (row for row in rows if by in ("", row.by))
+
+
+def said(lanes: Iterable[LaneRows], by: str = "") -> tuple[Said, ...]:
+    """The cues of one person by movement, the most frequent first.
+
+    A cue whose worker nobody named may be anybody's, too.
+    """
+    found: dict[tuple[str, str], int] = {}
+    cards: dict[str, PlanCard] = {}
+    for lane in lanes:
+        for row in lane.cues:
+            if by in ("", row.by) or not row.by:
+                key = row.set.card, row.fault
+                found[key] = found.get(key, 0) + 1
+                cards[row.set.card] = lane.facts.plan.card(row.set.card)
+    told = [
+        words
+        for (card, fault), many in found.items()
+        if (words := _said(cards[card], fault, many)) is not None
+    ]
+    return tuple(sorted(told, key=lambda one: (-one.many, one.movement, one.call)))
+
+
+def _said(card: PlanCard, fault_id: str, many: int) -> Said | None:
+    """None for a fault that the card has no more."""
+    fault = card.fault(fault_id)
+    if fault is None:
+        return None
+    criterion = card.criterion_of(fault)
+    return Said(
+        movement=card.name,
+        call=fault.call,
+        many=many,
+        must_be="" if criterion is None else criterion.says,
+        cue=next(iter(fault.cues), ""),
+        drill=fault.drill,
+    )
 
 
 def lessons(found: Seen, most: int = MOST) -> tuple[Lesson, ...]:

@@ -52,8 +52,8 @@ def test_the_sheet_in_the_terminal_begins_with_score_and_place(tmp_path: Path) -
         "Quayside Saturday, 2027-05-08, Women",
         "",
         "QUAYSIDE, HEAT 1, LANE 1",
-        "score      0:33",
-        "place      1 of 2 so far",
+        "score   0:33",
+        "place   1 of 2 so far",
     ]
     assert "Front squat: DEPTH  1 no-rep in 6 tries, " in done.out
     assert done.out.count("42.5 kg") == 1
@@ -176,7 +176,15 @@ def test_without_an_id_nobody_was_there_before(tmp_path: Path) -> None:
     people = IDS.replace(",ines,", ",,")
     judged(events / "april", "2027-04-03", people=people)
     event = judged(events / "today", "2027-05-08", people=people)
-    assert sheet(event, "27")["since"] is None
+    done = run("athlete", event, "27")
+    assert done.code == 0
+    assert "people.csv has no id" in done.err
+    assert "no id" not in done.out
+    assert "since last time" not in done.out.lower()
+    # Nothing is missed where there was nothing before, or where somebody has an id.
+    assert run("athlete", events / "april", "27").err == ""
+    (event / "people.csv").write_text(IDS, "utf-8")
+    assert run("athlete", event, "27").err == ""
 
 
 def test_a_folder_that_cannot_be_read_is_named_and_the_sheet_is_made(

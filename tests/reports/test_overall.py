@@ -243,6 +243,8 @@ def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:
         *("3", "3", "Athlete 3", "3", "3 (no heat)", "6", "provisional"),
     )
     assert "in no heat of MOLE: 3" in table.notes
+    (mine,) = own_totals([found], "3")
+    assert ("MOLE", "not entered: counted as 3") in mine.steps
     absent = lane("mole", "3", 0)
     absent.press(90, Rule(effect=StatusIs(status="did not start"), why="not there"))
     (table,) = report.tables([contest([*three()[:5], absent])])

@@ -29,10 +29,17 @@ from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
 from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
-from judgekit.reports.sheet import Missed, Split, sheet
+from judgekit.reports.sheet import Split, sheet
+from judgekit.reports.sheetmissed import HELD, Missed
 from judgekit.reports.sheetpicture import drawn
-from judgekit.reports.sheetsince import Before, Changed, PastScore
-from judgekit.reports.sheettext import as_json, question_words, sheet_page
+from judgekit.reports.sheetsince import FEW, Before, Changed, PastScore
+from judgekit.reports.sheettext import (
+    as_json,
+    question_words,
+    sheet_page,
+    since_lines,
+    to_learn,
+)
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
 from tests.core.test_cardcheck import SQUAT as AIR_SQUAT
@@ -41,6 +48,7 @@ from tests.support import SQUAT, ZERO_WALL, Played, for_time, movement, simple, 
 
 if TYPE_CHECKING:
     from judgekit.core.plan import Plan
+    from judgekit.reports.sheet import Sheet
 
 MINUTE = 60_000
 
@@ -72,7 +80,8 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         ("planned rest", "-1:00.000"),
         ("score", "0:44"),
     ]
-    assert work.tries == "12 of 14 tries were good reps."
+    assert made.well == ("12 of 14 tries were good reps.",)
+    assert work.tries == ""
     assert work.missed == (
         Missed(
             at="0:11.0",
@@ -94,6 +103,7 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         ("lock", 1, 10),
     ]
     assert work.splits[0] == Split(
+        part="A",
         where="A 1",
         movement="Front squat",
         load="",
@@ -101,7 +111,7 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         no_reps=2,
         at="0:17",
         took="0:17",
-        pieces="",
+        pieces="3",
         note="",
     )
     assert work.splits[-2].done == "4 calories"
@@ -247,7 +257,100 @@ def test_what_went_well_are_movements_with_ten_judged_tries_and_no_no_rep() -> N
     told.press(30, ReportSet(n=20))
     for lane in (few.lane, told.lane):
         assert sheet_of(lane).clean == ()
-        assert "What went well" not in sheet_html(sheet_of(lane))
+    assert sheet_of(few.lane).well == (
+        "Whole sets in which every try counted: Front squat A (9).",
+    )
+    assert "What went well" not in sheet_html(sheet_of(told.lane))
+
+
+def test_the_last_of_the_field_is_told_what_was_good_and_no_sting_twice() -> None:
+    played = Played(simple(40, cap_ms=60_000)).go()
+    played.press(4, NoRep(faults=("depth",)))
+    played.each(Rep(), 9, 12, 15, 18)
+    played.press(60, Time())
+    assert played.refusals == []
+    made = sheet_of(played.lane)
+    (work,) = made.works
+    assert work.status == "time cap reached"
+    assert (work.score, work.steps) == ("4 of 40", ())
+    assert made.well == ("4 of 5 tries were good reps.",)
+    text = page_text(sheet_page(made))
+    assert "short" not in text
+    assert text.index("tries were good") < text.index("WHAT TO WORK ON")
+
+
+def test_a_set_in_one_piece_has_it_and_a_movement_never_let_go_is_praised() -> None:
+    squats = movement("front-squat", 8)
+    part = replace(for_time().parts[0], rounds=2, movements=(squats,))
+    plan = for_time(parts=(part,))
+
+    def done(pause: float) -> Sheet:
+        played = Played(plan).go()
+        for place in range(16):
+            late = pause if place >= 12 else 0
+            played.press(3 * (place + 1) + late, Rep())
+        assert played.refusals == []
+        return sheet_of(played.lane)
+
+    whole, broken = done(0), done(20)
+    assert [split.pieces for split in whole.works[0].splits] == ["8", "8"]
+    assert "Unbroken in every set: Front squat (2 sets)." in whole.well
+    assert [split.pieces for split in broken.works[0].splits] == ["8", "4 + 4"]
+    assert not any(line.startswith("Unbroken") for line in broken.well)
+
+
+def test_a_pace_that_fell_is_told_in_one_kind_line_with_its_range() -> None:
+    def done(slower: float) -> Sheet:
+        played = Played(simple(60)).go()
+        at = 0.0
+        for place in range(60):
+            at += (2 if place < 20 else 2 * slower) + place % 3 / 10
+            played.press(at, Rep())
+        assert played.refusals == []
+        return sheet_of(played.lane)
+
+    pace = done(1.2).pace
+    assert pace.startswith("At Front squat a rep took 19 % longer in the last third")
+    assert "(likely " in pace
+    assert pace in page_text(sheet_page(done(1.2)))
+    assert pace in sheet_html(done(1.2))
+    assert done(1).pace == ""
+
+
+def test_a_rep_while_work_was_held_is_told_and_the_stop_is_drawn() -> None:
+    played = finished()
+    held = Played(played.lane.plan).go()
+    held.press(5, Rep())
+    held.press(10, Stop(sign="Sharp pain"))
+    held.press(12, Rep())
+    held.press(30, GoOn(by="Dr. Hurst", by_mistake=False))
+    held.press(36, Rep())
+    held.press(40, Rep())
+    (work,) = sheet_of(held.lane).works
+    assert [(one.at, one.call) for one in work.missed] == [("0:12.0", HELD)]
+    assert work.picture is not None
+    stop = work.picture.strips[-1]
+    assert (stop.name, stop.is_hold) == ("STOP", True)
+    assert [(band.left, band.width) for band in stop.bands] == [(25, 50)]
+    assert "# work was held" in drawn(work.picture, 60)[-1]
+    assert sum(line.count("#") for line in drawn(work.picture, 60)[:-1]) > 10
+    assert "What was called" not in page_text(sheet_page(sheet_of(held.lane)))
+
+
+def test_the_cue_that_was_called_most_has_its_meaning_and_a_drill() -> None:
+    played = Played(for_time(cues="on")).go()
+    for second in (5, 6, 7):
+        played.press(second, Cue(fault="heels"))
+    played.press(9, Rep())
+    assert played.refusals == []
+    made = sheet_of(played.lane)
+    (learnt,) = to_learn(made)
+    fault = next(one for one in SQUAT.faults if one.id == "heels")
+    assert (learnt.call, learnt.many, learnt.drill) == ("HEELS", 3, fault.drill)
+    for text in (page_text(sheet_page(made)), sheet_html(made)):
+        assert "called 3 times, and the reps counted" in text
+    once = replace(made, said=tuple(one._replace(many=2) for one in made.said))
+    assert list(to_learn(once)) == []
 
 
 def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
@@ -429,6 +532,8 @@ def test_a_fault_is_compared_with_both_counts_and_the_interval() -> None:
             now="1 of 40 tries",
             then="20 of 40 tries",
             tells="fewer (\u221262 to \u221229 in 100 tries)",
+            says="1 of 40 tries, last time 20 of 40 tries: fewer (\u221262 to "
+            "\u221229 in 100 tries)",
         ),
     )
 
@@ -436,7 +541,11 @@ def test_a_fault_is_compared_with_both_counts_and_the_interval() -> None:
 def test_few_tries_tell_nothing_and_say_so() -> None:
     found = sheet_of(many(1, 5).lane, before=before(2, 4)).since
     assert found is not None
-    assert found.faults[0].tells.startswith("too few tries to tell (")
+    assert found.faults[0].tells == FEW
+    assert list(since_lines(found))[-2:] == [
+        "Front squat, DEPTH: 2 last time, 1 now (6 tries each time, few)",
+        "Few: so few tries that no change is sure.",
+    ]
 
 
 def test_many_tries_without_a_change_are_not_too_few() -> None:
@@ -462,9 +571,13 @@ def test_of_two_faults_a_change_must_be_surer() -> None:
     then = replace(before(1, 1), lanes=(lane_rows(both(5).lane),))
     found = sheet_of(both(0).lane, before=then).since
     assert found is not None
-    assert [one.tells.split(" (")[0] for one in found.faults] == [
-        "too few tries to tell"
-    ] * 2
+    assert [one.tells for one in found.faults] == [FEW] * 2
+    lines = list(since_lines(found))
+    assert lines[1] == (
+        "Front squat, DEPTH: 5 last time, none now (15 tries each time, few)"
+    )
+    # Nothing stands in brackets that would have to be explained.
+    assert "In brackets" not in lines[-1]
 
 
 def test_only_scores_of_one_kind_are_compared() -> None:
@@ -483,6 +596,23 @@ def test_only_scores_of_one_kind_are_compared() -> None:
     assert found.scores == (
         "Quayside: not compared with last time (judged now, reported then)",
     )
+
+
+def test_the_surest_and_best_news_comes_first() -> None:
+    def both(depth: int, lock: int) -> Played:
+        played = Played(simple(300)).go()
+        for place in range(60):
+            of = "depth" if place < depth else "lock" if place < depth + lock else ""
+            played.press(5 * (place + 1), NoRep(faults=(of,)) if of else Rep())
+        return played
+
+    then = replace(before(1, 1), lanes=(lane_rows(both(6, 30).lane),), scores=())
+    found = sheet_of(both(7, 2).lane, before=then).since
+    assert found is not None
+    assert [(one.call, one.tells.split(" (")[0]) for one in found.faults] == [
+        ("LOCK", "fewer"),
+        ("DEPTH", "too few tries to tell"),
+    ]
 
 
 def test_a_fault_that_is_gone_is_told_too() -> None:

@@ -8,7 +8,7 @@ import unicodedata
 from collections import Counter
 from dataclasses import replace
 from html.parser import HTMLParser
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import pytest
 from pypdf import PdfReader
@@ -18,14 +18,16 @@ from judgekit.core.plan import PlanFault
 from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
 from judgekit.reports.overall import OwnTotal
+from judgekit.reports.sheettables import missed_rows, set_tables
 from judgekit.reports.sheetview import sheet_html, sheet_pdf
 from judgekit.reports.typefaces import Typefaces
 from judgekit.reports.typeset import pages_of
 from tests.external.test_wcag_contrast import contrast
 from tests.reports.sheeting import sheet_of
-from tests.support import Played, for_time, simple
+from tests.support import Played, for_time, simple, window
 
 if TYPE_CHECKING:
+    from judgekit.core.plan import Plan
     from judgekit.reports.sheet import Sheet
 
 HOSTILE = (
@@ -172,10 +174,83 @@ def test_a_sheet_is_one_page_of_paper(many: int) -> None:
 
 def test_what_does_not_fit_goes_on_and_is_whole() -> None:
     one = long_heat(140)
+    # Each with a reason of its own, for one row each.
+    (work,) = one.works
+    missed = tuple(replace(m, call=f"C{n}") for n, m in enumerate(work.missed))
+    one = replace(one, works=(replace(work, missed=missed),))
     made = sheet_pdf(one, Typefaces())
     assert pages_of(made) > 1
     told = "".join(p.extract_text() for p in PdfReader(io.BytesIO(made)).pages)
     assert all(missed.at in told for missed in one.works[0].missed)
+
+
+def rounds_of(plan: Plan, many: int) -> Sheet:
+    """So many rounds of 5 and 8, one rep every three seconds, a no-rep first."""
+    played = Played(plan).go()
+    played.press(3, NoRep(faults=("depth",)))
+    for place in range(13 * many + 2):
+        played.press(3 * place + 6, Rep())
+    assert played.refusals == []
+    return sheet_of(played.lane)
+
+
+def test_many_rounds_of_few_movements_have_a_row_each() -> None:
+    one = rounds_of(window(), 4)
+    (table,) = set_tables(one.works[0].splits)
+    assert [head["name"] for head in table["heads"]] == ["Front squat", "Toes to bar"]
+    assert table["rows"] == []
+    first, *_, last = table["rounds"]
+    assert (first["where"], len(table["rounds"])) == ("A 1", 5)
+    cells = cast("list[dict[str, str]]", first["cells"])
+    assert [(cell["took"], cell["no_reps"]) for cell in cells] == [
+        ("0:18", "1"),
+        ("0:24", ""),
+    ]
+    cells = cast("list[dict[str, str]]", last["cells"])
+    assert [cell["says"] for cell in cells] == ["2 of 5", ""]
+    (table,) = set_tables(rounds_of(window(), 2).works[0].splits)
+    assert (len(table["rows"]), table["rounds"]) == (5, [])
+    page = " ".join(parsed(sheet_html(one)).texts)
+    assert "2 of 5" in page
+    assert "2of5" in paper(one)
+
+
+def test_a_call_stands_once_with_all_its_times() -> None:
+    one = long_heat(10)
+    (row,) = missed_rows(one.works[0].missed)
+    assert row["when"] == [
+        {"where": "A", "at": ", ".join(m.at for m in one.works[0].missed)}
+    ]
+    words = one.works[0].missed[0].must_be
+    assert "".join(parsed(sheet_html(one)).texts).count(words) == 2  # once in a card
+    assert all(missed.at in paper(one) for missed in one.works[0].missed)
+
+
+@pytest.mark.parametrize("many", [0, 10, 60])
+def test_no_print_is_smaller_than_six_and_a_half_points(many: int) -> None:
+    sizes: list[float] = []
+
+    def note(
+        text: str, now: list[float], at: list[float], _: object, pt: float
+    ) -> None:
+        if text.strip():
+            sizes.append(abs(pt * at[3] * now[3]))
+
+    made = sheet_pdf(long_heat(many), Typefaces())
+    for page in PdfReader(io.BytesIO(made)).pages:
+        page.extract_text(visitor_text=note)
+    assert 6.5 <= min(sizes) < 12
+    printed = re.search(r"body \{ font-size: ([\d.]+)pt", sheet_html(long_heat(many)))
+    assert printed is not None
+    assert float(printed[1]) * 0.9 >= 6.5
+
+
+def test_print_has_no_letters_under_nine_tenths_of_its_own() -> None:
+    """One rule makes letters smaller, and none inside of another that does."""
+    rules = source("sheet.css").split("@media print")[1]
+    small = re.findall(r"font-size: (0?\.\d+)em", rules)
+    assert small
+    assert {float(size) for size in small} == {0.9}
 
 
 def test_an_empty_sheet_says_why_it_is_empty() -> None:

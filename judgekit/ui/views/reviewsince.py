@@ -34,7 +34,10 @@ _NOTHING = (
     "No session before this one is known: nothing beside this event, or in the folder "
     "that --history names, had these movements in the last 56 days."
 )
-_EVERYBODY = "Of everybody: an athlete's own changes stand on the athlete's sheet."
+_EVERYBODY = (
+    "Of everybody: an athlete's own changes stand on the athlete's sheet, where "
+    "people.csv has an id."
+)
 _SINCE = (Numbers("now", 10), Numbers("then", 10), Numbers("points", 6))
 _AGAIN = (Numbers("no-reps", 10), Numbers("sessions", 8))
 _MANY_LINES = 9
