@@ -278,7 +278,7 @@ def _instead(plan: Plan) -> tuple[str, ...]:
 
 
 def _tiebreak(made: str, *, parted: bool) -> str:
-    return f"{made}, which parts you from an equal score" if parted else made
+    return f"{made} (it parts equal scores)" if made and parted else made
 
 
 def parts_equal(place: Placed[Result], places: Iterable[Placed[Result]]) -> bool:

@@ -401,10 +401,16 @@ def test_a_tie_break_that_parts_equal_scores_says_so_and_names_nobody() -> None:
     # The same to the tie-break, and a score that parts them by itself.
     for alike in (finished(other), finished(other, later=3, end_of_a=36)):
         (work,) = sheet_of(mine, alike.lane).works
-        assert "parts you" not in work.tiebreak
+        assert "parts" not in work.tiebreak
     (work,) = sheet_of(mine, finished(other, end_of_a=36).lane).works
     assert (work.score, work.place) == ("0:44", "2 of 2")
-    assert work.tiebreak == "end of part A 0:37, which parts you from an equal score"
+    assert work.tiebreak == "end of part A 0:37 (it parts equal scores)"
+
+
+def test_nothing_is_said_to_part_where_there_is_no_tie_break() -> None:
+    (mine,) = worked(finished(for_time()).lane)
+    (work,) = sheet("27", [replace(mine, parted=True)]).works
+    assert work.tiebreak == ""
 
 
 def test_rounds_are_added_up_to_the_score() -> None:
