@@ -399,6 +399,13 @@ def test_what_has_no_time_stands_on_no_line_of_time() -> None:
     assert "LOCK" not in told
 
 
+@pytest.mark.parametrize("columns", range(6, 20))
+def test_a_line_of_time_fits_where_hardly_anything_does(columns: int) -> None:
+    found = shown(reviewed(), Asked(look="time"), columns)
+    assert max(map(width_of, found)) <= columns
+    assert len([line for line in found if line.endswith(("·", "d", "2", "3"))]) >= 8
+
+
 @pytest.mark.parametrize("columns", [38, 58, 78, 118])
 @pytest.mark.parametrize("look", LOOKS)
 def test_no_line_is_wider_than_the_screen(columns: int, look: str) -> None:
