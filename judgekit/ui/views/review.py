@@ -103,8 +103,8 @@ def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
 
 def _has_bar(found: Frequencies, row: Frequency) -> bool:
     """Not what is nothing but cues."""
-    tried = "fault" not in found.by and row.rate.attempts is not None
-    return tried or row.rate.no_reps > 0
+    tried = "fault" not in found.by and row.rate.attempts
+    return bool(tried or row.rate.no_reps)
 
 
 def _who(athletes: int, of_athletes: int) -> str:
