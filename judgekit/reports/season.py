@@ -32,14 +32,7 @@ from judgekit.reports.ratewords import (
     seen,
 )
 from judgekit.reports.seasoncourse import course_data, course_table
-from judgekit.reports.seasonnames import (
-    ATHLETE_ID,
-    JOINED,
-    Names,
-    call,
-    fault_cells,
-    named,
-)
+from judgekit.reports.seasonnames import JOINED, Names, call, fault_cells, named
 from judgekit.review.course import courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
@@ -95,6 +88,7 @@ _DATA = (
     _NOTE,
 )
 _SHOWN = (_WATCHED, *SEEN, _SHARE, _ATHLETES, REMARK)
+_ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 _RECURRING = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -216,7 +210,8 @@ def _without_idle(table: Table) -> Table:
 
 
 def _groups(found: Report, *, people: bool) -> Table:
-    ids = (ATHLETE_ID,) if "athlete" in found.by and not people else ()
+    # Two people may share a name: in data each row says whose it is.
+    ids = (_ATHLETE_ID,) if "athlete" in found.by and not people else ()
     return Table(
         title="Faults over the season",
         columns=(

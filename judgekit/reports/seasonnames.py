@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from judgekit.reports.layout import Column
 from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.review.season import call_key
 
@@ -19,8 +18,6 @@ JOINED = (
     "People are joined by the id in people.csv; without one somebody is another person "
     "in each event."
 )
-# Two people may share a name: in data by athlete each row says whose it is.
-ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 # Words whose values are ids that have names.
 _NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout")
 

@@ -1,7 +1,6 @@
 """How sets were done over a season, and what no-reps took: for people and as data.
 
-CSV has a row for each group; by athlete `athlete_id` says who it is, as in `season.py`.
-JSON is an object with `format` (1), title, columns, rows
+CSV has a row for each group. JSON is an object with `format` (1), title, columns, rows
 and notes. Times are in ms there, in seconds for people.
 """
 
@@ -13,7 +12,7 @@ from judgekit.core.values import dataclass
 from judgekit.reports.cost import HOW_LONG, took
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.piecetext import seconds
-from judgekit.reports.seasonnames import ATHLETE_ID, JOINED, Names, call, named
+from judgekit.reports.seasonnames import JOINED, Names, call, named
 from judgekit.review.season import Word
 from judgekit.review.seasondone import FEW_SETS
 
@@ -80,7 +79,7 @@ def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Tab
     notes = [_READ, *([_UNTOLD.format(many=untold)] if untold else [])]
     return Table(
         title="How sets were done",
-        columns=(*_columns(work, people=people), *(_SHOWN_SETS if people else _SETS)),
+        columns=(*_columns(work), *(_SHOWN_SETS if people else _SETS)),
         rows=tuple(
             (
                 *_values(work, one.of, people=people),
@@ -96,7 +95,7 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
     """What no-reps took, first what took most."""
     return Table(
         title="What no-reps took",
-        columns=(*_columns(work, people=people), *(_SHOWN_LOST if people else _LOST)),
+        columns=(*_columns(work), *(_SHOWN_LOST if people else _LOST)),
         rows=tuple(
             (
                 *_values(work, one.of, people=people),
@@ -112,10 +111,8 @@ def _by_lost(one: LostGroup) -> tuple[int, int, tuple[str, ...]]:
     return -one.lost.middle, -one.no_reps, one.of
 
 
-def _columns(work: Work, *, people: bool) -> Iterator[Column]:
+def _columns(work: Work) -> Iterator[Column]:
     yield from (Column(name=word.capitalize(), key=word) for word in work.by)
-    if "athlete" in work.by and not people:
-        yield ATHLETE_ID
 
 
 def _values(work: Work, of: Sequence[str], *, people: bool) -> Iterator[Cell]:
@@ -125,8 +122,6 @@ def _values(work: Work, of: Sequence[str], *, people: bool) -> Iterator[Cell]:
             yield call(work.names, told.get("movement"), value)
         else:
             yield named(work.names, word, value)
-    if "athlete" in told and not people:
-        yield told["athlete"]
 
 
 def _joined(work: Work) -> tuple[str, ...]:

@@ -120,21 +120,6 @@ def test_what_no_reps_took_is_that_of_the_event(
         assert whole > 0
 
 
-@pytest.mark.parametrize("what", ["pieces", "cost"])
-def test_by_athlete_data_says_who_it_is(demo: Path, what: str) -> None:
-    asked = ("season", demo.parent, what, "--by", "athlete,movement")
-    faults = rows("season", demo.parent, "--by", "athlete")
-    found = rows(*asked)
-    assert found
-    known = {(row["athlete"], row["athlete_id"]) for row in faults}
-    assert {(row["athlete"], row["athlete_id"]) for row in found} <= known
-    assert {row["athlete_id"] for row in data(*asked)["rows"]} == {
-        row["athlete_id"] for row in found
-    }
-    assert "athlete_id" not in rows(*asked[:-1], "movement")[0]
-    assert all(row["athlete_id"] not in run(*asked).out for row in found)
-
-
 def test_a_no_rep_took_its_time_under_each_of_its_reasons(demo: Path) -> None:
     told = rows("season", demo.parent, "cost")
     faults = rows("season", demo.parent)
