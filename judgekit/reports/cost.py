@@ -180,20 +180,42 @@ def _faults_table(shown: Sequence[CleanFault], title: str) -> Table:
 
 
 def clean_tables(found: Sequence[Costs]) -> tuple[Table, ...]:
-    """For people: all places without each of the faults that are left in `found`."""
-    return tuple(
-        Table(
-            title=(
-                f"If {fault.kind.movement} {call_words(fault)} had not been there: "
-                f"{one.workout_name}, {one.division_name}"
-            ),
+    """For people: all places without each of the faults that are left in `found`.
+
+    Of what is still open only that is said.
+    """
+    return tuple(table for one in found for table in _clean(one))
+
+
+def _clean(one: Costs) -> Iterator[Table]:
+    name = f"{one.workout_name}, {one.division_name}"
+    if one.open:
+        title = f"What no-reps cost: {name}"
+        yield Table(title=title, columns=_CLEAN, rows=(), notes=(open_words(one),))
+    for fault in one.faults:
+        what = f"{fault.kind.movement} {call_words(fault)}"
+        yield Table(
+            title=f"If {what} had not been there: {name}",
             columns=_CLEAN,
             rows=tuple(_clean_row(stand) for stand in fault.standings),
-            notes=(_fault_words(fault), _HOW_CLEAN, _ALL_CLEAN, HOW_LONG),
+            notes=(_fault_words(fault), *_clean_notes(fault)),
         )
-        for one in found
-        for fault in one.faults
+
+
+def _clean_notes(fault: CleanFault) -> Iterator[str]:
+    """What the scores are made of, as far as there are any, and why some are not."""
+    if not fault.timed:
+        return
+    if any(not stand.untold for stand in fault.standings):
+        yield from (_HOW_CLEAN, _ALL_CLEAN)
+    yield HOW_LONG
+    untold = dict.fromkeys(
+        stand.untold
+        for stand in fault.standings
+        if stand.untold and stand.before.status not in NOTHING_DONE
     )
+    if untold and fault.is_timed:
+        yield f"Scores and places that are not worked out: {'; '.join(untold)}."
 
 
 def clean_csv(found: Sequence[Costs]) -> str:
@@ -213,13 +235,18 @@ def _clean_cells(fault: CleanFault, stand: Stand) -> tuple[Cell, ...]:
         *(fault.kind.movement, fault.kind.fault or NO_REASON, plan.bib),
         shown_name(plan.name, plan.show, plan.bib),
         *(stand.place, _shown(stand.before)),
-        *(stand.place_after, _known_after(stand)),
+        *(_place_after(stand), _known_after(stand)),
     )
 
 
 def _known_after(stand: Stand) -> str | None:
     """The score without, where it can be worked out."""
     return None if stand.untold else stand.after.shown
+
+
+def _place_after(stand: Stand) -> int | None:
+    """The place by that score, which nobody has whose score is not known."""
+    return None if stand.untold else stand.place_after
 
 
 def _shown(score: Score) -> str | None:
@@ -230,7 +257,7 @@ def _shown(score: Score) -> str | None:
 def _clean_row(stand: Stand) -> tuple[Cell, ...]:
     return (
         *(stand.place, numbered_name(stand.lane.plan), _shown(stand.before)),
-        *(_known_after(stand), stand.place_after),
+        *(_known_after(stand), _place_after(stand)),
     )
 
 
@@ -239,7 +266,7 @@ def _fault_words(fault: CleanFault) -> str:
     many = "1 no-rep" if fault.no_reps == 1 else f"{fault.no_reps} no-reps"
     who = "1 athlete" if fault.athletes == 1 else f"{fault.athletes} athletes"
     if not fault.timed:
-        return f"{many} of {who}, none of them timed."
+        return f"{many} of {who}, none of them timed. {_NO_PLACES}"
     if not fault.is_timed:
         timed = "1 with a time" if fault.timed == 1 else f"{fault.timed} with times"
         return f"{many} of {who}; the {timed} took {took(fault.ms)} s. {_NO_PLACES}"
@@ -336,7 +363,7 @@ def _stand(stand: Stand) -> dict[str, object]:
     return {
         "bib": stand.lane.plan.bib,
         "place": stand.place,
-        "place_without": stand.place_after,
+        "place_without": _place_after(stand),
         "score": _shown(stand.before),
         "score_without": _known_after(stand),
     }

@@ -83,7 +83,7 @@ def likely(rate: Rate) -> str | None:
 
 def is_told(rate: Rate) -> bool:
     """Whether there is anything to say of it: attempts, or a no-rep without them."""
-    return rate.attempts is not None or rate.no_reps > 0
+    return bool(rate.attempts or rate.no_reps)
 
 
 def athletes_words(athletes: int, of_athletes: int) -> str | None:

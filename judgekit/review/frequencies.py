@@ -289,25 +289,31 @@ def _row(
 
 
 def _with_cues(rows: list[Frequency]) -> list[Frequency]:
-    """Rows with the cues of those that are nothing but cues, given without attempts.
+    """Rows with the cues of those that are nothing but cues, where nothing was tried.
 
     A cue is in no rate, so it needs no row of its own where the group has one.
     """
     cues: dict[tuple[tuple[str, ...], Watched], int] = {}
     for row in rows:
         if _is_cues(row):
-            cues[row.of, row.watched] = row.cues
+            key = row.of, row.watched
+            cues[key] = cues.get(key, 0) + row.cues
     kept = []
     for row in rows:
         if not _is_cues(row):
             more = cues.pop((row.of, row.watched), 0)
             kept.append(replace(row, cues=row.cues + more) if more else row)
-    left = [row for row in rows if _is_cues(row) and (row.of, row.watched) in cues]
+    # Where nobody tried, a row with a rate of nothing and one without any are one.
+    left = [
+        replace(row, cues=cues.pop((row.of, row.watched)))
+        for row in rows
+        if _is_cues(row) and (row.of, row.watched) in cues
+    ]
     return kept + left
 
 
 def _is_cues(row: Frequency) -> bool:
-    return row.rate.attempts is None and not row.rate.no_reps
+    return not (row.rate.attempts or row.rate.no_reps)
 
 
 def _shared(rows: list[Frequency]) -> list[Frequency]:

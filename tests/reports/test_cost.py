@@ -105,7 +105,14 @@ def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
     (table,) = report.clean_tables(
         [replace(found, faults=(replace(fault, standings=stands),))]
     )
-    assert table.rows[0][3] is None
+    assert table.rows[0][-2:] == (None, None)
+    assert table.notes[-1] == "Scores and places that are not worked out: withdrawn."
+    assert len(table.notes) == 3
+    clean = replace(found, faults=(replace(fault, standings=stands),))
+    (row,) = csv.DictReader(io.StringIO(report.clean_csv([clean])))
+    assert (row["place"], row["place_without"], row["score_without"]) == ("2", "", "")
+    (data,) = json.loads(report.as_json([clean]))["costs"]
+    assert data["faults"][0]["standings"][0]["place_without"] is None
 
 
 def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None:
@@ -172,6 +179,32 @@ def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
     first, then = report.tables([untimed, found])[:2]
     assert first.notes == athletes.notes
     assert then.notes[:2] == report.HOW
+    (without,) = report.clean_tables([untimed])
+    assert without.rows == ((1, "1 Ines Varga", "0:17", None, None),)
+    assert without.notes == (
+        (
+            "1 no-rep of 1 athlete, none of them timed. Where a no-rep has no time, as "
+            "on paper, nobody's place without it is told."
+        ),
+    )
+    (data,) = json.loads(report.as_json([untimed]))["costs"]
+    (fault,) = data["faults"]
+    (stand,) = fault["standings"]
+    assert (fault["timed"], stand["place_without"], stand["score_without"]) == (
+        0,
+        None,
+        None,
+    )
+
+
+def test_beside_places_without_a_fault_stands_what_is_still_open() -> None:
+    waiting = costs_of(Played(simple(8, bib="3", lane=3)))
+    still, told = report.clean_tables([waiting, costs_of(missing("1", ("depth",)))])
+    assert (still.title, still.rows) == ("What no-reps cost: Quayside, Women", ())
+    assert still.notes == (
+        "Nothing is said of this before all results are official; still open: 3.",
+    )
+    assert told.title.startswith("If Front squat DEPTH had not been there")
 
 
 def test_places_that_cannot_be_worked_out_are_not_said_to_be_the_same() -> None:

@@ -93,6 +93,18 @@ def test_cues_are_a_table_of_their_own_beside_faults() -> None:
     assert "Cues" in [column.name for column in whole.columns]
 
 
+def test_of_cues_before_anybody_tried_no_rate_is_told() -> None:
+    one = LANES[0]
+    cue = CueRow(one.facts, one.attempts[0].set, 4000, "heels", "1")
+    alone = LaneRows(facts=one.facts, cues=(cue,))
+    (table,) = frequency_tables(
+        Named(found=frequencies([alone], ("judge",)), judges=JUDGES)
+    )
+    shown = dict(zip([c.key for c in table.columns], table.rows[0], strict=True))
+    assert (shown["judge"], shown["no_reps"], shown["cues"]) == ("Kim Brandt", None, 1)
+    assert not any("0 of 0" in str(cell) for cell in table.rows[0])
+
+
 def test_csv_has_ids_bibs_and_rates_between_nought_and_one() -> None:
     text = as_csv(named("athlete", "fault"))
     found = list(csv.DictReader(io.StringIO(text)))

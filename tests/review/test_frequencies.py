@@ -244,6 +244,18 @@ def test_cues_where_nobody_counts_attempts_stand_beside_the_group_s_rate() -> No
     ]
 
 
+def test_cues_where_nobody_tried_are_one_row_without_a_share() -> None:
+    """A cue at the squats before the first try, one at a rower, and another judge."""
+    one, row = facts("1"), replace(squats(), card="row", movement="Row", rated=False)
+    cues = tuple(CueRow(one, of, 4000, "back", "1") for of in (squats(), row))
+    other = counted(facts("2", judge="mo"), 6, ("depth",))
+    found = frequencies([LaneRows(facts=one, cues=cues), other], ("judge",))
+    assert [(of.of, of.rate.no_reps, of.cues, of.share) for of in found.rows] == [
+        (("mo",), 1, 0, 1.0),
+        (("kb",), 0, 2, None),
+    ]
+
+
 LANES = st.lists(
     st.builds(
         lambda bib, good, reasons: counted(facts(bib, heat=bib), good, *reasons),

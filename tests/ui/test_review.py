@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from judgekit.core.plan import Member, PlanTeam
 from judgekit.core.press import Called, EndLook
 from judgekit.core.watchentry import Look
-from judgekit.review.attempts import CueRow, lane_rows
+from judgekit.review.attempts import CueRow, LaneRows, lane_rows
 from judgekit.review.differences import Count, difference
 from judgekit.review.faults import rate
 from judgekit.review.pieces import LanePieces, SetPieces
@@ -207,6 +207,15 @@ def test_a_cue_told_is_no_bar_of_nought() -> None:
     by_movement = shown(of, Asked(group=1))
     assert "change no count: Front squat 2, Row 1." in " ".join(by_movement)
     assert not any(line.startswith("Row") for line in by_movement[:3])
+
+
+def test_who_was_told_cues_and_tried_nothing_has_no_bar() -> None:
+    tried, told = counted(facts("1"), 9, ("depth",)), facts("2")
+    cue = CueRow(told, tried.attempts[0].set, 4000, "heels", "2")
+    of = Reviewed("Quayside", [tried, LaneRows(facts=told, cues=(cue,))], {})
+    found = shown(of, Asked(group=GROUPS.index(("athlete",))))
+    assert [line[:11] for line in found if " Athlete " in line[:11]] == ["1 Athlete 1"]
+    assert "change no count: 2 Athlete 2 1." in " ".join(found)
 
 
 # --- how long a rep takes -------------------------------------------------------------
@@ -442,6 +451,13 @@ def test_what_has_no_time_stands_on_no_line_of_time() -> None:
     assert "3.4 1 Athlete 1" in told
     assert "Athlete 2" not in told
     assert "LOCK" not in told
+
+
+@pytest.mark.parametrize("columns", range(6, 20))
+def test_a_line_of_time_fits_where_hardly_anything_does(columns: int) -> None:
+    found = shown(reviewed(), Asked(look="time"), columns)
+    assert max(map(width_of, found)) <= columns
+    assert len([line for line in found if line.endswith(("·", "d", "2", "3"))]) >= 8
 
 
 @pytest.mark.parametrize("columns", [38, 58, 78, 118])

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from judgekit.ui.views.bars import Marks
 
 _NUMBERS = (Numbers("no-reps", 10), Numbers("rate", 7), Numbers("athletes", 8))
-_LEAST_LABEL = 12
+_LEAST_LABEL, _LEAST_LINE = 12, 4
 _MANY_LINES = 9
 _DIGIT, _NO_NO_REPS = "a digit: so many at once.", "No no-reps."
 _FEW_WORDS = "few: under 20 attempts, or a likely range wider than 20 points"
@@ -103,8 +103,8 @@ def _faults(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
 
 def _has_bar(found: Frequencies, row: Frequency) -> bool:
     """Not what is nothing but cues."""
-    tried = "fault" not in found.by and row.rate.attempts is not None
-    return tried or row.rate.no_reps > 0
+    tried = "fault" not in found.by and row.rate.attempts
+    return bool(tried or row.rate.no_reps)
 
 
 def _who(athletes: int, of_athletes: int) -> str:
@@ -209,8 +209,9 @@ def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         yield SheetLine("plain", NOTHING)
         return
     names = [_lane_name(of, lane) for lane in lanes]
-    label = min(max(map(width_of, names)), max(_LEAST_LABEL, columns // 3))
-    wide = columns - label - 1
+    most = min(max(_LEAST_LABEL, columns // 3), columns - _LEAST_LINE - 1)
+    label = max(0, min(max(map(width_of, names)), most))
+    wide = max(1, columns - label - 1)
     whole = max(row.at for lane in lanes for row in lane.attempts) + 1
     yield from _legend(lanes, of.signs, columns)
     yield SheetLine("soft", f"{' ' * label} {time_axis(whole, wide)}")
