@@ -252,7 +252,8 @@ class _Reader:
 
     def judged(self) -> Iterator[AttemptRow]:
         """Every attempt that tells, with which rep of its set was being tried."""
-        facts, own, alone = self.facts, self._own, not self.lane.plan.team.members
+        facts, earlier = self.facts, self.earlier
+        own, alone = self._own, not self.lane.plan.team.members
         known: dict[SetKey, _Tried] = {}
         key, at_set = None, None
         for attempt in self.lane.work.attempts:
@@ -273,7 +274,8 @@ class _Reader:
             faults = () if fine else attempt.faults
             # As AttemptRow(...) makes it, in half of the time: there is one for each.
             rest = fine, n, faults, by, True
-            row = facts, at_set.of, "judged", attempt.at, *place, *rest
+            whose = earlier.get(attempt.ref, facts) if earlier else facts
+            row = whose, at_set.of, "judged", attempt.at, *place, *rest
             yield _new(AttemptRow, row)
 
     def told(self) -> Iterator[AttemptRow]:
