@@ -339,3 +339,40 @@ def test_without_what_counts_over_a_season_it_says_how_to_install_it(
     done = run("season", year)
     assert (done.code, done.out) == (2, "")
     assert "pip install 'judgekit[season]'" in done.err
+
+
+SWAPPED = """\
+0:00.0  go
+0:02.0  works 21
+0:04.0  rep
+0:07.0  no-rep
+0:41.0  is Heron
+0:42.0  works 12
+0:46.0  rep
+3:00.0  time
+3:20.0  accept athlete
+3:21.0  accept judge
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "who", "name"),
+    [
+        ("21,Jorin Vasker,men,,", "bib:21 Ropewalk Trials 2027-06-12", "Jorin Vasker"),
+        ("21,Jorin Vasker,men,jo,number", "id:jo", "21"),
+        ("11,Runa Halvard,women,,", "bib:21 Ropewalk Trials 2027-06-12", "21"),
+    ],
+)
+def test_who_worked_before_the_lane_was_another_teams_is_still_themselves(
+    tmp_path: Path, row: str, who: str, name: str
+) -> None:
+    event = tmp_path / "year" / "event"
+    shutil.copytree(FORMATS, event)
+    path = tally(tmp_path, SWAPPED)
+    assert run("transcribe", event, path, "--heat", "23", "--lane", "1").code == 0
+    people = f"bib,name,division,id,show\n{row}\n"
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    found = season(event.parent, "--by", "athlete")
+    assert (name, who, "1") in {
+        (row["athlete"], row["athlete_id"], row["no_reps"]) for row in found
+    }
