@@ -1,8 +1,9 @@
 """The skill block for the next class, and whether the one before moved anything.
 
 JSON: `format` (1), `date`, `minutes`, `drills` (movement, fault, call, cue, drill,
-minutes, watched_minutes, attempts, no_reps, rate, low, high and who, the bibs) and
-`before`: `date` and `drills` of what was planned last time, with what came of it.
+minutes, watched_minutes, attempts, no_reps, rate, low, high, who and names) and
+`before`: `date` and `drills` of what was planned last time, with what came of it. `who`
+are the bibs, over a season ids as `athlete_id` has them; `names` are theirs as shown.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.frequencies import person_words
-from judgekit.reports.names import counted_words
+from judgekit.reports.names import counted_words, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
@@ -136,8 +137,8 @@ def called_words(rate: Rate) -> str:
 
 
 def who_words(drill: Drill) -> str:
-    """Who needs it, most often first; not more of them than are read."""
-    names = [person_words(person) for person in drill.who]
+    """Who needs it, most often first, each once; not more of them than are read."""
+    names = list(dict.fromkeys(person_words(person) for person in drill.who))
     more = len(names) - _SHOWN
     rest = f" and {more} more" if more > 0 else ""
     return f"{', '.join(names[:_SHOWN])}{rest}"
@@ -179,7 +180,8 @@ def _drill_data(drill: Drill) -> dict[str, object]:
         "minutes": drill.minutes,
         "watched_minutes": drill.watched,
         **_counts(drill.rate),
-        "who": [person.bib for person in drill.who],
+        "who": [person.person or person.bib for person in drill.who],
+        "names": [shown_name(one.name, one.show, one.bib) for one in drill.who],
     }
 
 

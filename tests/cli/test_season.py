@@ -152,10 +152,29 @@ def test_without_ids_it_is_said_once_what_to_do(year: Path, what: str) -> None:
     assert "people.csv" not in run("season", year, what).out
 
 
-def test_drills_call_a_name_once_whoever_has_it(year: Path) -> None:
+def test_drills_call_a_name_once_and_data_tells_who_is_meant(year: Path) -> None:
     another(year, "2027-06-05", WORSE)
+    assert run("season", year, "drills").out.count("Ines Varga") == 1
     done = run("season", year, "drills", "--format", "json")
-    assert [one["who"] for one in json.loads(done.out)["drills"]] == [["Ines Varga"]]
+    (drill,) = json.loads(done.out)["drills"]
+    event = "bib:27 Quayside Saturday"
+    assert drill["who"] == [f"{event} 2027-06-05", f"{event} 2027-05-08"]
+    assert drill["names"] == ["Ines Varga", "Ines Varga"]
+
+
+@pytest.mark.parametrize("what", ["pieces", "cost"])
+def test_by_athlete_data_tells_who_is_meant(year: Path, what: str) -> None:
+    another(year, "2027-06-05")
+    by = ("--by", "athlete,movement")
+    event = "bib:27 Quayside Saturday"
+    told = {(row["athlete"], row["athlete_id"]) for row in season(year, what, *by)}
+    assert told == {
+        ("Ines Varga", f"{event} {day}") for day in ("2027-05-08", "2027-06-05")
+    }
+    done = run("season", year, what, *by, "--format", "json")
+    (first, *_) = json.loads(done.out)["rows"]
+    assert first["athlete_id"].startswith(event)
+    assert "bib:" not in run("season", year, what, *by).out
 
 
 def test_judges_are_told_by_name_and_by_both_where_events_differ(year: Path) -> None:
