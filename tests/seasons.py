@@ -11,7 +11,7 @@ from judgekit.core.entry import NoRep, Reading, Rep
 from judgekit.core.press import EndLook, TakeBackOne
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import lane_rows
-from judgekit.review.lost import losses
+from judgekit.review.lost import by_attempt, losses
 from judgekit.review.pieces import lane_pieces
 from judgekit.store.seasonask import File
 from judgekit.store.seasonfile import attempts_file
@@ -93,7 +93,7 @@ def kept_lane(lane: Lane, log: str = "") -> KeptLane:
         entries=len(lane.entries),
         whos={plan.bib: Who(f"id:{plan.bib}", f"Athlete {plan.bib}")},
         sets=pieces.sets,
-        lost={(one.set.key, one.pressed): one.ms for one in losses(pieces, rows)},
+        lost=by_attempt(losses(pieces, rows), rows),
     )
 
 

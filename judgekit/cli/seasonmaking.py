@@ -34,7 +34,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
-    from judgekit.core.plan import Plan
+    from judgekit.core.people import Athlete
+    from judgekit.review.attempts import LaneRows
     from judgekit.store.reading import LaneRead
     from judgekit.store.seasonask import File
 
@@ -190,9 +191,9 @@ def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
 
     athletes, _ = read_people(folder / "people.csv", f"{shown}/people.csv", None)
     read = read_lanes(folder / "log", past=True)
-    ids = {athlete.bib: athlete.person for athlete in athletes}
+    people = {athlete.bib: athlete for athlete in athletes}
     begun = min((lane.lane.plan.date for lane in read.lanes), default="")
-    lanes = [_kept_lane(lane, ids, begun) for lane in read.lanes if lane.run]
+    lanes = [_kept_lane(lane, people, begun) for lane in read.lanes if lane.run]
     said = [
         f"heat {lane.heat}, lane {lane.number} is left out: "
         f"{unscored_words(lane.runs, lane.run)}"
@@ -208,10 +209,10 @@ def _made(folder: Path, shown: str, bound: Bound | None) -> Kept:
     return keep(folder, bound or Bound(books={}, people=""), told)
 
 
-def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
+def _kept_lane(read: LaneRead, people: Mapping[str, Athlete], begun: str) -> KeptLane:
     from judgekit.cli.pastlogs import entries_of, lane_key
     from judgekit.review.attempts import lane_rows
-    from judgekit.review.lost import losses
+    from judgekit.review.lost import by_attempt, losses
     from judgekit.review.pieces import lane_pieces
 
     key = lane_key(read)
@@ -222,20 +223,34 @@ def _kept_lane(read: LaneRead, ids: Mapping[str, str], begun: str) -> KeptLane:
         log=f"{key.date} lane {key.lane} heat {key.heat}: {key.event}",
         log_code=read.log_code,
         entries=entries_of(read),
-        whos=dict(_whos(read.lane.plan, ids, begun)),
+        whos=dict(_whos(rows, people, begun)),
         sets=pieces.sets,
-        lost={(one.set.key, one.pressed): one.ms for one in losses(pieces, rows)},
+        lost=by_attempt(losses(pieces, rows), rows),
     )
 
 
-def _whos(plan: Plan, ids: Mapping[str, str], begun: str) -> Iterator[tuple[str, Who]]:
-    """Who works in a lane; without an id somebody is one of this event alone."""
+def _whos(
+    rows: LaneRows, people: Mapping[str, Athlete], begun: str
+) -> Iterator[tuple[str, Who]]:
+    """Who works in a lane; without an id somebody is one of this event alone.
+
+    A lane that became another team's may still have attempts of the team before.
+    """
     from judgekit.core.plan import Member
     from judgekit.reports.names import shown_name
 
-    own = Member(bib=plan.bib, name=plan.name, show=plan.show)
-    for one in (own, *plan.team.members):
-        person = ids.get(one.bib)
+    plan = rows.facts.plan
+    worked = {row.by for row in rows.attempts} | {cue.by for cue in rows.cues}
+    named = {
+        bib: Member(bib=bib, name=people[bib].name, show=people[bib].show)
+        if bib in people
+        else Member(bib=bib, name=bib)
+        for bib in worked - {""}
+    }
+    named |= {member.bib: member for member in plan.team.members}
+    named[plan.bib] = Member(bib=plan.bib, name=plan.name, show=plan.show)
+    for one in named.values():
+        person = people[one.bib].person if one.bib in people else ""
         alone = f"bib:{one.bib} {plan.event} {begun}"
         name = shown_name(one.name, one.show, one.bib)
         yield one.bib, Who(f"id:{person}" if person else alone, name)

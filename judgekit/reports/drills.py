@@ -1,19 +1,21 @@
 """The skill block for the next class, and whether the one before moved anything.
 
 JSON: `format` (1), `date`, `minutes`, `drills` (movement, fault, call, cue, drill,
-must_be, minutes, watched_minutes, attempts, no_reps, rate, low, high, who, the bibs,
-and had, how often each of them had it) and `before`: `date` and `drills` of what was
-planned last time, with what came of it.
+must_be, minutes, watched_minutes, attempts, no_reps, rate, low, high, who, names and
+had, how often each of them had it) and `before`: `date` and `drills` of what was planned
+last time, with what came of it. `who` are the bibs, over a season ids as `athlete_id`
+has them; `names` are theirs as shown.
 """
 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.frequencies import person_words
-from judgekit.reports.names import counted_words
+from judgekit.reports.names import counted_words, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
@@ -176,11 +178,14 @@ def _for_whom(drill: Drill) -> str:
 
 
 def _who(drill: Drill) -> list[str]:
-    """Who had it, and how often where that is told."""
+    """Who had it, each name once, and how often where that is told."""
     names = [person_words(person) for person in drill.who]
     if not drill.had:
-        return names
-    return [f"{name} ({n})" for name, n in zip(names, drill.had, strict=True)]
+        return list(dict.fromkeys(names))
+    times: Counter[str] = Counter()
+    for name, n in zip(names, drill.had, strict=True):
+        times[name] += n
+    return [f"{name} ({n})" for name, n in times.most_common()]
 
 
 def _drill(drill: Drill) -> Iterator[str]:
@@ -203,7 +208,7 @@ def called_words(rate: Rate) -> str:
 
 
 def who_words(drill: Drill) -> str:
-    """Who needs it, most often first; not more of them than are read."""
+    """Who needs it, most often first, each name once; not more than are read."""
     names = _who(drill)
     more = len(names) - _SHOWN
     rest = f" and {more} more" if more > 0 else ""
@@ -247,7 +252,8 @@ def _drill_data(drill: Drill) -> dict[str, object]:
         "minutes": drill.minutes,
         "watched_minutes": drill.watched,
         **_counts(drill.rate),
-        "who": [person.bib for person in drill.who],
+        "who": [person.person or person.bib for person in drill.who],
+        "names": [shown_name(one.name, one.show, one.bib) for one in drill.who],
         "had": list(drill.had),
     }
 

@@ -33,7 +33,13 @@ from judgekit.reports.ratewords import (
     without,
 )
 from judgekit.reports.seasoncourse import course_data, course_table
-from judgekit.reports.seasonnames import Names, fault_cells, unjoined, values
+from judgekit.reports.seasonnames import (
+    Names,
+    columns_of,
+    fault_cells,
+    unjoined,
+    values,
+)
 from judgekit.review.course import courses
 from judgekit.review.faults import Rate
 from judgekit.review.season import (
@@ -49,8 +55,9 @@ from judgekit.review.season import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
+    from judgekit.review.judged import Watched
     from judgekit.review.season import Asked
 
 FORMAT = 1
@@ -61,9 +68,9 @@ _MOST_MONTHLY = 8
 _READ = (
     "Rate: no-reps out of {attempts}; likely: where the rate lies with 95 of 100 "
     "(Wilson's interval). Share: of all {share}. First comes what is surely frequent "
-    "and shared by many athletes. Few: under 20 attempts, or a likely range wider than "
-    "20 points."
+    "and shared by many athletes."
 )
+_FEW = " Few: under 20 attempts, or a likely range wider than 20 points."
 _TRIES = "the attempts at all movements that can have the fault"
 _LOOKED = (
     "Sampled: out of the attempts that a coach saw in looks. Reported: nobody counted "
@@ -90,7 +97,6 @@ _DATA = (
     _NOTE,
 )
 _SHOWN = (_WATCHED, *SEEN, _SHARE, _ATHLETES, REMARK)
-_ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 _RECURRING = (
     Column(name="Movement", key="movement"),
     Column(name="Fault", key="fault"),
@@ -220,20 +226,17 @@ def _without_idle(table: Table) -> Table:
 
 
 def _groups(found: Report, *, people: bool) -> Table:
-    # Two people may share a name: in data each row says whose it is.
-    ids = (_ATHLETE_ID,) if "athlete" in found.by and not people else ()
+    every = _no_reps_by_watched(found)
     return Table(
         title="Faults over the season",
         columns=(
-            *_words(found),
-            *ids,
+            *columns_of(found.by, people=people),
             *(_SHOWN if people else _DATA),
         ),
         rows=tuple(
             (
                 *values(found.names, found.by, group.of, people=people),
-                *(group.of[found.by.index("athlete")] for _ in ids),
-                *(_shown(found, group) if people else _data(found, group)),
+                *(_shown(every, group) if people else _data(every, group)),
             )
             for group in found.groups
             if not (people and "fault" in found.by and _is_cue(group))
@@ -252,7 +255,7 @@ def _cues_table(found: Report) -> Table:
     noted = [group for group in found.groups if _is_cue(group)]
     return Table(
         title="Cues noted",
-        columns=(*_words(found), _WATCHED, _CUES),
+        columns=(*columns_of(found.by, people=True), _WATCHED, _CUES),
         rows=tuple(
             (
                 *values(found.names, found.by, one.of, people=True),
@@ -264,18 +267,21 @@ def _cues_table(found: Report) -> Table:
     )
 
 
-def _words(found: Report) -> Iterator[Column]:
-    yield from (Column(name=word.capitalize(), key=word) for word in found.by)
+def _no_reps_by_watched(found: Report) -> Mapping[Watched, int]:
+    every: dict[Watched, int] = {}
+    for group in found.groups:
+        every[group.watched] = every.get(group.watched, 0) + group.no_reps
+    return every
 
 
-def _data(found: Report, group: Group) -> tuple[Cell, ...]:
+def _data(every: Mapping[Watched, int], group: Group) -> tuple[Cell, ...]:
     attempts, *rest = numbers(group.rate)
     return (
         group.watched,
         attempts,
         group.good if group.rated else None,
         *rest,
-        rounded(_share(found, group)),
+        rounded(_share(every, group)),
         group.athletes,
         # Who was not watched may have tried as well.
         group.of_athletes if group.rated else None,
@@ -284,8 +290,8 @@ def _data(found: Report, group: Group) -> tuple[Cell, ...]:
     )
 
 
-def _shown(found: Report, group: Group) -> tuple[Cell, ...]:
-    share = _share(found, group)
+def _shown(every: Mapping[Watched, int], group: Group) -> tuple[Cell, ...]:
+    share = _share(every, group)
     of = f" of {group.of_athletes}" if group.rated else ""
     return (
         group.watched,
@@ -300,16 +306,15 @@ def _cues(many: int) -> str:
     return counted_words(many, "cues") if many else ""
 
 
-def _share(found: Report, group: Group) -> float | None:
+def _share(every: Mapping[Watched, int], group: Group) -> float | None:
     """The group's part of all no-reps, or of their reasons, that were watched so.
 
     Where nobody counted and nothing was missed there is none.
     """
     if not (group.rated or group.no_reps):
         return None
-    alike = (one for one in found.groups if one.watched == group.watched)
-    every = sum(one.no_reps for one in alike)
-    return group.no_reps / every if every else None
+    alike = every[group.watched]
+    return group.no_reps / alike if alike else None
 
 
 def _again(found: Report, *, people: bool) -> Table:
@@ -373,8 +378,10 @@ def _objects(table: Table) -> list[dict[str, Cell]]:
 
 
 def _notes(found: Report) -> tuple[str, ...]:
-    notes = [_read(found.by), _over(found)]
-    told = (group for group in found.groups if not _is_cue(group))
+    told = [group for group in found.groups if not _is_cue(group)]
+    rates = (*(one.rate for one in told), *(one.rate for one in found.months))
+    few = any(rate.is_small for rate in rates)
+    notes = [_read(found.by) + (_FEW if few else ""), _over(found)]
     if any(group.watched != "judged" or not group.rated for group in told):
         notes.append(_LOOKED)
     notes.append(_sentence("Judged", found.total))

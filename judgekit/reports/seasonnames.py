@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from judgekit.reports.layout import Cell, Column
 from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.review.season import call_key, calls_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from judgekit.reports.layout import Cell
     from judgekit.review.season import Fault, Word
 
 # What ids are called, by words.
@@ -21,6 +21,7 @@ _UNJOINED = (
     "({many} here). Give each an id there, the same in every event, and ask again."
 )
 _ALONE = "bib:"
+_ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 # Words whose values are ids that have names.
 _NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout", "judge")
 # Words that data has as they are in the event's files.
@@ -63,6 +64,16 @@ def call(names: Names, movement: str | None, fault: str) -> str:
     return found if len(alike) == 1 else f"{found} ({fault})"
 
 
+def columns_of(by: Sequence[Word], *, people: bool) -> Iterator[Column]:
+    """The columns of what a group is of, as `values` fills them.
+
+    Two people may share a name: in data each row says whose it is.
+    """
+    yield from (Column(name=word.capitalize(), key=word) for word in by)
+    if "athlete" in by and not people:
+        yield _ATHLETE_ID
+
+
 def values(
     names: Names, by: Sequence[Word], of: Sequence[str], *, people: bool
 ) -> Iterator[Cell]:
@@ -75,6 +86,8 @@ def values(
             yield value or (NO_REASON if word == "fault" else None)
         else:
             yield named(names, word, value)
+    if "athlete" in told and not people:
+        yield told["athlete"]
 
 
 def fault_cells(names: Names, of: Fault, *, people: bool) -> tuple[Cell, Cell]:

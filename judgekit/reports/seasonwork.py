@@ -13,12 +13,12 @@ from judgekit.reports.cost import HOW_LONG, took
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.piecetext import seconds
 from judgekit.reports.ratewords import REMARK, without_empty
-from judgekit.reports.seasonnames import Names, unjoined, values
+from judgekit.reports.seasonnames import Names, columns_of, unjoined, values
 from judgekit.review.season import Word
 from judgekit.review.seasondone import FEW_SETS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from judgekit.reports.layout import Cell
     from judgekit.review.seasondone import LostGroup, SetGroup
@@ -83,7 +83,10 @@ def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Tab
     notes = [_READ, *([_UNTOLD.format(many=untold)] if untold else [])]
     table = Table(
         title="How sets were done",
-        columns=(*_columns(work), *(_SHOWN_SETS if people else _SETS)),
+        columns=(
+            *columns_of(work.by, people=people),
+            *(_SHOWN_SETS if people else _SETS),
+        ),
         rows=tuple(
             (
                 *values(work.names, work.by, one.of, people=people),
@@ -100,7 +103,10 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
     """What no-reps took, first what took most."""
     return Table(
         title="What no-reps took",
-        columns=(*_columns(work), *(_SHOWN_LOST if people else _LOST)),
+        columns=(
+            *columns_of(work.by, people=people),
+            *(_SHOWN_LOST if people else _LOST),
+        ),
         rows=tuple(
             (
                 *values(work.names, work.by, one.of, people=people),
@@ -114,10 +120,6 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
 
 def _by_lost(one: LostGroup) -> tuple[int, int, tuple[str, ...]]:
     return -one.lost.middle, -one.no_reps, one.of
-
-
-def _columns(work: Work) -> Iterator[Column]:
-    yield from (Column(name=word.capitalize(), key=word) for word in work.by)
 
 
 def _few(one: SetGroup) -> str:

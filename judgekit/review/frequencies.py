@@ -42,11 +42,15 @@ KEYS: tuple[Key, ...] = get_args(Key)
 
 
 class Person(NamedTuple):
-    """Somebody of the rows, to be shown as `show` says."""
+    """Somebody of the rows, to be shown as `show` says.
+
+    `person` is who it is over several events, where nobody has one bib.
+    """
 
     bib: str
     name: str
     show: ShowAs
+    person: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

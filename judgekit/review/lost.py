@@ -71,6 +71,21 @@ def losses(found: LanePieces, rows: LaneRows) -> tuple[Lost, ...]:
     return tuple(lost)
 
 
+def by_attempt(lost: Iterable[Lost], rows: LaneRows) -> tuple[Span | None, ...]:
+    """What each attempt of the rows took; None of a good one, and without times.
+
+    Of several no-reps at a set at one moment each has its own.
+    """
+    found: dict[tuple[SetKey, int], list[Span | None]] = {}
+    for one in lost:
+        found.setdefault((one.set.key, one.pressed), []).append(one.ms)
+    took = {key: iter(spans) for key, spans in found.items()}
+    return tuple(
+        None if row.good else next(took.get((row.set.key, row.at), iter(())), None)
+        for row in rows.attempts
+    )
+
+
 def _of_set(one: SetPieces, tiring: Mapping[tuple[SetKey, int], int]) -> Iterator[Lost]:
     following = (*one.steps[1:], None)
     for place, (step, after) in enumerate(zip(one.steps, following, strict=True)):

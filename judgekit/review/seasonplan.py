@@ -41,17 +41,20 @@ def _who(season: Asked, names: _Names) -> _Who:
     for one in season.by(("movement", "fault", "athlete")):
         movement, fault, athlete = one.of
         if one.no_reps:
-            name = names.get("athlete", {}).get(athlete, athlete)
             key = FaultKey(movement, fault, one.watched)
             of = found.setdefault(key, {})
-            of[name] = of.get(name, 0) + one.no_reps
-    return {key: [*_people(of)] for key, of in found.items()}
+            of[athlete] = of.get(athlete, 0) + one.no_reps
+    called = names.get("athlete", {})
+    return {key: [*_people(of, called)] for key, of in found.items()}
 
 
-def _people(no_reps: Mapping[str, int]) -> Iterator[tuple[Person, int]]:
-    """Over several events nobody has one bib: the name stands for it, and once."""
-    for name in sorted(no_reps, key=lambda one: (-no_reps[one], one)):
-        yield Person(name, name, "name"), no_reps[name]
+def _people(
+    no_reps: Mapping[str, int], called: Mapping[str, str]
+) -> Iterator[tuple[Person, int]]:
+    """Over several events nobody has one bib: the name stands for it."""
+    for athlete in sorted(no_reps, key=lambda one: (-no_reps[one], one)):
+        name = called.get(athlete, athlete)
+        yield Person(name, name, "name", athlete), no_reps[athlete]
 
 
 def _drill(one: Group, names: _Names, who: _Who) -> Drill:

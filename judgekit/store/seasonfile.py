@@ -66,7 +66,7 @@ _PRESS = pl.Schema(
         "good": pl.Boolean(),
         "n": pl.Int32(),
         "faults": pl.List(_WORD),
-        **dict.fromkeys(_LOST, pl.Int32()),
+        **dict.fromkeys(_LOST, pl.Int64()),
     }
 )
 # How each set was done.
@@ -77,11 +77,11 @@ _SET = pl.Schema(
         "pieces": pl.List(pl.Int32()),
         "advised": pl.List(pl.Int32()),
         "as_advised": pl.Boolean(),
-        "pace_ms": pl.Int32(),
+        "pace_ms": pl.Int64(),
         "breaks": pl.Int32(),
-        "rested_ms": pl.Int32(),
+        "rested_ms": pl.Int64(),
         "begins": _WORD,
-        "way_ms": pl.Int32(),
+        "way_ms": pl.Int64(),
         "untold": _WORD,
     }
 )
@@ -138,10 +138,9 @@ class _Presses:
                     self._shared.append(_shared(lane, row, row.by, row.watched))
             self._places.append(place)
         self._rows += lane.rows.attempts
+        self._lost += lane.lost
         for row in lane.rows.attempts:
             self._told.append(_NO_REASON if row.good else self._reason(row))
-            lost = None if row.good else lane.lost.get((row.set.key, row.at))
-            self._lost.append(lost)
 
     def _reason(self, row: AttemptRow) -> int:
         return self._reasons.setdefault(row.faults or ("",), len(self._reasons))

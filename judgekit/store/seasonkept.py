@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
 
-    from judgekit.core.plan import SetKey
     from judgekit.review.attempts import LaneRows
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
@@ -72,7 +71,7 @@ class KeptLane(NamedTuple):
 
     `log` is the same in every copy of its event, `log_code` names what it was read up
     to, `entries` says how much that is. `sets` are how those of its rows were done,
-    `lost` is what no-reps took, by their sets and times.
+    `lost` is what each of its attempts took, if it was a no-rep with times.
     """
 
     rows: LaneRows
@@ -81,7 +80,7 @@ class KeptLane(NamedTuple):
     entries: int
     whos: Mapping[str, Who]
     sets: Sequence[SetPieces]
-    lost: Mapping[tuple[SetKey, int], Span | None]
+    lost: Sequence[Span | None]
 
     @property
     def day(self) -> str:

@@ -155,7 +155,7 @@ def _lane(plan: Plan, chance: random.Random, rows: int) -> KeptLane:
         entries=rows,
         whos={plan.bib: Who(f"id:{plan.bib}", f"Athlete {plan.bib}")},
         sets=(),
-        lost={},
+        lost=(None,) * rows,
     )
 
 

@@ -152,10 +152,29 @@ def test_without_ids_it_is_said_once_what_to_do(year: Path, what: str) -> None:
     assert "people.csv" not in run("season", year, what).out
 
 
-def test_drills_call_a_name_once_whoever_has_it(year: Path) -> None:
+def test_drills_call_a_name_once_and_data_tells_who_is_meant(year: Path) -> None:
     another(year, "2027-06-05", WORSE)
+    assert run("season", year, "drills").out.count("Ines Varga") == 1
     done = run("season", year, "drills", "--format", "json")
-    assert [one["who"] for one in json.loads(done.out)["drills"]] == [["Ines Varga"]]
+    (drill,) = json.loads(done.out)["drills"]
+    event = "bib:27 Quayside Saturday"
+    assert drill["who"] == [f"{event} 2027-06-05", f"{event} 2027-05-08"]
+    assert drill["names"] == ["Ines Varga", "Ines Varga"]
+
+
+@pytest.mark.parametrize("what", ["pieces", "cost"])
+def test_by_athlete_data_tells_who_is_meant(year: Path, what: str) -> None:
+    another(year, "2027-06-05")
+    by = ("--by", "athlete,movement")
+    event = "bib:27 Quayside Saturday"
+    told = {(row["athlete"], row["athlete_id"]) for row in season(year, what, *by)}
+    assert told == {
+        ("Ines Varga", f"{event} {day}") for day in ("2027-05-08", "2027-06-05")
+    }
+    done = run("season", year, what, *by, "--format", "json")
+    (first, *_) = json.loads(done.out)["rows"]
+    assert first["athlete_id"].startswith(event)
+    assert "bib:" not in run("season", year, what, *by).out
 
 
 def test_judges_are_told_by_name_and_by_both_where_events_differ(year: Path) -> None:
@@ -339,3 +358,40 @@ def test_without_what_counts_over_a_season_it_says_how_to_install_it(
     done = run("season", year)
     assert (done.code, done.out) == (2, "")
     assert "pip install 'judgekit[season]'" in done.err
+
+
+SWAPPED = """\
+0:00.0  go
+0:02.0  works 21
+0:04.0  rep
+0:07.0  no-rep
+0:41.0  is Heron
+0:42.0  works 12
+0:46.0  rep
+3:00.0  time
+3:20.0  accept athlete
+3:21.0  accept judge
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "who", "name"),
+    [
+        ("21,Jorin Vasker,men,,", "bib:21 Ropewalk Trials 2027-06-12", "Jorin Vasker"),
+        ("21,Jorin Vasker,men,jo,number", "id:jo", "21"),
+        ("11,Runa Halvard,women,,", "bib:21 Ropewalk Trials 2027-06-12", "21"),
+    ],
+)
+def test_who_worked_before_the_lane_was_another_teams_is_still_themselves(
+    tmp_path: Path, row: str, who: str, name: str
+) -> None:
+    event = tmp_path / "year" / "event"
+    shutil.copytree(FORMATS, event)
+    path = tally(tmp_path, SWAPPED)
+    assert run("transcribe", event, path, "--heat", "23", "--lane", "1").code == 0
+    people = f"bib,name,division,id,show\n{row}\n"
+    (event / "people.csv").write_text(people, encoding="utf-8")
+    found = season(event.parent, "--by", "athlete")
+    assert (name, who, "1") in {
+        (row["athlete"], row["athlete_id"], row["no_reps"]) for row in found
+    }

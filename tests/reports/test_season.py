@@ -4,7 +4,7 @@ import csv
 import io
 import json
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 import pytest
 
@@ -15,6 +15,8 @@ from judgekit.review.faults import rate
 from judgekit.review.season import Fault, Group, Month, Recurring
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
     from judgekit.review.judged import Watched
     from judgekit.review.season import Word
 
@@ -232,7 +234,41 @@ def test_it_says_what_a_rate_is_out_of(
 ) -> None:
     (table,) = tables(replace(report(group(*by)), by=by))
     assert f"no-reps out of {rate}" in table.notes[0]
+    assert "Few: " not in table.notes[0]
     assert share in table.notes[0]
+
+
+def test_few_is_explained_where_something_is_few() -> None:
+    many, few = group("front-squat", "shallow"), rate(1, 10)
+    small = report(replace(many, attempts=19, good=15))
+    late = replace(report(many), months=(Month(SQUAT, "2027-05", few),))
+    for found in (small, late):
+        (main, *_) = tables(found)
+        assert "Few: under 20 attempts" in main.notes[0]
+
+
+class _Gone(tuple[Group, ...]):
+    """Groups that count how often somebody goes through them."""
+
+    __slots__ = ()
+    times: ClassVar = 0
+
+    def __iter__(self) -> Iterator[Group]:
+        type(self).times += 1
+        return super().__iter__()
+
+
+@pytest.mark.parametrize("lay", [as_csv, as_json, tables])
+def test_groups_are_gone_through_as_often_however_many_there_are(
+    lay: Callable[[Report], object],
+) -> None:
+    times = []
+    for many in (2, 200):
+        _Gone.times = 0
+        groups = _Gone(group("front-squat", f"f{n}") for n in range(many))
+        lay(replace(report(), groups=groups))
+        times.append(_Gone.times)
+    assert times[0] == times[1] > 0
 
 
 def test_a_season_says_over_how_much_it_is() -> None:

@@ -11,7 +11,7 @@ from judgekit.core.entry import NoRep, Rep
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import lane_rows
-from judgekit.review.lost import Lost, Span, added, losses
+from judgekit.review.lost import Lost, Span, added, by_attempt, losses
 from judgekit.review.pieces import lane_pieces
 from tests.building import plan_of, rounds
 from tests.review.simulated import Manner, simulated, workout
@@ -30,6 +30,20 @@ def spans(*gaps: float, misses: tuple[int, ...]) -> list[Span | None]:
     for number, at in enumerate(accumulate(gaps), 1):
         played.press(at, MISS if number in misses else Rep())
     return [lost.ms for lost in lost_in(played)]
+
+
+def test_no_reps_at_one_moment_each_have_what_they_took() -> None:
+    played = Played(simple(40)).go()
+    for at in (4, 6, 8):
+        played.press(at, Rep())
+    played.press(11, MISS)
+    played.press(11, MISS)
+    played.press(13, Rep())
+    rows = lane_rows(played.lane)
+    lost = losses(lane_pieces(played.lane, rows=rows), rows)
+    first, second = (one.ms for one in lost)
+    assert first != second
+    assert by_attempt(lost, rows) == (None, None, None, first, second, None)
 
 
 def test_a_no_rep_costs_its_try_and_the_delay_of_the_next() -> None:

@@ -9,7 +9,7 @@ import polars as pl
 
 from judgekit.core.entry import NoRep, Rep
 from judgekit.store.seasonfile import SCHEMAS, attempts_file, parquets
-from judgekit.store.seasonkept import ATTEMPTS, Who
+from judgekit.store.seasonkept import ATTEMPTS, SETS, Who
 from tests.seasons import kept_lane
 from tests.support import Played, simple
 from tests.test_readme import README
@@ -84,13 +84,29 @@ def test_each_row_has_who_tried_it_whoever_tried_before() -> None:
         attempts=tuple(one._replace(by=bib, n=n) for n, bib in enumerate(tried)),
     )
     known = {"27": Who("id:27", "Ines"), "31": Who("id:31", "Ola")}
-    found = pl.read_parquet(attempts_file([lane._replace(rows=rows, whos=known)]))
+    found = pl.read_parquet(
+        attempts_file([lane._replace(rows=rows, whos=known, lost=(None,) * len(tried))])
+    )
     assert [*zip(found["bib"], found["name"], found["n"], strict=True)] == [
         ("27", "Ines", 0),
         ("31", "Ola", 1),
         ("27", "Ines", 2),
         ("31", "Ola", 3),
     ]
+
+
+def test_a_pause_of_weeks_has_its_time() -> None:
+    weeks = 30 * 24 * 3600
+    played = Played(simple(9)).go()
+    for at in (3, 6, 9, weeks):
+        played.press(at, Rep())
+    played.press(weeks + 3, NoRep())
+    played.press(2 * weeks, Rep())
+    files = parquets([kept_lane(played.lane)])
+    (done,) = pl.read_parquet(files[SETS]).iter_rows(named=True)
+    assert done["rested_ms"] > 2**31
+    lost = pl.read_parquet(files[ATTEMPTS])["lost_high_ms"]
+    assert (lost > 2**31).any()
 
 
 def test_the_same_lanes_are_the_same_bytes_and_no_lane_a_file_all_the_same() -> None:
