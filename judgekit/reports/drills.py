@@ -2,9 +2,9 @@
 
 JSON: `format` (1), `date`, `minutes`, `drills` (movement, fault, call, cue, drill,
 must_be, minutes, watched_minutes, attempts, no_reps, rate, low, high, who, names and
-had, how often each of them had it) and `before`: `date` and `drills` of what was planned
-last time, with what came of it. `who` are the bibs, over a season ids as `athlete_id`
-has them; `names` are theirs as shown.
+had, how often each of them had it) and `before`: `date` and `drills` of what was
+planned last time, with what came of it. `who` are the bibs, over a season ids as
+`athlete_id` has them; `names` are theirs as shown.
 """
 
 from __future__ import annotations
