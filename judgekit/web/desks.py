@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
@@ -54,6 +55,13 @@ def pin_of(lanes: Sequence[int]) -> str:
     return f"lane{'s' if len(lanes) > 1 else ''} {_listed(lanes)}"
 
 
+def with_lanes(desk: Served, lanes: Sequence[int]) -> Served:
+    """The same desk, called as before, with those lanes."""
+    name, heat, _, *rest = desk.arguments
+    arguments = (name, heat, _lane_option(lanes), *rest)
+    return replace(desk, arguments=arguments, lanes=tuple(lanes))
+
+
 def served(folder: EventFolder, heats: Iterable[str] = ()) -> tuple[Served, ...]:
     """All that is served of an event, or its lanes of some heats alone."""
     wanted = tuple(heats) or folder.heat_names()
@@ -94,7 +102,7 @@ def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
         name=pin.capitalize(),
         about=about,
         # A file's name comes behind its option as one word, whatever it begins with.
-        arguments=("floor", f"--heat={heat}", f"--lane={_listed(lanes)}", "--", event),
+        arguments=("floor", f"--heat={heat}", _lane_option(lanes), "--", event),
         pin=pin,
         alone=True,
         pads=True,
@@ -108,6 +116,10 @@ def _in_address(heat: str) -> str:
     if _PLAIN.fullmatch(heat):
         return heat
     return f"_{sha256(heat.encode()).hexdigest()[:_DIGEST]}"
+
+
+def _lane_option(lanes: Sequence[int]) -> str:
+    return f"--lane={_listed(lanes)}"
 
 
 def _listed(lanes: Sequence[int]) -> str:

@@ -206,6 +206,9 @@ class Server:
             raise web.HTTPNotFound(text="There is no such desk.")
         return desk
 
+    def _as_left(self, desk: Served) -> Served:
+        return self._lists.as_left(desk, self.sessions.lanes_elsewhere(desk))
+
     # --- pages ------------------------------------------------------------------------
 
     def _page(self, name: str, **given: object) -> str:
@@ -267,6 +270,7 @@ class Server:
         desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        desk = self._as_left(desk)
         phones = self._for_phones(request)
         found = self._sheets.links(desk.heat, desk.lanes, phones or self._here(request))
         codes = [
@@ -343,8 +347,10 @@ class Server:
             await socket.prepare(request)
             await socket.close(code=ELSEWHERE)
             return socket
+        self._lists.opens(desk)
+        desk = self._as_left(desk)
         session = Session(
-            self._lists.come_back_to(desk) if how == "back" else desk,
+            desk,
             socket,
             request.transport,
             over=how == "over",
