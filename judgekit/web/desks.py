@@ -28,7 +28,7 @@ class Served:
     `pin` names the PIN that opens it, empty for none. Only one browser has an `alone`
     one open: the newest. `pads` says whether it is worked with a finger. `over` are the
     arguments that carry on from a desk that still has it open. What judges has a `heat`
-    and `lanes`.
+    and `lanes`, and a `judge` where the lists name one.
     """
 
     id: str
@@ -42,6 +42,7 @@ class Served:
     over: tuple[str, ...] = ()
     heat: str = ""
     lanes: tuple[int, ...] = ()
+    judge: str = ""
 
     @property
     def arguments_over(self) -> tuple[str, ...]:
@@ -109,6 +110,7 @@ def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
         over=("--take-over",),
         heat=heat,
         lanes=tuple(lanes),
+        judge=rows[0].judge,
     )
 
 

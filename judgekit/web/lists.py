@@ -32,7 +32,7 @@ class Lists:
         self.desks = served(folder, heats)
         self._heats = heats
         self._stamps = _stamps(folder.folder)
-        # Each desk as it was first, by its id: PINs go by that.
+        # Each desk by its id, as its judge had it first: PINs go by that.
         self._first = {desk.id: desk for desk in self.desks}
         # Of desks that had all lanes of their heat when they were first opened, which.
         self._had_all: dict[str, tuple[int, ...]] = {}
@@ -79,6 +79,8 @@ class Lists:
     def _kept(self, desk: Served) -> Served:
         """A desk that got more lanes keeps its PIN: its judge knows that one."""
         first = self._first.setdefault(desk.id, desk)
+        if first.judge != desk.judge:
+            first = self._first[desk.id] = desk
         grown = set(first.lanes) <= set(desk.lanes)
         return replace(desk, pin=first.pin) if grown else desk
 

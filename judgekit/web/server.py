@@ -64,7 +64,7 @@ _HEARTBEAT_S = 10.0
 # How soon a screen knows the sheet of somebody who came late.
 _LOOK_S = 2.0
 _BODY_MOST, _MESSAGE_MOST = 2048, 65536
-_TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the name of this desk."
+_TRY_AGAIN = 'Wrong PIN. It stands on the coach\'s list, beside "{pin}".'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -263,7 +263,9 @@ class Server:
         if locked:
             says = f"Too many wrong PINs: {desk.pin} takes none for {locked} s."
             return self._html("pin.html", 429, desk=desk, says=says)
-        return self._html("pin.html", 403, desk=desk, says=_TRY_AGAIN)
+        return self._html(
+            "pin.html", 403, desk=desk, says=_TRY_AGAIN.format(pin=desk.pin)
+        )
 
     async def _codes(self, request: web.Request) -> web.Response:
         """For whoever judges there: the code of each athlete's own sheet."""

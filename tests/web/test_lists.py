@@ -190,6 +190,39 @@ async def test_a_desk_with_other_lanes_than_before_has_another_pin(
     assert (found.name, found.pin) == ("Lanes 1-2", "lanes 1-2")
 
 
+async def test_a_desk_that_another_judge_gets_with_more_lanes_has_another_pin(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    heats, whose = event / "heats.csv", {"k": "kb", "m": "mo"}
+
+    async def pin(judges: str) -> str:
+        given = enumerate(zip(("27", "007", "31", "8"), judges, strict=False), 1)
+        rows = (f"1,10:00,quayside,{n},{bib},{whose[who]}" for n, (bib, who) in given)
+        text = "\n".join(("heat,start,workout,lane,bib,judge", *rows, ""))
+        heats.write_text(text, encoding="utf-8")
+        await lists.look()
+        return next(desk.pin for desk in lists.desks if desk.id == "lanes-1-1")
+
+    append(event / "people.csv", "8,Kit Orr,women,2.05 m\n")
+    lists = Lists(load_event(event))
+    found = [await pin(judges) for judges in ("kkm", "kkkm", "mmm", "mmmm", "kkkk")]
+    assert found == ["lanes 1-2", "lanes 1-2", "lanes 1-3", "lanes 1-3", "lanes 1-4"]
+
+
+async def test_a_wrong_pin_names_what_the_coach_s_list_has_beside_the_right_one(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana, Bo", folder="event"))
+    async with visiting(tmp_path) as client:
+        await enter(client)
+        joined(folder, "Dee")
+        answer = await client.post("/desk/lanes-1-1", data={"pin": "none"})
+        page = await answer.text()
+        assert "Lanes 1-3" in page
+        assert "on the coach&#39;s list, beside &#34;lanes 1-2&#34;" in page
+
+
 async def test_a_new_lane_s_pin_is_told_opens_it_and_shows_its_sheet(
     tmp_path: Path,
 ) -> None:
