@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
@@ -27,7 +28,7 @@ class Served:
     `pin` names the PIN that opens it, empty for none. Only one browser has an `alone`
     one open: the newest. `pads` says whether it is worked with a finger. `over` are the
     arguments that carry on from a desk that still has it open. What judges has a `heat`
-    and `lanes`.
+    and `lanes`, and a `judge` where the lists name one.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Served:
     over: tuple[str, ...] = ()
     heat: str = ""
     lanes: tuple[int, ...] = ()
+    judge: str = ""
 
     @property
     def arguments_over(self) -> tuple[str, ...]:
@@ -52,6 +54,13 @@ class Served:
 def pin_of(lanes: Sequence[int]) -> str:
     """The name of the PIN of a desk with these lanes: the same one in every heat."""
     return f"lane{'s' if len(lanes) > 1 else ''} {_listed(lanes)}"
+
+
+def with_lanes(desk: Served, lanes: Sequence[int]) -> Served:
+    """The same desk, called as before, with those lanes."""
+    name, heat, _, *rest = desk.arguments
+    arguments = (name, heat, _lane_option(lanes), *rest)
+    return replace(desk, arguments=arguments, lanes=tuple(lanes))
 
 
 def served(folder: EventFolder, heats: Iterable[str] = ()) -> tuple[Served, ...]:
@@ -94,13 +103,14 @@ def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
         name=pin.capitalize(),
         about=about,
         # A file's name comes behind its option as one word, whatever it begins with.
-        arguments=("floor", f"--heat={heat}", f"--lane={_listed(lanes)}", "--", event),
+        arguments=("floor", f"--heat={heat}", _lane_option(lanes), "--", event),
         pin=pin,
         alone=True,
         pads=True,
         over=("--take-over",),
         heat=heat,
         lanes=tuple(lanes),
+        judge=rows[0].judge,
     )
 
 
@@ -108,6 +118,10 @@ def _in_address(heat: str) -> str:
     if _PLAIN.fullmatch(heat):
         return heat
     return f"_{sha256(heat.encode()).hexdigest()[:_DIGEST]}"
+
+
+def _lane_option(lanes: Sequence[int]) -> str:
+    return f"--lane={_listed(lanes)}"
 
 
 def _listed(lanes: Sequence[int]) -> str:

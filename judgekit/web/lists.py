@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.errors import InputError
 from judgekit.files.walkins import LISTS, as_written
-from judgekit.web.desks import served
+from judgekit.web.desks import served, with_lanes
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from pathlib import Path
 
     from judgekit.files.eventfolder import EventFolder
@@ -32,9 +32,11 @@ class Lists:
         self.desks = served(folder, heats)
         self._heats = heats
         self._stamps = _stamps(folder.folder)
-        # Each desk as it was first, by its id: PINs go by that.
+        # Each desk by its id, as its judge had it first: PINs go by that.
         self._first = {desk.id: desk for desk in self.desks}
-        self._began = {heat: _lanes(folder, heat) for heat in folder.heat_names()}
+        # Of desks that had all lanes of their heat when they were first opened, which.
+        self._had_all: dict[str, tuple[int, ...]] = {}
+        self._opened: set[str] = set()
         self._alone = asyncio.Lock()
 
     async def look(self) -> None:
@@ -51,22 +53,34 @@ class Lists:
             self.folder = found
             self.desks = tuple(map(self._kept, served(found, self._heats)))
 
-    def come_back_to(self, desk: Served) -> Served:
-        """A desk as a page that lost its line finds it again.
+    def opens(self, desk: Served) -> None:
+        """Remember, as a desk is opened for the first time, whether it had them all."""
+        if desk.id in self._opened:
+            return
+        self._opened.add(desk.id)
+        if desk.lanes and _lanes(self.folder, desk.heat) == set(desk.lanes):
+            self._had_all[desk.id] = desk.lanes
 
-        Who walked in was taken in at the desk that had all lanes of the heat, even if
-        that was one; so it has all lanes still.
+    def as_left(self, desk: Served, elsewhere: Collection[int]) -> Served:
+        """A desk with the lanes that it had when it was left, whoever opens it now.
+
+        Who walks in is taken in at the desk that has all lanes of the heat, even if
+        that is one; so it has all of its judge's lanes still, but for those that came
+        later and are judged at a desk of their own, `elsewhere`.
         """
-        now = _lanes(self.folder, desk.heat)
-        if not desk.lanes or self._began.get(desk.heat) != set(desk.lanes):
+        had = self._had_all.get(desk.id)
+        if had is None:
             return desk
-        whole = (one for one in self.desks if one.heat == desk.heat)
-        same = next((one for one in whole if set(one.lanes) == now), desk)
-        return replace(desk, arguments=same.arguments)
+        rows = self.folder.lanes(desk.heat)
+        judges = {row.judge for row in rows if row.lane in desk.lanes}
+        its = {row.lane for row in rows if row.judge in judges}
+        return with_lanes(desk, sorted(its - set(elsewhere).difference(had)))
 
     def _kept(self, desk: Served) -> Served:
         """A desk that got more lanes keeps its PIN: its judge knows that one."""
         first = self._first.setdefault(desk.id, desk)
+        if first.judge != desk.judge:
+            first = self._first[desk.id] = desk
         grown = set(first.lanes) <= set(desk.lanes)
         return replace(desk, pin=first.pin) if grown else desk
 

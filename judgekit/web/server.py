@@ -64,7 +64,7 @@ _HEARTBEAT_S = 10.0
 # How soon a screen knows the sheet of somebody who came late.
 _LOOK_S = 2.0
 _BODY_MOST, _MESSAGE_MOST = 2048, 65536
-_TRY_AGAIN = "Wrong PIN. It stands on the coach's list, beside the name of this desk."
+_TRY_AGAIN = 'Wrong PIN. It stands on the coach\'s list, beside "{pin}".'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,6 +206,9 @@ class Server:
             raise web.HTTPNotFound(text="There is no such desk.")
         return desk
 
+    def _as_left(self, desk: Served) -> Served:
+        return self._lists.as_left(desk, self.sessions.lanes_elsewhere(desk))
+
     # --- pages ------------------------------------------------------------------------
 
     def _page(self, name: str, **given: object) -> str:
@@ -260,13 +263,16 @@ class Server:
         if locked:
             says = f"Too many wrong PINs: {desk.pin} takes none for {locked} s."
             return self._html("pin.html", 429, desk=desk, says=says)
-        return self._html("pin.html", 403, desk=desk, says=_TRY_AGAIN)
+        return self._html(
+            "pin.html", 403, desk=desk, says=_TRY_AGAIN.format(pin=desk.pin)
+        )
 
     async def _codes(self, request: web.Request) -> web.Response:
         """For whoever judges there: the code of each athlete's own sheet."""
         desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
             raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        desk = self._as_left(desk)
         phones = self._for_phones(request)
         found = self._sheets.links(desk.heat, desk.lanes, phones or self._here(request))
         codes = [
@@ -343,8 +349,10 @@ class Server:
             await socket.prepare(request)
             await socket.close(code=ELSEWHERE)
             return socket
+        self._lists.opens(desk)
+        desk = self._as_left(desk)
         session = Session(
-            self._lists.come_back_to(desk) if how == "back" else desk,
+            desk,
             socket,
             request.transport,
             over=how == "over",

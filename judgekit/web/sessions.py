@@ -57,6 +57,11 @@ class Sessions:
         """Whether a page that lost its line still has the desk to come back to."""
         return not desk.alone or self._owners.get(desk.id, visitor) == visitor
 
+    def lanes_elsewhere(self, desk: Served) -> set[int]:
+        """The lanes of its heat that other desks have open."""
+        others = (one.desk for one in self._open if one.desk.id != desk.id)
+        return {lane for one in others if one.heat == desk.heat for lane in one.lanes}
+
     @asynccontextmanager
     async def place(self, session: Session, visitor: str) -> AsyncIterator[None]:
         """Hold a place for a session; one that it takes the lane from ends first."""

@@ -96,12 +96,14 @@ async def visiting(
     others: str = "",
     told: dict[str, str] | None = None,
 ) -> AsyncIterator[Client]:
-    """A client of a server of the small event; its requests come from its own pages.
+    """A client of a server, whose requests come from its own pages.
 
+    It serves the event that is there, the small one where there is none.
     `host` is the name it comes under, `others` the one that phones reach it under;
     `told` gets the PINs that are made after the start.
     """
-    folder = load_event(write_event(tmp_path / "event"), shown="event")
+    event = tmp_path / "event"
+    folder = load_event(event if event.exists() else write_event(event), shown="event")
     house = House(
         name=name,
         origins=frozenset(filter(None, (f"http://{host}", others))),

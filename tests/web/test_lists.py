@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
+
+import pytest
 
 from judgekit.core.classmates import Classmate
 from judgekit.files.folder import load_event
@@ -13,14 +16,13 @@ from judgekit.ui.athletecodes import codes_of
 from judgekit.ui.webdriver import PageDriver
 from judgekit.web import server
 from judgekit.web.lists import Lists
+from tests.small_event import write_event
 from tests.support import simple
 from tests.ui.test_arrivals import a_class
-from tests.web.fakes import enter, fake_screens, until, visiting
+from tests.web.fakes import PINS, enter, fake_screens, until, visiting
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    import pytest
 
     from judgekit.files.eventfolder import EventFolder
 
@@ -53,21 +55,95 @@ async def test_a_walk_in_has_a_desk_and_all_lanes_keep_their_id_and_pin(
     assert grown.arguments[:3] == ("floor", "--heat=1", "--lane=1-3")
 
 
-async def test_a_page_of_a_heat_s_one_lane_comes_back_to_all_that_it_took_in(
+async def test_a_desk_of_a_heat_s_one_lane_keeps_all_that_it_took_in(
     tmp_path: Path,
 ) -> None:
     folder = load_event(a_class(tmp_path, "Ana"))
     lists = Lists(folder)
     [alone] = [desk for desk in lists.desks if desk.lanes]
-    assert lists.come_back_to(alone) == alone
+    lists.opens(alone)
+    assert lists.as_left(alone, ()) == alone
     joined(folder, "Dee")
     await lists.look()
     desks = {desk.id: desk for desk in lists.desks}
-    back = lists.come_back_to(desks[alone.id])
-    assert (back.id, back.arguments) == (alone.id, desks["lanes-1-1"].arguments)
-    # Dee's own desk, and what judges nothing, are what they are.
+    left = lists.as_left(desks[alone.id], ())
+    assert (left.id, left.lanes) == (alone.id, (1, 2))
+    assert left.arguments == desks["lanes-1-1"].arguments
+    # Dee's own desk, and what judges nothing, are what they are, also when opened.
     for name in ("lane-1-2", "lanes-1-1", "head"):
-        assert lists.come_back_to(desks[name]) == desks[name]
+        lists.opens(desks[name])
+        assert lists.as_left(desks[name], ()) == desks[name]
+    # Where Dee is judged at her own desk, that one has her; its first lane it keeps.
+    assert lists.as_left(desks[alone.id], (1, 2)) == alone
+
+
+async def test_a_desk_that_did_not_have_all_lanes_when_opened_takes_no_more(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana"))
+    lists = Lists(folder)
+    joined(folder, "Dee")
+    await lists.look()
+    desk = next(desk for desk in lists.desks if desk.id == "lane-1-1")
+    lists.opens(desk)
+    joined(folder, "Eve")
+    await lists.look()
+    assert lists.as_left(desk, ()) == desk
+
+
+async def test_a_heat_that_came_later_keeps_its_desk_s_lanes_and_other_judges_theirs(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    lists, heats = Lists(load_event(event)), event / "heats.csv"
+    append(event / "people.csv", "8,Kit Orr,women,2.05 m\n9,Ada Roe,women,2.05 m\n")
+    append(heats, "3,11:00,quayside,1,8,kb\n")
+    await lists.look()
+    desk = next(desk for desk in lists.desks if desk.id == "lane-3-1")
+    lists.opens(desk)
+    append(heats, "3,11:00,quayside,2,9,kb\n3,11:00,quayside,3,27,mo\n")
+    await lists.look()
+    assert lists.as_left(desk, ()).arguments[:3] == ("floor", "--heat=3", "--lane=1-2")
+
+
+@pytest.mark.parametrize("how", ["/back", "", "/over"])
+async def test_a_desk_is_opened_again_with_who_walked_in_and_the_code(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    begun = fake_screens(monkeypatch)
+    folder = load_event(a_class(tmp_path, "Ana", folder="event"))
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1-1")
+        async with client.ws_connect("/ws/lane-1-1") as socket:
+            await socket.receive_bytes()
+            joined(folder, "Dee")
+        await until(lambda: begun[0].is_over)
+        async with client.ws_connect(f"/ws/lane-1-1{how}") as socket:
+            await socket.receive_bytes()
+        assert "--lane=1" in begun[0].arguments
+        assert "--lane=1-2" in begun[1].arguments
+        assert set(json.loads(next(iter(begun[1].more.values())))) == {"1", "2"}
+        page = await (await client.get("/desk/lane-1-1/sheet")).text()
+        assert "Dee" in page
+        assert "Dee" not in await (await client.get("/desk/lane-1-1")).text()
+
+
+async def test_a_lane_that_another_page_judges_is_not_taken_from_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = fake_screens(monkeypatch)
+    folder = load_event(a_class(tmp_path, "Ana", folder="event"))
+    async with visiting(tmp_path) as client:
+        await enter(client, "lane-1-1")
+        async with client.ws_connect("/ws/lane-1-1") as socket:
+            await socket.receive_bytes()
+        joined(folder, "Dee")
+        await client.post("/desk/lane-1-2", data={"pin": PINS["lane 2"]})
+        async with client.ws_connect("/ws/lane-1-2") as dees:
+            await dees.receive_bytes()
+            async with client.ws_connect("/ws/lane-1-1/back") as socket:
+                await socket.receive_bytes()
+                assert "--lane=1" in begun[2].arguments
 
 
 async def test_a_lane_in_a_heat_before_moves_no_other_heat_s_id(tmp_path: Path) -> None:
@@ -112,6 +188,39 @@ async def test_a_desk_with_other_lanes_than_before_has_another_pin(
     await lists.look()
     found = {desk.id: desk for desk in lists.desks}["lanes-1-1"]
     assert (found.name, found.pin) == ("Lanes 1-2", "lanes 1-2")
+
+
+async def test_a_desk_that_another_judge_gets_with_more_lanes_has_another_pin(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    heats, whose = event / "heats.csv", {"k": "kb", "m": "mo"}
+
+    async def pin(judges: str) -> str:
+        given = enumerate(zip(("27", "007", "31", "8"), judges, strict=False), 1)
+        rows = (f"1,10:00,quayside,{n},{bib},{whose[who]}" for n, (bib, who) in given)
+        text = "\n".join(("heat,start,workout,lane,bib,judge", *rows, ""))
+        heats.write_text(text, encoding="utf-8")
+        await lists.look()
+        return next(desk.pin for desk in lists.desks if desk.id == "lanes-1-1")
+
+    append(event / "people.csv", "8,Kit Orr,women,2.05 m\n")
+    lists = Lists(load_event(event))
+    found = [await pin(judges) for judges in ("kkm", "kkkm", "mmm", "mmmm", "kkkk")]
+    assert found == ["lanes 1-2", "lanes 1-2", "lanes 1-3", "lanes 1-3", "lanes 1-4"]
+
+
+async def test_a_wrong_pin_names_what_the_coach_s_list_has_beside_the_right_one(
+    tmp_path: Path,
+) -> None:
+    folder = load_event(a_class(tmp_path, "Ana, Bo", folder="event"))
+    async with visiting(tmp_path) as client:
+        await enter(client)
+        joined(folder, "Dee")
+        answer = await client.post("/desk/lanes-1-1", data={"pin": "none"})
+        page = await answer.text()
+        assert "Lanes 1-3" in page
+        assert "on the coach&#39;s list, beside &#34;lanes 1-2&#34;" in page
 
 
 async def test_a_new_lane_s_pin_is_told_opens_it_and_shows_its_sheet(
