@@ -217,6 +217,34 @@ def test_intervals_of_a_line_each_say_when_they_open() -> None:
     assert "13:00" in pages(plan)[0]
 
 
+def in_turn(times: int) -> Plan:
+    plan = plan_of("port-starboard")
+    return replace(plan, parts=(replace(plan.parts[0], rounds=times),))
+
+
+@pytest.mark.parametrize("times", [12, 14, 30])
+def test_movements_in_turn_are_each_named_in_their_own_rounds(times: int) -> None:
+    plan = in_turn(times)
+    (part,) = parts_of(plan)
+    named = [[(row.movement, row.target) for row in one.rows] for one in part.rounds]
+    pair = [[("Front squat", "4")], [("Toes-to-bar", "6")]]
+    assert (part.grid, named) == (None, pair * (times // 2))
+    told = " ".join(pages(plan))
+    for shown in ("4 Front squat", "6 Toes-to-bar"):
+        assert told.count(shown) == times // 2
+
+
+def test_a_monitor_is_read_also_where_another_movement_has_the_first_turn() -> None:
+    plan = in_turn(14)
+    squat, other = plan.parts[0].movements
+    part = replace(
+        plan.parts[0], movements=(squat, replace(other, unit="calories", targets=(0,)))
+    )
+    (shown,) = parts_of(replace(plan, parts=(part,)))
+    writes = [row.write for one in shown.rounds for row in one.rows]
+    assert writes == ["", "monitor shows"] * 7
+
+
 def test_a_load_that_changes_stands_in_the_cell_of_its_round() -> None:
     plan = many_rounds(13)
     row = replace(plan.parts[0].movements[0], loads=("60 kg",) * 12 + ("70 kg",))
