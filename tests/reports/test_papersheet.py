@@ -309,6 +309,24 @@ def test_each_of_two_judges_has_a_sheet() -> None:
     assert [page.count("judge 2 of 2") for page in told] == [0, 2]
 
 
+def sizes(name: str) -> dict[str, float]:
+    """How large each text of a first page is."""
+    found: dict[str, float] = {}
+
+    def seen(text: str, _now: object, _at: object, _font: object, size: float) -> None:
+        found[text.strip()] = size
+
+    made = paper_pdf([on_paper(simple(name=name))], Typefaces())
+    PdfReader(io.BytesIO(made)).pages[0].extract_text(visitor_text=seen)
+    return found
+
+
+def test_a_name_is_as_large_in_each_script_as_it_has_letters() -> None:
+    long = "Bartholomea Drachenfels Younger"
+    (short,) = {sizes(name)[name] for name in ("Dmitry Zhukov", "Дмитрий Жуков")}
+    assert short > sizes(long)["Bartholomea Drachenfels"]
+
+
 def test_a_name_of_one_long_word_stays_beside_the_heat() -> None:
     name = "W" * 40
     page = pages(simple(name=name))[0]

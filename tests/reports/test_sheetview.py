@@ -18,9 +18,9 @@ from judgekit.core.plan import PlanFault
 from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
 from judgekit.reports.overall import OwnTotal
-from judgekit.reports.sheetview import sheet_html, sheet_pdf
+from judgekit.reports.sheetview import sheet_html, sheet_pdf, view
 from judgekit.reports.typefaces import Typefaces
-from judgekit.reports.typeset import pages_of
+from judgekit.reports.typeset import on_one_page, pages_of
 from tests.external.test_wcag_contrast import contrast
 from tests.reports.sheeting import sheet_of
 from tests.support import Played, for_time, simple
@@ -176,6 +176,25 @@ def test_what_does_not_fit_goes_on_and_is_whole() -> None:
     assert pages_of(made) > 1
     told = "".join(p.extract_text() for p in PdfReader(io.BytesIO(made)).pages)
     assert all(missed.at in told for missed in one.works[0].missed)
+
+
+@pytest.mark.parametrize("letter", ["a", "я"])
+def test_the_small_print_is_halved_by_its_letters_in_each_script(letter: str) -> None:
+    data = {
+        **view(long_heat(1)),
+        "care": [],
+        "small": [letter * 40, "b" * 50, "c" * 30],
+    }
+    template = source("look.typ") + source("sheet.typ")
+    left: dict[str, float] = {}
+
+    def seen(text: str, now: list[float], at: list[float], *_: object) -> None:
+        left[text.strip()[:3]] = now[4] + at[4]
+
+    made = on_one_page(template, data, Typefaces(), [9.0])
+    PdfReader(io.BytesIO(made)).pages[0].extract_text(visitor_text=seen)
+    # The first two are more than half of all, the first alone is not.
+    assert left[letter * 3] == left["bbb"] < left["ccc"]
 
 
 def test_an_empty_sheet_says_why_it_is_empty() -> None:
