@@ -33,6 +33,14 @@ _NARROWEST = 6
 # On a phone a row of more columns than these stands as several lines.
 MANY = 4
 
+# What Unicode will never give a meaning; XML cannot hold two of these.
+_NO_LETTERS = frozenset(
+    chr(code)
+    for code in (
+        *range(0xFDD0, 0xFDF0),
+        *(last + of for last in range(0xFFFE, 0x110000, 0x10000) for of in (0, 1)),
+    )
+)
 _MARKDOWN = re.compile(r"([\\`*_\[\]<>|&~$#@])")
 _BLOCK_START = re.compile(r"^(?:([+-])|(\d{1,9})([.)]))")
 
@@ -331,7 +339,7 @@ def _csv_cell(cell: Cell) -> str | int | float | None:
 
 
 def visible(text: str) -> str:
-    """One line without what moves the cursor, turns the writing or is not shown."""
+    """One line without what moves the cursor, turns the writing or is no letter."""
     return "".join(
         " " if char.isspace() else char
         for char in text
@@ -344,6 +352,7 @@ def _is_hidden(char: str) -> bool:
         unicodedata.category(char) in ("Cc", "Cs")
         or unicodedata.bidirectional(char)
         in ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+        or char in _NO_LETTERS
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports.drawing import Paint
-from judgekit.reports.layout import EMPTY
+from judgekit.reports.layout import EMPTY, cell_width
 from judgekit.reports.look import source
 from judgekit.reports.typeset import pdf
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _Data = dict[str, object]
 # About so many letters of a table fit side by side, gaps between columns counted.
 _LETTERS, _BETWEEN = 110, 2
-# Only of columns with longer words than these some may wrap.
+# Only columns with longer words than these may wrap, or fewer if they fill the page.
 _SHORT, _LONGEST = 24, 60
 # As in look.typ.
 _PAINT = Paint(
@@ -72,17 +72,31 @@ def _table(table: Table) -> _Data:
         [EMPTY if cell is None else str(cell) for cell in row] for row in table.rows
     ]
     heads = [column.heading for column in table.columns]
-    longest = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
-    is_wide = sum(longest) + _BETWEEN * len(longest) > _LETTERS
+    longest = [
+        max(map(cell_width, column)) for column in zip(heads, *rows, strict=True)
+    ]
+    kept = _kept(longest)
     return {
         "columns": [
             {
                 "heading": column.heading,
                 "right": column.align == "right",
                 # None: as wide as its words; else they wrap.
-                "share": min(many, _LONGEST) if is_wide and many > _SHORT else None,
+                "share": min(many, _LONGEST) if many > kept else None,
             }
             for column, many in zip(table.columns, longest, strict=True)
         ],
         "rows": rows,
     }
+
+
+def _kept(longest: Sequence[int]) -> int:
+    """Columns of at most so many letters have all their room; others share the rest.
+
+    The rest is as much for each of them, so that no word is squeezed to nothing.
+    """
+    room = _LETTERS - _BETWEEN * len(longest)
+    if sum(longest) <= room:
+        return max(longest)
+    levels = range(_SHORT, 0, -1)
+    return next((n for n in levels if sum(min(n, m) for m in longest) <= room), 0)

@@ -128,10 +128,11 @@ def _part(plan: Plan, number: int) -> PaperPart:
 def _is_grid(plan: Plan, number: int) -> bool:
     """Whether rounds have a line each: those of a window, and very many of a few sets.
 
-    Where a set is as many as can be done, or what a monitor shows, it needs its row.
+    Where a set is as many as can be done, or what a monitor shows, it needs its row;
+    where movements take turns, each round has one, and names it.
     """
     part, keys = plan.parts[number - 1], plan.round_sets(number, 1)
-    if any(plan.target(key) == OPEN for key in keys):
+    if part.in_turn or any(plan.target(key) == OPEN for key in keys):
         return False
     if part.kind == "window":
         return True

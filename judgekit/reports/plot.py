@@ -170,8 +170,10 @@ def _beside(rows: Sequence[Rated | Split]) -> Iterator[_Line]:
 
 
 def _label(row: Rated | Split, room: int) -> list[str]:
-    every = wrapped(visible(row.label), room) or [""]
-    return [cut(line, room) for line in every[:_MOST_LINES]]
+    """The label in a few lines; the last one shows that there would be more."""
+    every = wrapped(visible(row.label), room)
+    first, rest = every[: _MOST_LINES - 1], every[_MOST_LINES - 1 :]
+    return [cut(line, room) for line in (*first, *filter(None, [" ".join(rest)]))]
 
 
 def _rows(

@@ -24,6 +24,7 @@ from judgekit.reports.layout import (
     as_markdown,
     as_table,
     cell_width,
+    visible,
 )
 from judgekit.reports.look import source
 
@@ -362,3 +363,8 @@ def test_where_no_row_stands_the_notes_say_all() -> None:
     bare = replace(table, notes=())
     for drawn in (as_table(bare), as_markdown(bare), as_html(bare)):
         assert "Name" in drawn
+
+
+def test_what_unicode_will_never_give_a_meaning_is_left_out() -> None:
+    never = "\ufdd0\ufdef\ufffe\uffff\U0001fffe\U0010ffff"
+    assert visible(f"a{never}b\ufdcf\ufdf0\ufffd") == "ab\ufdcf\ufdf0\ufffd"

@@ -166,3 +166,22 @@ def test_on_paper_only_long_words_of_a_table_that_is_too_wide_share_its_width() 
         [None, None, None],
         [60, 30, None],
     ]
+
+
+def shares(*cells: str) -> list[object]:
+    columns = tuple(Column(name=f"{n}", key=f"{n}") for n, _ in enumerate(cells))
+    told = _table(Table(title="t", columns=columns, rows=(cells,)))["columns"]
+    return [column["share"] for column in told]  # type: ignore[attr-defined]
+
+
+def test_on_paper_shorter_words_share_too_where_they_would_leave_long_ones_none() -> (
+    None
+):
+    assert shares(*["a" * 22] * 6, "b" * 80, "c") == [*[22] * 6, 60, None]
+    # Together as wide as the page, and one more.
+    assert shares(*["a" * 22] * 4, "b" * 12) == [None] * 5
+    assert shares(*["a" * 22] * 4, "b" * 13) == [22, 22, 22, 22, None]
+
+
+def test_on_paper_the_letters_that_are_as_wide_as_two_count_twice() -> None:
+    assert shares(*["李" * 21] * 4) == [42] * 4

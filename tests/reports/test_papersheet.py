@@ -217,6 +217,34 @@ def test_intervals_of_a_line_each_say_when_they_open() -> None:
     assert "13:00" in pages(plan)[0]
 
 
+def in_turn(times: int) -> Plan:
+    plan = plan_of("port-starboard")
+    return replace(plan, parts=(replace(plan.parts[0], rounds=times),))
+
+
+@pytest.mark.parametrize("times", [12, 14, 30])
+def test_movements_in_turn_are_each_named_in_their_own_rounds(times: int) -> None:
+    plan = in_turn(times)
+    (part,) = parts_of(plan)
+    named = [[(row.movement, row.target) for row in one.rows] for one in part.rounds]
+    pair = [[("Front squat", "4")], [("Toes-to-bar", "6")]]
+    assert (part.grid, named) == (None, pair * (times // 2))
+    told = " ".join(pages(plan))
+    for shown in ("4 Front squat", "6 Toes-to-bar"):
+        assert told.count(shown) == times // 2
+
+
+def test_a_monitor_is_read_also_where_another_movement_has_the_first_turn() -> None:
+    plan = in_turn(14)
+    squat, other = plan.parts[0].movements
+    part = replace(
+        plan.parts[0], movements=(squat, replace(other, unit="calories", targets=(0,)))
+    )
+    (shown,) = parts_of(replace(plan, parts=(part,)))
+    writes = [row.write for one in shown.rounds for row in one.rows]
+    assert writes == ["", "monitor shows"] * 7
+
+
 def test_a_load_that_changes_stands_in_the_cell_of_its_round() -> None:
     plan = many_rounds(13)
     row = replace(plan.parts[0].movements[0], loads=("60 kg",) * 12 + ("70 kg",))
@@ -279,6 +307,24 @@ def test_each_of_two_judges_has_a_sheet() -> None:
     told = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
     assert ["judge 1 of 2 Kim Brandt" in page for page in told] == [True, False]
     assert [page.count("judge 2 of 2") for page in told] == [0, 2]
+
+
+def sizes(name: str) -> dict[str, float]:
+    """How large each text of a first page is."""
+    found: dict[str, float] = {}
+
+    def seen(text: str, _now: object, _at: object, _font: object, size: float) -> None:
+        found[text.strip()] = size
+
+    made = paper_pdf([on_paper(simple(name=name))], Typefaces())
+    PdfReader(io.BytesIO(made)).pages[0].extract_text(visitor_text=seen)
+    return found
+
+
+def test_a_name_is_as_large_in_each_script_as_it_has_letters() -> None:
+    long = "Bartholomea Drachenfels Younger"
+    (short,) = {sizes(name)[name] for name in ("Dmitry Zhukov", "Дмитрий Жуков")}
+    assert short > sizes(long)["Bartholomea Drachenfels"]
 
 
 def test_a_name_of_one_long_word_stays_beside_the_heat() -> None:

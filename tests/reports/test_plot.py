@@ -10,7 +10,7 @@ from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -85,7 +85,13 @@ def test_a_hostile_label_is_text_and_nothing_else_is_in_a_chart(
                 assert "#k-" in value
 
 
-@given(st.text(max_size=200))
+# Also what an XML file cannot hold, which would else hardly ever be drawn by lot.
+LETTERS = st.one_of(st.characters(), st.sampled_from("\ufffe\uffff\x00\x0b\ud800"))
+
+
+@given(st.text(LETTERS, max_size=200))
+@example("\ufffe")
+@example("\uffff")
 @settings(max_examples=25, deadline=None)
 def test_any_label_makes_a_chart_that_can_be_read(label: str) -> None:
     for chart in (rates(label), splits(label)):
@@ -193,6 +199,21 @@ def test_a_long_label_is_broken_and_its_numbers_get_a_line_of_their_own() -> Non
     assert len(lines) == 2
     heights = [_places(drawn, text)[0][1] for text in (*lines, "7.1 % (14 of 196)")]
     assert heights[0] < heights[1] <= heights[2]
+
+
+@pytest.mark.parametrize("wide", [False, True])
+def test_a_label_too_long_for_its_lines_shows_that_there_is_more(wide: bool) -> None:
+    words = "rope " * 30
+    told = [
+        [
+            text
+            for text in texts(svg(rates(label), "k", BROWSER, wide=wide))
+            if label[:4] in text
+        ]
+        for label in (words[:60], words)
+    ]
+    assert [line for line in told[0] if "…" in line] == []
+    assert [line.endswith("…") for line in told[1]] == [False, False, True]
 
 
 def test_a_page_has_a_drawing_for_phones_and_one_for_wide_screens() -> None:

@@ -1,4 +1,4 @@
-"""An athlete's sheet in Chromium: whole on a phone, one A4 page in print, alone."""
+"""Reports in Chromium: whole on a phone; a sheet one A4 page in print, alone."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ import pytest
 from pypdf import PdfReader
 
 from judgekit.cli.demo import prepare
+from judgekit.reports.layout import Column, Table
+from judgekit.reports.page import Page, Row, Section, page_html
 from tests.cli.running import run
 from tests.web.browser import CHROMIUM, chromium
 
@@ -44,3 +46,22 @@ async def test_every_sheet_of_the_demo_is_whole_on_a_phone_and_one_page_in_print
             assert len(printed.pages) == 1, title
         fetched = [url for url in page.requests if not url.startswith("file:")]
         assert fetched == page.problems == []
+
+
+async def test_a_page_with_names_of_one_long_word_is_whole_on_a_phone(
+    tmp_path: Path,
+) -> None:
+    name = "W" * 40
+    columns = tuple(Column(name=f"{n}", key=f"{n}") for n in range(5))
+    many = Table(title="t", columns=columns, rows=((name, "a", name, name, "b"),))
+    rows = (Row(label="For", says=f"{name} and others"), Row(label=name, says="x"))
+    section = Section(title=name, lines=(name,), rows=rows, tables=(many,))
+    path = tmp_path / "page.html"
+    path.write_text(page_html(Page(title=name, under=name, sections=(section,))))
+    async with chromium() as tab:
+        for width in (320, 390, 600):
+            # Without touch: a page too wide would make the touched screen wider.
+            page = await tab(width, 844, touch=False)
+            await page.open(path.as_uri())
+            await page.until(f"document.title == {name!r}")
+            assert await page.js(BEYOND) == [], width
