@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from judgekit.core.people import ShowAs
-    from judgekit.core.plan import Plan
+    from judgekit.core.plan import Member, Plan
     from judgekit.review.attempts import LaneFacts, LaneRows, SetFacts
 
 Key = Literal[
@@ -186,9 +186,13 @@ def _tally(found: _Found, group: _Group, card: str) -> Tally:
 
 def _add_person(found: _Found, facts: LaneFacts, by: str, who: str) -> None:
     plan = facts.plan
-    member = next((one for one in plan.team.members if one.bib == by), None)
-    shown = member or plan
-    found.people[who] = Person(shown.bib, shown.name, shown.show)
+    known: tuple[Plan | Member, ...] = (plan, *plan.team.members)
+    shown = next((one for one in known if one.bib == (by or plan.bib)), None)
+    if shown is None:
+        # They worked before the lane was another team's; another lane may know them.
+        found.people.setdefault(who, Person(by, by, "number"))
+    else:
+        found.people[who] = Person(shown.bib, shown.name, shown.show)
 
 
 class _Of(NamedTuple):

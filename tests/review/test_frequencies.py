@@ -188,6 +188,16 @@ def test_an_athlete_is_a_person_or_a_bib_and_of_a_team_a_member() -> None:
     assert row.of == (plan.bib,)
 
 
+def test_who_worked_before_the_lane_was_another_teams_is_not_that_team() -> None:
+    team = PlanTeam(members=(Member(bib="T2a", name="Bo"),))
+    lane = counted(facts("T2", team=team), 3, ("depth",))
+    by_ada = replace(
+        lane, attempts=tuple(row._replace(by="T1a") for row in lane.attempts)
+    )
+    found = frequencies([by_ada], ("athlete",))
+    assert found.people == {"T1a": Person("T1a", "T1a", "number")}
+
+
 def test_ways_of_watching_are_never_added_up() -> None:
     played = Played(simple(60, bib="1", watching="reported")).go()
     played.press(2, Look())
