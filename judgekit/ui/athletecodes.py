@@ -1,15 +1,14 @@
 """Codes of athletes' own sheets, as a server hands them to the screen behind a page.
 
-A link lets whoever has it read a sheet, so it is in the environment of our process and
-in no list of arguments; those of whoever comes later come through the server's pipe.
-Without a server there is none.
+A link lets whoever has it read a sheet, so it comes through the server's pipe: in no
+list of arguments, and not in the environment, which holds too little for a long heat
+and is handed on to whatever is begun from here. Without a server there is none.
 """
 
 from __future__ import annotations
 
 import json
-import os
-from functools import lru_cache
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
@@ -20,7 +19,6 @@ if TYPE_CHECKING:
 
     from judgekit.core.plan import Plan
 
-_CODES = "JUDGEKIT_SHEETS"
 OPENS, CLOSES = "s", "escape"
 
 
@@ -40,9 +38,13 @@ class AthleteCode:
     code: Code
 
 
-def handed(codes: Mapping[str, Code]) -> dict[str, str]:
-    """What the environment of a screen's process holds of codes by bib."""
-    return {_CODES: packed(codes)} if codes else {}
+class _Told:
+    """What the server told last, by bib; another thread reads it as a whole."""
+
+    codes: Mapping[str, Code] = MappingProxyType({})
+
+
+_TOLD = _Told()
 
 
 def packed(codes: Mapping[str, Code]) -> str:
@@ -52,25 +54,20 @@ def packed(codes: Mapping[str, Code]) -> str:
 
 def told_anew(codes: str) -> None:
     """From now on these are the codes, as packed."""
-    os.environ[_CODES] = codes
+    _TOLD.codes = {
+        bib: Code(link=link, rows=tuple(rows))
+        for bib, (link, *rows) in json.loads(codes).items()
+    }
 
 
 def codes_of(plan: Plan) -> tuple[AthleteCode, ...]:
     """The codes of a lane's athlete, or of each member; none without a server."""
-    codes = _read(os.environ.get(_CODES, ""))
+    codes = _TOLD.codes
     return tuple(
         AthleteCode(who=who, code=codes[bib])
         for bib, who in _whose(plan)
         if bib in codes
     )
-
-
-@lru_cache(maxsize=1)
-def _read(text: str) -> dict[str, Code]:
-    data = json.loads(text) if text else {}
-    return {
-        bib: Code(link=link, rows=tuple(rows)) for bib, (link, *rows) in data.items()
-    }
 
 
 def _whose(plan: Plan) -> Iterable[tuple[str, str]]:

@@ -94,18 +94,14 @@ class Child:
         arguments: Sequence[str],
         size: tuple[int, int],
         paint: Callable[[bytes], Awaitable[None]],
-        more: Mapping[str, str] | None = None,
     ) -> Child:
-        """Begin one; it is in a session of its own, as Ctrl+C is for the server.
-
-        `more` of its environment is what the list of arguments would show to others.
-        """
+        """Begin one; it is in a session of its own, as Ctrl+C is for the server."""
         process = await asyncio.create_subprocess_exec(
             *command(arguments),
             stdin=asyncio.subprocess.PIPE,
             stdout=asyncio.subprocess.PIPE,
             stderr=asyncio.subprocess.PIPE,
-            env=environment(size) | dict(more or {}),
+            env=environment(size),
             start_new_session=True,
         )
         return cls(process, paint)
@@ -124,7 +120,7 @@ class Child:
         await self._send(b"D", text.encode())
 
     async def tell(self, **meta: object) -> None:
-        """A size, or a tap."""
+        """A size, a tap, or codes."""
         await self._send(b"M", json.dumps(meta).encode())
 
     async def end(self) -> Ended:

@@ -20,7 +20,7 @@ from markupsafe import Markup
 from judgekit.core.values import dataclass
 from judgekit.web.link import is_this_computer
 from judgekit.web.sessions import ELSEWHERE, Session, Sessions
-from judgekit.web.sheets import code, shown
+from judgekit.web.sheets import shown
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
@@ -275,10 +275,12 @@ class Server:
         desk = self._as_left(desk)
         phones = self._for_phones(request)
         found = self._sheets.links(desk.heat, desk.lanes, phones or self._here(request))
+        links = [link for _, link in found]
+        drawn = await self._sheets.pictures(links) if phones else [""] * len(links)
         codes = [
             # A picture of ours.
-            (shown(one), link, Markup(code(link)) if phones else "")  # noqa: S704
-            for one, link in found
+            (shown(one), link, Markup(picture))  # noqa: S704
+            for (one, link), picture in zip(found, drawn, strict=True)
         ]
         return self._html("codes.html", desk=desk, codes=codes, reached=bool(phones))
 
@@ -300,7 +302,7 @@ class Server:
 
     def _codes_at(
         self, request: web.Request, desk: Served
-    ) -> Callable[[], Mapping[str, Code]]:
+    ) -> Callable[[], Awaitable[Mapping[str, Code]]]:
         """The codes for a screen, whenever they are asked for.
 
         Whoever came into the heat since it was opened may stand at this very desk.
@@ -309,9 +311,9 @@ class Server:
         others = {row.lane for row in self._lists.folder.lanes(desk.heat)}
         others.difference_update(desk.lanes)
 
-        def now() -> Mapping[str, Code]:
+        async def now() -> Mapping[str, Code]:
             there = {row.lane for row in self._lists.folder.lanes(desk.heat)}
-            return self._sheets.codes(desk.heat, there - others, phones)
+            return await self._sheets.codes(desk.heat, there - others, phones)
 
         return now
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from aiohttp import WSMsgType
 
-from judgekit.ui.athletecodes import handed, packed
+from judgekit.ui.athletecodes import packed
 from judgekit.web.child import Child, Ended
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from judgekit.ui.athletecodes import Code
     from judgekit.web.desks import Served
 
-    _Codes = Callable[[], Mapping[str, Code]]
+    _Codes = Callable[[], Awaitable[Mapping[str, Code]]]
 
 # Why a session was closed, for the page: it knows what to say and whether to come back.
 CLOSED, ELSEWHERE, FAILED, SHUT = 4000, 4001, 4002, 4003
@@ -99,11 +99,12 @@ class Session:
         transport: asyncio.Transport | None = None,
         *,
         over: bool = False,
-        codes: _Codes = dict,
+        codes: _Codes,
     ) -> None:
         self.desk = desk
         self._arguments = desk.arguments if not over else desk.arguments_over
         self._codes = codes
+        self._told, self._telling = packed({}), asyncio.Lock()
         self._socket = socket
         self._transport = transport
         self._child: Child | None = None
@@ -117,15 +118,16 @@ class Session:
                 # Another page asked for the lane before this one had begun.
                 await self._take_leave(ELSEWHERE)
                 return
-            self._child = await Child.start(
-                self._arguments, clamped(size), self._paint, handed(self._codes())
-            )
+            self._child = await Child.start(self._arguments, clamped(size), self._paint)
         watch = asyncio.create_task(self._watch(self._child))
+        # Codes take a while to be drawn; what is pressed meanwhile does not wait.
+        telling = asyncio.create_task(self.tell_codes())
         try:
             async for message in self._socket:
                 if message.type == WSMsgType.TEXT:
                     await self._heard(self._child, message.data)
         finally:
+            telling.cancel()
             await self._child.end()
             await watch
 
@@ -138,12 +140,15 @@ class Session:
                 await self._child.end()
 
     async def tell_codes(self) -> None:
-        """Tell the process the codes as they are by now."""
-        if self._child is None:
-            return
-        telling = self._child.tell(type="codes", codes=packed(self._codes()))
-        with suppress(TimeoutError, ConnectionError):
-            await asyncio.wait_for(telling, TAKES_S)
+        """Tell the process the codes as they are by now, if it knows others."""
+        async with self._telling:
+            codes = packed(await self._codes())
+            if self._child is None or codes == self._told:
+                return
+            self._told = codes
+            with suppress(TimeoutError, ConnectionError):
+                telling = self._child.tell(type="codes", codes=codes)
+                await asyncio.wait_for(telling, TAKES_S)
 
     async def _watch(self, child: Child) -> None:
         """Tell the page once the process has ended by itself."""

@@ -12,6 +12,7 @@ import base64
 import hmac
 import os
 import secrets
+from functools import lru_cache
 from time import monotonic
 from typing import TYPE_CHECKING
 
@@ -22,7 +23,7 @@ from judgekit.ui.athletecodes import Code
 from judgekit.web.child import command
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Iterable
     from pathlib import Path
 
     from judgekit.core.people import Athlete
@@ -34,6 +35,8 @@ _SECRET_BYTES, _LINK_BYTES = 32, 18
 # Whoever reads a page again and again gets the one of a moment ago.
 _KEPT_S = 15.0
 _BEGINS = b"<!DOCTYPE html>"
+# So many codes are kept, as each takes longer to draw than a key may wait.
+_DRAWN_MOST = 2000
 
 
 class SheetPages:
@@ -45,6 +48,8 @@ class SheetPages:
         self._secret = _secret(lists.folder.log)
         self._kept: dict[str, tuple[float, bytes]] = {}
         self._alone = asyncio.Lock()
+        # Screens that ask at once wait for each other, so that none is drawn twice.
+        self._drawing = asyncio.Lock()
 
     def links(
         self, heat: str, lanes: Collection[int], origin: str
@@ -63,12 +68,26 @@ class SheetPages:
         ]
         return [(one, f"{origin}/sheet/{self._link(one.bib)}") for one in found]
 
-    def codes(self, heat: str, lanes: Collection[int], origin: str) -> dict[str, Code]:
+    async def codes(
+        self, heat: str, lanes: Collection[int], origin: str
+    ) -> dict[str, Code]:
         """The same by bib with their codes, for a screen; none without an origin."""
-        return {
-            one.bib: Code(link=link, rows=squares(link))
-            for one, link in (self.links(heat, lanes, origin) if origin else ())
-        }
+        found = self.links(heat, lanes, origin) if origin else []
+
+        def draw() -> dict[str, Code]:
+            return {one.bib: Code(link=link, rows=squares(link)) for one, link in found}
+
+        async with self._drawing:
+            return await asyncio.to_thread(draw)
+
+    async def pictures(self, links: Iterable[str]) -> list[str]:
+        """Their codes as pictures for a page."""
+
+        def draw() -> list[str]:
+            return [code(link) for link in links]
+
+        async with self._drawing:
+            return await asyncio.to_thread(draw)
 
     def _link(self, bib: str) -> str:
         made = hmac.digest(self._secret, b"sheet\n" + bib.encode(), "sha256")
@@ -108,12 +127,14 @@ class SheetPages:
         return page if page.startswith(_BEGINS) else b""
 
 
+@lru_cache(maxsize=_DRAWN_MOST)
 def squares(link: str) -> tuple[str, ...]:
     """A QR code as rows of 0 and 1, as small as it can be: 1 is dark."""
     made = segno.make(link, error="l", micro=False)
     return tuple("".join(map(str, row)) for row in made.matrix)
 
 
+@lru_cache(maxsize=_DRAWN_MOST)
 def code(link: str) -> str:
     """A QR code as a picture for a page: black on white, whatever is around it."""
     made = segno.make(link, error="m")

@@ -16,11 +16,12 @@ from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
 from judgekit.reports.scorecard import scorecard
 from judgekit.reports.standingwords import time_of_day
-from judgekit.ui.athletecodes import Code, handed
+from judgekit.ui.athletecodes import Code, packed
 from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.views.sheet import sheet, times_words
+from tests.handed import told
 from tests.support import Played, for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, text, until
 
@@ -607,8 +608,7 @@ def squares_of(many: int = 33) -> tuple[str, ...]:
 def hand(monkeypatch: pytest.MonkeyPatch, *bibs: str) -> None:
     """A server hands the screen these athletes' codes."""
     codes = {bib: Code(link=LINK, rows=squares_of()) for bib in bibs}
-    for name, value in handed(codes).items():
-        monkeypatch.setenv(name, value)
+    told(monkeypatch, packed(codes))
 
 
 def seen_squares(floor: Floor) -> list[str]:

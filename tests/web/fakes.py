@@ -18,7 +18,7 @@ from judgekit.web.sheets import SheetPages
 from tests.small_event import write_event
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
+    from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
     from pathlib import Path
 
     import pytest
@@ -35,21 +35,23 @@ Client = TestClient[web.Request, web.Application]
 class FakeScreen:
     """A screen: what it was told, and when it is over."""
 
-    def __init__(
-        self, arguments: Sequence[str], size: tuple[int, int], more: Mapping[str, str]
-    ) -> None:
+    def __init__(self, arguments: Sequence[str], size: tuple[int, int]) -> None:
         self.arguments = tuple(arguments)
         self.size = size
-        self.more = more
         self.typed: list[str] = []
         self.told: list[dict[str, Any]] = []
+        # Apart, as drawing them takes its time: each time that it was told any.
+        self.codes: list[str] = []
         self._over: asyncio.Future[Ended] = asyncio.get_running_loop().create_future()
 
     async def type(self, text: str) -> None:
         self.typed.append(text)
 
     async def tell(self, **meta: object) -> None:
-        self.told.append(meta)
+        if meta["type"] == "codes":
+            self.codes.append(str(meta["codes"]))
+        else:
+            self.told.append(meta)
 
     def ends(self, code: int, says: str = "") -> None:
         """It ends by itself."""
@@ -76,9 +78,8 @@ def fake_screens(monkeypatch: pytest.MonkeyPatch) -> list[FakeScreen]:
         arguments: Sequence[str],
         size: tuple[int, int],
         paint: Callable[[bytes], Awaitable[None]],
-        more: Mapping[str, str],
     ) -> FakeScreen:
-        begun.append(FakeScreen(arguments, size, more))
+        begun.append(FakeScreen(arguments, size))
         await paint(b"painted")
         return begun[-1]
 

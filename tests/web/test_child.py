@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pyte
 
 from judgekit.core.entry import Rep
+from judgekit.ui.athletecodes import Code, packed
 from judgekit.web import child as children
 from judgekit.web.child import Child, environment
 from tests.pty.failing import HEAD, bodies, under_way
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 SIZE = (43, 40)
 PATIENCE_S = 60.0
+# Of one text, on Linux.
+MOST_IN_ENVIRONMENT = 128 * 1024
 FAILS = """
 was = floor.FloorScreen.on_key
 def on_key(self, event):
@@ -117,13 +120,28 @@ async def test_a_process_that_does_not_end_is_ended(
     assert ended.code == -9
 
 
-async def test_what_is_handed_to_a_screen_is_in_its_environment_alone(
+async def test_a_screen_is_told_more_codes_than_an_environment_holds(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    shows = "import os, sys; print(os.environ['HANDED'], sys.argv[1:], flush=True)"
-    monkeypatch.setattr(children, "command", lambda given: (sys.executable, *given))
-    child = await Child.start(
-        ("-c", shows), SIZE, Paper().paint, {"HANDED": "http://a/sheet/b"}
-    )
-    ended = await child.ended()
-    assert (ended.code, ended.says) == (0, "http://a/sheet/b []")
+    """As its driver reads them, and with none left for what it begins itself."""
+    shows = """
+import os, sys
+from textual.drivers._byte_stream import ByteStream
+from judgekit.ui.webdriver import PageDriver
+from judgekit.ui import athletecodes
+driver, stream = object.__new__(PageDriver), ByteStream()
+while data := os.read(0, 4096):
+    for kind, payload in stream.feed(data):
+        driver._on_meta(kind, payload)
+handed_on = [name for name, value in os.environ.items() if "/sheet/" in value]
+print(len(athletecodes._TOLD.codes), handed_on, sys.argv[1:], flush=True)
+"""
+    monkeypatch.setattr(children, "command", lambda _: (sys.executable, "-c", shows))
+    link = "http://192.168.178.20:8720/sheet/0123456789abcdefghijklmn"
+    one = Code(link=link, rows=("01" * 14,) * 29)
+    codes = packed({str(bib): one for bib in range(300)})
+    assert len(codes) > MOST_IN_ENVIRONMENT
+    child = await Child.start((), SIZE, Paper().paint)
+    await child.tell(type="codes", codes=codes)
+    ended = await child.end()
+    assert (ended.code, ended.says) == (0, "300 [] []")

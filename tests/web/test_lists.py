@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+import threading
+from contextlib import AsyncExitStack
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+import segno
 
 from judgekit.core.classmates import Classmate
 from judgekit.files.folder import load_event
@@ -16,6 +19,7 @@ from judgekit.ui.athletecodes import codes_of
 from judgekit.ui.webdriver import PageDriver
 from judgekit.web import server
 from judgekit.web.lists import Lists
+from tests.handed import told
 from tests.small_event import write_event
 from tests.support import simple
 from tests.ui.test_arrivals import a_class
@@ -120,9 +124,10 @@ async def test_a_desk_is_opened_again_with_who_walked_in_and_the_code(
         await until(lambda: begun[0].is_over)
         async with client.ws_connect(f"/ws/lane-1-1{how}") as socket:
             await socket.receive_bytes()
+            await until(lambda: bool(begun[1].codes))
         assert "--lane=1" in begun[0].arguments
         assert "--lane=1-2" in begun[1].arguments
-        assert set(json.loads(next(iter(begun[1].more.values())))) == {"1", "2"}
+        assert set(json.loads(begun[1].codes[0])) == {"1", "2"}
         page = await (await client.get("/desk/lane-1-1/sheet")).text()
         assert "Dee" in page
         assert "Dee" not in await (await client.get("/desk/lane-1-1")).text()
@@ -226,15 +231,15 @@ async def test_a_wrong_pin_names_what_the_coach_s_list_has_beside_the_right_one(
 async def test_a_new_lane_s_pin_is_told_opens_it_and_shows_its_sheet(
     tmp_path: Path,
 ) -> None:
-    told: dict[str, str] = {}
-    async with visiting(tmp_path, told=told) as client:
+    new: dict[str, str] = {}
+    async with visiting(tmp_path, told=new) as client:
         await enter(client, "lane-1-1")
         assert "Lane 3" not in await (await client.get("/")).text()
         assert (await client.get("/desk/lane-1-3")).status == 404
         append(tmp_path / "event" / "people.csv", "8,Kit Orr,women,2.05 m\n")
         append(tmp_path / "event" / "heats.csv", "1,10:00,quayside,3,8,\n")
         assert "Lane 3" in await (await client.get("/")).text()
-        [(name, pin)] = told.items()
+        [(name, pin)] = new.items()
         assert name == "lane 3"
         answer = await client.post("/desk/lane-1-3", data={"pin": pin})
         assert (answer.status, answer.url.path) == (200, "/desk/lane-1-3")
@@ -257,12 +262,41 @@ async def test_a_screen_that_is_open_is_told_the_sheet_of_who_comes_into_its_hea
             await socket.receive_bytes()
             append(tmp_path / "event" / "people.csv", "8,Kit Orr,women,2.05 m\n")
             append(tmp_path / "event" / "heats.csv", "1,10:00,quayside,3,8,\n")
-            await until(lambda: any("codes" in told for told in begun[0].told))
-    monkeypatch.setenv(*next(iter(begun[0].more.items())))
+            await until(lambda: len(begun[0].codes) > 1)
+    first, second = begun[0].codes
     late = simple(bib="8")
+    told(monkeypatch, first)
     assert codes_of(late) == ()
-    [told] = begun[0].told
-    object.__new__(PageDriver).on_meta(told["type"], told)
+    object.__new__(PageDriver).on_meta("codes", {"type": "codes", "codes": second})
     # Of those who stood at other lanes when it was opened it still knows none.
     found = [len(codes_of(replace(late, bib=bib))) for bib in ("8", "27", "007")]
     assert found == [1, 1, 0]
+
+
+async def test_only_whoever_s_codes_changed_is_told_and_none_is_drawn_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(server, "_LOOK_S", 0.01)
+    begun = fake_screens(monkeypatch)
+    drawn: list[str] = []
+    make, serving = segno.make, threading.get_ident()
+
+    def counted(link: str, *, error: str, micro: bool) -> segno.QRCode:
+        # Whoever presses a key meanwhile must not wait for it.
+        assert threading.get_ident() != serving
+        drawn.append(link)
+        return make(link, error=error, micro=micro)
+
+    monkeypatch.setattr(segno, "make", counted)
+    async with visiting(tmp_path) as client, AsyncExitStack() as pages:
+        await enter(client, "lane-1-1", "lane-1-2")
+        for desk in ("lane-1-1", "lane-1-2", "lane-2-1"):
+            page = client.ws_connect(f"/ws/{desk}")
+            await (await pages.enter_async_context(page)).receive_bytes()
+        await until(lambda: all(screen.codes for screen in begun))
+        append(tmp_path / "event" / "people.csv", "8,Kit Orr,women,2.05 m\n")
+        append(tmp_path / "event" / "heats.csv", "1,10:00,quayside,3,8,\n")
+        await until(lambda: all(len(screen.codes) > 1 for screen in begun[:2]))
+    assert [len(screen.codes) for screen in begun] == [2, 2, 1]
+    assert sorted(drawn) == sorted(set(drawn))
+    assert len(drawn) == 4

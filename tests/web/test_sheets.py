@@ -12,9 +12,10 @@ from judgekit.files.folder import load_event
 from judgekit.ui.athletecodes import Code, codes_of
 from judgekit.web.lists import Lists
 from judgekit.web.sheets import SheetPages, squares
+from tests.handed import told
 from tests.small_event import write_event
 from tests.support import simple
-from tests.web.fakes import HOST, ORIGIN, enter, fake_screens, visiting
+from tests.web.fakes import HOST, ORIGIN, enter, fake_screens, until, visiting
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -117,7 +118,7 @@ async def test_there_is_no_code_where_no_phone_reaches_it_and_the_page_says_why(
         assert f'href="http://{host}/sheet/' in page
         async with client.ws_connect("/ws/lane-1-1") as socket:
             await socket.receive_bytes()
-    assert begun[0].more == {}
+    assert begun[0].codes == []
 
 
 async def test_other_names_of_the_server_lead_nowhere(tmp_path: Path) -> None:
@@ -167,15 +168,17 @@ async def test_a_lane_s_screen_is_handed_its_own_athlete_s_code_alone(
         for desk in ("lane-1-1", "board"):
             async with client.ws_connect(f"/ws/{desk}") as socket:
                 await socket.receive_bytes()
+                if desk == "lane-1-1":
+                    await until(lambda: bool(begun[0].codes))
         link = f"{ORIGIN}{await link_of(client, 'lane-1-1')}"
     lane, board = begun
     # What is listed of a process is seen by everybody on the machine.
     assert not any(link in argument for argument in lane.arguments)
-    monkeypatch.setenv(*next(iter(lane.more.items())))
+    told(monkeypatch, lane.codes[0])
     (shown,) = codes_of(simple(bib="27"))
     assert shown.code == Code(link=link, rows=squares(link))
     assert codes_of(simple(bib="007")) == ()
-    assert board.more == {}
+    assert board.codes == []
 
 
 def test_the_squares_of_a_code_are_those_of_its_picture() -> None:
