@@ -81,13 +81,18 @@ def _without(found: list[Costs], asked: str) -> list[Costs]:
     """The same with the faults alone that are named so, by their ids or their calls."""
     from judgekit.cli.asked import check_known
     from judgekit.reports.cost import call_words
+    from judgekit.reports.names import NO_REASON
 
     def is_asked(fault: CleanFault) -> bool:
         return asked.lower() in (fault.kind.fault, call_words(fault).lower())
 
     faults = [fault for one in found for fault in one.faults]
-    known = sorted({fault.kind.fault for fault in faults if fault.kind.fault})
-    if not any(is_asked(fault) for fault in faults):
+    waits = not found or any(one.open for one in found)
+    # Where nothing is told yet, nobody knows which faults there are.
+    if not any(is_asked(fault) for fault in faults) and (faults or not waits):
+        for one in found:
+            _say_open(one)
+        known = sorted({fault.kind.fault or NO_REASON for fault in faults})
         check_known("fault", asked, known)
     return [
         replace(one, faults=tuple(fault for fault in one.faults if is_asked(fault)))
@@ -119,11 +124,11 @@ def costs_of(looked: Looked) -> list[Costs]:
 def laid_out(found: list[Costs], output: Output, *, clean: bool = False) -> str:
     """Costs in the format that was asked for; `clean`: the places without a fault."""
     from judgekit.cli.laying import for_people
-    from judgekit.reports import cost
+    from judgekit.reports import cost, costwithout
 
     if output.format == "csv":
-        return cost.clean_csv(found) if clean else cost.as_csv(found)
+        return costwithout.clean_csv(found) if clean else cost.as_csv(found)
     if output.format == "json":
         return cost.as_json(found)
-    tables = cost.clean_tables(found) if clean else cost.tables(found)
+    tables = costwithout.clean_tables(found) if clean else cost.tables(found)
     return for_people(tables, output)

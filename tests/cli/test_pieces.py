@@ -86,6 +86,53 @@ def test_all_places_without_a_fault_by_its_id_or_its_call(tmp_path: Path) -> Non
     assert 'there is no fault "nothing"; there is shallow' in refused.err
 
 
+@pytest.mark.parametrize("format_", ["table", "csv"])
+def test_no_fault_is_refused_before_it_is_known_which_there_are(
+    tmp_path: Path, format_: str
+) -> None:
+    asked = ("--without", "depth", "--format", format_)
+    waiting = run("cost", judged_event(tmp_path), "--division", "women", *asked)
+    assert waiting.code == 0
+    said = waiting.err if format_ == "csv" else waiting.out
+    assert "before all results are official; still open: 007." in said
+
+
+def test_without_a_fault_there_is_nothing_to_rank_where_nobody_is(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    (event / "heats.csv").write_text(
+        "heat,start,workout,lane,bib,judge\n", encoding="utf-8"
+    )
+    done = run("cost", event, "--without", "depth")
+    assert (done.code, done.out) == (0, "")
+    assert done.err == "There is nothing to rank yet.\n"
+
+
+def test_beside_what_is_official_it_is_said_what_is_open(tmp_path: Path) -> None:
+    """Both women are official; bib 31, of the men, has still to start."""
+    event = all_judged(tmp_path)
+    told = run("cost", event, "--without", "depth")
+    assert (told.code, "still open: 31." in told.out) == (0, True)
+    refused = run("cost", event, "--without", "toes-short")
+    assert (refused.code, refused.out) == (2, "")
+    assert "Quayside, Men: Nothing is said" in refused.err
+    assert 'there is no fault "toes-short"; there is shallow' in refused.err
+
+
+def test_no_reps_without_a_reason_can_be_asked_for_and_are_named(
+    tmp_path: Path,
+) -> None:
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, TALLY.replace("no-rep shallow", "no-rep"))
+    for lane in ("1", "2"):
+        run("transcribe", event, path, "--heat", "1", "--lane", lane)
+    told = run("cost", event, "--without", "no reason given")
+    assert "If Front squat no reason given had not been there" in told.out
+    refused = run("cost", event, "--without", "depth")
+    assert 'there is no fault "depth"; there is no reason given' in refused.err
+
+
 def test_the_cost_of_official_results(tmp_path: Path) -> None:
     event = all_judged(tmp_path)
     done = run("cost", event, "--division", "women", "--format", "csv")
