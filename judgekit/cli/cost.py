@@ -124,11 +124,11 @@ def costs_of(looked: Looked) -> list[Costs]:
 def laid_out(found: list[Costs], output: Output, *, clean: bool = False) -> str:
     """Costs in the format that was asked for; `clean`: the places without a fault."""
     from judgekit.cli.laying import for_people
-    from judgekit.reports import cost
+    from judgekit.reports import cost, costwithout
 
     if output.format == "csv":
-        return cost.clean_csv(found) if clean else cost.as_csv(found)
+        return costwithout.clean_csv(found) if clean else cost.as_csv(found)
     if output.format == "json":
         return cost.as_json(found)
-    tables = cost.clean_tables(found) if clean else cost.tables(found)
+    tables = costwithout.clean_tables(found) if clean else cost.tables(found)
     return for_people(tables, output)

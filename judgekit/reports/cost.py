@@ -48,16 +48,12 @@ _MIDDLE = (
     "Without: the score by the middle of what they took. Place then: by both ends of "
     "it. CSV and JSON have all three of either."
 )
-_HOW_CLEAN = (
+HOW_CLEAN = (
     "If nobody had had that fault: by the middle of the estimate; no-reps with "
     "another reason beside it stay no-reps."
 )
-_ALL_CLEAN = (
-    "Without: that time comes off a time, or becomes reps at the athlete's own pace. "
-    "Places go by the scores of all without it, an estimate like them."
-)
 _TOOK_IS = "Took is of the no-reps with times alone."
-_NO_PLACES = (
+NO_PLACES = (
     "Where a no-rep has no time, as on paper, nobody's place without it is told."
 )
 _RANGE = (
@@ -104,27 +100,6 @@ _FAULTS = (
 )
 
 
-_CLEAN = (
-    Column(name="Place", key="place", align="right"),
-    Column(name="Athlete", key="athlete"),
-    Column(name="Score", key="score", align="right"),
-    Column(name="Without", key="without", align="right"),
-    Column(name="Place then", key="place_without", align="right"),
-)
-_CLEAN_ROWS = (
-    Column(name="Workout", key="workout"),
-    Column(name="Division", key="division"),
-    Column(name="Movement", key="movement"),
-    Column(name="Fault", key="fault"),
-    Column(name="Bib", key="bib"),
-    Column(name="Name", key="name"),
-    Column(name="Place", key="place", align="right"),
-    Column(name="Score", key="score", align="right", is_time=True),
-    Column(name="Place without", key="place_without", align="right"),
-    Column(name="Score without", key="score_without", align="right", is_time=True),
-)
-
-
 def as_csv(found: Sequence[Costs]) -> str:
     """One row for each athlete; an empty cell where there is nothing."""
     rows = tuple(_row(one, cost) for one in found for cost in one.athletes)
@@ -160,7 +135,7 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
         shown = _longest(timed, most)
         if shown:
             table = _faults_table(shown, f"If one fault had not been there: {name}")
-            how = (_HOW_CLEAN,) if one is told else ()
+            how = (HOW_CLEAN,) if one is told else ()
             left_out = _left_out(len(timed) - len(shown))
             every.append(replace(table, notes=(*how, *table.notes, *left_out)))
     return tuple(every)
@@ -172,105 +147,26 @@ def _faults_table(shown: Sequence[CleanFault], title: str) -> Table:
         title=title,
         columns=_FAULTS,
         rows=tuple(_fault_row(fault) for fault in shown),
-        notes=(_TOOK_IS, _NO_PLACES),
+        notes=(_TOOK_IS, NO_PLACES),
     )
     if all(fault.is_timed for fault in shown):
         return replace(without(table, {_WITH_TIMES}), notes=())
     return table
 
 
-def clean_tables(found: Sequence[Costs]) -> tuple[Table, ...]:
-    """For people: all places without each of the faults that are left in `found`.
-
-    Of what is still open only that is said.
-    """
-    return tuple(table for one in found for table in _clean(one))
-
-
-def _clean(one: Costs) -> Iterator[Table]:
-    name = f"{one.workout_name}, {one.division_name}"
-    if one.open:
-        title = f"What no-reps cost: {name}"
-        yield Table(title=title, columns=_CLEAN, rows=(), notes=(open_words(one),))
-    for fault in one.faults:
-        what = f"{fault.kind.movement} {call_words(fault)}"
-        yield Table(
-            title=f"If {what} had not been there: {name}",
-            columns=_CLEAN,
-            rows=tuple(_clean_row(stand) for stand in fault.standings),
-            notes=(_fault_words(fault), *_clean_notes(fault)),
-        )
-
-
-def _clean_notes(fault: CleanFault) -> Iterator[str]:
-    """What the scores are made of, as far as there are any, and why some are not."""
-    if not fault.timed:
-        return
-    if any(not stand.untold for stand in fault.standings):
-        yield from (_HOW_CLEAN, _ALL_CLEAN)
-    yield HOW_LONG
-    untold = dict.fromkeys(
-        stand.untold
-        for stand in fault.standings
-        if stand.untold and stand.before.status not in NOTHING_DONE
-    )
-    if untold and fault.is_timed:
-        yield f"Scores and places that are not worked out: {'; '.join(untold)}."
-
-
-def clean_csv(found: Sequence[Costs]) -> str:
-    """The same with a row for each athlete and fault."""
-    rows = (
-        (one.workout_name, one.division_name, *_clean_cells(fault, stand))
-        for one in found
-        for fault in one.faults
-        for stand in fault.standings
-    )
-    return layout.as_csv(Table(title="Cost", columns=_CLEAN_ROWS, rows=tuple(rows)))
-
-
-def _clean_cells(fault: CleanFault, stand: Stand) -> tuple[Cell, ...]:
-    plan = stand.lane.plan
-    return (
-        *(fault.kind.movement, fault.kind.fault or NO_REASON, plan.bib),
-        shown_name(plan.name, plan.show, plan.bib),
-        *(stand.place, _shown(stand.before)),
-        *(_place_after(stand), _known_after(stand)),
-    )
-
-
-def _known_after(stand: Stand) -> str | None:
+def score_after(stand: Stand) -> str | None:
     """The score without, where it can be worked out."""
     return None if stand.untold else stand.after.shown
 
 
-def _place_after(stand: Stand) -> int | None:
+def place_after(stand: Stand) -> int | None:
     """The place by that score, which nobody has whose score is not known."""
     return None if stand.untold else stand.place_after
 
 
-def _shown(score: Score) -> str | None:
+def shown_score(score: Score) -> str | None:
     """A score as it is said; none of somebody who did nothing."""
     return None if score.status in NOTHING_DONE else score.shown or None
-
-
-def _clean_row(stand: Stand) -> tuple[Cell, ...]:
-    return (
-        *(stand.place, numbered_name(stand.lane.plan), _shown(stand.before)),
-        *(_known_after(stand), _place_after(stand)),
-    )
-
-
-def _fault_words(fault: CleanFault) -> str:
-    """How many no-reps there were of it, and what they took."""
-    many = "1 no-rep" if fault.no_reps == 1 else f"{fault.no_reps} no-reps"
-    who = "1 athlete" if fault.athletes == 1 else f"{fault.athletes} athletes"
-    if not fault.timed:
-        return f"{many} of {who}, none of them timed. {_NO_PLACES}"
-    if not fault.is_timed:
-        timed = "1 with a time" if fault.timed == 1 else f"{fault.timed} with times"
-        return f"{many} of {who}; the {timed} took {took(fault.ms)} s. {_NO_PLACES}"
-    return f"{many} of {who} took {took(fault.ms)} s."
 
 
 def _is_told(one: Costs) -> bool:
@@ -299,7 +195,7 @@ def _row(one: Costs, cost: Cost) -> tuple[Cell, ...]:
     return (
         *(one.workout_name, one.division_name, cost.place, plan.bib),
         shown_name(plan.name, plan.show, plan.bib),
-        *(_shown(cost.score), cost.no_reps, cost.timed),
+        *(shown_score(cost.score), cost.no_reps, cost.timed),
         *_ends(cost.ms, timed=bool(cost.timed) or not cost.no_reps),
         *(None if cost.untold else score.shown for score in cost.if_clean),
         *(None if cost.untold else place for place in cost.places),
@@ -363,9 +259,9 @@ def _stand(stand: Stand) -> dict[str, object]:
     return {
         "bib": stand.lane.plan.bib,
         "place": stand.place,
-        "place_without": _place_after(stand),
-        "score": _shown(stand.before),
-        "score_without": _known_after(stand),
+        "place_without": place_after(stand),
+        "score": shown_score(stand.before),
+        "score_without": score_after(stand),
     }
 
 
@@ -377,7 +273,7 @@ def _for_people(cost: Cost) -> tuple[Cell, ...]:
     return (
         cost.place,
         numbered_name(cost.lane.plan),
-        _shown(cost.score),
+        shown_score(cost.score),
         cost.no_reps,
         took(cost.ms) if cost.timed else None,
         cost.if_clean[1].shown if told else None,

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from judgekit.core.entry import Absent, Dispute
 from judgekit.reports import cost as report
+from judgekit.reports import costwithout
 from judgekit.reports.layout import as_table
 from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
@@ -76,7 +77,7 @@ def test_people_see_the_middle_with_its_ends() -> None:
 
 def test_all_places_without_one_fault_are_told_as_an_estimate() -> None:
     found = costs_of(missing("1", ("depth",), ("lock",)), steady("2", 2.25))
-    depth, lock = report.clean_tables([found])
+    depth, lock = costwithout.clean_tables([found])
     assert depth.title.startswith("If Front squat DEPTH had not been there: Quayside")
     assert depth.rows == (
         (2, "1 Ines Varga", "0:20", "0:18", 1),
@@ -85,7 +86,7 @@ def test_all_places_without_one_fault_are_told_as_an_estimate() -> None:
     assert depth.notes[0] == "1 no-rep of 1 athlete took 2 s."
     assert "an estimate" in " ".join(depth.notes)
     assert "LOCK" in lock.title
-    rows = list(csv.DictReader(io.StringIO(report.clean_csv([found]))))
+    rows = list(csv.DictReader(io.StringIO(costwithout.clean_csv([found]))))
     assert [(r["fault"], r["bib"], r["place"], r["place_without"]) for r in rows] == [
         ("depth", "1", "2", "1"),
         ("depth", "2", "1", "1"),
@@ -102,14 +103,14 @@ def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
     stands = tuple(
         stand._replace(before=left, untold="withdrawn") for stand in fault.standings[:1]
     )
-    (table,) = report.clean_tables(
+    (table,) = costwithout.clean_tables(
         [replace(found, faults=(replace(fault, standings=stands),))]
     )
     assert table.rows[0][-2:] == (None, None)
     assert table.notes[-1] == "Scores and places that are not worked out: withdrawn."
     assert len(table.notes) == 3
     clean = replace(found, faults=(replace(fault, standings=stands),))
-    (row,) = csv.DictReader(io.StringIO(report.clean_csv([clean])))
+    (row,) = csv.DictReader(io.StringIO(costwithout.clean_csv([clean])))
     assert (row["place"], row["place_without"], row["score_without"]) == ("2", "", "")
     (data,) = json.loads(report.as_json([clean]))["costs"]
     assert data["faults"][0]["standings"][0]["place_without"] is None
@@ -148,7 +149,7 @@ def test_a_fault_that_was_timed_in_part_has_what_those_took_and_no_places() -> N
         ("Front squat", "LOCK", 1, 1, 1, "2", "same"),
     )
     assert "nobody's place without it is told" in faults.notes[-1]
-    depth, lock = report.clean_tables([both])
+    depth, lock = costwithout.clean_tables([both])
     assert depth.rows == (
         (1, "2 Ines Varga", "0:17", None, None),
         (2, "1 Ines Varga", "0:20", "0:18", None),
@@ -179,7 +180,7 @@ def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
     first, then = report.tables([untimed, found])[:2]
     assert first.notes == athletes.notes
     assert then.notes[:2] == report.HOW
-    (without,) = report.clean_tables([untimed])
+    (without,) = costwithout.clean_tables([untimed])
     assert without.rows == ((1, "1 Ines Varga", "0:17", None, None),)
     assert without.notes == (
         (
@@ -199,7 +200,9 @@ def test_of_a_fault_that_nobody_timed_no_place_is_told() -> None:
 
 def test_beside_places_without_a_fault_stands_what_is_still_open() -> None:
     waiting = costs_of(Played(simple(8, bib="3", lane=3)))
-    still, told = report.clean_tables([waiting, costs_of(missing("1", ("depth",)))])
+    still, told = costwithout.clean_tables(
+        [waiting, costs_of(missing("1", ("depth",)))]
+    )
     assert (still.title, still.rows) == ("What no-reps cost: Quayside, Women", ())
     assert still.notes == (
         "Nothing is said of this before all results are official; still open: 3.",
@@ -284,5 +287,5 @@ def test_who_did_not_start_has_no_score() -> None:
     assert athletes.rows[-1] == (None, "3 Ines Varga", None, 0, None, None, None)
     *_, last = csv.DictReader(io.StringIO(report.as_csv([found])))
     assert (last["score"], last["score_low"]) == ("", "")
-    (clean,) = report.clean_tables([found])
+    (clean,) = costwithout.clean_tables([found])
     assert clean.rows[-1] == (None, "3 Ines Varga", None, None, None)

@@ -68,7 +68,7 @@ def test_a_name_goes_on_below_itself_before_a_word_of_it_is_broken() -> None:
         ),
     )
     lines = fitted_lines(names, 35)
-    assert lines[2:] == [
+    assert lines[3:] == [
         "Alexandra     KNEE DOWN          12",
         "Winterbourne",
         "Tom Sarrazin  TARGET TOO          3",
