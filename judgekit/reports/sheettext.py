@@ -227,16 +227,17 @@ def _rows(pairs: Iterable[tuple[str, str]]) -> tuple[Row, ...]:
 
 
 def to_learn(one: Sheet) -> Iterator[Lesson | Said]:
-    """The faults to work on, and the cue that was called most.
+    """The faults to work on, and the cue that was called most; three at most.
 
-    A no-rep that was made once gives way to what was called time and again.
+    Of three faults the last gives way to what was called time and again, if it was
+    made once.
     """
+    faults = list(one.lessons)
     often = [cue for cue in one.said[:1] if cue.many >= _OFTEN]
-    many = len(one.lessons)
-    if often and many == MOST and one.lessons[-1].many == 1:
-        many -= 1
-    yield from one.lessons[:many]
-    yield from often
+    if often and len(faults) == MOST and faults[-1].many == 1:
+        faults.pop()
+    told: list[Lesson | Said] = [*faults, *often]
+    yield from told[:MOST]
 
 
 def how_often(one: Lesson | Said) -> str:

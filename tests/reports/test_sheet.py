@@ -42,6 +42,7 @@ from judgekit.reports.sheettext import (
 )
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
+from judgekit.review.lessons import Lesson
 from tests.core.test_cardcheck import SQUAT as AIR_SQUAT
 from tests.reports.sheeting import sheet_of, worked
 from tests.support import SQUAT, ZERO_WALL, Played, for_time, movement, simple, window
@@ -351,6 +352,32 @@ def test_the_cue_that_was_called_most_has_its_meaning_and_a_drill() -> None:
         assert "called 3 times, and the reps counted" in text
     once = replace(made, said=tuple(one._replace(many=2) for one in made.said))
     assert list(to_learn(once)) == []
+
+
+def test_there_are_three_things_to_work_on_at_the_most() -> None:
+    played = Played(for_time(cues="on")).go()
+    for second in (5, 6, 7):
+        played.press(second, Cue(fault="heels"))
+    made = sheet_of(played.lane)
+    few = Lesson(
+        card="front-squat",
+        movement="Front squat",
+        fault="depth",
+        call="DEPTH",
+        watched="judged",
+        many=1,
+        tries=9,
+        must_be="",
+        cue="",
+        drill="",
+    )
+    more = replace(few, many=2)
+    for lessons, kept in (
+        ((more, more, few), [more, more, *made.said]),
+        ((more, more, more), [more, more, more]),
+        ((more, few), [more, few, *made.said]),
+    ):
+        assert list(to_learn(replace(made, lessons=lessons))) == kept
 
 
 def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
