@@ -86,14 +86,18 @@ def storm(folder: Path, kills: int, seed: int) -> Tally:
         number = tally.total + 1
         kind = chance.choices(("keys", "write", "start", "go"), (50, 25, 15, 10))[0]
         if kind == "go":
-            fresh = _Heat(folder / f"go-{number}", chance, tally, running=False)
+            fresh = _Heat(
+                folder / f"go-{number}" / "event", chance, tally, running=False
+            )
             with _named(seed, number):
                 fresh.kill_at_go()
                 fresh.resumes()
         else:
             if heat is None or heat.killed == _FOLDER_KILLS:
                 _last(heat, seed, number)
-                heat = _Heat(folder / f"heat-{number}", chance, tally, running=True)
+                heat = _Heat(
+                    folder / f"heat-{number}" / "event", chance, tally, running=True
+                )
             with _named(seed, number):
                 heat.kill(kind)
         tally.kills[kind] += 1
@@ -118,7 +122,10 @@ def _named(seed: int, number: int) -> Iterator[None]:
 
 
 class _Heat:
-    """One lane's event folder, and what its log held after the last kill."""
+    """One lane's event folder, and what its log held after the last kill.
+
+    It lies alone in a folder: beside others each Floor would look for earlier stops.
+    """
 
     def __init__(
         self, folder: Path, chance: random.Random, tally: Tally, *, running: bool
