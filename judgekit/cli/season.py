@@ -83,17 +83,15 @@ def command(
     except ImportError as error:
         click.echo(_LACKS.format(missing=error.name), err=True, nl=False)
         ctx.exit(UNUSABLE)
-    from judgekit.cli.seasonmaking import events_in
+    from judgekit.cli.seasonmaking import copies_in, events_in
 
     if (folder / "event.toml").exists():
         raise click.UsageError(f"{folder} is an event; give the folder it lies in")
     words = words_of(what, by, output.format)
     events = events_in(folder)
     say_all(events.said)
-    asked = Asked(
-        days=events.days(days["since"] or "", days["until"] or ""),
-        words=words,
-        output=output,
-    )
+    wanted = events.days(days["since"] or "", days["until"] or "")
+    say_all(copies_in(wanted))
+    asked = Asked(days=wanted, words=words, output=output)
     output.write(PRINTS[what](asked))
     ctx.exit(WRONG if events.said else DONE)

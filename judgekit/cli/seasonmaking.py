@@ -15,7 +15,7 @@ import click
 
 from judgekit.core.errors import BookError, InputError
 from judgekit.core.values import dataclass
-from judgekit.files.cleaning import clean
+from judgekit.files.cleaning import clean, quoted
 from judgekit.files.siblings import folders_in
 from judgekit.store.collector import collector_still
 from judgekit.store.newest import newest_entries
@@ -131,18 +131,31 @@ def files_of(days: Sequence[tuple[Event, str]], name: str) -> list[File]:
     """A kind of file of those days; of a lane's copies only the one that tells most."""
     from judgekit.store.seasonask import File
 
+    return [
+        File(day_path(event.folder, day, name), without)
+        for (event, day), without in zip(days, _told_elsewhere(days), strict=True)
+    ]
+
+
+def copies_in(days: Sequence[tuple[Event, str]]) -> Iterator[str]:
+    """Of which events how many lanes are copies, and so not counted again."""
+    for (event, day), without in zip(days, _told_elsewhere(days), strict=True):
+        if without:
+            many = len(without)
+            lanes = "1 lane is a copy" if many == 1 else f"{many} lanes are copies"
+            where = quoted(event.folder.name)
+            yield f"{where}, {day}: {lanes} of another event's, and counted there"
+
+
+def _told_elsewhere(days: Sequence[tuple[Event, str]]) -> list[frozenset[str]]:
+    """For each of those days the lanes of which a copy tells as much, or more."""
     best: dict[str, tuple[int, int]] = {}
     for place, (event, day) in enumerate(days):
         for log, entries in event.kept.days[day].lanes.items():
             if log not in best or entries > best[log][0]:
                 best[log] = entries, place
     return [
-        File(
-            day_path(event.folder, day, name),
-            frozenset(
-                log for log in event.kept.days[day].lanes if best[log][1] != place
-            ),
-        )
+        frozenset(log for log in event.kept.days[day].lanes if best[log][1] != place)
         for place, (event, day) in enumerate(days)
     ]
 

@@ -219,6 +219,9 @@ def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> 
     copy = year / "copy"
     shutil.copytree(year / "event", copy)
     assert season(year) == first
+    done = run("season", year)
+    said = "1 lane is a copy of another event's, and counted there"
+    assert (done.code, done.err) == (0, f'"event", 2027-05-08: {said}\n')
     path = tally(year.parent, WORSE, "two.tally")
     assert run("transcribe", copy, path, *OTHER).code == 0
     (row,) = season(year)
