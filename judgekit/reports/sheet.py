@@ -212,11 +212,25 @@ def sheet(
         well=tuple(well_lines(cleanly, lanes, tries)),
         lessons=lessons(found),
         said=said(rows, by),
-        pace=pace_line(pieces),
+        pace=_pace(worked, pieces),
         since=None if before is None else since(before, worked, found),
         care=_care(one.lane for one in worked),
         proves=PROVES if any(one.log_code for one in works) else "",
     )
+
+
+def _pace(worked: Sequence[Worked], pieces: Sequence[LanePieces]) -> str:
+    """Where the pace fell; nothing after a stop or a withdrawal, which may be why."""
+    status = [one.place.row.score.status for one in worked]
+    if any(_was_hurt(one.lane) for one in worked) or "did not finish" in status:
+        return ""
+    whole = (of not in _KINDLY for of in status)
+    return pace_line(zip(pieces, whole, strict=True))
+
+
+def _was_hurt(lane: Lane) -> bool:
+    """Whether something may have been: work was stopped, or the athlete withdrew."""
+    return bool(lane.stops) or lane.withdrawn_ms is not None
 
 
 def _work(
@@ -392,7 +406,7 @@ def _care(lanes: Iterable[Lane]) -> tuple[str, ...]:
     said: dict[str, str] = {}
     stopped = False
     for lane in lanes:
-        stopped = stopped or bool(lane.stops) or lane.withdrawn_ms is not None
+        stopped = stopped or _was_hurt(lane)
         done = {lane.plan.movement(s.key).card for s in lane.work.sets if s.good}
         cards = (card for card in lane.plan.cards if card.id in done and card.caution)
         said.update({card.id: f"{card.name}: {card.caution}" for card in cards})

@@ -19,6 +19,7 @@ _FEW = 5
 _MOST_SETS = 3
 # A pace that fell by less is as good as kept.
 _SLOWER = 1.1
+_CALMER = ": a calmer start may leave you more for the end"
 
 
 def well_lines(
@@ -94,21 +95,25 @@ def _is_whole(one: SetPieces) -> bool:
     return len(one.pieces) == 1 and one.good >= _FEW and one.good == one.target
 
 
-def pace_line(lanes: Iterable[LanePieces]) -> str:
-    """Where the pace fell most, if it surely did; empty else."""
+def pace_line(lanes: Iterable[tuple[LanePieces, bool]]) -> str:
+    """Where the pace fell most, if it surely did; empty else.
+
+    Beside each lane stands whether its work was done to the end: whom the clock ended
+    is told what was, and no cause of it.
+    """
     slower = [
-        (pace.movement, pace.slowing)
-        for found in lanes
+        (pace.movement, pace.slowing, is_whole)
+        for found, is_whole in lanes
         for pace in found.paces
         if pace.slowing is not None and _is_told(pace, pace.slowing)
     ]
     if not slower:
         return ""
-    movement, most = max(slower, key=lambda one: one[1].ratio)
+    movement, most, is_whole = max(slower, key=lambda one: one[1].ratio)
     return (
         f"At {movement} a rep took {_more(most.ratio)} % longer in the last third than "
-        f"in the first (likely {_more(most.low)} to {_more(most.high)} %): a calmer "
-        "start may leave you more for the end."
+        f"in the first (likely {_more(most.low)} to {_more(most.high)} %)"
+        f"{_CALMER if is_whole else ''}."
     )
 
 

@@ -300,22 +300,43 @@ def test_a_set_in_one_piece_has_it_and_a_movement_never_let_go_is_praised() -> N
     assert not any(line.startswith("Unbroken") for line in broken.well)
 
 
+def slowed(plan: Plan, slower: float = 1.2, until: int = 60) -> Played:
+    """As many reps, each of the last two thirds longer than those of the first."""
+    played = Played(plan).go()
+    at = 0.0
+    for place in range(until):
+        at += (2 if place < 20 else 2 * slower) + place % 3 / 10
+        played.press(at, Rep())
+    assert played.refusals == []
+    return played
+
+
 def test_a_pace_that_fell_is_told_in_one_kind_line_with_its_range() -> None:
     def done(slower: float) -> Sheet:
-        played = Played(simple(60)).go()
-        at = 0.0
-        for place in range(60):
-            at += (2 if place < 20 else 2 * slower) + place % 3 / 10
-            played.press(at, Rep())
-        assert played.refusals == []
-        return sheet_of(played.lane)
+        return sheet_of(slowed(simple(60), slower).lane)
 
     pace = done(1.2).pace
+    assert pace.endswith(" %): a calmer start may leave you more for the end.")
     assert pace.startswith("At Front squat a rep took 19 % longer in the last third")
     assert "(likely " in pace
     assert pace in page_text(sheet_page(done(1.2)))
     assert pace in sheet_html(done(1.2))
     assert done(1).pace == ""
+
+
+def test_no_cause_of_a_slower_pace_is_told_to_whom_a_stop_or_the_clock_ended() -> None:
+    plan = simple(70, cap_ms=4 * MINUTE)
+    capped = slowed(plan)
+    capped.press(4 * 60 + 1, Time())
+    pace = sheet_of(capped.lane, wall=ZERO_WALL + 5 * MINUTE).pace
+    assert pace.startswith("At Front squat a rep took 19 % longer")
+    assert pace.endswith(" %).")
+    stopped = slowed(plan, until=50)
+    stopped.press(150, Stop(sign="Sharp pain"))
+    assert sheet_of(stopped.lane).pace == ""
+    withdrawn = slowed(plan)
+    withdrawn.press(200, Withdraw(why="calf"))
+    assert sheet_of(withdrawn.lane).pace == ""
 
 
 def test_a_rep_while_work_was_held_is_told_and_the_stop_is_drawn() -> None:
