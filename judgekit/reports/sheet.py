@@ -34,6 +34,7 @@ from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetmissed import Missed, all_missed
 from judgekit.reports.sheetpicture import Picture, held_times, picture
 from judgekit.reports.sheetsince import Before, Since, since
@@ -198,6 +199,8 @@ def sheet(
     )
     cleanly = clean(rows, by)
     tries = [row for of in rows for row in own(of.attempts, by)]
+    faults, cues = lessons(found), said(rows, by)
+    to_mend = {one.movement for one in to_learn(faults, cues)}
     who = plan if member is None else member
     return Sheet(
         event=plan.event,
@@ -209,9 +212,9 @@ def sheet(
         works=works,
         overall=tuple(totals),
         clean=cleanly,
-        well=tuple(well_lines(cleanly, lanes, tries)),
-        lessons=lessons(found),
-        said=said(rows, by),
+        well=tuple(well_lines(cleanly, lanes, tries, to_mend)),
+        lessons=faults,
+        said=cues,
         pace=_pace(worked, pieces),
         since=None if before is None else since(before, worked, found),
         care=_care(one.lane for one in worked),

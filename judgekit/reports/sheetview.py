@@ -14,6 +14,7 @@ from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.layout import visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheettables import lines_of, missed_rows, set_tables
 from judgekit.reports.sheettext import (
     how_often,
@@ -27,7 +28,6 @@ from judgekit.reports.sheettext import (
     since_lines,
     since_title,
     small_lines,
-    to_learn,
     under_words,
 )
 
@@ -128,7 +128,7 @@ def _texts(one: Sheet) -> View:
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
         "works": [_work(work, one) for work in one.works],
         "well": one.well,
-        "lessons": [_lesson(lesson) for lesson in to_learn(one)],
+        "lessons": [_lesson(lesson) for lesson in to_learn(one.lessons, one.said)],
         "nothing": nothing_words(one),
         "pace": one.pace,
         "since": since

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan
     from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
@@ -26,10 +26,12 @@ def well_lines(
     clean: Sequence[Clean],
     lanes: Sequence[tuple[LaneRows, LanePieces]],
     tries: Iterable[AttemptRow],
+    to_mend: Collection[str] = (),
 ) -> Iterator[str]:
     """What went well: there is a line for everybody of whom one good rep was judged.
 
-    `tries` are the athlete's own; of a team's sets nobody knows whose they were.
+    `tries` are the athlete's own; of a team's sets nobody knows whose they were. A
+    movement `to_mend` is not praised for its pieces.
     """
     if clean:
         each = ", ".join(f"{made.movement} ({made.tries})" for made in clean)
@@ -37,7 +39,7 @@ def well_lines(
     sets = [(rows, row) for rows, _ in lanes for row in _clean_sets(rows)]
     if sets and not clean:
         yield _in_sets(sets)
-    whole = [words for _, found in lanes for words in _unbroken(found)]
+    whole = [words for _, found in lanes for words in _unbroken(found, to_mend)]
     if whole:
         yield f"Unbroken in every set: {', '.join(whole)}."
     judged = [row for row in tries if row.rated and row.watched == "judged"]
@@ -76,12 +78,12 @@ def where_words(plan: Plan, part: str, round_: int) -> str:
     return part if single else f"{part} {round_}"
 
 
-def _unbroken(found: LanePieces) -> Iterator[str]:
+def _unbroken(found: LanePieces, to_mend: Collection[str]) -> Iterator[str]:
     """Movements of which each set was one piece, with how many reps that were."""
     singles = {(pace.card, pace.load) for pace in found.paces if pace.slowly}
     sets: dict[str, list[SetPieces]] = {}
     for one in found.sets:
-        if one.good:
+        if one.good and one.set.movement not in to_mend:
             sets.setdefault(one.set.movement, []).append(one)
     for movement, each in sets.items():
         if all(_is_whole(one) for one in each) and not any(

@@ -30,6 +30,7 @@ from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
 from judgekit.reports.sheet import Split, sheet
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetmissed import HELD, Missed
 from judgekit.reports.sheetpicture import drawn
 from judgekit.reports.sheetsince import FEW, Before, Changed, PastScore
@@ -38,7 +39,6 @@ from judgekit.reports.sheettext import (
     question_words,
     sheet_page,
     since_lines,
-    to_learn,
 )
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
@@ -300,6 +300,19 @@ def test_a_set_in_one_piece_has_it_and_a_movement_never_let_go_is_praised() -> N
     assert not any(line.startswith("Unbroken") for line in broken.well)
 
 
+def test_no_movement_is_praised_for_its_pieces_that_there_is_something_to_mend_of() -> (
+    None
+):
+    played = Played(simple(8)).go()
+    played.press(3, NoRep(faults=("depth",)))
+    for place in range(8):
+        played.press(3 * place + 6, Rep())
+    made = sheet_of(played.lane)
+    assert made.works[0].splits[0].pieces == "8"
+    assert [one.movement for one in made.lessons] == ["Front squat"]
+    assert not any(line.startswith("Unbroken") for line in made.well)
+
+
 def slowed(plan: Plan, slower: float = 1.2, until: int = 60) -> Played:
     """As many reps, each of the last two thirds longer than those of the first."""
     played = Played(plan).go()
@@ -366,13 +379,16 @@ def test_the_cue_that_was_called_most_has_its_meaning_and_a_drill() -> None:
     played.press(9, Rep())
     assert played.refusals == []
     made = sheet_of(played.lane)
-    (learnt,) = to_learn(made)
+    (learnt,) = to_learn(made.lessons, made.said)
     fault = next(one for one in SQUAT.faults if one.id == "heels")
     assert (learnt.call, learnt.many, learnt.drill) == ("HEELS", 3, fault.drill)
     for text in (page_text(sheet_page(made)), sheet_html(made)):
         assert "called 3 times, and the reps counted" in text
-    once = replace(made, said=tuple(one._replace(many=2) for one in made.said))
-    assert list(to_learn(once)) == []
+        assert text.count(fault.drill) == 1
+    twice = replace(made, said=tuple(one._replace(many=2) for one in made.said))
+    assert list(to_learn((), twice.said)) == []
+    for text in (page_text(sheet_page(twice)), sheet_html(twice)):
+        assert f"; drill: {fault.drill})" in text
 
 
 def test_there_are_three_things_to_work_on_at_the_most() -> None:
@@ -392,13 +408,18 @@ def test_there_are_three_things_to_work_on_at_the_most() -> None:
         cue="",
         drill="",
     )
-    more = replace(few, many=2)
-    for lessons, kept in (
-        ((more, more, few), [more, more, *made.said]),
-        ((more, more, more), [more, more, more]),
-        ((more, few), [more, few, *made.said]),
+    more, most = replace(few, many=2), replace(few, many=3)
+    rare = replace(few, tries=30)
+    for lessons, said, kept in (
+        ((most, more, few), made.said, [most, more, *made.said]),
+        ((most, most, more), made.said, [most, most, *made.said]),
+        ((most, most, most), made.said, [most, most, most]),
+        ((more, few), made.said, [more, few, *made.said]),
+        ((more, rare), (), [more, rare]),
+        ((more, few, rare), (), [more, few]),
+        ((more, few, few), (), [more, few, few]),
     ):
-        assert list(to_learn(replace(made, lessons=lessons))) == kept
+        assert list(to_learn(lessons, said)) == kept
 
 
 def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:
