@@ -32,6 +32,7 @@ from judgekit.reports.inforce import (
 from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
 from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
+from judgekit.reports.piecetext import held_words, piece_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
 from judgekit.reports.sheetlearn import to_learn
@@ -79,7 +80,8 @@ _SENTENCES = re.compile(r"(?<=\.) ")
 class Split:
     """One set: where in the work, what, how much of it, how long, in which pieces.
 
-    `part` is the part's id, `load` has the load and the height as shown.
+    `part` is the part's id, `load` has the load and the height as shown, `held` what of
+    the time it took was held, and by what.
     """
 
     part: str
@@ -90,6 +92,7 @@ class Split:
     no_reps: int | None
     at: str
     took: str
+    held: str
     pieces: str
     note: str
 
@@ -355,12 +358,12 @@ def _splits(
     mine: Mapping[SetKey, int] | None,
 ) -> Iterator[Split]:
     """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
-    pieces = {one.set.key: one.pieces for one in found.sets}
+    pieces = {one.set.key: one for one in found.sets}
     for row, shown in zip(rows.sets, card.splits, strict=True):
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
         short = isinstance(shown.target, int) and shown.good < shown.target
         of = f" of {shown.target}" if short else ""
-        parts = pieces.get(row.set.key, ())
+        how = pieces.get(row.set.key)
         height = lane.plan.movement(row.set.key).height
         no_reps = shown.no_reps
         if mine is not None and no_reps is not None:
@@ -374,7 +377,8 @@ def _splits(
             no_reps=no_reps,
             at=shown.done,
             took=shown.took,
-            pieces=" + ".join(map(str, parts)),
+            held=held_words(how.held) if how and shown.took else "",
+            pieces=piece_words(how.pieces) if how else "",
             note=shown.note,
         )
 

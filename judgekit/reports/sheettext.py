@@ -39,11 +39,13 @@ WENT_WELL = "What went well"
 WORK_ON = "What to work on"
 TAKE_CARE = "Take care"
 _NOTE = Column(name="Note", key="note")
+_HELD_OF_IT = Column(name="Of it held", key="held")
 _SPLITS = (
     Column(name="Set", key="where"),
     Column(name="Movement", key="movement"),
     Column(name="Done", key="done", align="right"),
     Column(name="Took", key="took", align="right"),
+    _HELD_OF_IT,
     Column(name="At", key="at", align="right"),
     Column(name="Pieces", key="pieces"),
     Column(name="No-reps", key="no_reps", align="right"),
@@ -251,7 +253,7 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
     yield Section(
         title=f"{work.workout}: the work",
         figure=seen,
-        tables=(without_empty(_splits(work), _NOTE),),
+        tables=(_splits(work),),
     )
     yield Section(
         title=f"{work.workout}: what did not count",
@@ -273,7 +275,8 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
 
 
 def _splits(work: WorkSheet) -> Table:
-    return Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
+    table = Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
+    return without_empty(without_empty(table, _HELD_OF_IT), _NOTE)
 
 
 def noted_lines(work: WorkSheet, one: Sheet) -> Iterator[str]:
@@ -309,8 +312,8 @@ def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
     for one in loads_where_new(work.splits):
         what = ", ".join(filter(None, (one.movement, one.load)))
         yield (
-            *(one.where, what, one.done, one.took or None, one.at or None),
-            *(one.pieces or None, one.no_reps, one.note or None),
+            *(one.where, what, one.done, one.took or None, one.held or None),
+            *(one.at or None, one.pieces or None, one.no_reps, one.note or None),
         )
 
 

@@ -5,6 +5,7 @@ The page for a browser and the one for paper show the same texts.
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict
 from itertools import groupby
 from math import ceil
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
     from judgekit.reports.typefaces import Typefaces
     from judgekit.review.lessons import Lesson, Said
 
+_NO_BREAK = "\u00a0"
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|(?:s|kg|lb|m|cm|km)\b)")
 View = dict[str, object]
 # A score of more letters is set smaller.
 _SHORT = 10
@@ -141,9 +144,9 @@ def _texts(one: Sheet) -> View:
 
 
 def _shown(value: object) -> object:
-    """The same with every text as it may be shown."""
+    """The same with every text as it may be shown, no number torn from its unit."""
     if isinstance(value, str):
-        return visible(value)
+        return _BEFORE_UNIT.sub(_NO_BREAK, visible(value))
     if isinstance(value, dict):
         return {key: _shown(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

@@ -112,6 +112,7 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         no_reps=2,
         at="0:17",
         took="0:17",
+        held="",
         pieces="3",
         note="",
     )
@@ -333,7 +334,7 @@ def test_a_pace_that_fell_is_told_in_one_kind_line_with_its_range() -> None:
     assert pace.startswith("At Front squat a rep took 19 % longer in the last third")
     assert "(likely " in pace
     assert pace in page_text(sheet_page(done(1.2)))
-    assert pace in sheet_html(done(1.2))
+    assert pace in sheet_html(done(1.2)).replace("\u00a0", " ")
     assert done(1).pace == ""
 
 
@@ -368,6 +369,10 @@ def test_a_rep_while_work_was_held_is_told_and_the_stop_is_drawn() -> None:
     assert (stop.name, stop.is_hold) == ("STOP", True)
     assert [(band.left, band.width) for band in stop.bands] == [(25, 50)]
     assert "# work was held" in drawn(work.picture, 60)[-1]
+    assert work.splits[0].held == "STOP 20.0 s"
+    assert not any(split.held for split in work.splits[1:])
+    assert "Of it held" in page_text(sheet_page(sheet_of(held.lane)))
+    assert "Of it held" not in page_text(sheet_page(sheet_of(played.lane)))
     assert sum(line.count("#") for line in drawn(work.picture, 60)[:-1]) > 10
     assert "What was called" not in page_text(sheet_page(sheet_of(held.lane)))
 
