@@ -12,7 +12,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
-from judgekit.reports.layout import visible
+from judgekit.reports.layout import NO_BREAK, visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheetlearn import to_learn
@@ -42,7 +42,6 @@ if TYPE_CHECKING:
     from judgekit.reports.typefaces import Typefaces
     from judgekit.review.lessons import Lesson, Said
 
-_NO_BREAK = "\u00a0"
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|(?:s|kg|lb|m|cm|km)\b)")
 View = dict[str, object]
 # A score of more letters is set smaller.
@@ -146,7 +145,7 @@ def _texts(one: Sheet) -> View:
 def _shown(value: object) -> object:
     """The same with every text as it may be shown, no number torn from its unit."""
     if isinstance(value, str):
-        return _BEFORE_UNIT.sub(_NO_BREAK, visible(value))
+        return _BEFORE_UNIT.sub(NO_BREAK, visible(value))
     if isinstance(value, dict):
         return {key: _shown(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

@@ -240,6 +240,7 @@ def test_no_set_is_torn_from_its_first_time_and_no_number_from_its_unit() -> Non
     for missed in one.works[0].missed:
         where = missed.where.replace(" ", "\u00a0")
         assert f"<b>{where}</b>&nbsp;{missed.at}" in page
+    assert Typefaces().fitted(["5\u2003to 8\u00a0s"]) == ["5 to 8\u00a0s"]
 
 
 def test_a_call_stands_once_with_all_its_times() -> None:
