@@ -26,6 +26,8 @@ Align = Literal["left", "right"]
 
 FORMAT = 1
 EMPTY = "–"  # noqa: RUF001 - an en dash, as typeset tables show an empty cell
+# Between what must not stand on two lines.
+NO_BREAK = "\u00a0"
 _CUT = "…"
 _MINUS = "\u2212"
 _GAP = "  "

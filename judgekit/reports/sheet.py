@@ -32,8 +32,10 @@ from judgekit.reports.inforce import (
 from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
 from judgekit.reports.overall import OwnTotal
 from judgekit.reports.pieces import span_words
+from judgekit.reports.piecetext import held_words, piece_words
 from judgekit.reports.remarks import remarks
 from judgekit.reports.scorecard import PROVES, scorecard
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetmissed import Missed, all_missed
 from judgekit.reports.sheetpicture import Picture, held_times, picture
 from judgekit.reports.sheetsince import Before, Since, since
@@ -78,7 +80,8 @@ _SENTENCES = re.compile(r"(?<=\.) ")
 class Split:
     """One set: where in the work, what, how much of it, how long, in which pieces.
 
-    `part` is the part's id, `load` has the load and the height as shown.
+    `part` is the part's id, `load` has the load and the height as shown, `held` what of
+    the time it took was held, and by what.
     """
 
     part: str
@@ -89,6 +92,7 @@ class Split:
     no_reps: int | None
     at: str
     took: str
+    held: str
     pieces: str
     note: str
 
@@ -198,6 +202,8 @@ def sheet(
     )
     cleanly = clean(rows, by)
     tries = [row for of in rows for row in own(of.attempts, by)]
+    faults, cues = lessons(found), said(rows, by)
+    to_mend = {one.movement for one in to_learn(faults, cues)}
     who = plan if member is None else member
     return Sheet(
         event=plan.event,
@@ -209,14 +215,28 @@ def sheet(
         works=works,
         overall=tuple(totals),
         clean=cleanly,
-        well=tuple(well_lines(cleanly, lanes, tries)),
-        lessons=lessons(found),
-        said=said(rows, by),
-        pace=pace_line(pieces),
+        well=tuple(well_lines(cleanly, lanes, tries, to_mend)),
+        lessons=faults,
+        said=cues,
+        pace=_pace(worked, pieces),
         since=None if before is None else since(before, worked, found),
         care=_care(one.lane for one in worked),
         proves=PROVES if any(one.log_code for one in works) else "",
     )
+
+
+def _pace(worked: Sequence[Worked], pieces: Sequence[LanePieces]) -> str:
+    """Where the pace fell; nothing after a stop or a withdrawal, which may be why."""
+    status = [one.place.row.score.status for one in worked]
+    if any(_was_hurt(one.lane) for one in worked) or "did not finish" in status:
+        return ""
+    whole = (of not in _KINDLY for of in status)
+    return pace_line(zip(pieces, whole, strict=True))
+
+
+def _was_hurt(lane: Lane) -> bool:
+    """Whether something may have been: work was stopped, or the athlete withdrew."""
+    return bool(lane.stops) or lane.withdrawn_ms is not None
 
 
 def _work(
@@ -338,12 +358,12 @@ def _splits(
     mine: Mapping[SetKey, int] | None,
 ) -> Iterator[Split]:
     """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
-    pieces = {one.set.key: one.pieces for one in found.sets}
+    pieces = {one.set.key: one for one in found.sets}
     for row, shown in zip(rows.sets, card.splits, strict=True):
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
         short = isinstance(shown.target, int) and shown.good < shown.target
         of = f" of {shown.target}" if short else ""
-        parts = pieces.get(row.set.key, ())
+        how = pieces.get(row.set.key)
         height = lane.plan.movement(row.set.key).height
         no_reps = shown.no_reps
         if mine is not None and no_reps is not None:
@@ -357,7 +377,8 @@ def _splits(
             no_reps=no_reps,
             at=shown.done,
             took=shown.took,
-            pieces=" + ".join(map(str, parts)),
+            held=held_words(how.held) if how and shown.took else "",
+            pieces=piece_words(how.pieces) if how else "",
             note=shown.note,
         )
 
@@ -392,7 +413,7 @@ def _care(lanes: Iterable[Lane]) -> tuple[str, ...]:
     said: dict[str, str] = {}
     stopped = False
     for lane in lanes:
-        stopped = stopped or bool(lane.stops) or lane.withdrawn_ms is not None
+        stopped = stopped or _was_hurt(lane)
         done = {lane.plan.movement(s.key).card for s in lane.work.sets if s.good}
         cards = (card for card in lane.plan.cards if card.id in done and card.caution)
         said.update({card.id: f"{card.name}: {card.caution}" for card in cards})

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 View = dict[str, object]
 # From as many rounds, of no more movements than fit beside each other on a phone.
 _LONG, _MOST_BESIDE = 4, 4
+_NO_CELL = {"took": "", "held": "", "says": "", "no_reps": "", "small": ""}
 
 
 class SetTable(TypedDict):
@@ -77,7 +78,7 @@ def _rounds(rounds: Sequence[Sequence[Split]]) -> list[View]:
         {
             "where": of[0].where,
             "cells": [_cell(row, is_first=of is rounds[0]) for row in of]
-            + [{"took": "", "says": "", "no_reps": "", "small": ""}] * (most - len(of)),
+            + [_NO_CELL] * (most - len(of)),
         }
         for of in rounds
     ]
@@ -91,6 +92,7 @@ def _cell(row: Split, *, is_first: bool) -> View:
     load = "" if is_first else row.load
     return {
         "took": row.took,
+        "held": _held(row),
         "says": says,
         "no_reps": str(row.no_reps or ""),
         "small": "; ".join(filter(None, (load, row.note))),
@@ -104,9 +106,14 @@ def _row(row: Split) -> View:
         "small": "; ".join(filter(None, (row.load, row.note))),
         "done": row.done,
         "took": row.took,
+        "held": _held(row),
         "pieces": row.pieces,
         "no_reps": "" if row.no_reps is None else str(row.no_reps),
     }
+
+
+def _held(row: Split) -> str:
+    return f"of it {row.held}" if row.held else ""
 
 
 def missed_rows(missed: Iterable[Missed]) -> Iterator[View]:

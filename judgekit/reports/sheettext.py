@@ -14,10 +14,11 @@ from judgekit.reports.layout import Column, Table
 from judgekit.reports.names import NO_REASON, beside_bib
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import without_empty
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetmissed import HELD
 from judgekit.reports.sheetpicture import drawn
 from judgekit.reports.sheetsince import FEW
-from judgekit.review.lessons import MOST, Said
+from judgekit.review.lessons import Said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -29,8 +30,6 @@ if TYPE_CHECKING:
 
 FORMAT = 1
 _NO = "no: "
-# A cue that was called as often is something to work on.
-_OFTEN = 3
 _HOW = (
     "Time of no-reps, estimated: each one's own try and what the next one was slower; "
     "at the upper end with the pause after it, too."
@@ -40,11 +39,13 @@ WENT_WELL = "What went well"
 WORK_ON = "What to work on"
 TAKE_CARE = "Take care"
 _NOTE = Column(name="Note", key="note")
+_HELD_OF_IT = Column(name="Of it held", key="held")
 _SPLITS = (
     Column(name="Set", key="where"),
     Column(name="Movement", key="movement"),
     Column(name="Done", key="done", align="right"),
     Column(name="Took", key="took", align="right"),
+    _HELD_OF_IT,
     Column(name="At", key="at", align="right"),
     Column(name="Pieces", key="pieces"),
     Column(name="No-reps", key="no_reps", align="right"),
@@ -226,20 +227,6 @@ def _rows(pairs: Iterable[tuple[str, str]]) -> tuple[Row, ...]:
     return tuple(Row(label=label, says=says) for label, says in pairs)
 
 
-def to_learn(one: Sheet) -> Iterator[Lesson | Said]:
-    """The faults to work on, and the cue that was called most; three at most.
-
-    Of three faults the last gives way to what was called time and again, if it was
-    made once.
-    """
-    faults = list(one.lessons)
-    often = [cue for cue in one.said[:1] if cue.many >= _OFTEN]
-    if often and len(faults) == MOST and faults[-1].many == 1:
-        faults.pop()
-    told: list[Lesson | Said] = [*faults, *often]
-    yield from told[:MOST]
-
-
 def how_often(one: Lesson | Said) -> str:
     """How often it was made, or called."""
     if isinstance(one, Said):
@@ -248,7 +235,7 @@ def how_often(one: Lesson | Said) -> str:
 
 
 def _to_work_on(one: Sheet) -> Iterator[Row]:
-    for lesson in to_learn(one):
+    for lesson in to_learn(one.lessons, one.said):
         cue = f"cue: {lesson.cue}" if lesson.cue else ""
         drill = f"drill: {lesson.drill}" if lesson.drill else ""
         yield Row(
@@ -266,7 +253,7 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
     yield Section(
         title=f"{work.workout}: the work",
         figure=seen,
-        tables=(without_empty(_splits(work), _NOTE),),
+        tables=(_splits(work),),
     )
     yield Section(
         title=f"{work.workout}: what did not count",
@@ -288,17 +275,28 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
 
 
 def _splits(work: WorkSheet) -> Table:
-    return Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
+    table = Table(title="", columns=_SPLITS, rows=tuple(_split_cells(work)))
+    return without_empty(without_empty(table, _HELD_OF_IT), _NOTE)
 
 
 def noted_lines(work: WorkSheet, one: Sheet) -> Iterator[str]:
     """Cues, which leave the count as it is, and what else became of the work."""
-    asks = {f"{cue.movement}: {cue.call}": cue.must_be or cue.cue for cue in one.said}
+    on_cards = list(to_learn(one.lessons, one.said))
+    asks = {
+        f"{cue.movement}: {cue.call}": _asked(cue, with_drill=cue not in on_cards)
+        for cue in one.said
+    }
     for what, many in work.cues:
         how = "cue once; the rep" if many == 1 else f"cue {many} times; the reps"
         asked = f" ({asks[what]})" if asks.get(what) else ""
         yield f"{what}, {how} counted{asked}"
     yield from work.happened
+
+
+def _asked(cue: Said, *, with_drill: bool) -> str:
+    """What a cue asks for, and its drill where no card has it."""
+    drill = f"drill: {cue.drill}" if cue.drill and with_drill else ""
+    return "; ".join(filter(None, (cue.must_be or cue.cue, drill)))
 
 
 def loads_where_new(rows: Iterable[Split]) -> Iterator[Split]:
@@ -314,8 +312,8 @@ def _split_cells(work: WorkSheet) -> Iterator[tuple[str | int | None, ...]]:
     for one in loads_where_new(work.splits):
         what = ", ".join(filter(None, (one.movement, one.load)))
         yield (
-            *(one.where, what, one.done, one.took or None, one.at or None),
-            *(one.pieces or None, one.no_reps, one.note or None),
+            *(one.where, what, one.done, one.took or None, one.held or None),
+            *(one.at or None, one.pieces or None, one.no_reps, one.note or None),
         )
 
 

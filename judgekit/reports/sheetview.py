@@ -5,15 +5,17 @@ The page for a browser and the one for paper show the same texts.
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict
 from itertools import groupby
 from math import ceil
 from typing import TYPE_CHECKING
 
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
-from judgekit.reports.layout import visible
+from judgekit.reports.layout import NO_BREAK, visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheettables import lines_of, missed_rows, set_tables
 from judgekit.reports.sheettext import (
     how_often,
@@ -27,7 +29,6 @@ from judgekit.reports.sheettext import (
     since_lines,
     since_title,
     small_lines,
-    to_learn,
     under_words,
 )
 
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from judgekit.reports.typefaces import Typefaces
     from judgekit.review.lessons import Lesson, Said
 
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|(?:s|kg|lb|m|cm|km)\b)")
 View = dict[str, object]
 # A score of more letters is set smaller.
 _SHORT = 10
@@ -128,7 +130,7 @@ def _texts(one: Sheet) -> View:
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
         "works": [_work(work, one) for work in one.works],
         "well": one.well,
-        "lessons": [_lesson(lesson) for lesson in to_learn(one)],
+        "lessons": [_lesson(lesson) for lesson in to_learn(one.lessons, one.said)],
         "nothing": nothing_words(one),
         "pace": one.pace,
         "since": since
@@ -141,9 +143,9 @@ def _texts(one: Sheet) -> View:
 
 
 def _shown(value: object) -> object:
-    """The same with every text as it may be shown."""
+    """The same with every text as it may be shown, no number torn from its unit."""
     if isinstance(value, str):
-        return visible(value)
+        return _BEFORE_UNIT.sub(NO_BREAK, visible(value))
     if isinstance(value, dict):
         return {key: _shown(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

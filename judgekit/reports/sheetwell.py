@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan
     from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
@@ -19,16 +19,19 @@ _FEW = 5
 _MOST_SETS = 3
 # A pace that fell by less is as good as kept.
 _SLOWER = 1.1
+_CALMER = ": a calmer start may leave you more for the end"
 
 
 def well_lines(
     clean: Sequence[Clean],
     lanes: Sequence[tuple[LaneRows, LanePieces]],
     tries: Iterable[AttemptRow],
+    to_mend: Collection[str] = (),
 ) -> Iterator[str]:
     """What went well: there is a line for everybody of whom one good rep was judged.
 
-    `tries` are the athlete's own; of a team's sets nobody knows whose they were.
+    `tries` are the athlete's own; of a team's sets nobody knows whose they were. A
+    movement `to_mend` is not praised for its pieces.
     """
     if clean:
         each = ", ".join(f"{made.movement} ({made.tries})" for made in clean)
@@ -36,7 +39,7 @@ def well_lines(
     sets = [(rows, row) for rows, _ in lanes for row in _clean_sets(rows)]
     if sets and not clean:
         yield _in_sets(sets)
-    whole = [words for _, found in lanes for words in _unbroken(found)]
+    whole = [words for _, found in lanes for words in _unbroken(found, to_mend)]
     if whole:
         yield f"Unbroken in every set: {', '.join(whole)}."
     judged = [row for row in tries if row.rated and row.watched == "judged"]
@@ -75,12 +78,12 @@ def where_words(plan: Plan, part: str, round_: int) -> str:
     return part if single else f"{part} {round_}"
 
 
-def _unbroken(found: LanePieces) -> Iterator[str]:
+def _unbroken(found: LanePieces, to_mend: Collection[str]) -> Iterator[str]:
     """Movements of which each set was one piece, with how many reps that were."""
     singles = {(pace.card, pace.load) for pace in found.paces if pace.slowly}
     sets: dict[str, list[SetPieces]] = {}
     for one in found.sets:
-        if one.good:
+        if one.good and one.set.movement not in to_mend:
             sets.setdefault(one.set.movement, []).append(one)
     for movement, each in sets.items():
         if all(_is_whole(one) for one in each) and not any(
@@ -94,21 +97,25 @@ def _is_whole(one: SetPieces) -> bool:
     return len(one.pieces) == 1 and one.good >= _FEW and one.good == one.target
 
 
-def pace_line(lanes: Iterable[LanePieces]) -> str:
-    """Where the pace fell most, if it surely did; empty else."""
+def pace_line(lanes: Iterable[tuple[LanePieces, bool]]) -> str:
+    """Where the pace fell most, if it surely did; empty else.
+
+    Beside each lane stands whether its work was done to the end: whom the clock ended
+    is told what was, and no cause of it.
+    """
     slower = [
-        (pace.movement, pace.slowing)
-        for found in lanes
+        (pace.movement, pace.slowing, is_whole)
+        for found, is_whole in lanes
         for pace in found.paces
         if pace.slowing is not None and _is_told(pace, pace.slowing)
     ]
     if not slower:
         return ""
-    movement, most = max(slower, key=lambda one: one[1].ratio)
+    movement, most, is_whole = max(slower, key=lambda one: one[1].ratio)
     return (
         f"At {movement} a rep took {_more(most.ratio)} % longer in the last third than "
-        f"in the first (likely {_more(most.low)} to {_more(most.high)} %): a calmer "
-        "start may leave you more for the end."
+        f"in the first (likely {_more(most.low)} to {_more(most.high)} %)"
+        f"{_CALMER if is_whole else ''}."
     )
 
 

@@ -14,7 +14,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from judgekit.reports.layout import visible
+from judgekit.reports.layout import NO_BREAK, visible
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -79,7 +79,9 @@ class Typefaces:
 
     def spelt(self, text: str) -> str:
         """A text as it can be drawn."""
-        composed = unicodedata.normalize("NFC", visible(text))
+        # A number stays with its unit: of all spaces this one is kept.
+        parts = NO_BREAK.join(map(visible, text.split(NO_BREAK)))
+        composed = unicodedata.normalize("NFC", parts)
         lacking = self._lacking(composed)
         if not lacking:
             return composed

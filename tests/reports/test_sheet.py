@@ -30,6 +30,7 @@ from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
 from judgekit.reports.sheet import Split, sheet
+from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetmissed import HELD, Missed
 from judgekit.reports.sheetpicture import drawn
 from judgekit.reports.sheetsince import FEW, Before, Changed, PastScore
@@ -38,7 +39,6 @@ from judgekit.reports.sheettext import (
     question_words,
     sheet_page,
     since_lines,
-    to_learn,
 )
 from judgekit.reports.sheetview import sheet_html
 from judgekit.review.attempts import lane_rows
@@ -112,6 +112,7 @@ def test_score_place_and_no_reps_stand_with_where_when_and_what_must_be() -> Non
         no_reps=2,
         at="0:17",
         took="0:17",
+        held="",
         pieces="3",
         note="",
     )
@@ -300,22 +301,56 @@ def test_a_set_in_one_piece_has_it_and_a_movement_never_let_go_is_praised() -> N
     assert not any(line.startswith("Unbroken") for line in broken.well)
 
 
+def test_no_movement_is_praised_for_its_pieces_that_there_is_something_to_mend_of() -> (
+    None
+):
+    played = Played(simple(8)).go()
+    played.press(3, NoRep(faults=("depth",)))
+    for place in range(8):
+        played.press(3 * place + 6, Rep())
+    made = sheet_of(played.lane)
+    assert made.works[0].splits[0].pieces == "8"
+    assert [one.movement for one in made.lessons] == ["Front squat"]
+    assert not any(line.startswith("Unbroken") for line in made.well)
+
+
+def slowed(plan: Plan, slower: float = 1.2, until: int = 60) -> Played:
+    """As many reps, each of the last two thirds longer than those of the first."""
+    played = Played(plan).go()
+    at = 0.0
+    for place in range(until):
+        at += (2 if place < 20 else 2 * slower) + place % 3 / 10
+        played.press(at, Rep())
+    assert played.refusals == []
+    return played
+
+
 def test_a_pace_that_fell_is_told_in_one_kind_line_with_its_range() -> None:
     def done(slower: float) -> Sheet:
-        played = Played(simple(60)).go()
-        at = 0.0
-        for place in range(60):
-            at += (2 if place < 20 else 2 * slower) + place % 3 / 10
-            played.press(at, Rep())
-        assert played.refusals == []
-        return sheet_of(played.lane)
+        return sheet_of(slowed(simple(60), slower).lane)
 
     pace = done(1.2).pace
+    assert pace.endswith(" %): a calmer start may leave you more for the end.")
     assert pace.startswith("At Front squat a rep took 19 % longer in the last third")
     assert "(likely " in pace
     assert pace in page_text(sheet_page(done(1.2)))
-    assert pace in sheet_html(done(1.2))
+    assert pace in sheet_html(done(1.2)).replace("\u00a0", " ")
     assert done(1).pace == ""
+
+
+def test_no_cause_of_a_slower_pace_is_told_to_whom_a_stop_or_the_clock_ended() -> None:
+    plan = simple(70, cap_ms=4 * MINUTE)
+    capped = slowed(plan)
+    capped.press(4 * 60 + 1, Time())
+    pace = sheet_of(capped.lane, wall=ZERO_WALL + 5 * MINUTE).pace
+    assert pace.startswith("At Front squat a rep took 19 % longer")
+    assert pace.endswith(" %).")
+    stopped = slowed(plan, until=50)
+    stopped.press(150, Stop(sign="Sharp pain"))
+    assert sheet_of(stopped.lane).pace == ""
+    withdrawn = slowed(plan)
+    withdrawn.press(200, Withdraw(why="calf"))
+    assert sheet_of(withdrawn.lane).pace == ""
 
 
 def test_a_rep_while_work_was_held_is_told_and_the_stop_is_drawn() -> None:
@@ -334,6 +369,10 @@ def test_a_rep_while_work_was_held_is_told_and_the_stop_is_drawn() -> None:
     assert (stop.name, stop.is_hold) == ("STOP", True)
     assert [(band.left, band.width) for band in stop.bands] == [(25, 50)]
     assert "# work was held" in drawn(work.picture, 60)[-1]
+    assert work.splits[0].held == "STOP 20.0 s"
+    assert not any(split.held for split in work.splits[1:])
+    assert "Of it held" in page_text(sheet_page(sheet_of(held.lane)))
+    assert "Of it held" not in page_text(sheet_page(sheet_of(played.lane)))
     assert sum(line.count("#") for line in drawn(work.picture, 60)[:-1]) > 10
     assert "What was called" not in page_text(sheet_page(sheet_of(held.lane)))
 
@@ -345,13 +384,16 @@ def test_the_cue_that_was_called_most_has_its_meaning_and_a_drill() -> None:
     played.press(9, Rep())
     assert played.refusals == []
     made = sheet_of(played.lane)
-    (learnt,) = to_learn(made)
+    (learnt,) = to_learn(made.lessons, made.said)
     fault = next(one for one in SQUAT.faults if one.id == "heels")
     assert (learnt.call, learnt.many, learnt.drill) == ("HEELS", 3, fault.drill)
     for text in (page_text(sheet_page(made)), sheet_html(made)):
         assert "called 3 times, and the reps counted" in text
-    once = replace(made, said=tuple(one._replace(many=2) for one in made.said))
-    assert list(to_learn(once)) == []
+        assert text.count(fault.drill) == 1
+    twice = replace(made, said=tuple(one._replace(many=2) for one in made.said))
+    assert list(to_learn((), twice.said)) == []
+    for text in (page_text(sheet_page(twice)), sheet_html(twice)):
+        assert f"; drill: {fault.drill})" in text
 
 
 def test_there_are_three_things_to_work_on_at_the_most() -> None:
@@ -371,13 +413,18 @@ def test_there_are_three_things_to_work_on_at_the_most() -> None:
         cue="",
         drill="",
     )
-    more = replace(few, many=2)
-    for lessons, kept in (
-        ((more, more, few), [more, more, *made.said]),
-        ((more, more, more), [more, more, more]),
-        ((more, few), [more, few, *made.said]),
+    more, most = replace(few, many=2), replace(few, many=3)
+    rare = replace(few, tries=30)
+    for lessons, said, kept in (
+        ((most, more, few), made.said, [most, more, *made.said]),
+        ((most, most, more), made.said, [most, most, *made.said]),
+        ((most, most, most), made.said, [most, most, most]),
+        ((more, few), made.said, [more, few, *made.said]),
+        ((more, rare), (), [more, rare]),
+        ((more, few, rare), (), [more, few]),
+        ((more, few, few), (), [more, few, few]),
     ):
-        assert list(to_learn(replace(made, lessons=lessons))) == kept
+        assert list(to_learn(lessons, said)) == kept
 
 
 def test_the_settings_that_no_reps_were_judged_by_stand_beside_them() -> None:

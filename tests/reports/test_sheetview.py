@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, cast
 import pytest
 from pypdf import PdfReader
 
-from judgekit.core.entry import NoRep, Rep, Withdraw
+from judgekit.core.entry import GoOn, NoRep, Rep, Stop, Withdraw
 from judgekit.core.plan import PlanFault
 from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
@@ -213,6 +213,34 @@ def test_many_rounds_of_few_movements_have_a_row_each() -> None:
     page = " ".join(parsed(sheet_html(one)).texts)
     assert "2 of 5" in page
     assert "2of5" in paper(one)
+
+
+def test_what_a_stop_held_stands_beside_the_time_of_the_set() -> None:
+    held = Played(simple(2)).go()
+    held.press(5, Rep())
+    held.press(10, Stop(sign="Sharp pain"))
+    held.press(30, GoOn(by="Dr. Hurst", by_mistake=False))
+    held.press(36, Rep())
+    one = sheet_of(held.lane)
+    page = "".join(parsed(sheet_html(one)).texts)
+    assert "0:36 of it STOP 20.0\u00a0s" in page
+    assert "0:36ofitSTOP20.0s" in paper(one)
+    many = replace(one.works[0].splits[0], movement="x")
+    long = [replace(many, where=f"A {place}") for place in range(1, 5)]
+    (table,) = set_tables(long)
+    cells = cast("list[dict[str, str]]", table["rounds"][0]["cells"])
+    assert cells[0]["held"] == "of it STOP 20.0 s"
+
+
+def test_no_set_is_torn_from_its_first_time_and_no_number_from_its_unit() -> None:
+    one = replace(rounds_of(window(), 2), pace="At x 14 % longer (5 to 8 s): 60 kg")
+    texts = " ".join(parsed(sheet_html(one)).texts)
+    assert "14\u00a0% longer (5 to 8\u00a0s): 60\u00a0kg" in texts
+    page = sheet_html(one)
+    for missed in one.works[0].missed:
+        where = missed.where.replace(" ", "\u00a0")
+        assert f"<b>{where}</b>&nbsp;{missed.at}" in page
+    assert Typefaces().fitted(["5\u2003to 8\u00a0s"]) == ["5 to 8\u00a0s"]
 
 
 def test_a_call_stands_once_with_all_its_times() -> None:
