@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.reports.chart import Chart
+    from judgekit.reports.classsets import LaneKey
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
     from judgekit.review.sessions import FaultKey
@@ -132,7 +133,7 @@ def report_page(one: Session) -> Page:
             *(_tabled(of.title, of) for of in (again, changes) if of.rows),
             _faults(one),
             _when(one),
-            *sets_sections(one.pieces),
+            *sets_sections(one.pieces, _cut_short(one.lanes)),
             _athletes(one),
             *(_tabled(table.title, table) for table in one.cost),
         ),
@@ -414,6 +415,22 @@ def _stop_words(lane: Lane) -> Iterator[str]:
         yield (
             f"heat {plan.heat}, lane {plan.lane}{when}: {sign or 'no sign was noted'}"
         )
+
+
+def _cut_short(lanes: Iterable[Lane]) -> dict[LaneKey, str]:
+    """Of each lane that was stopped or left: when."""
+    said = {
+        (lane.plan.heat, lane.plan.lane): ", ".join(_cut_words(lane)) for lane in lanes
+    }
+    return {key: words for key, words in said.items() if words}
+
+
+def _cut_words(lane: Lane) -> Iterator[str]:
+    for entry in lane.stops:
+        at = lane.when(entry)
+        yield "stopped" if at is None else f"stopped at {show_time(at)}"
+    if lane.withdrawn_ms is not None:
+        yield f"withdrew at {show_time(lane.withdrawn_ms)}"
 
 
 def _followups(due: Sequence[Due]) -> Section:

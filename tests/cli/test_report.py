@@ -142,6 +142,9 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
     # What is put together elsewhere is put together here.
     assert re.search(r"\n4 to 8 .*\(25 of 475\)", told)
     assert "By minute all together they become more, which may only mean" in told
+    slower = told.partition("WHO BECAME SLOWER\n")[2].partition("WHERE THE")[0]
+    assert re.search(r"031 P\. Q\. \d+ % \([^)]*; stopped at 2:29\)", slower)
+    assert re.search(r"051 Mateo Brancourt \d+ % \([^)]*; withdrew at ", slower)
     # Nobody's most frequent fault is told from one no-rep.
     athletes = told.partition("\nATHLETES\n")[2]
     assert re.search(r"007 Ida Stenrove +3 of 111, .* Push-up: DEPTH \(2\)", athletes)
