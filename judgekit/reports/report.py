@@ -46,7 +46,13 @@ from judgekit.reports.ratewords import (
     without,
 )
 from judgekit.reports.sessions import again_short, change_lines, since_short
-from judgekit.reports.tiring import stretches, together_lines, when_lines, when_words
+from judgekit.reports.tiring import (
+    stretches,
+    together_lines,
+    when_lines,
+    when_table,
+    when_words,
+)
 from judgekit.review.faults import rate
 from judgekit.review.followups import Due
 from judgekit.review.pieces import LanePieces
@@ -73,17 +79,25 @@ _ALONG = {
     "round": "No-reps by round",
     "minute": "No-reps by minute",
 }
+_WHICH_FIRST = (
+    "First comes what is surely frequent (the lower end of likely) and shared by many "
+    "athletes, not the highest rate."
+)
+_WHOSE_FIRST = (
+    "First comes who surely has many no-reps: by the lower end of likely, as a rate of "
+    "few attempts is less sure."
+)
 _ALL_TOGETHER = (
     "The pictures count all athletes and movements together: a harder movement late in "
     "the work shows in them, too."
 )
 _FAULT = Column(name="Fault", key="kind")
 _MOST_OFTEN = Column(name="Called most often", key="most_often")
+_WHERE = Column(name="Where", key="where")
 _TWICE = 2
-_LEFT = "The table has those for which the picture has no room."
 _RATES = (
-    "Ring: the rate; line: where it likely lies. Attempts of one athlete are alike, so "
-    "with few athletes the line is too short."
+    "In the picture the ring (o) is the rate, the line where it likely lies. Attempts "
+    "of one athlete are alike, so with few athletes the line is too short."
 )
 
 
@@ -130,7 +144,8 @@ def report_page(one: Session) -> Page:
             _stops(one.lanes),
             _followups(one.due),
             _movements(one.movements),
-            *(_tabled(of.title, of) for of in (again, changes) if of.rows),
+            *((_tabled(again.title, again),) if again.rows else ()),
+            *((_tabled(changes.title, changes),) if one.sessions.changes else ()),
             _faults(one),
             _when(one),
             *sets_sections(one.pieces, _cut_short(one.lanes)),
@@ -247,7 +262,9 @@ def _kind_words(named: Named, row: Frequency) -> str:
 
 def _movements(named: Named) -> Section:
     """All no-reps at each movement, whatever the fault."""
-    return Section(title="Movements", tables=(_with_rates(no_rep_table(named)),))
+    table = _with_rates(no_rep_table(named))
+    lines = (_WHICH_FIRST,) if table.rows[1:] else ()
+    return Section(title="Movements", lines=lines, tables=(table,))
 
 
 def _with_rates(table: Table) -> Table:
@@ -275,27 +292,20 @@ def _faults(one: Session) -> Section:
         for watched, word in _CHARTED
     )
     drawn = tuple(chart for chart in charts if chart is not None)
-    table = _fault_table(
-        one.kinds, [row for rows in of_each.values() for row in rows[:_MOST_BARS]]
-    )
     return Section(
         title="Faults",
         charts=drawn,
         lines=(
             *((_RATES,) if drawn else ()),
             *((reading(one.kinds.found, share=False),) if rated else ()),
-            *((_LEFT,) if drawn and table.rows else ()),
         ),
-        tables=(table, cue_table(one.kinds)),
+        tables=(_fault_table(one.kinds), cue_table(one.kinds)),
     )
 
 
-def _fault_table(named: Named, drawn: Sequence[Frequency]) -> Table:
-    """The faults that no picture shows."""
-    found = replace(
-        named.found, rows=tuple(row for row in named.found.rows if row not in drawn)
-    )
-    table = _with_rates(no_rep_table(replace(named, found=found)))
+def _fault_table(named: Named) -> Table:
+    """All faults, those of the pictures, too: who sees none has all numbers."""
+    table = _with_rates(no_rep_table(named))
     rows = tuple((f"{row[0]}: {row[1]}", *row[2:]) for row in table.rows)
     return replace(table, columns=(_FAULT, *table.columns[2:]), rows=rows)
 
@@ -322,6 +332,7 @@ def _athletes(one: Session) -> Section:
     return Section(
         title="Athletes",
         charts=() if chart is None else (chart,),
+        lines=(_WHOSE_FIRST,) if rows else (),
         tables=(_athlete_table(one), cue_table(found)),
     )
 
@@ -335,8 +346,7 @@ def _athlete_table(one: Session) -> Table:
         if row.rate.attempts or row.rate.no_reps
     )
     shown = replace(named, found=replace(named.found, rows=rows))
-    # Where each rate likely lies is in the picture.
-    table = without(_with_rates(frequency_table(shown)), {ATHLETES, SEEN[2]})
+    table = without(_with_rates(frequency_table(shown)), {ATHLETES})
     return replace(
         table,
         columns=(*table.columns, _MOST_OFTEN),
@@ -378,7 +388,15 @@ def _when(one: Session) -> Section:
         title="When in the work",
         charts=drawn,
         lines=(*when_lines(every), *together, *(_paper(one.lanes) if every else ())),
+        tables=(_where_table(every),),
     )
+
+
+def _where_table(every: Sequence[Tiring]) -> Table:
+    """The stretches of all pictures with where each rate likely lies."""
+    table = _with_rates(when_table(every))
+    rows = tuple((f"{along} {where}", *row) for along, where, *row in table.rows)
+    return replace(table, columns=(_WHERE, *table.columns[2:]), rows=rows)
 
 
 def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:
