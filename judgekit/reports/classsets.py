@@ -17,7 +17,7 @@ from judgekit.reports.ratewords import without_empty
 from judgekit.review.setsums import set_sum, tells_pieces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from judgekit.review.pieces import LanePieces, SetPieces
     from judgekit.review.slowing import Slowing
@@ -38,6 +38,8 @@ _SETS_READ = (
     "one rep are left out; those reported, counted by a monitor or done in teams have "
     "none."
 )
+# A lane by its heat and number.
+LaneKey = tuple[str, int]
 _PIECES = ("one piece", "two", "three or more")
 _OVER_REST = Column(name="Over rest", key="over_rest", align="right", unit="s")
 _TIMES = (
@@ -59,8 +61,14 @@ _SLOWER_READ = (
 )
 
 
-def sets_sections(lanes: Sequence[LanePieces]) -> Iterator[Section]:
-    """The sets by movement, who became slower, and where the time of each lane went."""
+def sets_sections(
+    lanes: Sequence[LanePieces], cut_short: Mapping[LaneKey, str]
+) -> Iterator[Section]:
+    """The sets by movement, who became slower, and where the time of each lane went.
+
+    `cut_short` says of a lane that was stopped or left that it was, and when: there a
+    slower rep may have a cause of its own.
+    """
     told: dict[str, list[SetPieces]] = {}
     for lane in lanes:
         for done in lane.sets:
@@ -79,7 +87,7 @@ def sets_sections(lanes: Sequence[LanePieces]) -> Iterator[Section]:
         lines=(_SETS_READ,) if rows else (),
         tables=(Table(title="Sets", columns=_SETS, rows=rows),),
     )
-    slower = tuple(_slower_rows(lanes))
+    slower = tuple(_slower_rows(lanes, cut_short))
     yield Section(title=_SLOWER, rows=slower, lines=(_SLOWER_READ,) if slower else ())
     for times in _times_tables([lane for lane in lanes if lane.is_timed]):
         yield Section(title=times.title, lines=times.notes, tables=(times,))
@@ -138,27 +146,32 @@ def _times_row(lane: LanePieces) -> tuple[Cell, ...]:
     )
 
 
-def _slower_rows(lanes: Iterable[LanePieces]) -> Iterator[Row]:
+def _slower_rows(
+    lanes: Iterable[LanePieces], cut_short: Mapping[LaneKey, str]
+) -> Iterator[Row]:
     """Who was likely slower at the end of which movement, the most first."""
     found: dict[str, list[tuple[float, str]]] = {}
     for lane in lanes:
+        plan = lane.facts.plan
+        name = numbered_name(plan)
+        why = cut_short.get((plan.heat, plan.lane), "")
         for pace in lane.paces:
             slowing = pace.slowing
             if slowing is None or slowing.low <= 1:
                 continue
-            who = f"{numbered_name(lane.facts.plan)} {_slower(slowing)}"
+            who = f"{name} {_slower(slowing, why)}"
             found.setdefault(pace.movement, []).append((slowing.ratio, who))
     for movement, of in found.items():
         ordered = sorted(of, key=lambda one: -one[0])
         yield Row(label=movement, says=", ".join(who for _, who in ordered))
 
 
-def _slower(slowing: Slowing) -> str:
-    """As in "24 % (10 to 40)"."""
+def _slower(slowing: Slowing, cut_short: str) -> str:
+    """As in "24 % (10 to 40)", or "24 % (10 to 40; stopped at 2:29)"."""
     by, low, high = (
         round(100 * (part - 1)) for part in (slowing.ratio, slowing.low, slowing.high)
     )
-    return f"{by} % ({low} to {high})"
+    return f"{by} % ({'; '.join(filter(None, (f'{low} to {high}', cut_short)))})"
 
 
 def _whole_seconds(ms: float) -> int:

@@ -170,11 +170,19 @@ def _for_whom(drill: Drill) -> str:
         None,
     )
     if not whole or few is None:
-        return f"for all: {counted_words(len(drill.who), 'athletes')} had it"
+        return f"for all: {_so_many(drill)} had it"
     *first, last = _who(drill)[:few]
     names = f"{', '.join(first)} and {last}" if first else last
     lead = "first for" if few < len(drill.who) else "for"
     return f"{lead} {names}: {sum(drill.had[:few])} of {whole}"
+
+
+def _so_many(drill: Drill) -> str:
+    """How many had it; of how many who tried, where that is known."""
+    many = len(drill.who)
+    if drill.of_athletes is None:
+        return counted_words(many, "athletes")
+    return f"{many} of {counted_words(drill.of_athletes, 'athletes')}"
 
 
 def _who(drill: Drill) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
@@ -12,11 +13,16 @@ if TYPE_CHECKING:
     from jinja2 import Template
 
 _FOLDER = "templates"
+# Spaces between a number and its unit, and within "14 of 196".
+_WITHIN = re.compile(r"(?<=\d) (?=%|s\b|of \d)|(?<=\d of) (?=\d)")
 
 
 @cache
 def template(name: str) -> Template:
-    """A template of a page; `seen` takes out of a text what is not to be shown."""
+    """A template of a page; `seen` takes out of a text what is not to be shown.
+
+    `kept` does so, too, and keeps each number on one line with what it is of.
+    """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
@@ -27,7 +33,12 @@ def template(name: str) -> Template:
         lstrip_blocks=True,
     )
     environment.filters["seen"] = visible
+    environment.filters["kept"] = _kept
     return environment.get_template(name)
+
+
+def _kept(text: str) -> str:
+    return _WITHIN.sub("\u00a0", visible(text))
 
 
 @cache

@@ -46,7 +46,13 @@ from judgekit.reports.ratewords import (
     without,
 )
 from judgekit.reports.sessions import again_short, change_lines, since_short
-from judgekit.reports.tiring import stretches, together_lines, when_lines, when_words
+from judgekit.reports.tiring import (
+    stretches,
+    together_lines,
+    when_lines,
+    when_table,
+    when_words,
+)
 from judgekit.review.faults import rate
 from judgekit.review.followups import Due
 from judgekit.review.pieces import LanePieces
@@ -57,6 +63,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.reports.chart import Chart
+    from judgekit.reports.classsets import LaneKey
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
     from judgekit.review.sessions import FaultKey
@@ -72,17 +79,25 @@ _ALONG = {
     "round": "No-reps by round",
     "minute": "No-reps by minute",
 }
+_WHICH_FIRST = (
+    "First comes what is surely frequent (the lower end of likely) and shared by many "
+    "athletes, not the highest rate."
+)
+_WHOSE_FIRST = (
+    "First comes who surely has many no-reps: by the lower end of likely, as a rate of "
+    "few attempts is less sure."
+)
 _ALL_TOGETHER = (
     "The pictures count all athletes and movements together: a harder movement late in "
     "the work shows in them, too."
 )
 _FAULT = Column(name="Fault", key="kind")
 _MOST_OFTEN = Column(name="Called most often", key="most_often")
+_WHERE = Column(name="Where", key="where")
 _TWICE = 2
-_LEFT = "The table has those for which the picture has no room."
 _RATES = (
-    "Ring: the rate; line: where it likely lies. Attempts of one athlete are alike, so "
-    "with few athletes the line is too short."
+    "In the picture the ring (o) is the rate, the line where it likely lies. Attempts "
+    "of one athlete are alike, so with few athletes the line is too short."
 )
 
 
@@ -129,10 +144,11 @@ def report_page(one: Session) -> Page:
             _stops(one.lanes),
             _followups(one.due),
             _movements(one.movements),
-            *(_tabled(of.title, of) for of in (again, changes) if of.rows),
+            *((_tabled(again.title, again),) if again.rows else ()),
+            *((_tabled(changes.title, changes),) if one.sessions.changes else ()),
             _faults(one),
             _when(one),
-            *sets_sections(one.pieces),
+            *sets_sections(one.pieces, _cut_short(one.lanes)),
             _athletes(one),
             *(_tabled(table.title, table) for table in one.cost),
         ),
@@ -246,7 +262,9 @@ def _kind_words(named: Named, row: Frequency) -> str:
 
 def _movements(named: Named) -> Section:
     """All no-reps at each movement, whatever the fault."""
-    return Section(title="Movements", tables=(_with_rates(no_rep_table(named)),))
+    table = _with_rates(no_rep_table(named))
+    lines = (_WHICH_FIRST,) if table.rows[1:] else ()
+    return Section(title="Movements", lines=lines, tables=(table,))
 
 
 def _with_rates(table: Table) -> Table:
@@ -274,27 +292,20 @@ def _faults(one: Session) -> Section:
         for watched, word in _CHARTED
     )
     drawn = tuple(chart for chart in charts if chart is not None)
-    table = _fault_table(
-        one.kinds, [row for rows in of_each.values() for row in rows[:_MOST_BARS]]
-    )
     return Section(
         title="Faults",
         charts=drawn,
         lines=(
             *((_RATES,) if drawn else ()),
             *((reading(one.kinds.found, share=False),) if rated else ()),
-            *((_LEFT,) if drawn and table.rows else ()),
         ),
-        tables=(table, cue_table(one.kinds)),
+        tables=(_fault_table(one.kinds), cue_table(one.kinds)),
     )
 
 
-def _fault_table(named: Named, drawn: Sequence[Frequency]) -> Table:
-    """The faults that no picture shows."""
-    found = replace(
-        named.found, rows=tuple(row for row in named.found.rows if row not in drawn)
-    )
-    table = _with_rates(no_rep_table(replace(named, found=found)))
+def _fault_table(named: Named) -> Table:
+    """All faults, those of the pictures, too: who sees none has all numbers."""
+    table = _with_rates(no_rep_table(named))
     rows = tuple((f"{row[0]}: {row[1]}", *row[2:]) for row in table.rows)
     return replace(table, columns=(_FAULT, *table.columns[2:]), rows=rows)
 
@@ -321,6 +332,7 @@ def _athletes(one: Session) -> Section:
     return Section(
         title="Athletes",
         charts=() if chart is None else (chart,),
+        lines=(_WHOSE_FIRST,) if rows else (),
         tables=(_athlete_table(one), cue_table(found)),
     )
 
@@ -334,8 +346,7 @@ def _athlete_table(one: Session) -> Table:
         if row.rate.attempts or row.rate.no_reps
     )
     shown = replace(named, found=replace(named.found, rows=rows))
-    # Where each rate likely lies is in the picture.
-    table = without(_with_rates(frequency_table(shown)), {ATHLETES, SEEN[2]})
+    table = without(_with_rates(frequency_table(shown)), {ATHLETES})
     return replace(
         table,
         columns=(*table.columns, _MOST_OFTEN),
@@ -377,7 +388,15 @@ def _when(one: Session) -> Section:
         title="When in the work",
         charts=drawn,
         lines=(*when_lines(every), *together, *(_paper(one.lanes) if every else ())),
+        tables=(_where_table(every),),
     )
+
+
+def _where_table(every: Sequence[Tiring]) -> Table:
+    """The stretches of all pictures with where each rate likely lies."""
+    table = _with_rates(when_table(every))
+    rows = tuple((f"{along} {where}", *row) for along, where, *row in table.rows)
+    return replace(table, columns=(_WHERE, *table.columns[2:]), rows=rows)
 
 
 def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:
@@ -414,6 +433,22 @@ def _stop_words(lane: Lane) -> Iterator[str]:
         yield (
             f"heat {plan.heat}, lane {plan.lane}{when}: {sign or 'no sign was noted'}"
         )
+
+
+def _cut_short(lanes: Iterable[Lane]) -> dict[LaneKey, str]:
+    """Of each lane that was stopped or left: when."""
+    said = {
+        (lane.plan.heat, lane.plan.lane): ", ".join(_cut_words(lane)) for lane in lanes
+    }
+    return {key: words for key, words in said.items() if words}
+
+
+def _cut_words(lane: Lane) -> Iterator[str]:
+    for entry in lane.stops:
+        at = lane.when(entry)
+        yield "stopped" if at is None else f"stopped at {show_time(at)}"
+    if lane.withdrawn_ms is not None:
+        yield f"withdrew at {show_time(lane.withdrawn_ms)}"
 
 
 def _followups(due: Sequence[Due]) -> Section:

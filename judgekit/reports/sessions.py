@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Cell, Column, Table
-from judgekit.reports.names import NO_REASON
+from judgekit.reports.names import NO_REASON, counted_words
 from judgekit.reports.ratewords import (
     COUNTS,
     change_words,
@@ -79,17 +79,33 @@ def session_tables(found: Sessions) -> tuple[tuple[Table, ...], tuple[Table, ...
 
 
 def since_short(found: Sessions, most: int) -> Table:
-    """What changed: all that clearly did, else the biggest changes."""
-    clear = sum(one.is_clear for one in found.changes)
-    shown = found.changes[: max(most, clear)]
-    left = len(found.changes) - len(shown)
-    more = (f"{left} more changed less; judgekit faults has all.",) if left else ()
+    """What changed: all that clearly did, else the biggest changes.
+
+    What changed by nothing is counted, and is in no row.
+    """
+    changed = [one for one in found.changes if one.is_clear or _is_change(one)]
+    clear = sum(one.is_clear for one in changed)
+    shown = changed[: max(most, clear)]
+    left, same = len(changed) - len(shown), len(found.changes) - len(changed)
+    more = (
+        *((f"{left} more changed less; judgekit faults has all.",) if left else ()),
+        *((f"{counted_words(same, 'faults')} as frequent as then.",) if same else ()),
+    )
     return Table(
         title="Since last time",
         columns=_SHORT,
         rows=tuple(map(_in_short, shown)),
-        notes=(then_words(found), since_words(found), *more),
+        notes=(
+            then_words(found),
+            *((since_words(found),) if shown else ()),
+            *more,
+        ),
     )
+
+
+def _is_change(one: Change) -> bool:
+    """Whether it is more than nothing in the decimals that are shown."""
+    return points(one.by.by) != points(0)
 
 
 def again_short(found: Sessions, most: int) -> Table:

@@ -39,7 +39,8 @@ class Drill:
     """One fault's part of the block; `who` had it, most often first.
 
     `must_be` is what the standard asks, `had` how often each of `who` had the fault
-    (nothing where that is not told). `minutes` are for the drill, `watched` for reps
+    (nothing where that is not told), `of_athletes` how many tried the movement, where
+    that is known. `minutes` are for the drill, `watched` for reps
     that are watched for the fault.
     """
 
@@ -52,6 +53,7 @@ class Drill:
     who: tuple[Person, ...]
     must_be: str = ""
     had: tuple[int, ...] = ()
+    of_athletes: int | None = None
     minutes: int = 0
     watched: int = 0
 
@@ -179,6 +181,7 @@ def _drill(row: Frequency, found: Frequencies, who: _Who) -> Drill:
         who=tuple(one.person for one in had),
         must_be="" if criterion is None else criterion.says,
         had=tuple(one.no_reps for one in had),
+        of_athletes=row.of_athletes,
     )
 
 

@@ -133,8 +133,12 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
         "066 Ruben Tallis (7) and 044 Oskar Wendelin (4): 11 of 14\n"
     ) in told
     assert "how often each fault was called (the first 12 of 21)" in told
-    # What the picture shows stands there alone.
-    assert told.count("Push-up: DEPTH  ") == 2
+    # What a picture draws stands in figures, too.
+    assert re.search(
+        r"\nPush-up: DEPTH +14 of 196, 7\.1 % +4\.3 to 11\.6 % +4 of 10\n", told
+    )
+    assert re.search(r"\nminute 9 to 13 +49 of 485, 10\.1 % +7\.7 to 13\.1 %\n", told)
+    assert re.search(r"\n019 .*12 of 93, 12\.9 % +7\.5 to 21\.2 % ", told)
     assert re.search(r"\nBurpee to target: FLOOR +4 of 177, 2\.3 % ", told)
     assert "Judged: no-reps of each athlete\n" in told
     assert "Most at Push-up: 26 of 196 attempts, 13.3 %, likely" in told
@@ -142,6 +146,9 @@ def test_what_to_do_next_comes_first(demo: Path) -> None:
     # What is put together elsewhere is put together here.
     assert re.search(r"\n4 to 8 .*\(25 of 475\)", told)
     assert "By minute all together they become more, which may only mean" in told
+    slower = told.partition("WHO BECAME SLOWER\n")[2].partition("WHERE THE")[0]
+    assert re.search(r"031 P\. Q\. \d+ % \([^)]*; stopped at 2:29\)", slower)
+    assert re.search(r"051 Mateo Brancourt \d+ % \([^)]*; withdrew at ", slower)
     # Nobody's most frequent fault is told from one no-rep.
     athletes = told.partition("\nATHLETES\n")[2]
     assert re.search(r"007 Ida Stenrove +3 of 111, .* Push-up: DEPTH \(2\)", athletes)

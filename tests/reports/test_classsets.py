@@ -35,7 +35,7 @@ def lane(
 
 def test_sets_are_told_by_movement_and_time_by_athlete() -> None:
     sets, slower, times = sets_sections(
-        [lane(*BROKEN), lane(*WHOLE, bib="31", name="Bo Lindt")]
+        [lane(*BROKEN), lane(*WHOLE, bib="31", name="Bo Lindt")], {}
     )
     (chart,) = sets.charts
     assert isinstance(chart, Splits)
@@ -70,7 +70,8 @@ def test_who_is_surely_slower_at_the_end_is_named_with_where_it_lies() -> None:
             replace(slow, paces=()),
             replace(slow, paces=(replace(pace, slowing=sure),)),
             replace(slow, paces=(replace(pace, slowing=slowest),)),
-        ]
+        ],
+        {},
     )
     (row,) = told.rows
     assert row.label == "Front squat"
@@ -80,9 +81,18 @@ def test_who_is_surely_slower_at_the_end_is_named_with_where_it_lies() -> None:
     assert 30 < low < 49 < high < 70
 
 
+def test_beside_who_became_slower_stands_that_they_were_stopped() -> None:
+    slow = lane(4, *[2, 2.1, 1.9, 2.05] * 2, *[2.4, 2.5] * 4, *[3, 3.1, 2.9, 3.05] * 2)
+    key = (slow.facts.plan.heat, slow.facts.plan.lane)
+    _, told, _ = sets_sections([slow], {key: "stopped at 2:29", ("9", 9): "withdrew"})
+    (row,) = told.rows
+    assert row.says.endswith("; stopped at 2:29)")
+    assert "withdrew" not in row.says
+
+
 def test_two_workouts_are_told_apart() -> None:
     first, second = lane(*WHOLE), lane(*WHOLE, workout="Wheel")
-    _, _, *times = sets_sections([first, second])
+    _, _, *times = sets_sections([first, second], {})
     assert [section.title for section in times] == [
         "Where the time went: Quayside",
         "Where the time went: Wheel",
@@ -94,5 +104,5 @@ def test_what_was_reported_has_no_times_and_no_section() -> None:
     played = Played(replace(PLAN, watching="reported")).go()
     played.press(30, ReportSet(n=8))
     assert all(
-        section.is_empty for section in sets_sections([lane_pieces(played.lane)])
+        section.is_empty for section in sets_sections([lane_pieces(played.lane)], {})
     )

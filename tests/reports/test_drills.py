@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from judgekit.reports.drills import Report, advice_words, drills_page
@@ -41,6 +43,13 @@ def test_the_next_class_is_for_the_few_who_had_most_of_it_or_for_all(
     assert list(advice_words(plan(*had))) == [
         f'Next class, 1: Push-up: DEPTH ("Chest touches the floor"), {whom}'
     ]
+
+
+def test_where_it_is_known_how_many_tried_they_are_told_beside_who_had_it() -> None:
+    (drill,) = plan(1, 1, 1, 1, 1, 1).drills
+    of = SkillPlan(date="2027-05-08", drills=(replace(drill, of_athletes=11),))
+    (line,) = advice_words(of)
+    assert line.endswith("for all: 6 of 11 athletes had it")
 
 
 def test_a_drill_says_what_the_standard_asks_and_how_often_each_one_had_it() -> None:

@@ -1,11 +1,15 @@
 """Pages: the same text on a terminal, in Markdown and in HTML, and never markup."""
 
+import io
 import re
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pypdf import PdfReader
 
+from judgekit.reports.chart import rates_chart
 from judgekit.reports.layout import Column, Table, as_html, cell_width
 from judgekit.reports.page import (
     Page,
@@ -15,7 +19,9 @@ from judgekit.reports.page import (
     page_markdown,
     page_text,
 )
-from judgekit.reports.pagepaper import _table
+from judgekit.reports.pagepaper import _table, page_pdf
+from judgekit.reports.typefaces import Typefaces
+from judgekit.review.faults import rate
 
 PAGE = Page(
     title="Three Gates",
@@ -54,6 +60,77 @@ def test_a_page_on_a_terminal_is_broken_between_words() -> None:
         "cap  13:00\naim  small sets, quick\n"
         "\nIN ALL\nMovement  Reps\n--------  ----\nPush-up     17\nRow          –\n"  # noqa: RUF001
     )
+
+
+def on_pages(*sections: Section) -> list[str]:
+    """The texts of each page of a report's PDF."""
+    made = page_pdf(
+        [Page(title="Report", sections=sections, kind="report")], Typefaces()
+    )
+    return [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+
+
+def before(lines: int) -> Section:
+    return Section(title="Before", lines=("a line",) * lines)
+
+
+@pytest.mark.parametrize("lines", [34, 38, 42])
+def test_pictures_along_the_work_stand_on_one_page(lines: int) -> None:
+    along = ("By rep", "By round", "By minute")
+    charts = tuple(
+        chart for of in along if (chart := rates_chart(of, [("1", rate(1, 9))], "at"))
+    )
+    told = on_pages(before(lines), Section(title="When", charts=charts))
+    assert len(told) == 2
+    assert all(of in told[-1] for of in ("When", *along))
+
+
+def test_no_heading_and_no_row_is_torn_from_what_it_belongs_to() -> None:
+    rows = tuple(Row(label=f"Row {n}", says="who") for n in range(5))
+    table = Table(
+        title="", columns=(Column(name="Reps", key="x"),), rows=((1,), (2,), (3,))
+    )
+    parted = set()
+    for lines in range(38, 58):
+        told = on_pages(
+            before(lines),
+            Section(title="Slower", lines=("How to read it",), rows=rows),
+            Section(title="Table", tables=(table,)),
+        )
+        parted.add(len(told))
+        (slower,) = (page for page in told if "Slower" in page)
+        assert all(row.label in slower for row in rows)
+        assert "How to read it" in slower
+        (tabled,) = (page for page in told if "Table" in page)
+        assert "Reps" in tabled
+    assert parted == {1, 2}
+
+
+def test_a_number_stays_on_one_line_with_its_unit() -> None:
+    table = Table(
+        title="",
+        columns=(Column(name="Likely", key="x"),),
+        rows=(("14 of 196, 7.7 %",),),
+    )
+    made = page_html(
+        Page(
+            title="Rates",
+            sections=(
+                Section(
+                    title="All",
+                    lines=("A rep takes 3 s, 12 sets",),
+                    rows=(Row(label="Row", says="14 % (5 to 23)"),),
+                    tables=(table,),
+                ),
+            ),
+        )
+    )
+    for words in (
+        "3\u00a0s, 12 sets",
+        "14\u00a0% (5",
+        "14\u00a0of\u00a0196, 7.7\u00a0%",
+    ):
+        assert words in made
 
 
 def test_a_page_in_markdown() -> None:

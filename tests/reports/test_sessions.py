@@ -60,14 +60,36 @@ def test_in_few_columns_the_biggest_stand_and_the_rest_is_counted() -> None:
         ("Front squat: DEPTH", "3 of 3", "58 of 300", "15.3 to 24.2 %"),
     )
     assert "more" not in again.notes[-1].replace("or more", "")
-    of = tuple((f"fault{n}", 5) for n in range(9))
-    sums = (MovementSum("row", "Row", "judged", 40, of),)
     days = ("2027-04-01", "2027-04-08", "2027-04-15")
-    many = sessions([LaneSum(date=one, sums=sums) for one in days], days[-1])
+    many = sessions([nine(one, n) for n, one in enumerate(days)], days[-1])
     short, again = since_short(many, 8), again_short(many, 8)
     assert (len(short.rows), len(again.rows)) == (8, 8)
     assert short.notes[-1] == "1 more changed less; judgekit faults has all."
     assert again.notes[-1] == "1 more come again; judgekit faults has all."
+
+
+def nine(date: str, more: int) -> LaneSum:
+    """A day with nine faults, each called five times and some."""
+    of = tuple((f"fault{n}", 5 + more) for n in range(9))
+    return LaneSum(date=date, sums=(MovementSum("row", "Row", "judged", 40, of),))
+
+
+def test_what_changed_by_nothing_is_counted_and_stands_in_no_row() -> None:
+    days = ("2027-04-08", "2027-04-15")
+    same = sessions([nine(one, 0) for one in days], days[-1])
+    short = since_short(same, 8)
+    assert short.rows == ()
+    assert short.notes == (
+        "Then: the last day with the same movement (2027-04-08).",
+        "9 faults as frequent as then.",
+    )
+    both = sessions(
+        [nine(one, 0) for one in days] + [day(days[0], 40, 3), day(days[1], 40, 5)],
+        days[-1],
+    )
+    short = since_short(both, 8)
+    assert [row[0] for row in short.rows] == ["Front squat: DEPTH"]
+    assert short.notes[-1] == "9 faults as frequent as then."
 
 
 def test_what_is_not_sure_is_not_said() -> None:

@@ -47,6 +47,7 @@ def test_a_block_has_the_cue_the_drill_and_who_needs_it() -> None:
             ),
             must_be="Hip crease below the knee",
             had=(3, 1),
+            of_athletes=2,
         ),
     )
 
