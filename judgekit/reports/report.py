@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.quantity import show_time
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
 from judgekit.reports.chart import rates_chart
@@ -24,7 +23,6 @@ from judgekit.reports.drills import (
     told_of,
 )
 from judgekit.reports.faults import total_words
-from judgekit.reports.followups import NOTES, why_words
 from judgekit.reports.frequencies import (
     ATHLETES,
     SHARE,
@@ -34,10 +32,9 @@ from judgekit.reports.frequencies import (
     no_rep_table,
     reading,
 )
-from judgekit.reports.inforce import NO_ADVICE
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import beside_bib, counted_words, numbered_name, shown_name
-from judgekit.reports.page import Page, Row, Section
+from judgekit.reports.names import counted_words
+from judgekit.reports.page import Page, Section
 from judgekit.reports.ratewords import (
     SEEN,
     attempts_words,
@@ -45,6 +42,7 @@ from judgekit.reports.ratewords import (
     percent,
     without,
 )
+from judgekit.reports.reportstops import cut_short, followups_section, stops_section
 from judgekit.reports.sessions import again_short, change_lines, since_short
 from judgekit.reports.tiring import (
     stretches,
@@ -63,7 +61,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from judgekit.reports.chart import Chart
-    from judgekit.reports.classsets import LaneKey
     from judgekit.review.faults import Rate
     from judgekit.review.frequencies import Frequency
     from judgekit.review.sessions import FaultKey
@@ -141,14 +138,14 @@ def report_page(one: Session) -> Page:
             Section(title="In short", lines=tuple(_in_short(one))),
             # A report is read in one order: nothing in it leads as on a wall.
             *(replace(s, leads=False) for s in drills_page(one.drills).sections),
-            _stops(one.lanes),
-            _followups(one.due),
+            stops_section(one.lanes),
+            followups_section(one.due),
             _movements(one.movements),
             *((_tabled(again.title, again),) if again.rows else ()),
             *((_tabled(changes.title, changes),) if one.sessions.changes else ()),
             _faults(one),
             _when(one),
-            *sets_sections(one.pieces, _cut_short(one.lanes)),
+            *sets_sections(one.pieces, cut_short(one.lanes)),
             _athletes(one),
             *(_tabled(table.title, table) for table in one.cost),
         ),
@@ -410,60 +407,3 @@ def _all_of(places: Sequence[Place]) -> Rate:
         sum(place.rate.no_reps for place in places),
         sum(place.rate.attempts or 0 for place in places),
     )
-
-
-# --- stops and whom to speak with ----------------------------------------------------
-
-
-def _stops(lanes: Iterable[Lane]) -> Section:
-    rows = [
-        Row(label=numbered_name(lane.plan), says=words)
-        for lane in lanes
-        for words in _stop_words(lane)
-    ]
-    return Section(title="Stops", rows=tuple(rows))
-
-
-def _stop_words(lane: Lane) -> Iterator[str]:
-    plan = lane.plan
-    for entry in lane.stops:
-        at = lane.when(entry)
-        sign = getattr(entry.body, "sign", "")
-        when = "" if at is None else f" at {show_time(at)}"
-        yield (
-            f"heat {plan.heat}, lane {plan.lane}{when}: {sign or 'no sign was noted'}"
-        )
-
-
-def _cut_short(lanes: Iterable[Lane]) -> dict[LaneKey, str]:
-    """Of each lane that was stopped or left: when."""
-    said = {
-        (lane.plan.heat, lane.plan.lane): ", ".join(_cut_words(lane)) for lane in lanes
-    }
-    return {key: words for key, words in said.items() if words}
-
-
-def _cut_words(lane: Lane) -> Iterator[str]:
-    for entry in lane.stops:
-        at = lane.when(entry)
-        yield "stopped" if at is None else f"stopped at {show_time(at)}"
-    if lane.withdrawn_ms is not None:
-        yield f"withdrew at {show_time(lane.withdrawn_ms)}"
-
-
-def _followups(due: Sequence[Due]) -> Section:
-    people: dict[str, list[Due]] = {}
-    for one in due:
-        people.setdefault(one.heat.who, []).append(one)
-    rows = [
-        Row(label=_who(first), says=why_words(first), more=tuple(map(why_words, more)))
-        for first, *more in people.values()
-    ]
-    notes = (NOTES[0], NO_ADVICE) if rows else ()
-    return Section(title="Whom to speak with", rows=tuple(rows), lines=notes)
-
-
-def _who(one: Due) -> str:
-    heat = one.heat
-    name = shown_name(heat.name, heat.lane.plan.show, heat.bib)
-    return beside_bib(heat.bib, name)
