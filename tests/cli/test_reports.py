@@ -217,7 +217,7 @@ def test_a_moved_start_reaches_every_report(tmp_path: Path) -> None:
     page = texts(printed(event, ("scorecard", "--heat", "1"), "html").out)
     assert {"0:07", "0:31"} <= set(page)
     assert "0:33" not in page
-    assert "ruling by Kim Brandt: start moved by +2 s (wall clock)" in page
+    assert "ruling by Kim Brandt: start moved by +2\u00a0s (wall clock)" in page
     assert "0:31" in texts(printed(event, ("standings",), "html").out)
 
 
