@@ -12,13 +12,13 @@ from judgekit.core.plan import OPEN
 from judgekit.core.values import dataclass
 from judgekit.review.attempts import athlete_of
 from judgekit.review.faults import Rate, rate
-from judgekit.review.placed import Placed, placed
 from judgekit.review.trend import Ratio, Split, odds_ratio, parted, rate_ratio
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from judgekit.review.attempts import AttemptRow, LaneRows
+    from judgekit.review.attempts import AttemptRow
+    from judgekit.review.placed import Placed
 
 LEAST_NO_REPS = 10
 LEAST_ATHLETES = 5
@@ -63,11 +63,6 @@ class _Own(NamedTuple):
 # No-reps and attempts of the second half, then of the first: as a Split has them.
 _Adding = list[int]
 _SECOND, _FIRST = 0, 2
-
-
-def halves(lanes: Iterable[LaneRows], card: str | None = None) -> Halves:
-    """Both halves of the sets of one movement, or of all."""
-    return halves_of(placed(lanes, card))
 
 
 def halves_of(stretches: Iterable[Placed]) -> Halves:

@@ -31,13 +31,13 @@ class Placed(NamedTuple):
         return self.rows[0].by
 
 
-def placed(lanes: Iterable[LaneRows], card: str | None = None) -> list[Placed]:
-    """The attempts of one movement, or of all, in the order of the rows."""
+def placed(lanes: Iterable[LaneRows]) -> list[Placed]:
+    """The attempts of all lanes, in the order of the rows."""
     return [
         Placed(lane, rows)
         for lane in lanes
         for rows in _alike(lane.attempts)
-        if rows[0].is_placed and card in (None, rows[0].set.card)
+        if rows[0].is_placed
     ]
 
 

@@ -130,11 +130,9 @@ class Counted(NamedTuple):
     attempts: int
 
 
-def tiring(
-    lanes: Iterable[LaneRows], along: Along, chance: Chance, card: str | None = None
-) -> Tiring:
-    """No-reps along the work, of one movement or of all."""
-    return _along(placed(lanes, card), along, chance)
+def tiring(lanes: Iterable[LaneRows], along: Along, chance: Chance) -> Tiring:
+    """No-reps along the work."""
+    return _along(placed(lanes), along, chance)
 
 
 def tirings(

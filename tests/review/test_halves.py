@@ -13,14 +13,19 @@ from judgekit.core.plan import SetKey
 from judgekit.core.press import WriteNoReps
 from judgekit.review.attempts import AttemptRow, LaneRows, lane_rows
 from judgekit.review.faults import rate
-from judgekit.review.halves import Halves, halves
+from judgekit.review.halves import Halves, halves_of
+from judgekit.review.placed import placed
 from tests.review.made_rows import facts, simulated, squats
 from tests.support import Played, simple, window
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from judgekit.review.attempts import LaneFacts
+
+
+def halves(lanes: Iterable[LaneRows]) -> Halves:
+    return halves_of(placed(lanes))
 
 
 def lane(bib: str, target: int, *presses: tuple[int, int, bool]) -> LaneRows:
@@ -97,9 +102,3 @@ def test_it_is_clear_where_it_is_so_and_not_where_it_is_not() -> None:
     never = a_class(lambda _: 0.0)
     assert (never.times, never.odds, never.p) == (None, None, 1.0)
     assert (never.is_few, never.is_clear) == (True, False)
-
-
-def test_one_movement_can_be_asked_for() -> None:
-    rows = [lane("1", 4, (4, 4, True))]
-    assert halves(rows, "row").second == rate(0, 0)
-    assert halves(rows, "front-squat").second == rate(0, 2)

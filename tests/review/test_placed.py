@@ -9,7 +9,7 @@ import pytest
 from judgekit.review.attempts import AttemptRow, LaneRows
 from judgekit.review.placed import placed
 from judgekit.review.tiring import ALONG, tiring, tirings
-from tests.review.made_rows import counted, facts, simulated, squats
+from tests.review.made_rows import facts, simulated, squats
 
 LANE = facts("1")
 ONE, TWO = squats(1), squats(2)
@@ -39,12 +39,6 @@ def test_an_attempt_without_a_place_hides_none_beside_it(row: AttemptRow) -> Non
     for rows in ((row, ROW), (ROW, row), (ROW, row, ROW)):
         found = placed([in_a_lane(*rows)])
         assert [one for of in found for one in of.rows] == [ROW] * (len(rows) - 1)
-
-
-def test_one_movement_can_be_asked_for() -> None:
-    lanes = [counted(LANE, 3)]
-    assert placed(lanes, "row") == []
-    assert placed(lanes, "front-squat") == placed(lanes) != []
 
 
 def test_all_ways_along_the_work_tell_what_each_alone_does() -> None:

@@ -69,12 +69,6 @@ def test_rounds_and_minutes_are_places_too() -> None:
     assert [(p.at, p.rate.attempts) for p in minutes.places] == [(1, 19), (2, 11)]
 
 
-def test_one_movement_can_be_asked_for() -> None:
-    rows = counted(facts("1"), 3)
-    assert tiring([rows], "rep", chance(), "row").places == ()
-    assert tiring([rows], "rep", chance(), "front-squat").total == rate(0, 3)
-
-
 def test_few_no_reps_or_athletes_tell_nothing() -> None:
     assert tiring([], "rep", chance()).unsure == "few"
     few = tiring(a_class(1, lambda _: 0.001), "rep", chance())
