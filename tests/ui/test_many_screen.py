@@ -929,16 +929,19 @@ async def test_a_class_without_a_cap_is_over_by_one_list_and_a_second_key() -> N
         assert floor.good() == [0, 1, 0]
 
 
+async def close_lane_1(floor: ClassFloor, pilot: Pilot[None]) -> None:
+    """Both accept its scorecard."""
+    for who in ("athlete", "judge"):
+        floor.desk.submit(1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now)
+    await until(pilot, lambda: floor.lane(1).closed)
+
+
 async def test_stop_is_never_lost_on_a_chosen_lane_that_is_closed() -> None:
     floor = ClassFloor(many=3, plan=simple(1))
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "1", "space", after=2000)
-        for who in ("athlete", "judge"):
-            floor.desk.submit(
-                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
-            )
-        await until(pilot, lambda: floor.lane(1).closed)
+        await close_lane_1(floor, pilot)
         await floor.tap(pilot, "0")
         assert "■ FROZEN" in rows(floor.app)[2]
         assert "Whose" in text(floor.app)
@@ -956,11 +959,7 @@ async def test_all_lanes_are_frozen_also_while_a_closed_one_is_chosen() -> None:
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "1", "space", after=2000)
-        for who in ("athlete", "judge"):
-            floor.desk.submit(
-                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
-            )
-        await until(pilot, lambda: floor.lane(1).closed)
+        await close_lane_1(floor, pilot)
         await floor.tap(pilot, "f", "y")
         assert held() == [["freeze"], ["freeze"]]
 
@@ -970,11 +969,7 @@ async def test_class_over_stands_on_top_also_where_the_first_lane_was_done() -> 
     floor.go()
     async with floor.app.run_test(size=SIZE) as pilot:
         await floor.tap(pilot, "1", "space", after=2000)
-        for who in ("athlete", "judge"):
-            floor.desk.submit(
-                1, Accept(who=who, signed=True), boot_ms=floor.clock.boot_now
-            )
-        await until(pilot, lambda: floor.lane(1).closed)
+        await close_lane_1(floor, pilot)
         assert "left" in rows(floor.app)[0]
         await floor.tap(pilot, "w", "w", "1", "y", after=2000)
         assert is_over(floor.lane(3))
