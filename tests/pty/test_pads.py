@@ -48,7 +48,7 @@ def test_the_head_judge_s_pads_take_a_finger_on_a_terminal(tmp_path: Path) -> No
         env={"COLUMNS": "80", "LINES": "24"},
     )
     with head:
-        head.wait_for("EMERGENCY")
+        head.wait_for(lambda text: "EMERGENCY" in text and "VIEW" in text)
         head.send(f"\x1b[<0;{place_of(head, 'VIEW')}M")
         head.wait_for(lambda text: "Close this view?" in text and "YES" in text)
         head.send(f"\x1b[<0;{place_of(head, 'YES')}M")
