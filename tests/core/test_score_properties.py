@@ -91,7 +91,7 @@ def steps_add_up(result: Score, plan: Plan) -> bool:
     """Whether the lines before the last make the last."""
     *lines, last = result.steps
     if result.unit == "ms":
-        times = [s for s in lines if not s.value.endswith("reps")]
+        times = [s for s in lines if not s.value.endswith(("rep", "reps"))]
         total = sum(
             int(s.value.strip("+ s")) * 1000
             if s.value.endswith(" s")
