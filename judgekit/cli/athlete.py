@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from judgekit.cli.output import Output
+    from judgekit.cli.sheetfiles import SheetFiles
     from judgekit.cli.sheets import Sheets
 
 _FORMATS = ("table", "html", "pdf", "markdown", "json")
@@ -50,29 +51,13 @@ def command(
     damaged, or a lane is disputed between two desks.
     """
     _check(bib, output, everybody=all_)
-    if bib is not None:
-        from judgekit.store.collector import collector_still
-
-        ctx.with_resource(collector_still())
-    from judgekit.cli.asked import log_of
-    from judgekit.cli.eventlog import look_at
-    from judgekit.cli.pastsheets import past_sheets
-    from judgekit.cli.sheets import Sheets
-
-    looked = look_at(event)
-    sheets = Sheets(looked)
-    wanted = list(sheets.lanes) if bib is None else [bib]
-    if bib is not None and bib not in sheets.lanes:
-        raise click.UsageError(plain(f"nobody with bib {bib} has a lane here"))
-    if looked.folder is not None:
-        past = past_sheets(looked.folder, history, wanted)
-        sheets.before = past.before
-        say_all(past.said)
     if bib is None:
-        _write_all(sheets, log_of(event).parent, output)
-    else:
-        _write_one(sheets, bib, output)
-    ctx.exit(looked.code)
+        ctx.exit(_all(event, history, output))
+    from judgekit.cli.sheetfiles import SheetFiles
+    from judgekit.store.collector import collector_still
+
+    with collector_still(), SheetFiles(event, history, bib) as files:
+        ctx.exit(_one(event, bib, files, output))
 
 
 def _check(bib: str | None, output: Output, *, everybody: bool) -> None:
@@ -83,6 +68,40 @@ def _check(bib: str | None, output: Output, *, everybody: bool) -> None:
         raise click.UsageError("--all writes into EVENT/out/athletes; leave out --out")
     if not everybody:
         output.check_pdf()
+
+
+def _all(event: str, history: Path | None, output: Output) -> int:
+    """Everybody's file; the exit code."""
+    from judgekit.cli.asked import log_of
+    from judgekit.cli.eventlog import look_at
+    from judgekit.cli.pastsheets import past_sheets
+    from judgekit.cli.sheets import Sheets
+
+    looked = look_at(event)
+    sheets = Sheets(looked)
+    if looked.folder is not None:
+        past = past_sheets(looked.folder, history, sheets.lanes)
+        sheets.before = past.before
+        say_all(past.said)
+    _write_all(sheets, log_of(event).parent, output)
+    return looked.code
+
+
+def _one(event: str, bib: str, files: SheetFiles, output: Output) -> int:
+    """One sheet, here or into a file; the exit code."""
+    from judgekit.cli.eventlog import look_at
+    from judgekit.cli.sheets import Sheets
+
+    looked = look_at(event, files=files.folder)
+    sheets = Sheets(looked)
+    if bib not in sheets.lanes:
+        raise click.UsageError(plain(f"nobody with bib {bib} has a lane here"))
+    if looked.folder is not None:
+        past = files.past()
+        sheets.before = past.before
+        say_all(past.said)
+    _write_one(sheets, bib, output)
+    return looked.code
 
 
 def _write_one(sheets: Sheets, bib: str, output: Output) -> None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import click
 
 from judgekit.cli.asked import check_heat, log_of
-from judgekit.cli.eventfiles import load
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError, JudgekitError
 from judgekit.core.twojudges import score_of_both, second_counting, second_lane
@@ -16,13 +15,14 @@ from judgekit.desk.clock import SystemClock
 from judgekit.files.eventfolder import EventFolder
 from judgekit.reports.names import unscored_words
 from judgekit.reports.standings import Result
-from judgekit.store.reading import EventRead, LaneRead, read_lanes
+from judgekit.store.folder import look
+from judgekit.store.reading import EventRead, LaneRead, lanes_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
-    from pathlib import Path
 
     from judgekit.core.people import HeatLane
+    from judgekit.store.folder import Found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,21 +48,24 @@ def look_at(
     event: str,
     heat: str | None = None,
     tell: Callable[[Iterable[object]], None] = say_all,
+    files: Callable[[], EventFolder] | None = None,
 ) -> Looked:
     """Every lane of an event, or of one heat; what is wrong is said on stderr.
 
     A log says what happened without the event's files. If those are broken it is read
-    all the same, and the exit code tells.
+    all the same, and the exit code tells. `files` gives them where something else
+    reads them meanwhile: they are not needed before the log was looked through.
     """
     log = log_of(event)
+    found = look(log, heat)
     folder: EventFolder | None = None
     try:
-        folder = load(event)
+        folder = files() if files is not None else _load(event)
     except InputError as error:
         if not log.is_dir():
             raise
         tell(error.problems)
-    looked = _looked(folder, log, heat)
+    looked = _looked(folder, found, heat)
     tell(looked.read.wrong)
     return looked
 
@@ -70,16 +73,23 @@ def look_at(
 def look_quietly(event: str) -> Looked | None:
     """The same with nothing said; None while files or log cannot be read."""
     try:
-        return _looked(load(event), log_of(event), None)
+        return _looked(_load(event), look(log_of(event)), None)
     except JudgekitError:
         return None
 
 
-def _looked(folder: EventFolder | None, log: Path, heat: str | None) -> Looked:
+def _load(event: str) -> EventFolder:
+    """Imported here: whoever has the files read elsewhere needs no reader of them."""
+    from judgekit.cli.eventfiles import load
+
+    return load(event)
+
+
+def _looked(folder: EventFolder | None, found: Found, heat: str | None) -> Looked:
     if folder is None:
-        read = read_lanes(log, heat)
+        read = lanes_of(found, heat)
     else:
-        read = read_lanes(log, heat, rows=folder.heats, resolve=folder.plan_of)
+        read = lanes_of(found, heat, rows=folder.heats, resolve=folder.plan_of)
     unscored = any(not lane.scored for lane in read.lanes)
     wrong = folder is None or bool(read.wrong) or unscored
     code = WRONG if wrong else DONE

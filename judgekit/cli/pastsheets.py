@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.score import score
-from judgekit.files.history import read_history
 from judgekit.reports.names import has_score
 from judgekit.reports.sheetsince import Before, PastScore, kind_of
 from judgekit.review.attempts import lane_rows
@@ -42,6 +41,9 @@ def past_sheets(
     The newest logs are read first, and none any more once everybody is found. Work in
     teams is left out: there nobody knows for sure whose it was.
     """
+    # What is read elsewhere is told here without the readers.
+    from judgekit.files.history import read_history
+
     athletes = [one for bib in bibs if (one := folder.athlete(bib)) is not None]
     left = {one.person: one.bib for one in athletes if one.person}
     if not athletes:

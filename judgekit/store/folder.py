@@ -13,7 +13,7 @@ from judgekit.core.entry import Claim, Entry, Session
 from judgekit.core.errors import BookError
 from judgekit.core.plan import Plan
 from judgekit.core.values import dataclass
-from judgekit.store import sqlite, stray
+from judgekit.store import readonly, stray
 from judgekit.store.book import (
     Broken,
     Header,
@@ -22,6 +22,7 @@ from judgekit.store.book import (
     plans_of,
     read_header,
 )
+from judgekit.store.bookpaths import SUFFIX
 from judgekit.store.bookpaths import book_paths as book_paths  # noqa: PLC0414 - asked of here
 from judgekit.store.codec import canonical, plan_hash
 from judgekit.store.collector import collector_still
@@ -58,7 +59,7 @@ class BookCopy:
 
         A book that a rescue has only just written stands under another name.
         """
-        return self.path.with_name(f"{self.id}{sqlite.SUFFIX}")
+        return self.path.with_name(f"{self.id}{SUFFIX}")
 
     @property
     def last(self) -> int:
@@ -214,7 +215,7 @@ def read_file(path: Path) -> tuple[Snapshot | None, Broken | None]:
     why = ""
     whole = astray = None
     try:
-        with sqlite.looking(path) as book:
+        with readonly.looking(path) as book:
             try:
                 whole = book.snapshot()
                 astray = _astray(book, whole)
@@ -228,7 +229,7 @@ def read_file(path: Path) -> tuple[Snapshot | None, Broken | None]:
 
 
 def _read_standing(
-    book: sqlite.ReadOnlyBook, why: str
+    book: readonly.ReadOnlyBook, why: str
 ) -> tuple[Snapshot | None, Broken]:
     try:
         standing = book.standing()
@@ -239,7 +240,7 @@ def _read_standing(
     return standing, Broken(number=number, what=what)
 
 
-def _hidden(book: sqlite.ReadOnlyBook, whole: Snapshot) -> Broken | None:
+def _hidden(book: readonly.ReadOnlyBook, whole: Snapshot) -> Broken | None:
     """Entries that a file beside the book hides, being of another time or damaged."""
     try:
         wal = book.hidden_by()
@@ -252,7 +253,7 @@ def _hidden(book: sqlite.ReadOnlyBook, whole: Snapshot) -> Broken | None:
     return Broken(number=len(whole.rows) + 1, what=what) if what else None
 
 
-def _astray(book: sqlite.ReadOnlyBook, whole: Snapshot) -> Broken | None:
+def _astray(book: readonly.ReadOnlyBook, whole: Snapshot) -> Broken | None:
     """Entries that must have been lost with the file that SQLite keeps beside a book.
 
     A book that holds nothing, or ends with the end of a session, misses none.

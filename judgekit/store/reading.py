@@ -63,9 +63,22 @@ class EventRead:
     day: Mapping[str, tuple[Entry, ...]]
 
 
-@collector_still()
 def read_lanes(
     log: Path,
+    heat: str | None = None,
+    *,
+    rows: Sequence[HeatLane] = (),
+    resolve: Resolve | None = None,
+    past: bool = False,
+) -> EventRead:
+    """The lanes of a log, as `lanes_of` tells of what is found in it."""
+    found = look(log, heat)
+    return lanes_of(found, heat, rows=rows, resolve=resolve, past=past)
+
+
+@collector_still()
+def lanes_of(
+    found: Found,
     heat: str | None = None,
     *,
     rows: Sequence[HeatLane] = (),
@@ -79,7 +92,6 @@ def read_lanes(
     log alone is read. For what is `past` and no score any more, a damaged book is read
     as far as it holds, and a lane that never started is none.
     """
-    found = look(log, heat)
     wrong = [str(one) for one in (*found.damaged, *found.forks)]
     books: dict[str, list[BookCopy]] = {}
     for copy in (*found.copies, *(_standing(found) if past else ())):

@@ -11,8 +11,6 @@ from contextlib import (
 )
 from typing import TYPE_CHECKING
 
-from filelock import FileLock, Timeout
-
 from judgekit.core.errors import BookError
 from judgekit.store import chain, sqlfile
 from judgekit.store.book import Broken, Snapshot, plans_of
@@ -130,6 +128,9 @@ class ReadOnlyBook:
             beside = self.path.with_suffix(".lock")
             free = is_filled(wal_of(self.path))
             if free and beside.exists():
+                # Few books are left open, and reading the others needs no lock.
+                from filelock import FileLock, Timeout
+
                 lock = FileLock(beside, timeout=0, thread_local=False)
                 try:
                     lock.acquire()
