@@ -73,6 +73,17 @@ def test_keys_typed_while_logs_are_read_are_kept_and_not_shown(tmp_path: Path) -
         assert terminal.echoes()
 
 
+def test_two_arrows_that_come_at_once_move_two_rows(tmp_path: Path) -> None:
+    event, site = judged_event(tmp_path), tmp_path / "site"
+    site.mkdir()
+    given = ("review", ".")
+    with Terminal(given, folder=event, env=held(site), size=(60, 7)) as terminal:
+        terminal.wait_for(READING)
+        terminal.send("\x1b[B\x1b[B")
+        (site / "go").touch()
+        terminal.wait_for(lambda text: "few: under" in text.split("\n")[2])
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
 def test_a_signal_while_logs_are_read_leaves_the_terminal_as_it_was(
     tmp_path: Path, number: signal.Signals

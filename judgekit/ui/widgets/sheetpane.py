@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
@@ -25,6 +26,16 @@ _STYLES: dict[Kind, str] = {
     "ask": "bold $orange",
     "code": "",
 }
+# How far each key moves the text: rows, and pages.
+_MOVES: dict[str, tuple[float, int]] = {
+    "down": (1, 0),
+    "up": (-1, 0),
+    "pagedown": (0, 1),
+    "space": (0, 1),
+    "pageup": (0, -1),
+    "home": (-inf, 0),
+    "end": (inf, 0),
+}
 
 
 class SheetPane(VerticalScroll, can_focus=False):
@@ -45,20 +56,19 @@ class SheetPane(VerticalScroll, can_focus=False):
         self.query_one("#card", Static).update(content)
 
     def moves(self, key: str) -> bool:
-        """Whether a key moves the text; then it has."""
-        moves = {
-            "down": self.scroll_down,
-            "up": self.scroll_up,
-            "pagedown": self.scroll_page_down,
-            "space": self.scroll_page_down,
-            "pageup": self.scroll_page_up,
-            "home": self.scroll_home,
-            "end": self.scroll_end,
-        }
-        if key not in moves:
+        """Whether a key moves the text; then it does, after those before it."""
+        if key not in _MOVES:
             return False
-        moves[key](animate=False)
+        # Once the text is laid out; of several keys that come at once each goes on from
+        # where the one before has left it.
+        self.call_after_refresh(self._move, key)
         return True
+
+    def _move(self, key: str) -> None:
+        rows, pages = _MOVES[key]
+        page = self.scrollable_content_region.height
+        to = self.scroll_y + rows + pages * page
+        self.scroll_to(y=to, animate=False, immediate=True)
 
     @property
     def more(self) -> str:
