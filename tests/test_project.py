@@ -74,10 +74,10 @@ def test_the_wheel_alone_plays_the_demo_away_from_the_checkout(tmp_path: Path) -
     assert built.returncode == 0, built.stdout + built.stderr
     [wheel] = tmp_path.glob("*.whl")
     place = tmp_path / "venv"
-    venv.create(place, with_pip=True)
-    python = place / "bin" / "python"
+    venv.create(place)
+    pip = [sys.executable, "-m", "pip", "--python", str(place / "bin" / "python")]
     installed = subprocess.run(
-        [python, "-m", "pip", "install", "--quiet", wheel],
+        [*pip, "install", "--quiet", "--no-compile", str(wheel)],
         cwd=tmp_path,
         capture_output=True,
         text=True,

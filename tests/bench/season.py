@@ -28,6 +28,7 @@ from judgekit.store.seasonask import File, Season
 from judgekit.store.seasonfile import attempts_file
 from judgekit.store.seasonkept import ATTEMPTS, KeptLane, Who
 from tests.bench.arithmetic import Measured, growth
+from tests.bench.console import environment
 from tests.bench.heat import Shape, write_heat
 from tests.bench.rows import (
     Group,
@@ -299,7 +300,8 @@ def _cursor(place: Path) -> int:
 
 
 def _shell(*args: str) -> None:
-    subprocess.run([sys.executable, *args], check=True, stdout=subprocess.DEVNULL)
+    command = [sys.executable, *args]
+    subprocess.run(command, env=environment({}), check=True, stdout=subprocess.DEVNULL)
 
 
 class _Work(NamedTuple):

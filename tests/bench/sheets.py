@@ -16,7 +16,7 @@ from judgekit.cli.demo import demo_folder
 from judgekit.cli.transcribe import transcribe_file
 from judgekit.files.folder import load_event
 from tests.bench.arithmetic import growth, percentile
-from tests.bench.console import python
+from tests.bench.console import environment, python
 from tests.bench.rows import Group, Line, Setting, growth_line
 
 if TYPE_CHECKING:
@@ -117,7 +117,7 @@ def _middle(asked: _Asked, took: Sequence[float]) -> Line:
 def _run(event: Path, options: Sequence[str]) -> float:
     command = python("-m", "judgekit", "athlete", str(event), *options)
     began = time.perf_counter()
-    subprocess.run(command, check=True, capture_output=True)
+    subprocess.run(command, env=environment({}), check=True, capture_output=True)
     return time.perf_counter() - began
 
 
