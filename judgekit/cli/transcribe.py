@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,24 +21,49 @@ if TYPE_CHECKING:
 @click.option("--heat", required=True, help="The heat, as heats.csv names it.")
 @click.option("--lane", type=int, required=True, help="The lane.")
 @click.option("--again", default="", help="Why there is one more run of this lane.")
-def command(event: str, tally: Path, heat: str, lane: int, again: str) -> None:
+@click.option("--judge", help="Who judged, by the id in event.toml, if another.")
+@click.option("--second", is_flag=True, help="What the second of two judges wrote.")
+def command(  # noqa: PLR0913 - click gives each option as an argument
+    event: str,
+    tally: Path,
+    *,
+    heat: str,
+    lane: int,
+    again: str,
+    judge: str | None,
+    second: bool,
+) -> None:
     """Put a tally into the log, whole or not at all.
 
     A refused line is named with its reason, and nothing is written. A lane that has
     entries already needs --again REASON. A tally that holds official words only
     (rule, dispute, accept, note) is about the lane as it was judged, and needs none.
+    Where two judges count one lane, the tally of the other one goes in with --second
+    --judge WHO.
     """
+    from judgekit.cli.asked import check_known
     from judgekit.cli.eventfiles import load
     from judgekit.cli.eventlog import the_row
 
     folder = load(event)
     row = the_row(folder, heat, lane)
-    path = transcribe_file(folder, row, tally, again=again)
+    judges = [one.id for one in folder.event.judges]
+    check_known("judge", judge if judges else None, judges)
+    if second and judge is None:
+        raise click.UsageError("say who the second judge was, with --judge")
+    if judge is not None:
+        row = replace(row, judge=judge)
+    path = transcribe_file(folder, row, tally, again=again, second=second)
     say(f"heat {heat}, lane {lane} is in the log: {path.name}")
 
 
 def transcribe_file(
-    folder: EventFolder, row: HeatLane, tally: Path, *, again: str = ""
+    folder: EventFolder,
+    row: HeatLane,
+    tally: Path,
+    *,
+    again: str = "",
+    second: bool = False,
 ) -> Path:
     """A tally's file into a book; InputError names every bad line of it."""
     from judgekit.desk import SystemClock
@@ -49,5 +75,9 @@ def transcribe_file(
     data = read(tally, shown)
     lines = parse_paper(decoded(data, shown), shown, plan_today(folder, row))
     if is_official(lines):
+        if second:
+            raise click.UsageError(
+                "these words are about the lane, whoever judged it: leave out --second"
+            )
         return rule_on(folder, row, lines, shown=shown, clock=SystemClock())
-    return transcribe(folder, row, lines, data, shown=shown, again=again)
+    return transcribe(folder, row, lines, data, shown=shown, again=again, second=second)

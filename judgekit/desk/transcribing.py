@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from judgekit.core import looking
 from judgekit.core.checkitems import items
 from judgekit.core.decide import decide
-from judgekit.core.entry import Accept, Claim, Entry, Go, Is, Scale, Time
+from judgekit.core.entry import Accept, Claim, Entry, Go, Is, Scale, Source, Time
 from judgekit.core.errors import BookError, InputError, Problem, Refusal
 from judgekit.core.lane import empty, evolve, fold
 from judgekit.core.lanecheck import TRANSCRIBED, LaneCheck, checks_in
@@ -76,7 +76,7 @@ def plan_today(folder: EventFolder, row: HeatLane) -> Plan:
     return folder.plan_of(row, day_entries({copy.id: copy.entries for copy in copies}))
 
 
-def transcribe(
+def transcribe(  # noqa: PLR0913 - whose tally it is, and why
     folder: EventFolder,
     row: HeatLane,
     tally: Tally,
@@ -84,19 +84,22 @@ def transcribe(
     *,
     shown: str,
     again: str = "",
+    second: bool = False,
 ) -> Path:
     """Write a lane's tally into a book of its own; returns the book's file.
 
     Every refused line is one problem of the InputError, and then there is no book. A
-    lane that has entries already needs a reason for another run.
+    lane that has entries already needs a reason for another run; those of the `second`
+    of two judges are apart.
     """
     log = folder.log
     copies = read_all(log, row.heat)
     books = {copy.id: copy.entries for copy in copies}
     runs = runs_of(books, row.lane)
-    if runs and not again:
+    if not again and any((run.source == "second") == second for run in runs):
+        of = " of the second judge" if second else ""
         raise BookError(
-            f"heat {row.heat}, lane {row.lane} has entries already; "
+            f"heat {row.heat}, lane {row.lane} has entries{of} already; "
             "give a reason for another run with --again"
         )
     script = read_tally(
@@ -108,6 +111,7 @@ def transcribe(
         again=again,
         run=len(runs) + 1,
         day=day_entries(books),
+        source="second" if second else "transcribed",
     )
     write(folder, script)
     return log / f"{script.book}{sqlite.SUFFIX}"
@@ -139,6 +143,7 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
     run: int = 1,
     day: Sequence[Entry] = (),
     carried: Carried | None = None,
+    source: Source = "transcribed",
 ) -> Transcript:
     """Decide a whole tally in memory: nothing is written, every refusal is told.
 
@@ -154,7 +159,7 @@ def read_tally(  # noqa: PLR0913 - what makes the book the same every time
         judge=row.judge,
         why=again,
         covers=covers,
-        source="transcribed",
+        source=source,
     )
     playing.add(None, Draft(at=None, set=None, body=claim))
     for line in tally.lines:

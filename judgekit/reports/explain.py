@@ -27,6 +27,7 @@ from judgekit.core.entry import (
 )
 from judgekit.core.quantity import rounded, show_time
 from judgekit.core.tiebreaks import tie_moments
+from judgekit.core.twojudges import second_lane
 from judgekit.core.values import dataclass
 from judgekit.reports.entrywords import entry_words
 from judgekit.reports.layout import Column, Table
@@ -152,7 +153,7 @@ def _explained(one: Standings, at: int, asked: _Asked) -> Explained:
         judges=judges_words(place.row),
         steps=tuple((step.label, step.value) for step in score.steps),
         neighbours=tuple(_neighbours(one.places, at)),
-        entries=tuple(_deciding(lane, names)),
+        entries=tuple(_decided(place.row, names)),
         otherwise=tuple(
             _instead(other, names)
             for other in otherwise(ranked, by_rule, judged=lane)
@@ -253,6 +254,15 @@ def _number(value: Fraction) -> str:
 
 
 # --- entries and other answers -------------------------------------------------------
+
+
+def _decided(row: Result, names: Mapping[str, str]) -> Iterator[Deciding]:
+    """The entries that decide, of both judges where two count."""
+    yield from _deciding(row.lane, names)
+    if row.beside:
+        known = {entry.book for entry in row.lane.entries}
+        second = second_lane(row.lane, row.beside)
+        yield from (one for one in _deciding(second, names) if one.log not in known)
 
 
 def _deciding(lane: Lane, names: Mapping[str, str]) -> Iterator[Deciding]:

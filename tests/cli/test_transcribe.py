@@ -3,6 +3,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tests.cli.running import judged_event, run, tally
+from tests.desk.test_beside import event_of_two
 from tests.small_event import TALLY, write_event
 
 if TYPE_CHECKING:
@@ -80,3 +81,34 @@ def test_a_ruling_is_put_into_the_log_and_both_scores_stand(tmp_path: Path) -> N
     for said in ("amended", "1:03", "0:33", "left the lane"):
         assert said in card
     assert run("log", "verify", event).code == 0
+
+
+def test_the_second_judge_s_paper_goes_in_and_the_lower_count_holds(
+    tmp_path: Path,
+) -> None:
+    event = event_of_two(tmp_path / "event").folder
+    first = tally(tmp_path, "round 1: 3, 2\n", "first.tally")
+    other = tally(tmp_path, "round 1: 3; depth 1\n", "second.tally")
+    assert run("transcribe", event, first, *LANE).code == 0
+    alone = run("scorecard", event, *LANE).out
+    assert "one judge of two counted" in alone
+    asked = ("transcribe", event, other, *LANE, "--second")
+    assert run(*asked).err.endswith("say who the second judge was, with --judge\n")
+    assert "there is no judge" in run(*asked, "--judge", "xy").err
+    assert run(*asked, "--judge", "mo").code == 0
+    both = run("scorecard", event, *LANE).out
+    assert "one judge of two counted" not in both
+    assert "score       3 of 9, 6 short\n" in both
+    assert "first judge: 5 of 9, second judge: 3 of 9; 3 of 9 counts" in both
+    assert "5 of 9, 4 short\n" in alone
+    again = run(*asked, "--judge", "mo")
+    assert again.code == 2
+    assert "has entries of the second judge already" in again.err
+
+
+def test_official_words_are_of_no_second_judge(tmp_path: Path) -> None:
+    event = event_of_two(tmp_path / "event").folder
+    path = tally(tmp_path, "0:30.0  note the rope was wet\n")
+    done = run("transcribe", event, path, *LANE, "--second", "--judge", "mo")
+    assert (done.code, done.out) == (2, "")
+    assert "leave out --second" in done.err
