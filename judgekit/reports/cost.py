@@ -115,25 +115,32 @@ def as_json(found: Sequence[Costs]) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]:
-    """For people: athletes, then faults, of each workout and division.
+def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+    """For people: athletes, then faults, of each workout and division."""
+    return tuple(table for of in tables_of_each(found) for table in of)
+
+
+def tables_of_each(
+    found: Sequence[Costs], most: int | None = None
+) -> tuple[tuple[Table, ...], ...]:
+    """For people: of each workout and division a table of athletes, and one of faults.
 
     How the estimate is made stands below the first that has one. `most` faults are
     told, those that took longest, besides all that changed a place. Of a fault that
     nobody timed nothing can be told.
     """
-    every: list[Table] = []
+    every = []
     told = next((one for one in found if _is_told(one)), None)
     for one in found:
         name = f"{one.workout_name}, {one.division_name}"
-        every.append(
+        both = [
             Table(
                 title=f"What no-reps cost: {name}",
                 columns=_FOR_PEOPLE,
                 rows=tuple(_for_people(cost) for cost in one.athletes),
                 notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
-        )
+        ]
         timed = [fault for fault in one.faults if fault.timed]
         shown = _longest(timed, most)
         if shown:
@@ -141,7 +148,8 @@ def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]
             how = (HOW_CLEAN,) if one is told else ()
             left_out = _left_out(len(timed) - len(shown))
             who = unknown_words(shown)
-            every.append(replace(table, notes=(*how, *table.notes, *who, *left_out)))
+            both.append(replace(table, notes=(*how, *table.notes, *who, *left_out)))
+        every.append(tuple(both))
     return tuple(every)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.reports.chart import Splits
 from judgekit.reports.drawing import Paint
 from judgekit.reports.layout import EMPTY, cell_width
 from judgekit.reports.look import source
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.reports.chart import Chart
-    from judgekit.reports.layout import Table
+    from judgekit.reports.layout import Bars, Table
     from judgekit.reports.page import Page, Section
     from judgekit.reports.typefaces import Typefaces
 
@@ -49,10 +50,10 @@ def _section(section: Section, faces: Typefaces, pictures: list[str]) -> _Data:
     return {
         "title": section.title,
         "figure": section.figure,
-        "charts": [_chart(chart, faces, pictures) for chart in section.charts],
+        "charts": [_chart(chart, faces, pictures) for chart in section.drawn],
         "lines": section.lines,
         "rows": [{"label": row.label, "lines": row.lines} for row in section.rows],
-        "tables": [_table(table) for table in section.filled],
+        "tables": [_table_of(section, table) for table in section.filled],
     }
 
 
@@ -63,7 +64,18 @@ def _chart(chart: Chart, faces: Typefaces, pictures: list[str]) -> _Data:
     spelt = chart.spelt(faces.spelt)
     paint = replace(_PAINT, families=tuple(faces.families))
     pictures.append(svg(spelt, f"chart{len(pictures)}", paint, wide=True))
-    return {"of": chart.of, "grows": chart.grows, "picture": len(pictures) - 1}
+    grows = isinstance(chart, Splits)
+    return {"of": chart.of, "grows": grows, "picture": len(pictures) - 1}
+
+
+def _table_of(section: Section, table: Table) -> _Data:
+    """A table; one that is not a section's first has its title and notes with it."""
+    further = section.is_further(table)
+    return {
+        **_table(table),
+        "title": table.title if further else "",
+        "notes": table.notes if further else (),
+    }
 
 
 def _table(table: Table) -> _Data:
@@ -87,6 +99,20 @@ def _table(table: Table) -> _Data:
             for column, many in zip(table.columns, longest, strict=True)
         ],
         "rows": rows,
+        "bars": None if table.bars is None else _bars(table.bars),
+    }
+
+
+def _bars(bars: Bars) -> _Data:
+    """Bars in parts of their axis."""
+    return {
+        "key": bars.key,
+        "end": bars.end,
+        "whole": None if bars.whole is None else bars.whole / bars.end,
+        "ranges": [
+            None if one is None else [at / bars.end for at in one]
+            for one in bars.ranges
+        ],
     }
 
 

@@ -168,7 +168,7 @@ def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None
         ),
     )
     many = replace(found, faults=(still, still, moving, still))
-    _, shown = report.tables([many], 1)
+    ((_, shown),) = report.tables_of_each([many], 1)
     assert [row[-1] for row in shown.rows] == ["same", "1 2 to 1"]
     assert shown.notes[-1] == (
         "2 more kinds of fault took less; no place is known to change without them "
