@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 _Data = dict[str, object]
 # About so many letters of a table fit side by side, gaps between columns counted.
 _LETTERS, _BETWEEN = 110, 2
+# A bar is as wide as so many of them, if not wider.
+_BAR = 24
 # Only columns with longer words than these may wrap, or fewer if they fill the page.
 _SHORT, _LONGEST = 24, 60
 # As in look.typ.
@@ -87,7 +89,7 @@ def _table(table: Table) -> _Data:
     longest = [
         max(map(cell_width, column)) for column in zip(heads, *rows, strict=True)
     ]
-    kept = _kept(longest)
+    kept = _kept(longest, _LETTERS if table.bars is None else _LETTERS - _BAR)
     return {
         "columns": [
             {
@@ -107,6 +109,7 @@ def _bars(bars: Bars) -> _Data:
     """Bars in parts of their axis."""
     return {
         "key": bars.key,
+        "share": _BAR,
         "end": bars.end,
         "whole": None if bars.whole is None else bars.whole / bars.end,
         "ranges": [
@@ -116,12 +119,12 @@ def _bars(bars: Bars) -> _Data:
     }
 
 
-def _kept(longest: Sequence[int]) -> int:
+def _kept(longest: Sequence[int], letters: int) -> int:
     """Columns of at most so many letters have all their room; others share the rest.
 
     The rest is as much for each of them, so that no word is squeezed to nothing.
     """
-    room = _LETTERS - _BETWEEN * len(longest)
+    room = letters - _BETWEEN * len(longest)
     if sum(longest) <= room:
         return max(longest)
     levels = range(_SHORT, 0, -1)

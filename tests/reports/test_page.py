@@ -247,7 +247,10 @@ def test_a_page_in_html_fetches_and_runs_nothing() -> None:
     text = page_html(PAGE, PAGE)
     assert text.count("<h1><bdi>Three Gates</bdi></h1>") == 2
     assert '<li class="in"><bdi>11 front squat with a bar in front</bdi></li>' in text
-    assert "<dt><bdi>cap</bdi></dt>\n<dd><bdi>13:00</bdi></dd>\n" in text
+    assert (
+        '<dt style="--lines: 1"><bdi>cap</bdi></dt>\n<dd><bdi>13:00</bdi></dd>\n'
+        in text
+    )
     assert '<td class="right"><bdi>17</bdi></td>' in text
     assert "Nothing" not in text
     assert not any(sign in text for sign in ("<script", "src=", "href=", "url("))
@@ -366,6 +369,22 @@ def test_on_paper_shorter_words_share_too_where_they_would_leave_long_ones_none(
     # Together as wide as the page, and one more.
     assert shares(*["a" * 22] * 4, "b" * 12) == [None] * 5
     assert shares(*["a" * 22] * 4, "b" * 13) == [22, 22, 22, 22, None]
+
+
+def test_on_paper_a_bar_keeps_its_room_beside_long_words() -> None:
+    bars = bars_of([rate(1, 9)])
+    columns = tuple(Column(name=f"{n}", key=f"{n}") for n in range(3))
+    told = []
+    for words in ("a" * 60, "a" * 64):
+        table = Table(title="t", columns=columns, rows=((words, "b" * 10, "c" * 10),))
+        plain, barred = (
+            [one["share"] for one in _table(each)["columns"]]  # type: ignore[attr-defined]
+            for each in (table, replace(table, bars=bars))
+        )
+        assert plain == [None] * 3
+        told.append(barred)
+    # With a bar of 24 letters 64 and twice 10 are more than the page has.
+    assert told == [[None] * 3, [60, None, None]]
 
 
 def test_on_paper_the_letters_that_are_as_wide_as_two_count_twice() -> None:
