@@ -39,7 +39,7 @@ _MOST_LINES, _MOST_CELLS = 3, 32
 # Room for a row's bar below its words or between rows, for the axis, for a key.
 _BAR, _GAP, _AXIS, _KEY = 22, 5, 36, 24
 _TALL = 110
-_HEADS = 66
+_HEADS = 56
 _BELOW = 75
 _OVER = 24
 _TICKS = 5
@@ -349,7 +349,7 @@ def _along(chart: Rates) -> Figure:
         ("likely", [_to(row) for row in chart.rows]),
         ("no-reps", [out_of(row.rate) for row in chart.rows]),
     )
-    longest = max(cell_width(cell) for _, cells in below for cell in cells) + 1
+    longest = max(cell_width(cell) for _, cells in below for cell in cells)
     room = (_NARROW - _HEADS - _SIDE) / many
     size = max(_LEAST, min(_SMALL, room / longest / _BROAD))
     for number, (head, cells) in enumerate(below):
