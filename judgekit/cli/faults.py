@@ -65,8 +65,10 @@ def command(
     below.
 
     CSV has a row for each fault, with movement, watched (judged, sampled, reported),
-    fault, call, attempts, no_reps, rate, low, high (between 0 and 1, empty without
-    attempts), athletes, of_athletes, share (of all faults) and few (yes: few attempts).
+    fault, call, attempts, good (that counted: an attempt may have had another fault),
+    no_reps, rate, low, high (between 0 and 1, empty without attempts), athletes,
+    of_athletes, share (of all faults) and few (yes: few attempts). A cue changes no
+    count and has no row: see --by.
     JSON: format (1), faults (those rows), movements, lanes, total, sampled (the total
     of looks), noticed (faults seen outside of looks), since, recurring and when.
 

@@ -85,13 +85,13 @@ def command(
     ctx.exit(WRONG if said else looked.code)
 
 
-def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
+def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[tuple[Table, ...], ...]:
     """What no-reps cost those whom the report is about.
 
     What the standings would be without a fault is of everybody, and told of no heat.
     """
     from judgekit.cli.cost import costs_of
-    from judgekit.reports.cost import tables
+    from judgekit.reports.cost import tables_of_each
 
     about = {(read.heat, read.number) for read in counted}
     found = []
@@ -101,7 +101,7 @@ def _cost(looked: Looked, counted: Sequence[LaneRead]) -> tuple[Table, ...]:
         faults = one.faults if all(here) else ()
         if any(_is_of(read, one) for read in counted):
             found.append(replace(one, athletes=mine, faults=faults))
-    return tables(found, _FAULTS_SHOWN)
+    return tables_of_each(found, _FAULTS_SHOWN)
 
 
 def _is_of(read: LaneRead, one: Costs) -> bool:

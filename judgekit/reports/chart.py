@@ -11,8 +11,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
-from judgekit.reports.layout import cell_width, visible
-from judgekit.reports.ratewords import out_of, percent
+from judgekit.reports.layout import Bars, cell_width, visible
+from judgekit.reports.ratewords import likely, out_of, percent
 from judgekit.review.faults import Rate
 
 if TYPE_CHECKING:
@@ -36,16 +36,26 @@ class Rated:
     @property
     def ends(self) -> tuple[float, float, float]:
         """In hundredths: from where it likely lies, the rate, up to where."""
-        low, middle, high = (
-            _WHOLE * (part or 0.0)
-            for part in (self.rate.low, self.rate.rate, self.rate.high)
-        )
-        return low, middle, high
+        return _ends(self.rate)
 
     @property
     def says(self) -> str:
         """The numbers in words."""
         return f"{percent(self.rate.rate or 0)} ({out_of(self.rate)})"
+
+    @property
+    def says_all(self) -> str:
+        """The same with where it likely lies."""
+        return f"{self.says}, likely {likely(self.rate)}"
+
+
+def _ends(of: Rate) -> tuple[float, float, float]:
+    low, middle, high = (_WHOLE * (part or 0.0) for part in (of.low, of.rate, of.high))
+    return low, middle, high
+
+
+def _axis_end(highest: float) -> int:
+    return next((end for end in _ENDS if highest <= end), _WHOLE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +64,8 @@ class Rates:
 
     `along` names what the rows lie along, such as a round: they are drawn side by side
     then, in their order. `whole` is the rate of all together, if that is drawn, too.
+    Without `along` they are drawn with letters alone: where there is more to draw with,
+    the bars stand in the rows of a table (see `bars_of`).
     """
 
     of: str
@@ -62,15 +74,9 @@ class Rates:
     whole: Rate | None = None
 
     @property
-    def grows(self) -> bool:
-        """Whether it is drawn another way on a wide page."""
-        return not self.along
-
-    @property
     def end(self) -> int:
         """Where the axis ends, in hundredths."""
-        highest = max(row.ends[2] for row in self.rows)
-        return next((end for end in _ENDS if highest <= end), _WHOLE)
+        return _axis_end(max(row.ends[2] for row in self.rows))
 
     def spelt(self, by: Callable[[str], str]) -> Rates:
         """The same chart with every text of the event spelt by a rule."""
@@ -92,8 +98,8 @@ class Split:
 
     @property
     def says(self) -> str:
-        """How much of it is in the first part."""
-        return f"{self.parts[0]} of {self.whole}"
+        """How much of it is in each part: "22, 13, 1 of 36"."""
+        return f"{', '.join(map(str, self.parts))} of {self.whole}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +110,6 @@ class Splits:
     unit: str
     parts: tuple[str, ...]
     rows: tuple[Split, ...]
-    grows: bool = True
 
     def spelt(self, by: Callable[[str], str]) -> Splits:
         """The same chart with every text of the event spelt by a rule."""
@@ -136,6 +141,22 @@ def splits_chart(
     return Splits(of=of, unit=unit, parts=parts, rows=counted) if counted else None
 
 
+def bars_of(rates: Iterable[Rate], whole: Rate | None = None) -> Bars | None:
+    """A bar for each row of a table; None where no rate is known."""
+    ranges = tuple(None if one.rate is None else _ends(one) for one in rates)
+    highest = [ends[2] for ends in ranges if ends is not None]
+    if not highest:
+        return None
+    of_all = None if whole is None else whole.rate
+    dashed = "" if of_all is None else f"; dashed: all together, {percent(of_all)}"
+    return Bars(
+        key=f"Ring: the rate; line: where it likely lies{dashed}.",
+        ranges=ranges,
+        end=_axis_end(max(highest)),
+        whole=None if of_all is None else _WHOLE * of_all,
+    )
+
+
 # --- in letters ----------------------------------------------------------------------
 
 
@@ -143,17 +164,25 @@ def drawn_chart(chart: Chart, width: int) -> tuple[str, ...]:
     """The chart in letters, readable without colour."""
     rows: Sequence[Rated | Split] = chart.rows
     labels = [visible(row.label) for row in rows]
+    said = [_said(row, chart) for row in rows]
     lead = max(map(cell_width, labels)) + 2
-    tail = max(cell_width(row.says) for row in rows) + 2
+    tail = max(map(cell_width, said)) + 2
     room = max(_LEAST_ROOM, width - lead - tail)
     bars, end, key = _letters(chart, room)
     lines = [
-        f"{label}{' ' * (lead - cell_width(label))}{bar}  {row.says}"
-        for label, bar, row in zip(labels, bars, rows, strict=True)
+        f"{label}{' ' * (lead - cell_width(label))}{bar}  {says}"
+        for label, bar, says in zip(labels, bars, said, strict=True)
     ]
     last = f"{end} %"
     axis = "0 %".ljust(room - len(last)) + last
     return *lines, " " * lead + axis, " " * lead + key
+
+
+def _said(row: Rated | Split, chart: Chart) -> str:
+    """A row's numbers; all of them where no table beside the chart has more."""
+    if isinstance(row, Rated) and isinstance(chart, Rates) and chart.along:
+        return row.says_all
+    return row.says
 
 
 def _letters(chart: Chart, room: int) -> tuple[list[str], int, str]:

@@ -24,19 +24,20 @@ if TYPE_CHECKING:
 
 _SETS = (
     Column(name="Movement", key="movement"),
-    Column(name="Sets", key="sets", align="right"),
-    Column(name="In one piece", key="unbroken", align="right"),
     Column(name="When broken, most often", key="pieces"),
     Column(name="As planned", key="as_planned", align="right"),
     Column(name="A rep takes", key="pace", align="right", unit="s"),
     Column(name="Pauses a set", key="rested", align="right", unit="s"),
 )
+_PIECES_READ = (
+    "An estimate by the times of the presses: a new piece begins after a gap much "
+    "longer than the athlete's own."
+)
 _SETS_READ = (
-    "From the times of the presses, so all of it is an estimate: a break is a gap much "
-    "longer than the athlete's own. A rep takes: the middle of all sets, without "
-    "breaks. Pauses a set: how long the breaks within one were, on average. Sets of "
-    "one rep are left out; those reported, counted by a monitor or done in teams have "
-    "none."
+    "An estimate by the times of the presses, too. A rep takes: the middle of all "
+    "sets, without breaks. Pauses a set: how long the breaks within one were, on "
+    "average. Sets of one rep are left out; those reported, counted by a monitor or "
+    "done in teams have none."
 )
 # A lane by its heat and number.
 LaneKey = tuple[str, int]
@@ -84,13 +85,25 @@ def sets_sections(
     yield Section(
         title="How sets were done",
         charts=() if chart is None else (chart,),
+        lines=(_PIECES_READ,) if rows else (),
+    )
+    yield Section(
+        title="Usual pieces and pace",
+        closed=True,
         lines=(_SETS_READ,) if rows else (),
         tables=(Table(title="Sets", columns=_SETS, rows=rows),),
     )
     slower = tuple(_slower_rows(lanes, cut_short))
-    yield Section(title=_SLOWER, rows=slower, lines=(_SLOWER_READ,) if slower else ())
+    yield Section(
+        title=_SLOWER,
+        closed=True,
+        rows=slower,
+        lines=(_SLOWER_READ,) if slower else (),
+    )
     for times in _times_tables([lane for lane in lanes if lane.is_timed]):
-        yield Section(title=times.title, lines=times.notes, tables=(times,))
+        yield Section(
+            title=times.title, closed=True, lines=times.notes, tables=(times,)
+        )
 
 
 def _in_pieces(sets: Iterable[SetPieces]) -> tuple[int, ...]:
@@ -106,8 +119,6 @@ def _set_row(name: str, sets: Sequence[SetPieces]) -> tuple[Cell, ...]:
     usual = broken.most_common(1)
     return (
         name,
-        found.sets,
-        f"{found.unbroken} of {found.sets}",
         _usual(usual[0], found.sets - found.unbroken) if usual else None,
         f"{sum(planned)} of {len(planned)}" if planned else None,
         seconds(found.pace_ms),

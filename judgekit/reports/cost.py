@@ -21,6 +21,7 @@ from judgekit.reports.names import (
     NO_REASON,
     NOTHING_DONE,
     call_of,
+    listed,
     numbered_name,
     shown_name,
 )
@@ -56,6 +57,8 @@ _TOOK_IS = "Took is of the no-reps with times alone."
 NO_PLACES = (
     "Where a no-rep has no time, as on paper, nobody's place without it is told."
 )
+_NOBODY = "nobody's place without"
+_OTHERS = "everybody else's place is told as if there were none for them then either"
 _RANGE = (
     Column(name="At least", key="lost_low_ms", align="right", unit="ms"),
     Column(name="Lost", key="lost_middle_ms", align="right", unit="ms"),
@@ -112,32 +115,41 @@ def as_json(found: Sequence[Costs]) -> str:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def tables(found: Sequence[Costs], most: int | None = None) -> tuple[Table, ...]:
-    """For people: athletes, then faults, of each workout and division.
+def tables(found: Sequence[Costs]) -> tuple[Table, ...]:
+    """For people: athletes, then faults, of each workout and division."""
+    return tuple(table for of in tables_of_each(found) for table in of)
+
+
+def tables_of_each(
+    found: Sequence[Costs], most: int | None = None
+) -> tuple[tuple[Table, ...], ...]:
+    """For people: of each workout and division a table of athletes, and one of faults.
 
     How the estimate is made stands below the first that has one. `most` faults are
     told, those that took longest, besides all that changed a place. Of a fault that
     nobody timed nothing can be told.
     """
-    every: list[Table] = []
+    every = []
     told = next((one for one in found if _is_told(one)), None)
     for one in found:
         name = f"{one.workout_name}, {one.division_name}"
-        every.append(
+        both = [
             Table(
                 title=f"What no-reps cost: {name}",
                 columns=_FOR_PEOPLE,
                 rows=tuple(_for_people(cost) for cost in one.athletes),
                 notes=(*((*HOW, _MIDDLE) if one is told else ()), *_notes(one)),
             )
-        )
+        ]
         timed = [fault for fault in one.faults if fault.timed]
         shown = _longest(timed, most)
         if shown:
             table = _faults_table(shown, f"If one fault had not been there: {name}")
             how = (HOW_CLEAN,) if one is told else ()
             left_out = _left_out(len(timed) - len(shown))
-            every.append(replace(table, notes=(*how, *table.notes, *left_out)))
+            who = unknown_words(shown)
+            both.append(replace(table, notes=(*how, *table.notes, *who, *left_out)))
+        every.append(tuple(both))
     return tuple(every)
 
 
@@ -152,6 +164,29 @@ def _faults_table(shown: Sequence[CleanFault], title: str) -> Table:
     if all(fault.is_timed for fault in shown):
         return replace(without(table, {_WITH_TIMES}), notes=())
     return table
+
+
+def unknown_words(faults: Sequence[CleanFault]) -> Iterator[str]:
+    """Who had a fault and has no score without it, and what that is to the others.
+
+    Of those whose no-reps have no time it is said elsewhere.
+    """
+    found: dict[tuple[str, str, bool], list[str]] = {}
+    for fault in faults:
+        for stand in fault.unknown if fault.is_timed else ():
+            key = (stand.lane.plan.bib, stand.untold, stand.place is None)
+            found.setdefault(key, []).append(fault_name(fault))
+    for (bib, why, unplaced), had in found.items():
+        them = "it" if len(had) == 1 else "them"
+        yield (
+            f"{bib} had {listed(had)}, and has no score without {them} ({why}): "
+            f"{_OTHERS if unplaced else f'{_NOBODY} {them} is told'}."
+        )
+
+
+def fault_name(fault: CleanFault) -> str:
+    """A kind of fault as people know it."""
+    return f"{fault.kind.movement} {call_words(fault)}"
 
 
 def score_after(stand: Stand) -> str | None:
@@ -314,7 +349,7 @@ def _fault_row(fault: CleanFault) -> tuple[Cell, ...]:
 def _moves(fault: CleanFault) -> str | None:
     """Who would stand elsewhere; None where that cannot be worked out."""
     known = any(not one.untold for one in fault.standings)
-    if not fault.is_timed or not known:
+    if not fault.tells_places or not known:
         return None
     return ", ".join(_moved(stand) for stand in fault.moved) or "same"
 

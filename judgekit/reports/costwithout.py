@@ -12,12 +12,13 @@ from judgekit.reports.cost import (
     HOW_CLEAN,
     HOW_LONG,
     NO_PLACES,
-    call_words,
+    fault_name,
     open_words,
     place_after,
     score_after,
     shown_score,
     took,
+    unknown_words,
 )
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import (
@@ -71,7 +72,7 @@ def _clean(one: Costs) -> Iterator[Table]:
         title = f"What no-reps cost: {name}"
         yield Table(title=title, columns=_CLEAN, rows=(), notes=(open_words(one),))
     for fault in one.faults:
-        what = f"{fault.kind.movement} {call_words(fault)}"
+        what = fault_name(fault)
         yield Table(
             title=f"If {what} had not been there: {name}",
             columns=_CLEAN,
@@ -92,6 +93,7 @@ def _clean_notes(fault: CleanFault) -> Iterator[str]:
         for stand in fault.standings
         if stand.untold and stand.before.status not in NOTHING_DONE
     )
+    yield from unknown_words([fault])
     if untold and fault.is_timed:
         yield f"Scores and places that are not worked out: {'; '.join(untold)}."
 

@@ -174,7 +174,7 @@ def _for_whom(drill: Drill) -> str:
     *first, last = _who(drill)[:few]
     names = f"{', '.join(first)} and {last}" if first else last
     lead = "first for" if few < len(drill.who) else "for"
-    return f"{lead} {names}: {sum(drill.had[:few])} of {whole}"
+    return f"{lead} {names}: {sum(drill.had[:few])} of {whole} no-reps"
 
 
 def _so_many(drill: Drill) -> str:

@@ -1,9 +1,11 @@
 """The fault report: which faults, out of how many attempts, and how sure that is.
 
-CSV has one row for each fault. JSON is an object with `format` (its version, 1),
-`faults` (the rows of the CSV by their keys), `movements`, `lanes`, `total` and
-`sampled`, each with attempts, no_reps, rate, low and high, and `noticed`; lanes say
-whether they are `from_paper`. There a rate
+CSV has one row for each fault that was called; `good` are the attempts at its movement
+that counted, so those with another reason are in neither. Cues change no count: they
+stand with the movements, and by fault in `frequencies.py`. JSON is an object with
+`format` (its version, 1), `faults` (the rows of the CSV by their keys), `movements`,
+`lanes`, `total` and `sampled`, each with attempts, no_reps, rate, low and high, and
+`noticed`; lanes say whether they are `from_paper`. There a rate
 lies between 0 and 1 and is null where there was no attempt; tables for people say the
 same in per cent. `watched` is judged, sampled or reported; people see it where not all
 was judged. Where there was a session before, `since` and `recurring` are in it, and
@@ -22,6 +24,7 @@ from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import NO_REASON, OFF_CARD
 from judgekit.reports.ratewords import (
     COUNTS,
+    GOOD,
     REMARK,
     SEEN,
     athletes_words,
@@ -73,7 +76,9 @@ _FAULTS = (
     _WATCHED,
     Column(name="Fault", key="fault"),
     Column(name="Call", key="call"),
-    *COUNTS,
+    COUNTS[0],
+    GOOD,
+    *COUNTS[1:],
     *_ATHLETES,
     Column(name="Share", key="share", align="right"),
     Column(name="Few", key="few"),
@@ -271,12 +276,13 @@ def _object(columns: tuple[Column, ...], cells: tuple[Cell, ...]) -> dict[str, o
 
 def _fault(found: Faults, fault: FaultRate) -> tuple[Cell, ...]:
     """A fault as data."""
+    attempts, *rest = numbers(fault.rate)
     return (
         fault.movement,
         fault.watched,
         fault.fault or NO_REASON,
         fault.call or (OFF_CARD if fault.fault else None),
-        *numbers(fault.rate),
+        *(attempts, fault.good, *rest),
         fault.athletes,
         fault.of_athletes,
         rounded(found.share(fault)),

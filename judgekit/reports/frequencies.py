@@ -22,10 +22,12 @@ from judgekit.reports.names import (
     OFF_CARD,
     beside_bib,
     call_of,
+    listed,
     shown_name,
 )
 from judgekit.reports.ratewords import (
     COUNTS,
+    GOOD,
     REMARK,
     SEEN,
     athletes_words,
@@ -61,7 +63,7 @@ _WATCHED = Column(name="Watched", key="watched")
 _DATA = (
     _WATCHED,
     COUNTS[0],
-    Column(name="Good", key="good", align="right"),
+    GOOD,
     *COUNTS[1:],
     Column(name="Share", key="share", align="right"),
     Column(name="Athletes", key="athletes", align="right"),
@@ -207,8 +209,7 @@ def frequency_tables(named: Named) -> tuple[Table, ...]:
 
 def keys_words(by: Sequence[Key]) -> str:
     """The keys in words: "movement, fault and athlete"."""
-    *first, last = by
-    return f"{', '.join(first)} and {last}" if first else last
+    return listed(by)
 
 
 def reading(found: Frequencies, *, share: bool = True) -> str:

@@ -18,6 +18,7 @@ SIGNS = (
     "is for a doctor today, without waiting; it may begin days later (CDC NIOSH, "
     "Rhabdomyolysis)."
 )
+LATE_PRESS = "press after the horn"
 NO_ADVICE = "No medical advice: event rules and licensed care come first."
 
 
@@ -54,7 +55,7 @@ def rules_of(plan: Plan) -> tuple[tuple[str, str], ...]:
         ("watching", watching),
         ("in doubt", doubt),
         ("rep before a rest is over", early),
-        ("thumb's lag at the horn", f"{plan.horn_lag_ms / 1000:g} s"),
+        (LATE_PRESS, f"asked about up to {plan.horn_lag_ms / 1000:g} s after it"),
         ("questions", _questions(plan)),
         ("times cut to", f"{plan.precision_ms / 1000:g} s"),
     ]

@@ -68,18 +68,37 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """What a page draws after the first column of a table, a bar for each row.
+
+    Each says from where, at what and up to where, in hundredths; None where nothing is
+    known. The axis goes from nothing to `end`; `whole` is the mark of all together.
+    `key` says what is drawn.
+    """
+
+    key: str
+    ranges: tuple[tuple[float, float, float] | None, ...]
+    end: int
+    whole: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
     """A titled table with notes below it; ValueError if a row does not fit.
 
-    A cell is text, a finite number, or None where there is nothing to say.
+    A cell is text, a finite number, or None where there is nothing to say. `bars` draw
+    what its cells say, so whoever cannot draw them lacks nothing.
     """
 
     title: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    bars: Bars | None = None
 
     def __post_init__(self) -> None:
+        if self.bars is not None and len(self.bars.ranges) != len(self.rows):
+            raise ValueError(f"{self.title}: not a bar for each row")
         if len({column.key for column in self.columns}) != len(self.columns):
             raise ValueError(f"{self.title}: two columns have the same key")
         for row in self.rows:

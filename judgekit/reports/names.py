@@ -56,6 +56,12 @@ def counted_words(many: int, of: str) -> str:
     return f"{many} {of.removesuffix('s') if many == 1 else of}"
 
 
+def listed(words: Sequence[str]) -> str:
+    """Words in a sentence: "depth, lock and hang"; ValueError if there is none."""
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last
+
+
 def beside_bib(bib: str, name: str, gap: str = " ") -> str:
     """The bib with the shown name beside it, unless the name says no more."""
     return bib if name == bib else f"{bib}{gap}{name}"

@@ -9,7 +9,7 @@ from itertools import count
 from typing import TYPE_CHECKING, Literal
 
 from judgekit.core.values import dataclass
-from judgekit.reports.chart import Chart, drawn_chart
+from judgekit.reports.chart import Chart, Splits, drawn_chart
 from judgekit.reports.layout import (
     EMPTY,
     MANY,
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 _HANG = "  "
 _USUAL_WIDTH = 80
+# Of more rows with bars than so many only the first are open on a screen.
+_MOST_BARS, _AT_FIRST = 10, 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,11 +54,14 @@ class Section:
     """A titled part of a page: figure, charts, lines, labelled rows, then tables.
 
     `leads` is for what everybody must be able to read: larger, across the whole page.
+    What is `closed` is so on a screen until somebody asks for it, never on paper.
     `figure` is drawn with letters of one width, its lines already as wide as they may.
+    Each table after the first stands below its title and notes.
     """
 
     title: str
     leads: bool = False
+    closed: bool = False
     figure: tuple[str, ...] = ()
     charts: tuple[Chart, ...] = ()
     lines: tuple[str, ...] = ()
@@ -77,6 +82,22 @@ class Section:
     def filled(self) -> tuple[Table, ...]:
         """The tables that have rows."""
         return tuple(table for table in self.tables if table.rows)
+
+    @property
+    def drawn(self) -> tuple[Chart, ...]:
+        """The charts that are more than letters: others are bars of a table there."""
+        return tuple(
+            chart for chart in self.charts if isinstance(chart, Splits) or chart.along
+        )
+
+    @property
+    def many(self) -> int:
+        """How many rows it has."""
+        return len(self.rows) + sum(len(table.rows) for table in self.tables)
+
+    def is_further(self, table: Table) -> bool:
+        """Whether a table is not the first one that has rows."""
+        return table is not self.filled[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +150,9 @@ def _section_lines(section: Section, width: int | None) -> Iterator[str]:
     for row in section.rows:
         yield from _labelled(row, space, width)
     for table in section.filled:
+        if section.is_further(table):
+            yield from ("", visible(table.title))
+            yield from (line for note in table.notes for line in _hung(note, width))
         yield from fitted_lines(table, width)
 
 
@@ -181,9 +205,18 @@ def _markdown_lines(page: Page) -> Iterator[str]:
             yield f"- **{markdown_text(row.label)}**: {markdown_text(row.says)}"
             yield from (f"  - {markdown_block(says)}" for says in row.more)
         for table in section.filled:
-            if section.has_words:
-                yield ""  # without it the table would be a part of the last row
-            yield from as_markdown_rows(table)
+            yield from _markdown_table(section, table)
+
+
+def _markdown_table(section: Section, table: Table) -> Iterator[str]:
+    further = section.is_further(table)
+    notes = table.notes if further else ()
+    if further:
+        yield from ("", f"### {markdown_text(table.title)}", "")
+    yield from (f"- {markdown_block(note)}" for note in notes)
+    if notes or (section.has_words and not further):
+        yield ""  # without it the table would be a part of the last row
+    yield from as_markdown_rows(table)
 
 
 def page_html(*pages: Page) -> str:
@@ -197,6 +230,8 @@ def page_html(*pages: Page) -> str:
         empty=EMPTY,
         many=MANY,
         kind=pages[0].kind,
+        most=_MOST_BARS,
+        at_first=_AT_FIRST,
         pictures=lambda chart: _pictures(chart, f"chart{next(numbers)}"),
     )
 
@@ -209,7 +244,9 @@ def _pictures(chart: Chart, key: str) -> Iterator[tuple[str, Markup]]:
     from judgekit.reports.plot import svg
 
     for for_, wide in (
-        (("narrow", False), ("wide", True)) if chart.grows else (("", False),)
+        (("narrow", False), ("wide", True))
+        if isinstance(chart, Splits)
+        else (("", False),)
     ):
         drawn = svg(chart, f"{key}{for_}", BROWSER, wide=wide)
         yield for_, Markup(drawn)  # noqa: S704 - its texts are escaped there

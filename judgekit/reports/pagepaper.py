@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.reports.chart import Splits
 from judgekit.reports.drawing import Paint
 from judgekit.reports.layout import EMPTY, cell_width
 from judgekit.reports.look import source
@@ -14,13 +15,15 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from judgekit.reports.chart import Chart
-    from judgekit.reports.layout import Table
+    from judgekit.reports.layout import Bars, Table
     from judgekit.reports.page import Page, Section
     from judgekit.reports.typefaces import Typefaces
 
 _Data = dict[str, object]
 # About so many letters of a table fit side by side, gaps between columns counted.
 _LETTERS, _BETWEEN = 110, 2
+# A bar is as wide as so many of them, if not wider.
+_BAR = 24
 # Only columns with longer words than these may wrap, or fewer if they fill the page.
 _SHORT, _LONGEST = 24, 60
 # As in look.typ.
@@ -49,10 +52,10 @@ def _section(section: Section, faces: Typefaces, pictures: list[str]) -> _Data:
     return {
         "title": section.title,
         "figure": section.figure,
-        "charts": [_chart(chart, faces, pictures) for chart in section.charts],
+        "charts": [_chart(chart, faces, pictures) for chart in section.drawn],
         "lines": section.lines,
         "rows": [{"label": row.label, "lines": row.lines} for row in section.rows],
-        "tables": [_table(table) for table in section.filled],
+        "tables": [_table_of(section, table) for table in section.filled],
     }
 
 
@@ -63,7 +66,18 @@ def _chart(chart: Chart, faces: Typefaces, pictures: list[str]) -> _Data:
     spelt = chart.spelt(faces.spelt)
     paint = replace(_PAINT, families=tuple(faces.families))
     pictures.append(svg(spelt, f"chart{len(pictures)}", paint, wide=True))
-    return {"of": chart.of, "grows": chart.grows, "picture": len(pictures) - 1}
+    grows = isinstance(chart, Splits)
+    return {"of": chart.of, "grows": grows, "picture": len(pictures) - 1}
+
+
+def _table_of(section: Section, table: Table) -> _Data:
+    """A table; one that is not a section's first has its title and notes with it."""
+    further = section.is_further(table)
+    return {
+        **_table(table),
+        "title": table.title if further else "",
+        "notes": table.notes if further else (),
+    }
 
 
 def _table(table: Table) -> _Data:
@@ -75,7 +89,7 @@ def _table(table: Table) -> _Data:
     longest = [
         max(map(cell_width, column)) for column in zip(heads, *rows, strict=True)
     ]
-    kept = _kept(longest)
+    kept = _kept(longest, _LETTERS if table.bars is None else _LETTERS - _BAR)
     return {
         "columns": [
             {
@@ -87,15 +101,30 @@ def _table(table: Table) -> _Data:
             for column, many in zip(table.columns, longest, strict=True)
         ],
         "rows": rows,
+        "bars": None if table.bars is None else _bars(table.bars),
     }
 
 
-def _kept(longest: Sequence[int]) -> int:
+def _bars(bars: Bars) -> _Data:
+    """Bars in parts of their axis."""
+    return {
+        "key": bars.key,
+        "share": _BAR,
+        "end": bars.end,
+        "whole": None if bars.whole is None else bars.whole / bars.end,
+        "ranges": [
+            None if one is None else [at / bars.end for at in one]
+            for one in bars.ranges
+        ],
+    }
+
+
+def _kept(longest: Sequence[int], letters: int) -> int:
     """Columns of at most so many letters have all their room; others share the rest.
 
     The rest is as much for each of them, so that no word is squeezed to nothing.
     """
-    room = _LETTERS - _BETWEEN * len(longest)
+    room = letters - _BETWEEN * len(longest)
     if sum(longest) <= room:
         return max(longest)
     levels = range(_SHORT, 0, -1)

@@ -14,7 +14,7 @@ from judgekit.core.resulting import unit_wanted
 from judgekit.core.tiebreaks import label_of
 from judgekit.core.values import dataclass
 from judgekit.reports.briefing import box
-from judgekit.reports.inforce import NO_ADVICE, rules_of
+from judgekit.reports.inforce import LATE_PRESS, NO_ADVICE, rules_of
 from judgekit.reports.look import source
 from judgekit.reports.names import beside_bib, shown_name
 from judgekit.reports.papersheet import parts_of, voiding
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 # How much room each row has, the best first.
 _ROOMS = (1.0, 0.85, 0.72)
 # Said on the sheet otherwise, or of no use to a pencil.
-_SAID = ("watching", "thumb's lag at the horn", "cap", "questions")
+_SAID = ("watching", LATE_PRESS, "cap", "questions")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

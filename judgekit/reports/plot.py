@@ -1,7 +1,8 @@
 """Charts with axes, drawn by matplotlib as SVG for browsers and for paper.
 
 Each is 360 points wide, so that its letters can be read on a phone; one of rows is
-drawn again for wider pages, its words beside the bars. Only what prints a page with
+drawn again for wider pages, its words beside the bars. Rates that lie along nothing
+stand in a table with bars and are not drawn here. Only what prints a page with
 charts imports this module: matplotlib takes its time.
 """
 
@@ -16,6 +17,7 @@ from judgekit.core.values import dataclass
 from judgekit.reports.chart import Splits
 from judgekit.reports.drawing import BACK, GRID, INK, MARK, SOFT, element
 from judgekit.reports.layout import cell_width, cut, visible, wrapped
+from judgekit.reports.ratewords import out_of, percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -36,9 +38,9 @@ _LINE = 15
 _MOST_LINES, _MOST_CELLS = 3, 32
 # Room for a row's bar below its words or between rows, for the axis, for a key.
 _BAR, _GAP, _AXIS, _KEY = 22, 5, 36, 24
-_TALL = 140
-_HEADS = 66
-_BELOW = 60
+_TALL = 110
+_HEADS = 56
+_BELOW = 75
 _OVER = 24
 _TICKS = 5
 _PERCENT = "no-reps in 100 attempts"
@@ -95,9 +97,7 @@ def svg(chart: Chart, key: str, paint: Paint, *, wide: bool = False) -> str:
 
 
 def _drawn(chart: Chart, *, wide: bool) -> Figure:
-    if isinstance(chart, Splits):
-        return _splits(chart, wide=wide)
-    return _along(chart) if chart.along else _rates(chart, wide=wide)
+    return _splits(chart, wide=wide) if isinstance(chart, Splits) else _along(chart)
 
 
 def _figure(
@@ -136,7 +136,7 @@ class _Line:
     ends: float
 
 
-def _above(rows: Sequence[Rated | Split]) -> Iterator[_Line]:
+def _above(rows: Sequence[Split]) -> Iterator[_Line]:
     """Words above each bar: the numbers beside the label, or below where it is long."""
     room = int((_NARROW - 2 * _SIDE) / (_LETTER * _BROAD))
     top = 0.0
@@ -151,7 +151,7 @@ def _above(rows: Sequence[Rated | Split]) -> Iterator[_Line]:
         top = low + _BAR
 
 
-def _beside(rows: Sequence[Rated | Split]) -> Iterator[_Line]:
+def _beside(rows: Sequence[Split]) -> Iterator[_Line]:
     """Words at the left of each bar, the numbers at its right."""
     top = 0.0
     for row in rows:
@@ -169,7 +169,7 @@ def _beside(rows: Sequence[Rated | Split]) -> Iterator[_Line]:
         top += deep + _GAP
 
 
-def _label(row: Rated | Split, room: int) -> list[str]:
+def _label(row: Split, room: int) -> list[str]:
     """The label in a few lines; the last one shows that there would be more."""
     every = wrapped(visible(row.label), room)
     first, rest = every[: _MOST_LINES - 1], every[_MOST_LINES - 1 :]
@@ -177,7 +177,7 @@ def _label(row: Rated | Split, room: int) -> list[str]:
 
 
 def _rows(
-    rows: Sequence[Rated | Split], above: float, end: float, title: str, *, wide: bool
+    rows: Sequence[Split], above: float, end: float, title: str, *, wide: bool
 ) -> tuple[Figure, Axes, list[float]]:
     """Axes with the words of each row, and where its bar lies: points from the top."""
     lines = list((_beside if wide else _above)(rows))
@@ -244,17 +244,6 @@ def _marks(end: float) -> list[float]:
     return [end * part / _TICKS for part in range(_TICKS + 1)]
 
 
-def _rates(chart: Rates, *, wide: bool) -> Figure:
-    figure, axes, places = _rows(
-        chart.rows, 0, chart.end, _axis_words(chart), wide=wide
-    )
-    whole = _whole(chart)
-    if whole is not None:
-        _upright(axes, whole, places, _DASHED)
-    _ranges(axes, chart, places, across=True)
-    return figure
-
-
 def _axis_words(chart: Rates) -> str:
     whole = _whole(chart)
     return _PERCENT if whole is None else f"{_PERCENT} (dashed: all, {whole:.1f})"
@@ -267,20 +256,17 @@ def _whole(chart: Rates) -> float | None:
     return 100 * chart.whole.rate
 
 
-def _ranges(axes: Axes, chart: Rates, places: Sequence[float], *, across: bool) -> None:
+def _ranges(axes: Axes, chart: Rates) -> None:
     """Each rate as a ring, where it likely lies as a line with ends."""
     ends = [row.ends for row in chart.rows]
     middles = [middle for _, middle, _ in ends]
     # Rounding alone could put an end on the wrong side of its rate.
     below = [max(0, middle - low) for low, middle, _ in ends]
     above = [max(0, high - middle) for _, middle, high in ends]
-    off = [below, above]
-    at_x, at_y = (middles, places) if across else (places, middles)
     axes.errorbar(
-        at_x,
-        at_y,
-        xerr=off if across else None,
-        yerr=None if across else off,
+        range(len(ends)),
+        middles,
+        yerr=[below, above],
         fmt="o",
         color=MARK,
         markerfacecolor=BACK,
@@ -356,23 +342,31 @@ def _along(chart: Rates) -> Figure:
     whole = _whole(chart)
     if whole is not None:
         axes.axhline(whole, **_DASHED)
-    _ranges(axes, chart, range(many), across=False)
+    _ranges(axes, chart)
     below = (
         (chart.along, [visible(row.label) for row in chart.rows]),
-        ("no-reps", [str(row.rate.no_reps) for row in chart.rows]),
-        ("attempts", [str(row.rate.attempts) for row in chart.rows]),
+        ("rate", [percent(row.rate.rate or 0) for row in chart.rows]),
+        ("likely", [_to(row) for row in chart.rows]),
+        ("no-reps", [out_of(row.rate) for row in chart.rows]),
     )
+    longest = max(cell_width(cell) for _, cells in below for cell in cells)
+    room = (_NARROW - _HEADS - _SIDE) / many
+    size = max(_LEAST, min(_SMALL, room / longest / _BROAD))
     for number, (head, cells) in enumerate(below):
-        _line_below(axes, number, head, cells)
+        _line_below(axes, -(9 + _LINE * number), head, cells, size)
     return figure
 
 
-def _line_below(axes: Axes, number: int, head: str, cells: Sequence[str]) -> None:
+def _to(row: Rated) -> str:
+    """Where a rate likely lies, in hundredths: "4.3 to 11.6"."""
+    low, _, high = row.ends
+    return f"{low:.1f} to {high:.1f}"
+
+
+def _line_below(
+    axes: Axes, down: float, head: str, cells: Sequence[str], size: float
+) -> None:
     """A line of the table: its head at the edge, each cell below its place."""
-    room = (_NARROW - _HEADS - _SIDE) / len(cells)
-    longest = max(map(cell_width, cells)) + 1
-    size = max(_LEAST, min(_SMALL, room / longest / _BROAD))
-    down = -(9 + _LINE * number)
     for place, cell in enumerate(cells):
         axes.annotate(
             *(cell, (place, 0)),

@@ -22,6 +22,8 @@ COUNTS = (
     Column(name="Low", key="low", align="right"),
     Column(name="High", key="high", align="right"),
 )
+# Beside them in data: a fault's no-reps and the good reps are not all attempts.
+GOOD = Column(name="Good", key="good", align="right")
 # The same for people, in as few cells as can be.
 SEEN = (
     Column(name="No-reps", key="no_reps", align="right"),

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.state import Lane
 from judgekit.core.values import dataclass
-from judgekit.reports.chart import rates_chart
+from judgekit.reports.chart import bars_of, rates_chart
 from judgekit.reports.classsets import sets_sections
 from judgekit.reports.drills import (
     Report,
@@ -48,7 +48,6 @@ from judgekit.reports.tiring import (
     stretches,
     together_lines,
     when_lines,
-    when_table,
     when_words,
 )
 from judgekit.review.faults import rate
@@ -90,11 +89,13 @@ _ALL_TOGETHER = (
 )
 _FAULT = Column(name="Fault", key="kind")
 _MOST_OFTEN = Column(name="Called most often", key="most_often")
-_WHERE = Column(name="Where", key="where")
 _TWICE = 2
-_RATES = (
-    "In the picture the ring (o) is the rate, the line where it likely lies. Attempts "
-    "of one athlete are alike, so with few athletes the line is too short."
+_CUES = "Cues noted"
+_CUES_OF_EACH = "Cues noted, by athlete"
+_ONE_FAULT = "If one fault had not been there"
+_ALIKE = (
+    "Attempts of one athlete are alike, so with few athletes the likely range is too "
+    "short."
 )
 
 
@@ -105,7 +106,7 @@ class Session:
     `kinds` are the faults by movement, `movements` and `athletes` all no-reps by
     either, `theirs` the faults by both. `lanes` are all that were begun, `pieces` how
     their sets were done, `due` whom the coach speaks with, `cost` tables of what
-    no-reps cost, none while results may still change.
+    no-reps cost in each workout and division, none while results may still change.
     """
 
     event: str
@@ -121,7 +122,7 @@ class Session:
     lanes: tuple[Lane, ...]
     pieces: tuple[LanePieces, ...]
     due: tuple[Due, ...]
-    cost: tuple[Table, ...]
+    cost: tuple[tuple[Table, ...], ...]
 
 
 def report_page(one: Session) -> Page:
@@ -144,10 +145,12 @@ def report_page(one: Session) -> Page:
             *((_tabled(again.title, again),) if again.rows else ()),
             *((_tabled(changes.title, changes),) if one.sessions.changes else ()),
             _faults(one),
+            _cues(_CUES, one.kinds),
             _when(one),
             *sets_sections(one.pieces, cut_short(one.lanes)),
             _athletes(one),
-            *(_tabled(table.title, table) for table in one.cost),
+            _cues(_CUES_OF_EACH, one.athletes),
+            *map(_cost, one.cost),
         ),
     )
 
@@ -168,6 +171,21 @@ def _by_worth(one: Session) -> Sessions:
 
 def _tabled(title: str, table: Table) -> Section:
     return Section(title=title, lines=table.notes, tables=(table,))
+
+
+def _cues(title: str, named: Named) -> Section:
+    return Section(title=title, closed=True, tables=(cue_table(named),))
+
+
+def _cost(tables: tuple[Table, ...]) -> Section:
+    """What no-reps cost in a workout and division, and what without one fault."""
+    athletes, *faults = tables
+    return Section(
+        title=athletes.title,
+        closed=bool(athletes.rows),
+        lines=athletes.notes,
+        tables=(athletes, *(replace(of, title=_ONE_FAULT) for of in faults)),
+    )
 
 
 # --- faults --------------------------------------------------------------------------
@@ -259,9 +277,21 @@ def _kind_words(named: Named, row: Frequency) -> str:
 
 def _movements(named: Named) -> Section:
     """All no-reps at each movement, whatever the fault."""
-    table = _with_rates(no_rep_table(named))
+    table = _barred(_with_rates(no_rep_table(named)), _missed(named))
     lines = (_WHICH_FIRST,) if table.rows[1:] else ()
     return Section(title="Movements", lines=lines, tables=(table,))
+
+
+def _missed(named: Named) -> list[Frequency]:
+    """The groups of a table of no-reps."""
+    return [row for row in named.found.rows if row.rate.no_reps]
+
+
+def _barred(
+    table: Table, rows: Sequence[Frequency], whole: Rate | None = None
+) -> Table:
+    """The table with a bar for each group that it has a row of."""
+    return replace(table, bars=bars_of((row.rate for row in rows), whole))
 
 
 def _with_rates(table: Table) -> Table:
@@ -292,11 +322,8 @@ def _faults(one: Session) -> Section:
     return Section(
         title="Faults",
         charts=drawn,
-        lines=(
-            *((_RATES,) if drawn else ()),
-            *((reading(one.kinds.found, share=False),) if rated else ()),
-        ),
-        tables=(_fault_table(one.kinds), cue_table(one.kinds)),
+        lines=(reading(one.kinds.found, share=False), _ALIKE) if rated else (),
+        tables=(_fault_table(one.kinds),),
     )
 
 
@@ -304,7 +331,8 @@ def _fault_table(named: Named) -> Table:
     """All faults, those of the pictures, too: who sees none has all numbers."""
     table = _with_rates(no_rep_table(named))
     rows = tuple((f"{row[0]}: {row[1]}", *row[2:]) for row in table.rows)
-    return replace(table, columns=(_FAULT, *table.columns[2:]), rows=rows)
+    table = replace(table, columns=(_FAULT, *table.columns[2:]), rows=rows)
+    return _barred(replace(table, title="Faults"), _missed(named))
 
 
 def _rates(
@@ -330,7 +358,7 @@ def _athletes(one: Session) -> Section:
         title="Athletes",
         charts=() if chart is None else (chart,),
         lines=(_WHOSE_FIRST,) if rows else (),
-        tables=(_athlete_table(one), cue_table(found)),
+        tables=(_athlete_table(one),),
     )
 
 
@@ -344,7 +372,7 @@ def _athlete_table(one: Session) -> Table:
     )
     shown = replace(named, found=replace(named.found, rows=rows))
     table = without(_with_rates(frequency_table(shown)), {ATHLETES})
-    return replace(
+    table = replace(
         table,
         columns=(*table.columns, _MOST_OFTEN),
         rows=tuple(
@@ -353,6 +381,7 @@ def _athlete_table(one: Session) -> Table:
         ),
         notes=(),
     )
+    return _barred(replace(table, title="Athletes"), rows, named.found.total)
 
 
 def _most_often(theirs: Named, of: Frequency) -> str | None:
@@ -385,15 +414,7 @@ def _when(one: Session) -> Section:
         title="When in the work",
         charts=drawn,
         lines=(*when_lines(every), *together, *(_paper(one.lanes) if every else ())),
-        tables=(_where_table(every),),
     )
-
-
-def _where_table(every: Sequence[Tiring]) -> Table:
-    """The stretches of all pictures with where each rate likely lies."""
-    table = _with_rates(when_table(every))
-    rows = tuple((f"{along} {where}", *row) for along, where, *row in table.rows)
-    return replace(table, columns=(_WHERE, *table.columns[2:]), rows=rows)
 
 
 def _places(places: Sequence[Place]) -> Iterator[tuple[str, Rate]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Cell, Column, Table
+from judgekit.reports.names import listed
 from judgekit.reports.ratewords import (
     COUNTS,
     REMARK,
@@ -63,14 +64,9 @@ def when_lines(found: Iterable[Tiring]) -> tuple[str, ...]:
         along.setdefault(_where_words(one), []).append(_WHAT[one.along])
     halves = [one.halves for one in every if one.halves is not None]
     return (
-        *(f"By {_listed(whats)}: {words}" for words, whats in along.items()),
+        *(f"By {listed(whats)}: {words}" for words, whats in along.items()),
         *(half_words(of) for of in halves if not of.is_few),
     )
-
-
-def _listed(words: Sequence[str]) -> str:
-    *first, last = words
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def half_words(found: Halves) -> str:
@@ -173,7 +169,7 @@ def together_lines(found: Iterable[Tiring]) -> tuple[str, ...]:
     for one in found:
         along.setdefault(_together_words(one), []).append(_WHAT[one.along])
     return tuple(
-        f"By {_listed(whats)} all together they {which}"
+        f"By {listed(whats)} all together they {which}"
         for which, whats in along.items()
         if which
     )

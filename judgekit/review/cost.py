@@ -9,6 +9,7 @@ may still change.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.score import Score
@@ -82,7 +83,8 @@ class Cost:
 class Stand(NamedTuple):
     """One athlete's score and place now, and with a kind of fault clean.
 
-    `untold` says why the score without it is not known; it is then as now.
+    `untold` says why the score without it is not known; it is then as now. `had` is
+    how many no-reps of that kind were theirs.
     """
 
     lane: Lane
@@ -91,14 +93,15 @@ class Stand(NamedTuple):
     place: int | None
     place_after: int | None
     untold: str = ""
+    had: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CleanFault:
     """The standings if nobody had had one kind of fault, by the middle of its cost.
 
-    Where one of its no-reps has no time nobody's place without it is known: whoever
-    had it may pass others, or not.
+    Where the score without it of somebody who had it is not known, nobody's place is:
+    they may pass others, or not. Only who has no place now is in nobody's way.
     """
 
     kind: FaultKind
@@ -110,13 +113,24 @@ class CleanFault:
 
     @property
     def is_timed(self) -> bool:
-        """Whether each of its no-reps has a time, so that places can be told."""
+        """Whether each of its no-reps has a time."""
         return self.timed == self.no_reps
+
+    @property
+    def unknown(self) -> tuple[Stand, ...]:
+        """Who had it and has no score without it, though all of it may have times."""
+        return tuple(one for one in self.standings if one.had and one.untold)
+
+    @property
+    def tells_places(self) -> bool:
+        """Whether places without it are known."""
+        ranked = any(one.place is not None for one in self.unknown)
+        return self.is_timed and not ranked
 
     @property
     def moved(self) -> tuple[Stand, ...]:
         """Whose place would be another one, as far as places can be told."""
-        if not self.is_timed:
+        if not self.tells_places:
             return ()
         return tuple(one for one in self.standings if one.place != one.place_after)
 
@@ -235,22 +249,27 @@ class _Field:
         scores = [
             self._regained(number, lost, "middle") for number, lost in enumerate(of)
         ]
-        known = all(loss.ms is not None for lost in of for loss in lost)
-        after = self.places(scores) if known else [None] * len(scores)
         stands = [
-            Stand(one.lane, one.score, score, place, then, _why_not(one, lost))
+            Stand(
+                *(one.lane, one.score, score, place, then),
+                untold=_why_not(one, lost),
+                had=len(lost),
+            )
             for one, lost, score, place, then in zip(
-                self.entrants, of, scores, self.now, after, strict=True
+                self.entrants, of, scores, self.now, self.places(scores), strict=True
             )
         ]
-        return CleanFault(
+        found = CleanFault(
             kind=kind,
             no_reps=sum(len(lost) for lost in of),
             timed=_timed(loss for lost in of for loss in lost),
             athletes=sum(bool(lost) for lost in of),
             ms=_sum(loss for lost in of for loss in lost),
-            standings=tuple(sorted(stands, key=_by_place_after)),
+            standings=tuple(stands),
         )
+        if not found.tells_places:
+            stands = [one._replace(place_after=None) for one in stands]
+        return replace(found, standings=tuple(sorted(stands, key=_by_place_after)))
 
 
 def _losses(lane: Lane) -> tuple[Lost, ...]:

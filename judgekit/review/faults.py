@@ -58,8 +58,9 @@ class FaultRate:
 
     `fault` is the reason as logged, empty where none was given; `call` is what the
     card's highest revision calls it, empty where that has it no more. A no-rep with two
-    reasons counts under each. `athletes` had it at least once, of `of_athletes`; they
-    are people, of a team whoever worked.
+    reasons counts under each; `good` are the attempts that counted, None where nobody
+    counted them. `athletes` had it at least once, of `of_athletes`; they are
+    people, of a team whoever worked.
     """
 
     card: str
@@ -67,6 +68,7 @@ class FaultRate:
     fault: str
     call: str
     rate: Rate
+    good: int | None
     athletes: int
     of_athletes: int
     watched: Watched = "judged"
@@ -298,13 +300,15 @@ def _attempts(key: _Key, tally: Tally) -> int | None:
 
 
 def _faults(key: _Key, of: _Movement) -> list[FaultRate]:
+    attempts = _attempts(key, of.tally)
     return [
         FaultRate(
             card=key.card,
             movement=of.name,
             fault=reason,
             call=of.calls.get(reason, ""),
-            rate=rate(count, _attempts(key, of.tally)),
+            rate=rate(count, attempts),
+            good=None if attempts is None else attempts - of.tally.no_reps,
             athletes=len(of.tally.by[reason]),
             of_athletes=len(of.tally.athletes),
             watched=key.watched,

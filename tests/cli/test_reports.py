@@ -141,6 +141,7 @@ def test_fault_rows_have_their_attempts_and_their_uncertainty(tmp_path: Path) ->
         "fault": "shallow",
         "call": "DEPTH",
         "attempts": 6,
+        "good": 5,
         "no_reps": 1,
         "rate": 0.1667,
         "low": 0.0301,

@@ -6,6 +6,7 @@ from judgekit.reports.chart import (
     Rates,
     Split,
     Splits,
+    bars_of,
     drawn_chart,
     rates_chart,
     splits_chart,
@@ -65,17 +66,35 @@ def test_letters_draw_rate_and_range_and_say_the_numbers() -> None:
 
 def test_parts_fill_the_whole_each_with_its_own_sign() -> None:
     chart = splits(("A", (2, 1, 1)), ("B", (0, 0, 7)), ("C", (5, 0, 0)))
-    assert [row.says for row in chart.rows] == ["2 of 4", "0 of 7", "5 of 5"]
-    a, b, c, axis, key = drawn_chart(chart, 33)
-    assert a == f"A  {'=' * 11}{'-' * 5}{'.' * 6}  2 of 4"
+    assert [row.says for row in chart.rows] == [
+        *("2, 1, 1 of 4", "0, 0, 7 of 7", "5, 0, 0 of 5")
+    ]
+    a, b, c, axis, key = drawn_chart(chart, 39)
+    assert a == f"A  {'=' * 11}{'-' * 5}{'.' * 6}  2, 1, 1 of 4"
     assert (b.count("."), c.count("=")) == (22, 22)
     assert axis.split() == ["0", "%", "100", "%"]
     assert key.strip() == "= one piece, - two, . three or more"
 
 
-def test_only_what_lies_along_the_work_is_drawn_one_way() -> None:
-    along = rates_chart("x", [("1", rate(1, 9))], "round")
+def test_along_the_work_where_each_rate_likely_lies_is_said_too() -> None:
+    """No table beside that picture has it."""
+    along = rates_chart("x", [("1", rate(14, 196))], "round")
     assert along is not None
-    assert not along.grows
-    assert rates(("A", 1, 9)).grows
-    assert splits(("A", (1,))).grows
+    first, *_ = drawn_chart(along, 80)
+    assert first.endswith("  7.1 % (14 of 196), likely 4.3 to 11.6 %")
+
+
+def test_bars_have_a_range_for_each_row_that_has_a_rate_and_one_axis() -> None:
+    bars = bars_of([rate(14, 196), rate(2, None), rate(0, 46)], rate(14, 242))
+    assert bars is not None
+    first, none, third = bars.ranges
+    assert first == pytest.approx((4.302, 7.143, 11.631), abs=0.001)
+    assert none is None
+    assert third == pytest.approx((0, 0, 7.707), abs=0.001)
+    assert bars.end == 15
+    assert bars.whole == pytest.approx(5.785, abs=0.001)
+    assert bars.key.endswith("; dashed: all together, 5.8 %.")
+    assert bars_of([rate(2, None), rate(0, 0)]) is None
+    alone = bars_of([rate(1, 3)], rate(0, 0))
+    assert alone is not None
+    assert (alone.whole, "dashed" in alone.key) == (None, False)

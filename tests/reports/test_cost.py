@@ -5,13 +5,21 @@ import io
 import json
 from dataclasses import replace
 
-from judgekit.core.entry import Absent, Dispute
+from judgekit.core.entry import Absent, Dispute, Withdraw
+from judgekit.core.timeentry import ClassOver
 from judgekit.reports import cost as report
 from judgekit.reports import costwithout
 from judgekit.reports.layout import as_table
 from judgekit.reports.terminal import fitted_lines
 from judgekit.review.lost import Span
-from tests.review.test_cost import costs_of, entrant, from_paper, missing, steady
+from tests.review.test_cost import (
+    costs_of,
+    entrant,
+    from_paper,
+    missing,
+    short,
+    steady,
+)
 from tests.support import Played, simple
 
 
@@ -107,13 +115,47 @@ def test_a_score_that_cannot_be_worked_out_without_a_fault_is_empty() -> None:
         [replace(found, faults=(replace(fault, standings=stands),))]
     )
     assert table.rows[0][-2:] == (None, None)
-    assert table.notes[-1] == "Scores and places that are not worked out: withdrawn."
-    assert len(table.notes) == 3
+    assert table.notes[-2:] == (
+        (
+            "1 had Front squat DEPTH, and has no score without it (withdrawn): "
+            "nobody's place without it is told."
+        ),
+        "Scores and places that are not worked out: withdrawn.",
+    )
+    assert len(table.notes) == 4
     clean = replace(found, faults=(replace(fault, standings=stands),))
     (row,) = csv.DictReader(io.StringIO(costwithout.clean_csv([clean])))
     assert (row["place"], row["place_without"], row["score_without"]) == ("2", "", "")
     (data,) = json.loads(report.as_json([clean]))["costs"]
     assert data["faults"][0]["standings"][0]["place_without"] is None
+
+
+def test_who_had_a_fault_and_withdrew_is_told_beside_the_places_without_it() -> None:
+    found = costs_of(
+        missing("1", ("depth",), ("lock",)), steady("2"), short("3", Withdraw())
+    )
+    said = (
+        "3 had Front squat DEPTH, and has no score without it (withdrawn): everybody "
+        "else's place is told as if there were none for them then either."
+    )
+    depth, lock = costwithout.clean_tables([found])
+    assert said in depth.notes
+    assert not any(note.startswith("3 had") for note in lock.notes)
+    _, faults = report.tables([found])
+    assert faults.notes == (report.HOW_CLEAN, said)
+
+
+def test_where_a_score_without_a_fault_is_unknown_that_is_said_and_no_place() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2"), short("3", ClassOver()))
+    _, faults = report.tables([found])
+    assert faults.rows[0][-1] is None
+    assert faults.notes[-1] == (
+        "3 had Front squat DEPTH, and has no score without it (class over): nobody's "
+        "place without it is told."
+    )
+    rows = list(csv.DictReader(io.StringIO(costwithout.clean_csv([found]))))
+    assert {row["place_without"] for row in rows} == {""}
+    assert sorted(row["place"] for row in rows) == ["1", "2", "3"]
 
 
 def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None:
@@ -126,7 +168,7 @@ def test_a_report_tells_what_took_longest_and_all_that_changed_a_place() -> None
         ),
     )
     many = replace(found, faults=(still, still, moving, still))
-    _, shown = report.tables([many], 1)
+    ((_, shown),) = report.tables_of_each([many], 1)
     assert [row[-1] for row in shown.rows] == ["same", "1 2 to 1"]
     assert shown.notes[-1] == (
         "2 more kinds of fault took less; no place is known to change without them "

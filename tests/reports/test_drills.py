@@ -31,9 +31,9 @@ def plan(*had: int, must_be: str = "Chest touches the floor") -> SkillPlan:
 @pytest.mark.parametrize(
     ("had", "whom"),
     [
-        ((7, 4, 2, 1), "first for 0 Athlete 0 (7) and 1 Athlete 1 (4): 11 of 14"),
-        ((5,), "for 0 Athlete 0 (5): 5 of 5"),
-        ((2, 1), "first for 0 Athlete 0 (2): 2 of 3"),
+        ((7, 4, 2), "first for 0 Athlete 0 (7) and 1 Athlete 1 (4): 11 of 13 no-reps"),
+        ((5,), "for 0 Athlete 0 (5): 5 of 5 no-reps"),
+        ((2, 1), "first for 0 Athlete 0 (2): 2 of 3 no-reps"),
         ((1, 1, 1, 1, 1, 1), "for all: 6 athletes had it"),
     ],
 )

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import csv
+import io
 import json
 from typing import TYPE_CHECKING
 
@@ -9,8 +11,11 @@ from judgekit.core.plan import PlanPart, SetKey
 from judgekit.core.press import Called, EndLook, ReportSet, WriteNoReps
 from judgekit.core.watchentry import Look
 from judgekit.reports import faults as report
+from judgekit.reports import frequencies as by_keys
 from judgekit.reports.layout import EMPTY, as_table
+from judgekit.review.attempts import lane_rows
 from judgekit.review.faults import fault_rates, rate
+from judgekit.review.frequencies import frequencies
 from tests.support import Played, for_time, movement, simple
 
 if TYPE_CHECKING:
@@ -29,9 +34,9 @@ def lane(number: int, good: int, *reasons: tuple[str, ...]) -> Lane:
 def test_csv_has_rates_between_nought_and_one() -> None:
     found = fault_rates([lane(1, 2, ("depth",))])
     assert report.as_csv(found) == (
-        "movement,watched,fault,call,attempts,no_reps,rate,low,high,"
+        "movement,watched,fault,call,attempts,good,no_reps,rate,low,high,"
         "athletes,of_athletes,share,few\r\n"
-        "Front squat,judged,depth,DEPTH,3,1,0.3333,0.0615,0.7923,1,1,1.0,yes\r\n"
+        "Front squat,judged,depth,DEPTH,3,2,1,0.3333,0.0615,0.7923,1,1,1.0,yes\r\n"
     )
 
 
@@ -117,9 +122,26 @@ def test_reasons_are_named_as_logged_in_every_export() -> None:
         ("no reason given", None, 1),
     ]
     assert data["total"]["no_reps"] == 5
-    assert "Front squat,judged,squat_depth,no longer on the card,11,4" in report.as_csv(
-        found
+    assert (
+        "Front squat,judged,squat_depth,no longer on the card,11,6,4"
+        in report.as_csv(found)
     )
+
+
+def test_good_is_what_counted_whatever_the_other_no_reps_were_for() -> None:
+    """Of twelve attempts four did not count, one of them for two reasons."""
+    found = fault_rates([lane(1, 8, ("depth", "lock"), ("depth",), ("lock",), ())])
+    rows = list(csv.DictReader(io.StringIO(report.as_csv(found))))
+    assert {(r["fault"], r["attempts"], r["good"], r["no_reps"]) for r in rows} == {
+        ("depth", "12", "8", "2"),
+        ("lock", "12", "8", "2"),
+        ("no reason given", "12", "8", "1"),
+    }
+    by = frequencies([lane_rows(lane(1, 8, ("depth", "lock"), ()))], ("fault",))
+    same = csv.DictReader(
+        io.StringIO(by_keys.as_csv(by_keys.Named(found=by, judges={})))
+    )
+    assert {row["good"] for row in same} == {"8"}
 
 
 def test_movements_and_cues_are_in_the_json() -> None:
@@ -169,8 +191,8 @@ def test_ways_of_watching_are_told_apart_in_every_format() -> None:
     played.press(20, ReportSet(n=30))
     found = fault_rates([lane(2, 9), played.lane])
     assert report.as_csv(found).splitlines()[1:] == [
-        "Front squat,sampled,depth,DEPTH,4,1,0.25,0.0456,0.6994,1,1,1.0,yes",
-        "Front squat,reported,lock,LOCK,,1,,,,1,1,1.0,",
+        "Front squat,sampled,depth,DEPTH,4,3,1,0.25,0.0456,0.6994,1,1,1.0,yes",
+        "Front squat,reported,lock,LOCK,,,1,,,,1,1,1.0,",
     ]
     data = json.loads(report.as_json(found))
     assert [

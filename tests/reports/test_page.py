@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from judgekit.reports.chart import rates_chart
+from judgekit.reports.chart import bars_of, rates_chart
 from judgekit.reports.layout import Column, Table, as_html, cell_width
 from judgekit.reports.page import (
     Page,
@@ -106,6 +106,108 @@ def test_no_heading_and_no_row_is_torn_from_what_it_belongs_to() -> None:
     assert parted == {1, 2}
 
 
+def barred(rows: int, *, name: str = "Row") -> Table:
+    columns = (
+        Column(name="Fault", key="kind"),
+        Column(name="Likely", key="likely", align="right"),
+    )
+    bars = bars_of([rate(n, 99) for n in range(rows)])
+    cells = tuple((f"{name} {n}", f"{n} to {n}") for n in range(rows))
+    return Table(title="Faults", columns=columns, rows=cells, bars=bars)
+
+
+@pytest.mark.parametrize("bars", [True, False])
+def test_no_row_of_a_long_table_is_alone_on_its_page(bars: bool) -> None:
+    table = barred(12)
+    table = table if bars else replace(table, bars=None)
+    parted = set()
+    for lines in range(28, 52):
+        told = on_pages(before(lines), Section(title="Long", tables=(table,)))
+        here = [len(re.findall(r"Row \d+ ", page)) for page in told]
+        assert sum(here) == 12
+        assert all(many == 0 or many >= 3 for many in here), (lines, here)
+        parted |= {many for many in here if 0 < many < 12}
+        # A table's head stands above its rows on each page.
+        for page, many in zip(told, here, strict=True):
+            assert ("Likely" in page) == bool(many)
+    assert parted
+
+
+def test_a_table_s_bars_stand_beside_its_rows_where_the_axis_says() -> None:
+    table = barred(3)
+    assert table.bars is not None
+    known, unknown, _ = table.bars.ranges
+    bars = replace(
+        table.bars, ranges=((10.0, 15.0, 20.0), None, known), end=25, whole=5
+    )
+    made = page_html(
+        Page(
+            title="x",
+            sections=(Section(title="y", tables=(replace(table, bars=bars),)),),
+        )
+    )
+    assert unknown is not None
+    cells = re.compile(r'<td class="bar"[^>]*>(.*?)</td>', re.DOTALL)
+    first, second, third = cells.findall(made)
+    assert '<circle cx="60.0%"' in first
+    assert '<line x1="40.0%" x2="80.0%" y1="50%" y2="50%"/>' in first
+    assert "<circle" not in second
+    assert "<circle" in third
+    # All together is a line through each bar, also where nothing is known.
+    assert made.count('<line class="all" x1="20.0%" x2="20.0%"') == 3
+    marks = re.findall(r'<text x="(\d+)%" y="1em">([^<]+)</text>', made)
+    assert marks == [
+        *(("0", "0"), ("20", "5"), ("40", "10"), ("60", "15"), ("80", "20")),
+        ("100", "25 %"),
+    ]
+
+
+def test_of_many_rows_with_bars_only_the_first_are_open_on_a_screen() -> None:
+    few, many = (
+        page_html(
+            Page(title="x", sections=(Section(title="y", tables=(barred(rows),)),))
+        )
+        for rows in (10, 11)
+    )
+    assert "<details" not in few
+    opened, _, closed = many.partition("<details")
+    assert "<summary>Faults: 3 more rows</summary>" in closed
+    assert [re.findall(r"Row \d+", part) for part in (opened, closed)] == [
+        [f"Row {n}" for n in range(8)],
+        [f"Row {n}" for n in range(8, 11)],
+    ]
+    assert [part.count("<circle") for part in (opened, closed)] == [8, 3]
+
+
+def test_what_is_closed_on_a_screen_is_open_everywhere_else() -> None:
+    row = Row(label="Squat", says="slower")
+    closed = Section(title="Later", closed=True, rows=(row,), tables=(barred(2),))
+    page = Page(title="x", sections=(closed,), kind="report")
+    html = page_html(page)
+    inside = html.partition('<details class="closed">')[2].partition("</details>")[0]
+    assert "<h2><bdi>Later</bdi></h2> <span>3 rows</span>" in inside
+    assert "<dd><bdi>slower</bdi></dd>" in inside
+    for told in (page_text(page), page_markdown(page), *on_pages(closed)):
+        assert "slower" in told
+        assert "Row 1" in told
+
+
+def test_a_second_table_stands_below_its_own_title_and_notes() -> None:
+    first = replace(barred(1, name="One"), title="First", notes=("said of the first",))
+    second = replace(barred(1, name="Two"), title="Second", notes=("said of it",))
+    section = Section(title="Both", tables=(first, second))
+    page = Page(title="x", sections=(section,), kind="report")
+    for told in (page_text(page), page_markdown(page), page_html(page)):
+        assert "said of the first" not in told
+        places = [told.index(w) for w in ("One 0", "Second", "said of it", "Two 0")]
+        assert places == sorted(places)
+        assert "First" not in told
+    (paper,) = on_pages(section)
+    assert "Second\nsaid of it\n" in paper
+    empty = replace(section, tables=(replace(first, rows=(), bars=None), second))
+    assert "Second" not in page_text(replace(page, sections=(empty,)))
+
+
 def test_a_number_stays_on_one_line_with_its_unit() -> None:
     table = Table(
         title="",
@@ -146,7 +248,10 @@ def test_a_page_in_html_fetches_and_runs_nothing() -> None:
     text = page_html(PAGE, PAGE)
     assert text.count("<h1><bdi>Three Gates</bdi></h1>") == 2
     assert '<li class="in"><bdi>11 front squat with a bar in front</bdi></li>' in text
-    assert "<dt><bdi>cap</bdi></dt>\n<dd><bdi>13:00</bdi></dd>\n" in text
+    assert (
+        '<dt style="--lines: 1"><bdi>cap</bdi></dt>\n<dd><bdi>13:00</bdi></dd>\n'
+        in text
+    )
     assert '<td class="right"><bdi>17</bdi></td>' in text
     assert "Nothing" not in text
     assert not any(sign in text for sign in ("<script", "src=", "href=", "url("))
@@ -218,6 +323,13 @@ def test_no_text_becomes_markup(text: str) -> None:
                         columns=(Column(name=hostile, key="a"),),
                         rows=((hostile,),),
                     ),
+                    Table(
+                        title=hostile,
+                        columns=(Column(name=hostile, key="a"),),
+                        rows=((hostile,),),
+                        notes=(hostile,),
+                        bars=bars_of([rate(1, 9)]),
+                    ),
                 ),
             ),
         ),
@@ -258,6 +370,22 @@ def test_on_paper_shorter_words_share_too_where_they_would_leave_long_ones_none(
     # Together as wide as the page, and one more.
     assert shares(*["a" * 22] * 4, "b" * 12) == [None] * 5
     assert shares(*["a" * 22] * 4, "b" * 13) == [22, 22, 22, 22, None]
+
+
+def test_on_paper_a_bar_keeps_its_room_beside_long_words() -> None:
+    bars = bars_of([rate(1, 9)])
+    columns = tuple(Column(name=f"{n}", key=f"{n}") for n in range(3))
+    told = []
+    for words in ("a" * 60, "a" * 64):
+        table = Table(title="t", columns=columns, rows=((words, "b" * 10, "c" * 10),))
+        plain, barred = (
+            [one["share"] for one in _table(each)["columns"]]  # type: ignore[attr-defined]
+            for each in (table, replace(table, bars=bars))
+        )
+        assert plain == [None] * 3
+        told.append(barred)
+    # With a bar of 24 letters 64 and twice 10 are more than the page has.
+    assert told == [[None] * 3, [60, None, None]]
 
 
 def test_on_paper_the_letters_that_are_as_wide_as_two_count_twice() -> None:

@@ -34,7 +34,7 @@ PAPER = Paint(
 DRAWN = {"svg", "title", "defs", "g", "path", "text", "use", "pattern", "rect"}
 
 
-def rates(label: str = "Push-up: DEPTH", along: str = "") -> Chart:
+def rates(label: str = "1 to 3", along: str = "round") -> Chart:
     chart = rates_chart(
         "No-reps",
         [(label, rate(14, 196)), ("Row", rate(0, 46))],
@@ -54,7 +54,7 @@ def splits(label: str = "Push-up") -> Chart:
 
 
 def every(label: str) -> list[Chart]:
-    return [rates(label), rates(label, "round"), splits(label)]
+    return [rates(label), splits(label)]
 
 
 def parsed(drawn: str) -> ET.Element:
@@ -148,35 +148,24 @@ def _rings(drawn: str) -> list[tuple[float, float]]:
     ]
 
 
-@pytest.mark.parametrize("wide", [False, True])
-def test_a_rate_stands_where_the_axis_says(wide: bool) -> None:
-    drawn = svg(rates(), "k", BROWSER, wide=wide)
-    (zero, _), (end, _) = _places(drawn, "0 %")[0], _places(drawn, "15 %")[0]
-    (first, high), (second, low) = _rings(drawn)
-    # 14 of 196 are 7.14 %, 0 of 46 none.
-    assert (first - zero) / (end - zero) * 15 == pytest.approx(100 * 14 / 196, abs=0.01)
-    assert second == pytest.approx(zero, abs=0.01)
-    assert high < low
-    # Wilson's interval of 14 in 196 is 4.30 to 11.63 %.
-    bar = re.search(
-        r'd="M ([\d.]+) ([\d.]+) L ([\d.]+) \2" style="[^"]*var\(--mark', drawn
-    )
-    assert bar is not None
-    ends = [(float(bar[n]) - zero) / (end - zero) * 15 for n in (1, 3)]
-    assert ends == pytest.approx([4.302, 11.631], abs=0.01)
-    assert "no-reps in 100 attempts (dashed: all, 5.8)" in texts(drawn)
-    assert "7.1 % (14 of 196)" in texts(drawn)
-
-
 def test_along_the_work_the_numbers_stand_below_each_place() -> None:
-    drawn = svg(rates("1 to 3", "round"), "k", BROWSER)
+    drawn = svg(rates(), "k", BROWSER)
     rings = _rings(drawn)
-    for text in ("1 to 3", "14", "196"):
+    for text in ("1 to 3", "7.1 %", "4.3 to 11.6", "14 of 196"):
         ((across, _),) = _places(drawn, text)
         assert across == pytest.approx(rings[0][0], abs=0.01)
     (_, zero), (_, end) = _places(drawn, "0 %")[0], _places(drawn, "15 %")[0]
     assert (rings[0][1] - zero + 3.8) / (end - zero) * 15 == pytest.approx(7.14, abs=1)
-    assert {"round", "no-reps", "attempts"} <= set(texts(drawn))
+    assert {"round", "rate", "likely", "no-reps"} <= set(texts(drawn))
+    assert "no-reps in 100 attempts (dashed: all, 5.8)" in texts(drawn)
+    # Wilson's interval of 14 in 196 is 4.30 to 11.63 %.
+    line = re.search(
+        r'd="M ([\d.]+) ([\d.]+) L \1 ([\d.]+)" style="[^"]*var\(--mark', drawn
+    )
+    assert line is not None
+    low, high = (float(line[n]) for n in (2, 3))
+    deep = (low - high) / (zero - end) * 15
+    assert deep == pytest.approx(11.631 - 4.302, abs=0.01)
 
 
 def test_parts_of_a_whole_are_as_long_as_they_are_many() -> None:
@@ -194,10 +183,10 @@ def test_parts_of_a_whole_are_as_long_as_they_are_many() -> None:
 
 def test_a_long_label_is_broken_and_its_numbers_get_a_line_of_their_own() -> None:
     words = "Dumbbell snatch with alternating arms from the floor to overhead: LOCK"
-    drawn = svg(rates(words), "k", BROWSER)
+    drawn = svg(splits(words), "k", BROWSER)
     lines = [text for text in texts(drawn) if text and text in words]
     assert len(lines) == 2
-    heights = [_places(drawn, text)[0][1] for text in (*lines, "7.1 % (14 of 196)")]
+    heights = [_places(drawn, text)[0][1] for text in (*lines, "2, 1, 1 of 4")]
     assert heights[0] < heights[1] <= heights[2]
 
 
@@ -207,7 +196,7 @@ def test_a_label_too_long_for_its_lines_shows_that_there_is_more(wide: bool) -> 
     told = [
         [
             text
-            for text in texts(svg(rates(label), "k", BROWSER, wide=wide))
+            for text in texts(svg(splits(label), "k", BROWSER, wide=wide))
             if label[:4] in text
         ]
         for label in (words[:60], words)
@@ -218,7 +207,8 @@ def test_a_label_too_long_for_its_lines_shows_that_there_is_more(wide: bool) -> 
 
 def test_a_page_has_a_drawing_for_phones_and_one_for_wide_screens() -> None:
     page = Page(
-        title="x", sections=(Section(title="y", charts=(rates(), rates("1", "round"))),)
+        title="x",
+        sections=(Section(title="y", charts=(splits(), rates(), rates("A", ""))),),
     )
     html = page_html(page)
     assert html.count("<svg ") == 3
@@ -231,14 +221,15 @@ def test_a_page_has_a_drawing_for_phones_and_one_for_wide_screens() -> None:
 def test_on_paper_labels_are_letters_and_what_no_font_has_is_named() -> None:
     page = Page(
         title="x",
-        sections=(Section(title="y", charts=(rates("محمد \ue123A <b>$x$"),)),),
+        sections=(Section(title="y", charts=(rates(), splits("محمد \ue123A <b>$x$"))),),
     )
     made = page_pdf([page], Typefaces())
     assert made == page_pdf([page], Typefaces())
     told = PdfReader(io.BytesIO(made)).pages[0].extract_text()
     assert "A <b>$x$" in told
     assert "\ue123" not in told
-    assert "7.1 % (14 of 196)" in told
+    assert "2, 1, 1 of 4" in told
+    assert "4.3 to 11.6" in told
     assert "no-reps in 100 attempts (dashed: all, 5.8)" in told
 
 

@@ -82,7 +82,7 @@ Rule                       Set to
 watching                   every rep is judged
 in doubt                   the rep counts
 rep before a rest is over  the rep does not count
-thumb's lag at the horn    1 s
+press after the horn       asked about up to 1 s after it
 questions                  about count and time
 times cut to               1 s
 cap                        10:00

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Absent, Accept, Dispute, NoRep, Rep
+from judgekit.core.entry import Absent, Accept, Dispute, NoRep, Rep, Withdraw
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import SetKey
 from judgekit.core.press import WriteNoReps
 from judgekit.core.score import score
+from judgekit.core.timeentry import ClassOver
 from judgekit.reports.standings import Result, places_with
 from judgekit.review.cost import Costs, Entrant, FaultKind, costs
 from judgekit.review.lost import Span
@@ -21,6 +22,7 @@ from tests.support import Played, simple
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from judgekit.core.entry import Body
     from judgekit.core.score import Score
 
 DEPTH = FaultKind("front-squat", "Front squat", "depth")
@@ -142,6 +144,45 @@ def test_no_place_is_told_where_a_no_rep_has_no_time() -> None:
         ("2", 1),
         ("1", 2),
     ]
+
+
+def short(bib: str, *presses: Body) -> Played:
+    """Four good reps, an unlucky one, and what came then, signed."""
+    played = Played(simple(8, bib=bib, lane=int(bib)), book=bib).go()
+    for number in range(1, 5):
+        played.press(2 * number, Rep())
+    for number, body in enumerate((NoRep(faults=("depth",)), Rep(), *presses), 5):
+        played.press(2 * number, body)
+    played.press(200, Accept(who="athlete", signed=True))
+    played.press(200, Accept(who="judge", signed=True))
+    return played
+
+
+def test_who_has_no_place_and_no_score_without_a_fault_is_in_nobody_s_way() -> None:
+    found = costs_of(missing("1", ("depth",)), steady("2"), short("3", Withdraw()))
+    (depth,) = found.faults
+    assert [stand.lane.plan.bib for stand in depth.unknown] == ["3"]
+    assert depth.tells_places
+    assert [(s.lane.plan.bib, s.place, s.place_after) for s in depth.standings] == [
+        ("1", 2, 1),
+        ("2", 1, 1),
+        ("3", None, None),
+    ]
+
+
+def test_where_somebody_s_score_without_a_fault_is_unknown_so_are_all_places() -> None:
+    """The class was over: without her no-rep she may have been done, or not."""
+    over = short("3", ClassOver())
+    found = costs_of(missing("1", ("depth",)), steady("2"), over)
+    (depth,) = found.faults
+    assert [(s.place, s.untold) for s in depth.unknown] == [(3, "class over")]
+    assert (depth.is_timed, depth.tells_places, depth.moved) == (True, False, ())
+    assert {stand.place_after for stand in depth.standings} == {None}
+    # She had no other fault: without those for lock everybody's place is known.
+    found = costs_of(missing("1", ("lock",)), steady("2"), over)
+    lock = next(fault for fault in found.faults if fault.kind == LOCK)
+    assert lock.tells_places
+    assert [stand.lane.plan.bib for stand in lock.moved] == ["1"]
 
 
 def test_nothing_is_told_before_every_result_is_official() -> None:

@@ -66,6 +66,7 @@ def test_a_fault_s_rate_is_its_no_reps_out_of_all_attempts_of_its_movement() -> 
                 fault="depth",
                 call="DEPTH",
                 rate=Rate(attempts=10, no_reps=1, rate=0.1, low=low, high=high),
+                good=9,
                 athletes=1,
                 of_athletes=2,
             ),
