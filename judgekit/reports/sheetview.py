@@ -16,6 +16,7 @@ from judgekit.reports.layout import NO_BREAK, visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheetlearn import to_learn
+from judgekit.reports.sheetroom import laid, parts_of
 from judgekit.reports.sheettables import lines_of, missed_rows, set_tables
 from judgekit.reports.sheettext import (
     how_often,
@@ -33,7 +34,7 @@ from judgekit.reports.sheettext import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator
 
     from judgekit.reports.overall import OwnTotal
     from judgekit.reports.sheet import Sheet, WorkSheet
@@ -51,8 +52,9 @@ _SHORT = 10
 _ROOM_PT, _HALF = 580, 80
 # Nothing is set smaller than nine tenths of these, so that 6.5 pt is the smallest.
 _SIZES = (9.5, 9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.25)
-# On paper the largest that fits is looked for, from one that is likely too large.
-_AT_MOST = 1.2
+# On paper the largest that fits is looked for, from one that may be too large by as
+# much as the reckoning is wrong.
+_AT_MOST = 1.015
 
 
 def sheet_html(one: Sheet) -> str:
@@ -65,13 +67,22 @@ def sheet_pdf(one: Sheet, faces: Typefaces) -> bytes:
     from judgekit.reports.typeset import on_one_page
 
     template_ = source("look.typ") + source("sheet.typ")
-    return on_one_page(template_, view(one), faces, _sizes(one, _AT_MOST))
+    return on_one_page(template_, _tries(view(one)), faces)
 
 
-def _sizes(one: Sheet, at_most: float = 1) -> Sequence[float]:
-    """Sizes of letters, in points, that may make one page of it; the likely first."""
-    likely = at_most * _ROOM_PT / _lines_of(one)
-    return [size for size in _SIZES if size <= likely] or _SIZES[-1:]
+def _tries(shown: View) -> Iterator[View]:
+    """The sheet with letters as large as may fit, then smaller; last on many pages."""
+    for size in _SIZES:
+        found = laid(shown, size)
+        if found.room <= _AT_MOST:
+            yield {**shown, "size": size, "columns": found.columns}
+    yield {**shown, "size": _SIZES[-1], "columns": [parts_of(shown)]}
+
+
+def _print_size(one: Sheet) -> float:
+    """Points of the letters with which a browser makes one page of it, most likely."""
+    likely = _ROOM_PT / _lines_of(one)
+    return next((size for size in _SIZES if size <= likely), _SIZES[-1])
 
 
 def _lines_of(one: Sheet) -> float:
@@ -126,7 +137,7 @@ def _texts(one: Sheet) -> View:
         "title": beside_bib(one.bib, one.name, " "),
         "event": one.event,
         "under": under_words(one),
-        "print_pt": _sizes(one)[0],
+        "print_pt": _print_size(one),
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
         "works": [_work(work, one) for work in one.works],
         "well": one.well,
