@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 
 import pytest
 
-from judgekit.reports import typeset
+from judgekit.reports import sheetview, typeset
 from judgekit.reports.look import source
 from judgekit.reports.overall import OwnTotal
 from judgekit.reports.sheetroom import Part, laid, parts_of
@@ -50,6 +50,7 @@ SHEETS = {
     "sets": rounds_of(window(), 2),
     "long words": named("a few words of somebody, over and over again"),
     "all": much(),
+    "full": replace(much(), works=much().works * 2),
 }
 
 
@@ -75,10 +76,9 @@ def test_what_is_reckoned_is_what_a_page_takes(name: str, size: float) -> None:
     assert reckoned == pytest.approx(high(one, size), abs=1.5 * 1.21 * size)
 
 
-@pytest.mark.parametrize("name", SHEETS)
-def test_a_sheet_is_set_once_with_the_largest_letters_that_fit(
-    name: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def tried(monkeypatch: pytest.MonkeyPatch) -> list[float]:
+    """The sizes of letters with which pages were set, in their order."""
     sizes: list[float] = []
     whole = typeset.pdf
 
@@ -87,10 +87,22 @@ def test_a_sheet_is_set_once_with_the_largest_letters_that_fit(
         return whole(template, data, faces)
 
     monkeypatch.setattr(typeset, "pdf", noting)
-    sheet_pdf(SHEETS[name], Typefaces())
-    (size,) = sizes
-    larger = {7.5: 7.8, 7.8: 8.1, 8.1: 8.4, 8.4: 8.7, 8.7: 9.0, 9.0: 9.5}.get(size)
-    assert larger is None or high(SHEETS[name], larger) > A4 - 2 * MARGIN
+    return sizes
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_sheet_is_set_once_with_the_largest_letters_that_fit(
+    name: str, tried: list[float], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = sheet_pdf(SHEETS[name], Typefaces())
+    assert typeset.pages_of(made) == 1
+    (size,) = tried
+    assert (size < 9.5) == (name == "full")
+    tried.clear()
+    monkeypatch.setattr(sheetview, "_AT_MOST", 9)
+    # Where nothing is known of its room, each size is tried in turn.
+    assert sheet_pdf(SHEETS[name], Typefaces()) == made
+    assert tried == [one for one in sheetview._SIZES if one >= size]
 
 
 @pytest.mark.parametrize("many", [0, 1, 2, 3, 5])
