@@ -361,11 +361,20 @@ def _csv_cell(cell: Cell) -> str | int | float | None:
 
 def visible(text: str) -> str:
     """One line without what moves the cursor, turns the writing or is no letter."""
-    return "".join(
-        " " if char.isspace() else char
-        for char in text
-        if char.isspace() or not _is_hidden(char)
-    )
+    return text.translate(_SEEN)
+
+
+class _Seen(dict[int, int | None]):
+    """What stands for each letter, looked up once: itself, a space, or nothing."""
+
+    def __missing__(self, code: int) -> int | None:
+        char = chr(code)
+        kept = None if _is_hidden(char) else code
+        self[code] = ord(" ") if char.isspace() else kept
+        return self[code]
+
+
+_SEEN = _Seen()
 
 
 def _is_hidden(char: str) -> bool:

@@ -136,8 +136,10 @@ def _remark(lane: Lane, entry: Entry, names: Names) -> str:
             return _taken_off(lane, entry)
         case Check() | Unchecked():
             return _checked(lane, entry, body)
-        case _:
+        case Stop() | GoOn() | Freeze() | Unfreeze() | WallSet() | Recall():
             return _of_heat(lane, entry)
+        case _:
+            return ""
 
 
 def _stopped(lane: Lane, entry: Entry, when: str) -> str:

@@ -31,11 +31,6 @@ class SetTable(TypedDict):
     rounds: list[View]
 
 
-def lines_of(table: SetTable) -> int:
-    """How many lines it takes where none is broken."""
-    return 1 + len(table["rows"]) + len(table["rounds"])
-
-
 def set_tables(splits: Sequence[Split]) -> Iterator[SetTable]:
     """The sets part by part, those of several parts together in one table."""
     parts = groupby(loads_where_new(splits), key=lambda row: row.part)

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import asdict
-from itertools import groupby
-from math import ceil
 from typing import TYPE_CHECKING
 
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
@@ -16,7 +14,8 @@ from judgekit.reports.layout import NO_BREAK, visible
 from judgekit.reports.look import source, template
 from judgekit.reports.names import beside_bib
 from judgekit.reports.sheetlearn import to_learn
-from judgekit.reports.sheettables import lines_of, missed_rows, set_tables
+from judgekit.reports.sheetroom import laid, parts_of
+from judgekit.reports.sheettables import missed_rows, set_tables
 from judgekit.reports.sheettext import (
     how_often,
     is_settled,
@@ -33,11 +32,10 @@ from judgekit.reports.sheettext import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterator
 
     from judgekit.reports.overall import OwnTotal
     from judgekit.reports.sheet import Sheet, WorkSheet
-    from judgekit.reports.sheetmissed import Missed
     from judgekit.reports.sheetpicture import Picture
     from judgekit.reports.typefaces import Typefaces
     from judgekit.review.lessons import Lesson, Said
@@ -46,18 +44,17 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|(?:s|kg|lb|m|cm|km)\b)")
 View = dict[str, object]
 # A score of more letters is set smaller.
 _SHORT = 10
-# Points of a page's height for each line of 1 pt letters; letters in a line across half
-# of the page.
-_ROOM_PT, _HALF = 580, 80
 # Nothing is set smaller than nine tenths of these, so that 6.5 pt is the smallest.
 _SIZES = (9.5, 9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.25)
-# On paper the largest that fits is looked for, from one that is likely too large.
-_AT_MOST = 1.2
+# Which share of a page may be reckoned to be filled. A PDF is tried again where that
+# was too much; a browser sets wider here and there, in a font that nobody knows.
+_AT_MOST, _AT_MOST_BROWSER = 1.015, 0.975
 
 
 def sheet_html(one: Sheet) -> str:
     """One file that fetches nothing and runs nothing."""
-    return template("sheet.html").render(view(one))
+    shown = view(one)
+    return template("sheet.html").render(shown, print_pt=_print_size(shown))
 
 
 def sheet_pdf(one: Sheet, faces: Typefaces) -> bytes:
@@ -65,54 +62,22 @@ def sheet_pdf(one: Sheet, faces: Typefaces) -> bytes:
     from judgekit.reports.typeset import on_one_page
 
     template_ = source("look.typ") + source("sheet.typ")
-    return on_one_page(template_, view(one), faces, _sizes(one, _AT_MOST))
+    return on_one_page(template_, _tries(view(one)), faces)
 
 
-def _sizes(one: Sheet, at_most: float = 1) -> Sequence[float]:
-    """Sizes of letters, in points, that may make one page of it; the likely first."""
-    likely = at_most * _ROOM_PT / _lines_of(one)
-    return [size for size in _SIZES if size <= likely] or _SIZES[-1:]
+def _tries(shown: View) -> Iterator[View]:
+    """The sheet with letters as large as may fit, then smaller; last on many pages."""
+    for size in _SIZES:
+        found = laid(shown, size)
+        if found.room <= _AT_MOST:
+            yield {**shown, "size": size, "columns": found.columns}
+    yield {**shown, "size": _SIZES[-1], "columns": [parts_of(shown)]}
 
 
-def _lines_of(one: Sheet) -> float:
-    """About how many lines a sheet takes on paper, all below the cards in two columns.
-
-    A wrong guess costs time or leaves the letters smaller than they might be.
-    """
-    scores = max(3 + len(work.steps) / 2 + len(work.instead) for work in one.works)
-    cards = 7 if one.lessons or one.said else 1
-    since = 0 if one.since is None else len(list(since_lines(one.since))) / 2 + 3
-    well = 2 + sum(map(len, one.well)) / (2 * _HALF)
-    above = 8 + scores + well + cards + since + (1 if one.pace else 0)
-    works = [_lines_of_work(work, one) for work in one.works]
-    small = _broken((*one.care, *rules_lines(one), *small_lines(one))) + 6
-    return above + max((sum(works) + small) / 2, *works)
-
-
-def _lines_of_work(one: WorkSheet, of: Sheet) -> float:
-    strips = 0 if one.picture is None else 2 + 1.1 * len(one.picture.strips)
-    sets = sum(map(lines_of, set_tables(one.splits)))
-    missed = _broken(_missed_words(one)) + (3 if one.missed else 0)
-    noted = list(noted_lines(one, of))
-    return 2 + strips + sets + missed + _broken(noted) + (1 if noted else 0)
-
-
-def _missed_words(one: WorkSheet) -> Iterator[str]:
-    """The settings, and each call's words and times, which stand beside each other."""
-    yield missed_rules_words(one)
-    for of, each in groupby(sorted(one.missed, key=_call_of), key=_call_of):
-        times = " ".join(f"{row.at} {row.where}," for row in each)
-        # The words have two thirds of the width, the times one.
-        yield max(" ".join(of), 2 * times, key=len) + " " * (_HALF // 2)
-
-
-def _call_of(row: Missed) -> tuple[str, str, str]:
-    return row.movement, row.call, row.must_be
-
-
-def _broken(texts: Iterable[str]) -> float:
-    """Lines of texts that are broken at half of the page's width."""
-    return sum(ceil(len(text) / _HALF) for text in texts)
+def _print_size(shown: View) -> float:
+    """Points of the letters with which a browser makes one page of it, most likely."""
+    fits = (size for size in _SIZES if laid(shown, size).room <= _AT_MOST_BROWSER)
+    return next(fits, _SIZES[-1])
 
 
 def view(one: Sheet) -> View:
@@ -126,7 +91,6 @@ def _texts(one: Sheet) -> View:
         "title": beside_bib(one.bib, one.name, " "),
         "event": one.event,
         "under": under_words(one),
-        "print_pt": _sizes(one)[0],
         "scores": [*map(_score, one.works), *map(_overall, one.overall)],
         "works": [_work(work, one) for work in one.works],
         "well": one.well,

@@ -107,7 +107,7 @@ class Typefaces:
 
     def _lacking(self, text: str) -> set[str]:
         """The letters of a text that no font has."""
-        unusual = {char for char in text if char not in _USUAL and not _is_mute(char)}
+        unusual = {char for char in set(text) - _USUAL if not _is_mute(char)}
         unknown = unusual - self._missing
         if unknown:
             self._missing |= self._sought(unknown)

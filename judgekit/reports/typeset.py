@@ -17,7 +17,7 @@ import typst
 from judgekit.reports.typefaces import Typefaces
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
 _BEFORE = """\
 #let data = json(bytes(sys.inputs.data))
@@ -59,19 +59,12 @@ def pdf(
 
 
 def on_one_page(
-    template: str,
-    data: Mapping[str, object],
-    faces: Typefaces,
-    sizes: Sequence[float],
+    template: str, tries: Iterable[Mapping[str, object]], faces: Typefaces
 ) -> bytes:
-    """The same with the first of some letter sizes that makes one page of it.
-
-    The template finds it as `data.size`, in points. If none is small enough, the last
-    makes as many pages as it takes.
-    """
+    """The first of some data that makes one page; the last as many as it takes."""
     made = b""
-    for size in sizes:
-        made = pdf(template, {**data, "size": size}, faces)
+    for data in tries:
+        made = pdf(template, data, faces)
         if pages_of(made) == 1:
             break
     return made

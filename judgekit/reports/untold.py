@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from judgekit.core.entry import Body, Dispute, Freeze, Recall, Rule, Withdraw
+from judgekit.core.entry import Body, Dispute, Entry, Freeze, Recall, Rule, Withdraw
 
 if TYPE_CHECKING:
     from judgekit.core.state import Lane
@@ -26,10 +26,15 @@ def without_words(lane: Lane) -> Lane:
     )
     return replace(
         lane,
-        entries=tuple(replace(e, body=_bare(e.body)) for e in lane.entries),
+        entries=tuple(map(_untold, lane.entries)),
         rulings=tuple(replace(r, rule=replace(r.rule, why="")) for r in lane.rulings),
         work=replace(lane.work, corrections=corrections, sets=sets),
     )
+
+
+def _untold(entry: Entry) -> Entry:
+    bare = _bare(entry.body)
+    return entry if bare is entry.body else replace(entry, body=bare)
 
 
 def _bare(body: Body) -> Body:

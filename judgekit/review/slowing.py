@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # Fewer on either side leave every ratio possible.
 LEAST_EACH = 4
+# So many ratios are sorted sooner than one of them is looked for without the others.
+_FEW_PAIRS = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,10 +66,12 @@ def ratio_of(
     pairs = len(early) * len(late)
     spread = sqrt(pairs * (len(early) + len(late) + 1) / 12)
     outside = max(0, floor(pairs / 2 - Z_95 * spread))
-    low, left, right, high = (
-        _ratio_at(early, late, place)
-        for place in (outside, (pairs - 1) // 2, pairs // 2, pairs - 1 - outside)
-    )
+    places = outside, (pairs - 1) // 2, pairs // 2, pairs - 1 - outside
+    if pairs <= _FEW_PAIRS:
+        ratios = sorted(after / before for before in early for after in late)
+        low, left, right, high = (ratios[place] for place in places)
+    else:
+        low, left, right, high = (_ratio_at(early, late, place) for place in places)
     return low, sqrt(left * right), high
 
 

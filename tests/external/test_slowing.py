@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from scipy.stats import mannwhitneyu
 
 from judgekit.review.intervals import Z_95
-from judgekit.review.slowing import ratio_of, slowing_of
+from judgekit.review.slowing import _ratio_at, ratio_of, slowing_of
 
 _third = st.lists(st.integers(500, 20_000), min_size=4, max_size=12)
 
@@ -40,6 +40,10 @@ def test_it_is_that_of_all_pairs_made_and_sorted(
     low, ratio, high = ratio_of(early, late)
     assert (low, high) == (ratios[outside], ratios[-1 - outside])
     assert ratio == pytest.approx(exp(median(map(log, ratios))))
+    early.sort()
+    late.sort()
+    sought = [_ratio_at(early, late, place) for place in range(len(ratios))]
+    assert sought == ratios
 
 
 @given(_third, _third)

@@ -176,7 +176,8 @@ def test_what_does_not_fit_goes_on_and_is_whole() -> None:
     one = long_heat(140)
     # Each with a reason of its own, for one row each.
     (work,) = one.works
-    missed = tuple(replace(m, call=f"C{n}") for n, m in enumerate(work.missed))
+    many = enumerate(work.missed * 2)
+    missed = tuple(replace(m, call=f"C{n}") for n, m in many)
     one = replace(one, works=(replace(work, missed=missed),))
     made = sheet_pdf(one, Typefaces())
     assert pages_of(made) > 1

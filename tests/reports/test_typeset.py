@@ -9,7 +9,7 @@ from fontTools.ttLib import TTFont
 from pypdf import PdfReader
 
 from judgekit.reports.typefaces import BASE, Typefaces, _shipped, lacking_words
-from judgekit.reports.typeset import pdf
+from judgekit.reports.typeset import on_one_page, pages_of, pdf
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -110,3 +110,11 @@ def test_a_font_of_the_folder_is_used_before_others(tmp_path: Path) -> None:
 def test_a_broken_font_file_stops_nothing(tmp_path: Path) -> None:
     (tmp_path / "broken.ttf").write_bytes(b"\x00\x01\x00\x00 no font")
     assert made(f"Ann{NOWHERE}", faces=Typefaces(tmp_path)) == "Ann"
+
+
+def test_the_first_data_that_make_one_page_are_set_and_none_after_them() -> None:
+    pages = "#range(data.many).map(str).join(pagebreak())"
+    tries = iter([{"many": 3}, {"many": 1}, {"many": 2}])
+    assert pages_of(on_one_page(pages, tries, Typefaces())) == 1
+    assert list(tries) == [{"many": 2}]
+    assert pages_of(on_one_page(pages, [{"many": 3}, {"many": 2}], Typefaces())) == 2
