@@ -43,13 +43,15 @@ from judgekit.reports.piecetext import (
     seconds,
 )
 from judgekit.reports.ratewords import without_empty
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.lost import Lost, Span, added
 from judgekit.review.pieces import LanePieces
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.review.pieces import Pace, SetPieces
+    from judgekit.review.lanepaces import Pace
+    from judgekit.review.pieces import SetPieces
 
 FORMAT = 1
 _RATIO_DECIMALS = 3
@@ -232,7 +234,7 @@ def _lane_object(done: Done) -> dict[str, object]:
             }
             for one in found.sets
         ],
-        "paces": [_pace(pace) for pace in found.paces],
+        "paces": [_pace(pace) for pace in lane_paces(found)],
         "between_ms": found.between_ms if found.is_timed else None,
         "over_rest_ms": found.over_rest_ms if found.is_timed else None,
         "rested_ms": found.rested_ms if found.is_timed else None,
@@ -290,7 +292,7 @@ def _notes(done: Done) -> Iterator[str]:
             f"{seconds(found.between_ms)} s on the way between sets"
             f"{over if found.has_rests else ''}{_ways_unknown(found)}."
         )
-    for pace in found.paces:
+    for pace in lane_paces(found):
         name = ", ".join(word for word in (pace.movement, pace.load) if word)
         yield f"{name}: {pace_words(pace)}."
     yield from _lost_words(done)

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
     from judgekit.core.plan import SetKey
     from judgekit.review.attempts import LaneRows, SetFacts
-    from judgekit.review.pieces import LanePieces, SetPieces, Step
+    from judgekit.review.pieces import LanePieces, SetPieces
+    from judgekit.review.steps import Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,10 +89,10 @@ def by_attempt(lost: Iterable[Lost], rows: LaneRows) -> tuple[Span | None, ...]:
 
 def _of_set(one: SetPieces, tiring: Mapping[tuple[SetKey, int], int]) -> Iterator[Lost]:
     following = (*one.steps[1:], None)
-    for place, (step, after) in enumerate(zip(one.steps, following, strict=True)):
+    for place, step in enumerate(one.steps):
         if not step.good:
             tired = tiring[one.set.key, place]
-            took = _span(one.rep_ms, step, after, tired)
+            took = _span(one.rep_ms, step, following[place], tired)
             yield Lost(one.set, step.faults, took, step.pressed)
 
 

@@ -21,6 +21,7 @@ from judgekit.core.plan import Member, Plan, PlanTeam, SetKey
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.watchentry import Look
 from judgekit.review.held import Held, HeldFor, held_within
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.pieces import LanePieces, SetPieces, lane_pieces
 from tests.building import plan_of, rounds, tries
 from tests.support import ZERO_WALL, Played, for_time, movement, simple
@@ -250,7 +251,7 @@ def test_a_pace_says_how_much_slower_the_last_third_was() -> None:
     gaps = [2.0] * 5 + [2.4] * 5 + [3.0] * 5
     played = Played(simple(16)).go()
     played.each(Rep(), *accumulate([4.0, *gaps]))
-    (pace,) = lane_pieces(played.lane).paces
+    (pace,) = lane_paces(lane_pieces(played.lane))
     slowing = pace.slowing
     assert slowing is not None
     assert (slowing.early_ms, slowing.late_ms, slowing.each) == (2000, 3000, 5)
@@ -260,7 +261,7 @@ def test_a_pace_says_how_much_slower_the_last_third_was() -> None:
 def test_too_few_gaps_tell_no_slowing() -> None:
     played = Played(simple(12)).go()
     played.each(Rep(), *accumulate([4.0] + [2.0] * 11))
-    (pace,) = lane_pieces(played.lane).paces
+    (pace,) = lane_paces(lane_pieces(played.lane))
     assert pace.slowing is None
 
 
@@ -269,4 +270,4 @@ def test_single_reps_look_like_one_slow_piece_and_are_said_to_be_slow() -> None:
     played.each(Rep(), *accumulate([10.0] * 8))
     found = lane_pieces(played.lane)
     assert found.sets[0].pieces == (8,)
-    assert found.paces[0].slowly
+    assert lane_paces(found)[0].slowly
