@@ -61,7 +61,8 @@ class Presses:
     `at` is when each rep was, as far as the card tells that a press was late; `gaps`
     the ms since the one before, None at first, at coming back and after a hold. `n` is
     of how many reps a press was, and `good` how many of them were good. `firsts` are
-    the places without a gap, `held` those of them that come after a hold.
+    the places without a gap, `held` those of them that come after a hold; `singles` are
+    the gaps before single reps.
     """
 
     rows: list[AttemptRow] = field(default_factory=list)
@@ -71,11 +72,7 @@ class Presses:
     good: list[int] = field(default_factory=list)
     firsts: list[int] = field(default_factory=list)
     held: list[int] = field(default_factory=list)
-
-    @property
-    def singles(self) -> list[int]:
-        """The gaps before single reps."""
-        return _singles(self.gaps, self.n)
+    singles: list[int] = field(default_factory=list)
 
 
 class Told(NamedTuple):
@@ -120,8 +117,8 @@ class Told(NamedTuple):
     @property
     def working(self) -> list[int]:
         """The gaps before single reps while the athlete worked."""
-        if not self.breaks:
-            return _singles(self.gaps, self.presses.n)
+        if self.gaps is self.presses.gaps and not self.breaks:
+            return self.presses.singles
         gaps = list(self.gaps)
         for place in self.breaks:
             gaps[place] = None
@@ -158,6 +155,8 @@ def presses_of(
         _visit(presses, visit, plan.card_of(key).floor_ms, first)
         if begins:
             _hold(presses, begins, len(visit))
+    for presses in found.values():
+        presses.singles = _singles(presses.gaps, presses.n)
     return found
 
 
@@ -192,7 +191,11 @@ def _in_time(rows: LaneRows, opened: Mapping[SetKey, int]) -> list[AttemptRow]:
     timed = [row for row in rows.attempts if row.timed]
     if rows.facts.plan.early_start != "no-rep":
         return timed
-    return [row for row in timed if row.at >= opened.get(row.set.key, 0)]
+    found: list[AttemptRow] = []
+    for key, of in groupby(timed, key=_key):
+        begins = opened.get(key, 0)
+        found += [row for row in of if row.at >= begins]
+    return found
 
 
 def _is_timed(plan: Plan, key: SetKey) -> bool:
