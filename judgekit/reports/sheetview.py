@@ -35,7 +35,7 @@ from judgekit.reports.sheettext import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.reports.overall import OwnTotal
+    from judgekit.reports.overallwords import OwnTotal
     from judgekit.reports.sheet import Sheet, WorkSheet
     from judgekit.reports.sheetmissed import Missed
     from judgekit.reports.sheetpicture import Picture
