@@ -51,6 +51,27 @@ def test_what_a_break_took_is_told_without_the_rep_after_it() -> None:
     assert done(4, 2, 2, 2, 2, 9, 2, 2).rested_ms == 7000
 
 
+def test_the_pace_is_told_by_reps_that_were_pressed_alone() -> None:
+    played = Played(simple(12)).go()
+    for at, n in ((4, 1), (6, 1), (8, 1), (14, 3), (20, 3), (26, 3)):
+        played.press(at, Rep(n=n))
+    (one,) = lane_pieces(played.lane).sets
+    assert (one.pace_ms, one.breaks, one.pieces) == (2000, 0, (12,))
+
+
+def test_a_press_after_a_stop_tells_nothing_of_the_one_before_it() -> None:
+    """1.3 s lie between them: without the stop the first would have been late."""
+    played = Played(simple(9)).go()
+    for at in (4, 6, 8, 10, 12):
+        played.press(at, Rep())
+    played.press(12.1, Stop())
+    played.press(12.2, GoOn(by_mistake=True))
+    played.press(13.3, Rep())
+    (one,) = lane_pieces(played.lane).sets
+    assert [step.at for step in one.steps[-2:]] == [12_000, 13_300]
+    assert (one.steps[-1].gap, one.steps[-1].held) == (None, True)
+
+
 def test_a_no_rep_is_no_break_and_no_rep_of_a_piece() -> None:
     one = done(4, 2, 2, 2, 2, 2, 2, misses=(3,))
     assert (one.pieces, one.no_reps, one.breaks) == ((6,), 1, 0)

@@ -84,6 +84,19 @@ def test_several_reps_at_one_press_take_as_many_times_as_long() -> None:
     assert settled([2000, 4000], [1, 2], 700, 0, 0) == [2000, 4000]
 
 
+def test_the_spread_is_that_of_the_gaps_that_are_no_breaks() -> None:
+    """The long one is below the first limit, 2.5 times a quick gap, and no gap of work.
+
+    It lies beyond what the spread allows then, so that all is found anew without it.
+    """
+    work = [1000, 1100, 900, 1050, 950]
+    found = rhythm_of([[*work, 2300]], 0, 900)
+    assert found is not None
+    assert found.usual_ms == 1000
+    off = median(abs(log(gap / 1000)) for gap in work)
+    assert found.spread == pytest.approx(1.4826 * off)
+
+
 @given(st.lists(st.lists(st.integers(1, 9000), max_size=9), max_size=4))
 def test_the_rhythm_is_that_of_gaps_in_any_order(sets: list[list[int]]) -> None:
     backwards = [one[::-1] for one in reversed(sets)]
