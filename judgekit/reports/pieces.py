@@ -159,7 +159,7 @@ def _sets_table(done: Done) -> Table:
 
 
 def _rhythms_table(done: Done, *, plain: bool) -> Table:
-    timed = (one for one in done.pieces.sets if one.steps)
+    timed = (one for one in done.pieces.sets if one.told is not None)
     return Table(
         title=f"Rhythm of {done.pieces.facts.plan.bib}",
         columns=_RHYTHMS,
@@ -199,8 +199,8 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
         piece_words(one.planned) or None,
         None if kept is None else ("yes" if kept else "no"),
         one.pace_ms,
-        one.breaks if one.steps else None,
-        one.rested_ms if one.steps else None,
+        one.breaks if one.told is not None else None,
+        one.rested_ms if one.told is not None else None,
         one.begins,
         one.took_ms,
         None if one.took_ms is None else sum(held.ms for held in one.held),
@@ -212,7 +212,7 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
 
 def _lost(one: SetPieces, done: Done) -> Span | None:
     """What the no-reps of a set took; None where presses have no times."""
-    if not one.steps:
+    if one.told is None:
         return None
     return added(
         lost.ms
@@ -275,7 +275,7 @@ def _for_people(one: SetPieces) -> tuple[Cell, ...]:
         piece_words(one.pieces, "+") or one.untold or None,
         piece_words(one.planned, "+") or None,
         seconds(one.pace_ms),
-        seconds(one.rested_ms) if one.steps else None,
+        seconds(one.rested_ms) if one.told is not None else None,
         seconds(one.way_ms),
     )
 

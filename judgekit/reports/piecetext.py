@@ -95,7 +95,7 @@ def movement_lines(
     """
     by_kind: dict[tuple[str, str], list[SetPieces]] = {}
     for one in found.sets:
-        if one.steps:
+        if one.told is not None:
             by_kind.setdefault((one.set.movement, one.set.load), []).append(one)
     return tuple(
         MovementLine(

@@ -72,7 +72,12 @@ class SetPieces:
     took_ms: int | None = None
     held: tuple[HeldFor, ...] = ()
     way_ms: int | None = None
-    steps: tuple[Step, ...] = ()
+    told: Told | None = None
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """Its presses, made anew each time; none where they have no times."""
+        return () if self.told is None else self.told.steps
 
     @property
     def as_planned(self) -> bool | None:
@@ -112,7 +117,7 @@ class LanePieces:
     @property
     def is_timed(self) -> bool:
         """Whether anything of it has a time."""
-        return any(one.steps for one in self.sets)
+        return any(one.told is not None for one in self.sets)
 
     @property
     def between_ms(self) -> int:
@@ -219,7 +224,7 @@ def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
         took_ms=took,
         held=held_within(found.holds, row.opened, row.opened + (took or 0)),
         way_ms=None if told is None else _way(row, told, rep, found.holds),
-        steps=() if told is None else told.steps,
+        told=told,
     )
 
 

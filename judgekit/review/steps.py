@@ -1,7 +1,7 @@
 """The presses of each set that has times, and the gaps between them.
 
 There are as many presses as reps, so what is known of them stands in lists, one for
-each thing, until all of it is known; a `Step` is made once.
+each thing; a `Step` is made only for those who show each press.
 """
 
 from __future__ import annotations
@@ -104,6 +104,11 @@ class Told(NamedTuple):
             strict=True,
         )
         return tuple(map(Step._make, columns))
+
+    def each(self, place: int) -> float | None:
+        """The ms a rep of that press, None where there is no gap to tell."""
+        gap = self.gaps[place] if place < len(self.gaps) else None
+        return None if gap is None else gap / self.presses.n[place]
 
     @property
     def pieces(self) -> Iterator[int]:

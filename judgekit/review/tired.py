@@ -38,14 +38,18 @@ def tiring_ms(found: LanePieces) -> Mapping[tuple[SetKey, int], int]:
     missed: list[tuple[tuple[SetKey, int], int]] = []
     tries = 0
     for one in found.sets:
+        if one.told is None:
+            continue
         of = kinds.setdefault((one.set.card, one.set.load), _Gaps())
         start = len(every.ms)
-        for place, step in enumerate(one.steps):
-            if step.gap and step.n == 1 and not step.breaks:
-                every.ms.append(step.gap)
+        presses, breaks = one.told.presses, set(one.told.breaks)
+        columns = zip(one.told.gaps, presses.n, presses.good, strict=True)
+        for place, (gap, n, good) in enumerate(columns):
+            if gap and n == 1 and place not in breaks:
+                every.ms.append(gap)
                 every.tries.append(tries)
-            tries += step.n
-            if not step.good:
+            tries += n
+            if not good:
                 missed.append(((one.set.key, place), tries))
         of.ms += every.ms[start:]
         of.tries += every.tries[start:]

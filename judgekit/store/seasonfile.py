@@ -218,7 +218,7 @@ def _cues(lanes: Iterable[KeptLane]) -> pl.DataFrame:
 
 
 def _done(one: SetPieces) -> tuple[object, ...]:
-    timed = bool(one.steps)
+    timed = one.told is not None
     return (
         one.good,
         one.no_reps,
