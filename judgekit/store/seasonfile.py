@@ -14,13 +14,12 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from judgekit.core.plan import OPEN
-from judgekit.review.attempts import AttemptRow
 from judgekit.store.seasonkept import ATTEMPTS, CUES, SETS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from judgekit.review.attempts import CueRow, SetRow
+    from judgekit.review.attempts import AttemptRow, CueRow, SetRow
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
     from judgekit.store.seasonkept import KeptLane
@@ -139,34 +138,21 @@ class _Presses:
 
     def frame(self) -> pl.DataFrame:
         shared = pl.DataFrame(self._shared, schema=_LANE, orient="row")
-        lost = self._lost
-        *_, at, rep, attempt, good, n, faults, _, timed = _columns(
-            self._rows, len(AttemptRow._fields)
-        )
+        rows, lost = self._rows, self._lost
+        # A no-rep without a reason has an empty one.
+        reasons = [() if row.good else row.faults or ("",) for row in rows]
         own = {
-            "at_ms": at if all(timed) else _or_none(at, timed),
-            "rep": _or_none(rep, rep),
-            "attempt": _or_none(attempt, attempt),
-            "good": good,
-            "n": n,
-            "faults": _lists(map(_reasons, good, faults), _PRESS["faults"]),
+            "at_ms": [row.at if row.timed else None for row in rows],
+            "rep": [row.rep or None for row in rows],
+            "attempt": [row.attempt or None for row in rows],
+            "good": [row.good for row in rows],
+            "n": [row.n for row in rows],
+            "faults": _lists(reasons, _PRESS["faults"]),
             "lost_low_ms": [None if one is None else one.low for one in lost],
             "lost_middle_ms": [None if one is None else one.middle for one in lost],
             "lost_high_ms": [None if one is None else one.high for one in lost],
         }
         return shared[self._places].hstack(pl.DataFrame(own, schema=_PRESS))
-
-
-def _reasons(good: bool, faults: tuple[str, ...]) -> tuple[str, ...]:
-    """The reasons of a no-rep: one that has none has an empty one."""
-    return () if good else faults or ("",)
-
-
-def _or_none(values: Sequence[int], known: Sequence[object]) -> list[int | None]:
-    return [
-        value if is_known else None
-        for value, is_known in zip(values, known, strict=True)
-    ]
 
 
 def _columns(rows: Sequence[Sequence[Any]], many: int) -> list[Sequence[Any]]:
