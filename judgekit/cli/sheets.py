@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from judgekit.cli.laying import page_in
 from judgekit.cli.standings import contests_of, standings_of
 from judgekit.reports.explain import others_to_go
-from judgekit.reports.overall import own_totals
+from judgekit.reports.overallwords import own_totals
 from judgekit.reports.sheet import Sheet, Worked, parts_equal, sheet
 
 if TYPE_CHECKING:

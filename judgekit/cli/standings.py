@@ -150,14 +150,15 @@ def _write_page(
 ) -> None:
     """One page of all tables, as many sheets as it takes."""
     from judgekit.cli.laying import write_pages
-    from judgekit.reports import overall as whole
-    from judgekit.reports import standings
+    from judgekit.reports import overallwords, standings
     from judgekit.reports.page import table_page
 
     event = looked.folder.event.name if looked.folder is not None else ""
     title = ": ".join(filter(None, (event, "standings")))
     told = (
-        whole.tables(contests_of(found, looked)) if overall else standings.tables(found)
+        overallwords.tables(contests_of(found, looked))
+        if overall
+        else standings.tables(found)
     )
     write_pages([table_page(title, told)], output)
 
@@ -165,14 +166,14 @@ def _write_page(
 def overall_laid_out(found: list[Standings], looked: Looked, output: Output) -> str:
     """The whole event's order in the format that was asked for."""
     from judgekit.cli.laying import for_people
-    from judgekit.reports import overall
+    from judgekit.reports import overall, overallwords
 
     contests = contests_of(found, looked)
     if output.format == "csv":
         return overall.as_csv(contests)
     if output.format == "json":
         return overall.as_json(contests)
-    return for_people(overall.tables(contests), output)
+    return for_people(overallwords.tables(contests), output)
 
 
 def laid_out(found: list[Standings], output: Output) -> str:

@@ -14,6 +14,7 @@ from judgekit.reports.names import numbered_name
 from judgekit.reports.page import Row, Section
 from judgekit.reports.piecetext import piece_words, seconds
 from judgekit.reports.ratewords import without_empty
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.setsums import set_sum, tells_pieces
 
 if TYPE_CHECKING:
@@ -166,7 +167,7 @@ def _slower_rows(
         plan = lane.facts.plan
         name = numbered_name(plan)
         why = cut_short.get((plan.heat, plan.lane), "")
-        for pace in lane.paces:
+        for pace in lane_paces(lane):
             slowing = pace.slowing
             if slowing is None or slowing.low <= 1:
                 continue

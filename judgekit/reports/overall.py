@@ -9,14 +9,13 @@ CSV by their keys, and by workout `place` and `points`.
 from __future__ import annotations
 
 import json
-import re
 from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.counted import scored_parts
-from judgekit.core.earned import Finish
+from judgekit.core.earned import Ending, Finish
 from judgekit.core.forparts import PartScore
 from judgekit.core.overall import Ended, Total, Whole, whole_event
 from judgekit.core.ranking import Placed, ranked
@@ -28,7 +27,7 @@ from judgekit.reports.names import scaled_words, shown_name
 from judgekit.reports.standingwords import standing_word
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from judgekit.core.counted import RankKey
     from judgekit.core.points import Overall
@@ -36,14 +35,13 @@ if TYPE_CHECKING:
     from judgekit.reports.standings import Result, Standings
 
 FORMAT = 1
-_UNTIL = re.compile(r" until \d\d:\d\d")
-_HOW = {
-    "places": "places added up; the least wins",
-    "table": "points by place from the event's table; the most wins",
-    "field": "as many points for the first as the division is large; the most wins",
-    "percent": "per cent of the best result; the most wins",
-    "results": "points for each result by the event's own rule; the most wins",
-}
+NO_HEAT: Ending = "no heat"
+_ENDED_WITHOUT: frozenset[Ending] = frozenset(
+    {
+        *(NO_HEAT, "did not start", "did not finish", "withdrawn"),
+        *("disqualified", "cut", "guest", "no result"),
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +50,7 @@ class Contest:
 
     `scaled` says by bib which workouts were done otherwise than written, and how;
     `standings` whether somebody's scores are final, `standing` whether all are.
-    `no_heat` are bibs with a workout that they are in no heat of.
+    `placeless` says by bib and workout why there is no place in it.
     """
 
     division: str
@@ -62,7 +60,7 @@ class Contest:
     names: Mapping[str, str]
     scaled: Mapping[str, str]
     whole: Whole
-    no_heat: frozenset[tuple[str, str]]
+    placeless: Mapping[tuple[str, str], str]
     standing: str
     standings: Mapping[str, str]
 
@@ -92,12 +90,12 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
     results = {row.lane.plan.bib: row for row in rows}
     events = [event for one in held for event in _events(one, results, overall)]
     whole = whole_event([event for event, _ in events], overall)
-    no_heat = [
-        (finish.bib, event.workout)
+    placeless = {
+        (finish.bib, event.workout): _why_no_place(finish)
         for event, _ in events
         for finish in event.finishes
-        if finish.status == "no heat"
-    ]
+        if finish.rank is None
+    }
     return Contest(
         division=held[0].division,
         division_name=held[0].division_name + ", teams" * _is_of_teams(held[0]),
@@ -106,13 +104,20 @@ def _contest(held: Sequence[Standings], overall: Overall) -> Contest:
         names={bib: _name(result) for bib, result in results.items()},
         scaled=_scaled(held),
         whole=whole,
-        no_heat=frozenset(no_heat),
+        placeless=placeless,
         standing=_standing(rows),
         standings={
             bib: _standing([row for row in rows if row.lane.plan.bib == bib])
             for bib in results
         },
     )
+
+
+def _why_no_place(finish: Finish) -> str:
+    """How it ended, where that says why; else that there is no place."""
+    if finish.status in _ENDED_WITHOUT:
+        return finish.status
+    return "not as written" if finish.outside else "no place"
 
 
 def _name(result: Result) -> str:
@@ -221,149 +226,15 @@ def _finishes(
     return tuple(found[bib] for bib in sorted(found, key=bib_order))
 
 
-# --- one athlete alone ---------------------------------------------------------------
+# --- laid out as data ----------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnTotal:
-    """Somebody's place in the whole event, with its arithmetic and no one else in it.
-
-    `steps` have what each workout that counts is worth, then the total; `how` says how
-    they are added up, and what is still open.
-    """
-
-    division: str
-    place: str
-    steps: tuple[tuple[str, str], ...]
-    how: tuple[str, ...]
-
-
-def own_totals(found: Sequence[Contest], bib: str) -> tuple[OwnTotal, ...]:
-    """A bib's place in each contest of several workouts, once one of them counts."""
-    return tuple(
-        _own_total(one, place)
-        for one in found
-        for place in one.whole.places
-        if place.row.bib == bib and len(one.workouts) > 1 and one.whole.counted
-    )
-
-
-def _own_total(one: Contest, place: Placed[Total]) -> OwnTotal:
-    total = place.row
-    steps = [(name, _own_cell(one, total, workout)) for workout, name in _counted(one)]
-    return OwnTotal(
-        division=one.division_name,
-        place=_own_place(one, place),
-        steps=(*steps, ("total", _points(total.total))) if steps else (),
-        how=tuple(_how(one)),
-    )
-
-
-def _own_place(one: Contest, place: Placed[Total]) -> str:
-    if place.rank is None:
-        return f"no place{': ' * bool(place.row.standing)}{place.row.standing}"
-    shared = ", shared" if place.tied else ""
-    so_far = " so far" if one.whole.open else ""
-    return f"{place.rank} of {len(one.whole.places)}{shared}{so_far}"
-
-
-def _how(one: Contest) -> Iterator[str]:
-    """How it is added up, what does not count yet, and whether it is final."""
-    names = dict(one.workouts)
-    yield _HOW[one.method]
-    if one.whole.open:
-        still = ", ".join(names[workout] for workout in one.whole.open)
-        yield f"not counted yet, as somebody has still to do it: {still}"
-    if one.standing and one.standing != "official":
-        yield f"{one.standing}: some scores are not final yet"
-
-
-# --- laid out ------------------------------------------------------------------------
-
-
-def tables(found: Sequence[Contest]) -> tuple[Table, ...]:
-    """A table for people for each division: each workout's place, and the total."""
-    return tuple(_table(one) for one in found)
-
-
-def _table(one: Contest) -> Table:
-    columns = (
-        Column(name="Rank", key="rank", align="right"),
-        Column(name="Bib", key="bib"),
-        Column(name="Name", key="name"),
-        *(Column(name=name, key=id_, align="right") for id_, name in _counted(one)),
-        Column(name="Total", key="total", align="right"),
-        Column(name="Status", key="status"),
-    )
-    rows = tuple(_row(one, place) for place in one.whole.places)
-    notes = [*_how(one), *_without_heat(one, dict(one.workouts))]
-    title = f"Overall, {one.division_name}"
-    return Table(title=title, columns=columns, rows=rows, notes=tuple(notes))
-
-
-def _without_heat(one: Contest, names: Mapping[str, str]) -> list[str]:
-    """Who is in no heat of which workout."""
-    return [
-        f"in no heat of {name}: {', '.join(bibs)}"
-        for workout, name in names.items()
-        if (bibs := [b for b in one.names if (b, workout) in one.no_heat])
-    ]
-
-
-def _counted(one: Contest) -> list[tuple[str, str]]:
-    return [pair for pair in one.workouts if pair[0] in one.whole.counted]
-
-
-def _row(one: Contest, place: Placed[Total]) -> tuple[Cell, ...]:
-    total = place.row
-    rank = None if place.rank is None else f"{place.rank}{'=' if place.tied else ''}"
-    return (
-        rank,
-        total.bib,
-        None if one.names[total.bib] == total.bib else one.names[total.bib],
-        *(_cell(one, total, workout) for workout, _ in _counted(one)),
-        _points(total.total),
-        ", ".join(filter(None, (_row_status(one, place), one.scaled.get(total.bib))))
-        or None,
-    )
-
-
-def _status(one: Contest, place: Placed[Total]) -> str:
+def status_of(one: Contest, place: Placed[Total]) -> str:
     """How the athlete left the contest, and whether a place in it is final."""
     total = place.row
     if total.standing and place.rank is None:
         return total.standing
     return ", ".join(filter(None, (total.standing, one.standings[total.bib])))
-
-
-def _row_status(one: Contest, place: Placed[Total]) -> str:
-    """The same where a row has little room: a note says until when."""
-    return _UNTIL.sub("", _status(one, place))
-
-
-def _cell(one: Contest, total: Total, workout: str) -> str:
-    """The place, and what it is worth where that is another number."""
-    place = dict(total.places).get(workout)
-    points = dict(total.points).get(workout, Fraction())
-    if place is not None and place == points:
-        return str(place)
-    nowhere = "no heat" if (total.bib, workout) in one.no_heat else "no place"
-    return f"{_points(points)} ({nowhere if place is None else place})"
-
-
-def _own_cell(one: Contest, total: Total, workout: str) -> str:
-    """The same in words for whoever it is about."""
-    if dict(total.places).get(workout) is not None:
-        return _cell(one, total, workout)
-    points = _points(dict(total.points).get(workout, Fraction()))
-    is_out = (total.bib, workout) in one.no_heat
-    return f"{'not entered' if is_out else 'no place'}: counted as {points}"
-
-
-def _points(points: Fraction) -> str:
-    """Points cut to hundredths, without needless zeros."""
-    cut = int(points * 100)
-    return f"{cut // 100}.{cut % 100:02d}".rstrip("0").rstrip(".")
 
 
 def as_csv(found: Sequence[Contest]) -> str:
@@ -395,7 +266,7 @@ def _facts(one: Contest, place: Placed[Total]) -> dict[str, Cell]:
         "tied" if place.tied else None,
         total.bib,
         one.names[total.bib],
-        _status(one, place) or None,
+        status_of(one, place) or None,
         one.scaled.get(total.bib),
         _number(total.total),
     )

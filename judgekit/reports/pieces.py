@@ -43,13 +43,15 @@ from judgekit.reports.piecetext import (
     seconds,
 )
 from judgekit.reports.ratewords import without_empty
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.lost import Lost, Span, added
 from judgekit.review.pieces import LanePieces
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.review.pieces import Pace, SetPieces
+    from judgekit.review.lanepaces import Pace
+    from judgekit.review.pieces import SetPieces
 
 FORMAT = 1
 _RATIO_DECIMALS = 3
@@ -157,7 +159,7 @@ def _sets_table(done: Done) -> Table:
 
 
 def _rhythms_table(done: Done, *, plain: bool) -> Table:
-    timed = (one for one in done.pieces.sets if one.steps)
+    timed = (one for one in done.pieces.sets if one.told is not None)
     return Table(
         title=f"Rhythm of {done.pieces.facts.plan.bib}",
         columns=_RHYTHMS,
@@ -197,8 +199,8 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
         piece_words(one.planned) or None,
         None if kept is None else ("yes" if kept else "no"),
         one.pace_ms,
-        one.breaks if one.steps else None,
-        one.rested_ms if one.steps else None,
+        one.breaks if one.told is not None else None,
+        one.rested_ms if one.told is not None else None,
         one.begins,
         one.took_ms,
         None if one.took_ms is None else sum(held.ms for held in one.held),
@@ -210,7 +212,7 @@ def _set(one: SetPieces, done: Done) -> tuple[Cell, ...]:
 
 def _lost(one: SetPieces, done: Done) -> Span | None:
     """What the no-reps of a set took; None where presses have no times."""
-    if not one.steps:
+    if one.told is None:
         return None
     return added(
         lost.ms
@@ -232,7 +234,7 @@ def _lane_object(done: Done) -> dict[str, object]:
             }
             for one in found.sets
         ],
-        "paces": [_pace(pace) for pace in found.paces],
+        "paces": [_pace(pace) for pace in lane_paces(found)],
         "between_ms": found.between_ms if found.is_timed else None,
         "over_rest_ms": found.over_rest_ms if found.is_timed else None,
         "rested_ms": found.rested_ms if found.is_timed else None,
@@ -273,7 +275,7 @@ def _for_people(one: SetPieces) -> tuple[Cell, ...]:
         piece_words(one.pieces, "+") or one.untold or None,
         piece_words(one.planned, "+") or None,
         seconds(one.pace_ms),
-        seconds(one.rested_ms) if one.steps else None,
+        seconds(one.rested_ms) if one.told is not None else None,
         seconds(one.way_ms),
     )
 
@@ -290,7 +292,7 @@ def _notes(done: Done) -> Iterator[str]:
             f"{seconds(found.between_ms)} s on the way between sets"
             f"{over if found.has_rests else ''}{_ways_unknown(found)}."
         )
-    for pace in found.paces:
+    for pace in lane_paces(found):
         name = ", ".join(word for word in (pace.movement, pace.load) if word)
         yield f"{name}: {pace_words(pace)}."
     yield from _lost_words(done)

@@ -16,8 +16,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from judgekit.review.held import HeldFor, HoldKind
-    from judgekit.review.pieces import LanePieces, Pace, SetPieces, Step, Untold
+    from judgekit.review.lanepaces import Pace
+    from judgekit.review.pieces import LanePieces, SetPieces, Untold
     from judgekit.review.slowing import Slowing
+    from judgekit.review.steps import Step
 
 # From which share of the usual gap on the next height begins.
 _HEIGHTS = (0.8, 0.93, 1.07, 1.2, 1.35, 1.6, 2.0)
@@ -93,7 +95,7 @@ def movement_lines(
     """
     by_kind: dict[tuple[str, str], list[SetPieces]] = {}
     for one in found.sets:
-        if one.steps:
+        if one.told is not None:
             by_kind.setdefault((one.set.movement, one.set.load), []).append(one)
     return tuple(
         MovementLine(

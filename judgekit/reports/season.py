@@ -37,6 +37,7 @@ from judgekit.reports.seasonnames import (
     Names,
     columns_of,
     fault_cells,
+    told_apart,
     unjoined,
     values,
 )
@@ -190,6 +191,7 @@ def tables(found: Report) -> tuple[Table, ...]:
 
     Where all was judged, or nothing is to be noted, no column says so.
     """
+    found = replace(found, names=told_apart(found.names))
     main = _groups(found, people=True)
     if "athlete" in found.by:
         # Each row is one athlete's there.

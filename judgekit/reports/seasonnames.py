@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,7 @@ _UNJOINED = (
     "Athletes without an id in people.csv count as another person in each event "
     "({many} here). Give each an id there, the same in every event, and ask again."
 )
-_ALONE = "bib:"
+_ALONE, _JOINED = "bib:", "id:"
 _ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 # Words whose values are ids that have names.
 _NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout", "judge")
@@ -37,6 +38,27 @@ def unjoined(names: Names, events: int) -> tuple[str, ...]:
     if not alone or events <= 1:
         return ()
     return (_UNJOINED.format(many=alone),)
+
+
+def told_apart(names: Names) -> Names:
+    """The names for people: who shares theirs has it with what tells them apart.
+
+    That is the id in people.csv, or the bib and its event where somebody has none.
+    """
+    athletes = names.get("athlete", {})
+    alike = Counter(athletes.values())
+    apart = {
+        who: name if alike[name] == 1 else f"{name} ({_beside(who, name)})"
+        for who, name in athletes.items()
+    }
+    return {**names, "athlete": apart}
+
+
+def _beside(who: str, name: str) -> str:
+    if who.startswith(_JOINED):
+        return f"id {who.removeprefix(_JOINED)}"
+    # Whose name is the bib has it once.
+    return who.removeprefix(_ALONE).removeprefix(f"{name} ")
 
 
 def named(names: Names, word: Word, value: str) -> Cell:
@@ -67,7 +89,8 @@ def call(names: Names, movement: str | None, fault: str) -> str:
 def columns_of(by: Sequence[Word], *, people: bool) -> Iterator[Column]:
     """The columns of what a group is of, as `values` fills them.
 
-    Two people may share a name: in data each row says whose it is.
+    Two people may share a name: data says in a column whose a row is, and people read
+    it beside the name (`told_apart`).
     """
     yield from (Column(name=word.capitalize(), key=word) for word in by)
     if "athlete" in by and not people:

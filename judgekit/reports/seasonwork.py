@@ -13,7 +13,13 @@ from judgekit.reports.cost import HOW_LONG, took
 from judgekit.reports.layout import Column, Table
 from judgekit.reports.piecetext import seconds
 from judgekit.reports.ratewords import REMARK, without_empty
-from judgekit.reports.seasonnames import Names, columns_of, unjoined, values
+from judgekit.reports.seasonnames import (
+    Names,
+    columns_of,
+    told_apart,
+    unjoined,
+    values,
+)
 from judgekit.review.season import Word
 from judgekit.review.seasondone import FEW_SETS
 
@@ -79,6 +85,7 @@ class Work:
 def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Table:
     """How sets were done, in the order of the words."""
     shown = [one for one in groups if one.sets] if people else groups
+    names = told_apart(work.names) if people else work.names
     untold = sum(one.untold for one in groups)
     notes = [_READ, *([_UNTOLD.format(many=untold)] if untold else [])]
     table = Table(
@@ -89,7 +96,7 @@ def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Tab
         ),
         rows=tuple(
             (
-                *values(work.names, work.by, one.of, people=people),
+                *values(names, work.by, one.of, people=people),
                 *(_shown_sets(one) if people else _sets(one)),
             )
             for one in sorted(shown, key=lambda one: one.of)
@@ -101,6 +108,7 @@ def pieces_table(work: Work, groups: Sequence[SetGroup], *, people: bool) -> Tab
 
 def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Table:
     """What no-reps took, first what took most."""
+    names = told_apart(work.names) if people else work.names
     return Table(
         title="What no-reps took",
         columns=(
@@ -109,7 +117,7 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
         ),
         rows=tuple(
             (
-                *values(work.names, work.by, one.of, people=people),
+                *values(names, work.by, one.of, people=people),
                 *(_shown_lost(one) if people else _lost(one)),
             )
             for one in sorted(groups, key=_by_lost)

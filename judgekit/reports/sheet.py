@@ -30,7 +30,7 @@ from judgekit.reports.inforce import (
     settings_spoken,
 )
 from judgekit.reports.names import NOTHING_DONE, call_of, shown_name
-from judgekit.reports.overall import OwnTotal
+from judgekit.reports.overallwords import OwnTotal
 from judgekit.reports.pieces import span_words
 from judgekit.reports.piecetext import held_words, piece_words
 from judgekit.reports.remarks import remarks

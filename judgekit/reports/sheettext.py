@@ -23,7 +23,7 @@ from judgekit.review.lessons import Said
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from judgekit.reports.overall import OwnTotal
+    from judgekit.reports.overallwords import OwnTotal
     from judgekit.reports.sheet import Sheet, Split, WorkSheet
     from judgekit.reports.sheetsince import Since
     from judgekit.review.lessons import Lesson

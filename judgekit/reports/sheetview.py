@@ -34,7 +34,7 @@ from judgekit.reports.sheettext import (
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from judgekit.reports.overall import OwnTotal
+    from judgekit.reports.overallwords import OwnTotal
     from judgekit.reports.sheet import Sheet, WorkSheet
     from judgekit.reports.sheetpicture import Picture
     from judgekit.reports.typefaces import Typefaces

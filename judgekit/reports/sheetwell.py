@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from judgekit.review.lanepaces import goes_slowly, lane_paces
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Sequence
 
     from judgekit.core.plan import Plan
     from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
+    from judgekit.review.lanepaces import Pace
     from judgekit.review.lessons import Clean
-    from judgekit.review.pieces import LanePieces, Pace, SetPieces
+    from judgekit.review.pieces import LanePieces, SetPieces
     from judgekit.review.slowing import Slowing
 
 # Of less nobody says that it was done at one go.
@@ -80,7 +83,8 @@ def where_words(plan: Plan, part: str, round_: int) -> str:
 
 def _unbroken(found: LanePieces, to_mend: Collection[str]) -> Iterator[str]:
     """Movements of which each set was one piece, with how many reps that were."""
-    singles = {(pace.card, pace.load) for pace in found.paces if pace.slowly}
+    plan = found.facts.plan
+    singles = {of.kind for of in found.worked if goes_slowly(plan, of)}
     sets: dict[str, list[SetPieces]] = {}
     for one in found.sets:
         if one.good and one.set.movement not in to_mend:
@@ -106,7 +110,7 @@ def pace_line(lanes: Iterable[tuple[LanePieces, bool]]) -> str:
     slower = [
         (pace.movement, pace.slowing, is_whole)
         for found, is_whole in lanes
-        for pace in found.paces
+        for pace in lane_paces(found)
         if pace.slowing is not None and _is_told(pace, pace.slowing)
     ]
     if not slower:

@@ -40,16 +40,17 @@ def holds_of(lane: Lane) -> tuple[Held, ...]:
 def _holds(lane: Lane) -> Iterator[Held]:
     begun: dict[HoldKind, int] = {}
     for entry in lane.entries:
-        at = lane.when(entry)
+        kind = type(entry.body)
+        at = lane.when(entry) if kind in _BEGUN_BY or kind in _ENDED_BY else None
         if at is None:
             continue
-        if begins := _BEGUN_BY.get(type(entry.body)):
+        if begins := _BEGUN_BY.get(kind):
             begun.setdefault(begins, own_ms(lane, at))
-        ends = _ENDED_BY.get(type(entry.body))
+        ends = _ENDED_BY.get(kind)
         if ends in begun:
             yield Held(ends, begun.pop(ends), own_ms(lane, at))
-    for kind, begin in begun.items():
-        yield Held(kind, begin, None)
+    for held, begin in begun.items():
+        yield Held(held, begin, None)
 
 
 def held_within(holds: Iterable[Held], begin: int, end: int) -> tuple[HeldFor, ...]:

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
     from judgekit.core.plan import SetKey
     from judgekit.review.attempts import LaneRows, SetFacts
-    from judgekit.review.pieces import LanePieces, SetPieces, Step
+    from judgekit.review.pieces import LanePieces, SetPieces
+    from judgekit.review.steps import Told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,9 +61,9 @@ def losses(found: LanePieces, rows: LaneRows) -> tuple[Lost, ...]:
     timed = set()
     tiring = tiring_ms(found)
     for one in found.sets:
-        if one.steps:
+        if one.told is not None:
             timed.add(one.set.key)
-            lost += _of_set(one, tiring)
+            lost += _of_set(one, one.told, tiring)
     lost += (
         Lost(row.set, row.faults, None, row.at)
         for row in rows.attempts
@@ -86,23 +87,39 @@ def by_attempt(lost: Iterable[Lost], rows: LaneRows) -> tuple[Span | None, ...]:
     )
 
 
-def _of_set(one: SetPieces, tiring: Mapping[tuple[SetKey, int], int]) -> Iterator[Lost]:
-    following = (*one.steps[1:], None)
-    for place, (step, after) in enumerate(zip(one.steps, following, strict=True)):
-        if not step.good:
-            tired = tiring[one.set.key, place]
-            took = _span(one.rep_ms, step, after, tired)
-            yield Lost(one.set, step.faults, took, step.pressed)
+def _of_set(
+    one: SetPieces, told: Told, tiring: Mapping[tuple[SetKey, int], int]
+) -> Iterator[Lost]:
+    rows, breaks = told.presses.rows, set(told.breaks)
+    for place, good in enumerate(told.presses.good):
+        if good:
+            continue
+        own, after = told.each(place), told.each(place + 1)
+        took = _span(
+            one.rep_ms,
+            None if place in breaks else own,
+            after,
+            breaks_after=place + 1 in breaks,
+            tired=tiring[one.set.key, place],
+        )
+        yield Lost(one.set, rows[place].faults, took, rows[place].at)
 
 
-def _span(usual: int, step: Step, after: Step | None, tired: int) -> Span:
-    own = usual if step.breaks or step.each is None else round(step.each)
-    again = usual if after is None or after.each is None else round(after.each)
-    broke = after is not None and after.breaks
+def _span(
+    usual: int,
+    tried: float | None,
+    after: float | None,
+    *,
+    breaks_after: bool,
+    tired: int,
+) -> Span:
+    """`tried` and `after` are the ms of the try and of a rep of the next press."""
+    own = usual if tried is None else round(tried)
+    again = usual if after is None else round(after)
     delay = again - usual
-    low = min(usual, own) if broke else min(usual, own, again)
+    low = min(usual, own) if breaks_after else min(usual, own, again)
     return Span(
         low=low,
-        middle=max(low, own + (delay // 2 if broke else delay)),
+        middle=max(low, own + (delay // 2 if breaks_after else delay)),
         high=max(usual, own) + max(0, delay) + tired,
     )

@@ -8,6 +8,7 @@ break, as the athlete tried; a stop or a freeze ends a piece and is nobody's bre
 from __future__ import annotations
 
 from dataclasses import field
+from itertools import chain
 from statistics import median
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -16,23 +17,15 @@ from judgekit.core.values import dataclass
 from judgekit.review.attempts import LaneFacts, SetFacts, lane_rows
 from judgekit.review.held import Held, HeldFor, held_within, holds_of
 from judgekit.review.paces import tells
-from judgekit.review.rhythm import (
-    BRISK_REPS,
-    Pressed,
-    Rhythm,
-    rhythm_in,
-    rhythm_of,
-    settled,
-)
-from judgekit.review.setsums import set_sum
-from judgekit.review.slowing import Slowing, slowing_of
+from judgekit.review.rhythm import Rhythm, rhythm_in, rhythm_of
+from judgekit.review.steps import ONE_BY_ONE, Presses, Step, Told, presses_of, told_by
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
-    from judgekit.core.plan import Plan
+    from judgekit.core.plan import Plan, PlanCard
     from judgekit.core.state import Lane
-    from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
+    from judgekit.review.attempts import LaneRows, SetRow
 
 # Why a set has no pieces.
 Untold = Literal[
@@ -49,29 +42,6 @@ Untold = Literal[
 # How a set begins: with the heat, after the set before, or when a rest or the clock
 # lets it.
 Begins = Literal["start", "after a set", "after a rest"]
-_ONE_BY_ONE = frozenset({"reps", "segments"})
-
-
-class Step(NamedTuple):
-    """One press in a set. `gap` is the ms since the press before in it, None at first.
-
-    `at` is when the rep was, where a late press can be told, `pressed` when its press
-    was. `breaks`: the athlete let go before it; `held`: a stop or freeze came before.
-    """
-
-    at: int
-    gap: int | None
-    n: int
-    good: bool
-    faults: tuple[str, ...]
-    breaks: bool = False
-    held: bool = False
-    pressed: int = 0
-
-    @property
-    def each(self) -> float | None:
-        """The ms a rep, None where there is no gap to tell."""
-        return None if self.gap is None else self.gap / self.n
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +72,12 @@ class SetPieces:
     took_ms: int | None = None
     held: tuple[HeldFor, ...] = ()
     way_ms: int | None = None
-    steps: tuple[Step, ...] = ()
+    told: Told | None = None
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """Its presses, made anew each time; none where they have no times."""
+        return () if self.told is None else self.told.steps
 
     @property
     def as_planned(self) -> bool | None:
@@ -112,41 +87,37 @@ class SetPieces:
         return self.pieces == self.planned
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pace:
-    """The athlete's pace at one movement and load, all sets of it together.
-
-    `pace_ms` is how long a rep takes (see `setsums.py`), None where no set tells it;
-    `usual_ms` is the middle of all gaps without breaks, by which breaks are found.
-    `by_card`: too few gaps to have a rhythm; `slowly`: no gap was quick by the card, so
-    that these may have been single reps. `slowing` is None where gaps are too few.
-    """
+class Kind(NamedTuple):
+    """What has one rhythm: a movement with one load."""
 
     card: str
-    movement: str
     load: str
-    unit: str
-    gaps: int
-    pace_ms: int | None
-    usual_ms: int
-    limit_ms: int
-    by_card: bool
-    slowly: bool
-    slowing: Slowing | None
+
+
+class Worked(NamedTuple):
+    """All gaps before single reps of one kind in the order in which they were made.
+
+    `key` is the set that it was first done in.
+    """
+
+    kind: Kind
+    key: SetKey
+    rhythm: Rhythm
+    gaps: list[int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LanePieces:
-    """All sets of a lane in the plan's order, and the paces of its movements."""
+    """All sets of a lane in the plan's order, and the gaps of its movements."""
 
     facts: LaneFacts
     sets: tuple[SetPieces, ...] = ()
-    paces: tuple[Pace, ...] = ()
+    worked: tuple[Worked, ...] = ()
 
     @property
     def is_timed(self) -> bool:
         """Whether anything of it has a time."""
-        return any(one.steps for one in self.sets)
+        return any(one.told is not None for one in self.sets)
 
     @property
     def between_ms(self) -> int:
@@ -181,20 +152,13 @@ class LanePieces:
         return sum(way for way in ways if way is not None)
 
 
-class Kind(NamedTuple):
-    """What has one rhythm: a movement with one load."""
-
-    card: str
-    load: str
-
-
 @dataclass(slots=True)
 class _Sets:
-    """When a lane was held, its steps by set, and the rhythms found in them."""
+    """When a lane was held, its presses by set, and the rhythms found in them."""
 
     holds: tuple[Held, ...] = ()
-    steps: dict[SetKey, list[Step]] = field(default_factory=dict)
-    rhythms: dict[Kind, Rhythm] = field(default_factory=dict)
+    presses: dict[SetKey, Presses] = field(default_factory=dict)
+    worked: dict[Kind, Worked] = field(default_factory=dict)
 
 
 def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> LanePieces:
@@ -202,15 +166,16 @@ def lane_pieces(lane: Lane, who: str = "", rows: LaneRows | None = None) -> Lane
     rows = rows or lane_rows(lane, who)
     found = _Sets(holds=holds_of(lane))
     if not lane.plan.team.members:
-        found.steps = _steps(rows, found.holds)
-        found.rhythms = _rhythms(lane.plan, found.steps)
+        opened = {row.set.key: row.opened for row in rows.sets}
+        found.presses = presses_of(rows, opened, found.holds)
+        found.worked = _worked(lane.plan, found.presses)
     ended: int | None = None
     sets = []
     for row in rows.sets:
         sets.append(_set_pieces(row, found, ended))
         ended = row.done or row.last or ended
     return LanePieces(
-        facts=rows.facts, sets=tuple(sets), paces=tuple(_paces(lane.plan, found, sets))
+        facts=rows.facts, sets=tuple(sets), worked=tuple(found.worked.values())
     )
 
 
@@ -219,76 +184,18 @@ def kind_of(plan: Plan, key: SetKey) -> Kind:
     return Kind(plan.movement(key).card, plan.load(key))
 
 
-# --- steps -----------------------------------------------------------------------
-
-
-def _steps(rows: LaneRows, holds: Sequence[Held]) -> dict[SetKey, list[Step]]:
-    """The steps of each set that has times; a set gone back to begins anew."""
-    plan = rows.facts.plan
-    opened = {row.set.key: row.opened for row in rows.sets}
-    found: dict[SetKey, list[Step]] = {}
-    for visit in _visits(_in_time(rows.attempts, opened)):
-        key = visit[0].set.key
-        if visit[0].watched != "judged" or not _is_timed(plan, key):
-            continue
-        floor = plan.card_of(key).floor_ms
-        presses = [Pressed(row.at, row.n, floor if row.good else 0) for row in visit]
-        first = None if key in found else opened.get(key)
-        times = settled(presses, 0, first)
-        before: int | None = None
-        for row, at in zip(visit, times, strict=True):
-            held = before is not None and any(before < h.begin <= row.at for h in holds)
-            gap = None if before is None or held else at - before
-            step = Step(at, gap, row.n, row.good, row.faults, held=held, pressed=row.at)
-            found.setdefault(key, []).append(step)
-            before = at
-    return found
-
-
-def _in_time(
-    attempts: Sequence[AttemptRow], opened: Mapping[SetKey, int]
-) -> Iterator[AttemptRow]:
-    """Without reps made in the rest before a set, where those count for nothing."""
-    for row in attempts:
-        at_rest = row.at < opened.get(row.set.key, 0)
-        at_rest = at_rest and row.lane.plan.early_start == "no-rep"
-        if row.timed and not at_rest:
-            yield row
-
-
-def _visits(attempts: Iterable[AttemptRow]) -> Iterator[list[AttemptRow]]:
-    """Attempts in the order of time, as long as they stay in one set."""
-    visit: list[AttemptRow] = []
-    for row in sorted(attempts, key=lambda row: row.at):
-        if visit and visit[-1].set.key != row.set.key:
-            yield visit
-            visit = []
-        visit.append(row)
-    if visit:
-        yield visit
-
-
-def _is_timed(plan: Plan, key: SetKey) -> bool:
-    return plan.movement(key).unit in _ONE_BY_ONE and tells(plan, key)
-
-
-def _singles(steps: Sequence[Step]) -> list[float]:
-    """The gaps before single reps: what was pressed together has no times within."""
-    return [float(s.gap) for s in steps if s.gap is not None and s.gap > 0 and s.n == 1]
-
-
-def _rhythms(plan: Plan, steps: Mapping[SetKey, Sequence[Step]]) -> dict[Kind, Rhythm]:
-    gaps: dict[Kind, list[list[float]]] = {}
-    cards = {}
-    for key, of in steps.items():
-        gaps.setdefault(kind_of(plan, key), []).append(_singles(of))
-        cards[kind_of(plan, key)] = plan.card_of(key)
+def _worked(plan: Plan, presses: Mapping[SetKey, Presses]) -> dict[Kind, Worked]:
+    keys: dict[Kind, list[SetKey]] = {}
+    for key in presses:
+        keys.setdefault(kind_of(plan, key), []).append(key)
     found = {}
-    for kind, every in gaps.items():
-        card = cards[kind]
-        rhythm = rhythm_of(every, card.floor_ms, card.brisk_ms)
+    for kind, of in keys.items():
+        sets = [presses[key].singles for key in of]
+        card = plan.card(kind.card)
+        rhythm = rhythm_of(sets, card.floor_ms, card.brisk_ms)
         if rhythm is not None:
-            found[kind] = rhythm
+            gaps = list(chain.from_iterable(sets))
+            found[kind] = Worked(kind, of[0], rhythm, gaps)
     return found
 
 
@@ -297,55 +204,49 @@ def _rhythms(plan: Plan, steps: Mapping[SetKey, Sequence[Step]]) -> dict[Kind, R
 
 def _set_pieces(row: SetRow, found: _Sets, ended: int | None) -> SetPieces:
     plan, key = row.lane.plan, row.set.key
-    whole = found.rhythms.get(kind_of(plan, key))
-    steps = found.steps.get(key, [])
     card = plan.card_of(key)
-    rhythm = rhythm_in(whole, _singles(steps), card.floor_ms) if whole else None
-    if rhythm is not None:
-        steps = _told(row, steps, rhythm)
-    untold = _untold(row, steps)
-    rep = rhythm.usual_ms if rhythm is not None else card.ordinary_ms
+    told, rep = _told(row, found, card)
+    untold = _untold(row, told)
     took = _took(row)
-    working = _singles([step for step in steps if not step.breaks])
     return SetPieces(
         set=row.set,
         target=row.target,
         good=row.good,
         no_reps=row.no_reps,
         untold=untold,
-        pieces=() if untold else tuple(_pieces(steps)),
+        pieces=() if untold or told is None else tuple(told.pieces),
         planned=row.pieces,
-        pace_ms=round(median(working)) if working else None,
+        pace_ms=_pace(told),
         rep_ms=round(rep),
-        breaks=sum(step.breaks for step in steps),
-        rested_ms=round(sum(_rested(step, rep) for step in steps)),
+        breaks=0 if told is None else len(told.breaks),
+        rested_ms=0 if told is None else told.rested_ms(rep),
         begins=_begins(row, ended) if row.timed and row.watched == "judged" else None,
         took_ms=took,
         held=held_within(found.holds, row.opened, row.opened + (took or 0)),
-        way_ms=_way(row, steps, rep, found.holds),
-        steps=tuple(steps),
+        way_ms=None if told is None else _way(row, told, rep, found.holds),
+        told=told,
     )
 
 
-def _told(row: SetRow, steps: Sequence[Step], rhythm: Rhythm) -> list[Step]:
-    """The steps without bursts behind a late press, and where the athlete let go."""
-    floor = row.lane.plan.card_of(row.set.key).floor_ms
-    presses = [
-        Pressed(s.at, s.n, 0 if s.gap is None or not s.good else floor) for s in steps
-    ]
-    found: list[Step] = []
-    for step, at in zip(
-        steps, settled(presses, rhythm.usual_ms, row.opened), strict=True
-    ):
-        before = found[-1] if found else None
-        gap = None if step.gap is None or before is None else at - before.at
-        missed = before is not None and not before.good
-        breaks = gap is not None and gap > rhythm.longest_ms(step.n, missed=missed)
-        found.append(step._replace(at=at, gap=gap, breaks=breaks))
-    return found
+def _told(row: SetRow, found: _Sets, card: PlanCard) -> tuple[Told | None, float]:
+    """What the presses of a set tell, if it has times, and the usual ms of a rep."""
+    presses = found.presses.get(row.set.key)
+    worked = found.worked.get(kind_of(row.lane.plan, row.set.key))
+    if worked is None:
+        told = None if presses is None else Told(presses, presses.at, presses.gaps)
+        return told, card.ordinary_ms
+    if presses is None:
+        return None, rhythm_in(worked.rhythm, (), card.floor_ms).usual_ms
+    rhythm = rhythm_in(worked.rhythm, presses.singles, card.floor_ms)
+    return told_by(presses, rhythm, card.floor_ms, row.opened), rhythm.usual_ms
 
 
-def _untold(row: SetRow, steps: Sequence[Step]) -> Untold:
+def _pace(told: Told | None) -> int | None:
+    working = [] if told is None else told.working
+    return round(median(working)) if working else None
+
+
+def _untold(row: SetRow, told: Told | None) -> Untold:
     plan, key = row.lane.plan, row.set.key
     if row.watched != "judged":
         return "reported"
@@ -355,38 +256,22 @@ def _untold(row: SetRow, steps: Sequence[Step]) -> Untold:
         return "team"
     if not tells(plan, key):
         return "monitor" if row.set.unit == "seconds" else "attempts"
-    if row.set.unit not in _ONE_BY_ONE:
+    if row.set.unit not in ONE_BY_ONE:
         return "monitor"
-    return _unclear(row, steps)
+    return _unclear(row, told)
 
 
-def _unclear(row: SetRow, steps: Sequence[Step]) -> Untold:
+def _unclear(row: SetRow, told: Told | None) -> Untold:
     """Why the presses of a set that has times do not tell its pieces."""
     if not row.good:
         return "no rep"
-    if sum(step.n for step in steps if step.good) != row.good:
+    if told is None or sum(told.presses.good) != row.good:
         return "count moved"
-    blurred = any(s.n > 1 and (s.gap is None or s.breaks) for s in steps)
-    return "several at once" if blurred else ""
-
-
-def _pieces(steps: Sequence[Step]) -> Iterator[int]:
-    """Good reps from break to break; one of no-reps alone is no piece."""
-    piece = 0
-    for step in steps:
-        if step.breaks or step.gap is None:
-            if piece:
-                yield piece
-            piece = 0
-        piece += step.n if step.good else 0
-    if piece:
-        yield piece
-
-
-def _rested(step: Step, rep: float) -> float:
-    if not step.breaks or step.gap is None:
-        return 0
-    return max(0.0, step.gap - step.n * rep)
+    blurred = (
+        many > 1 and (told.gaps[place] is None or place in told.breaks)
+        for place, many in enumerate(told.presses.n)
+    )
+    return "several at once" if any(blurred) else ""
 
 
 def _begins(row: SetRow, ended: int | None) -> Begins:
@@ -404,46 +289,12 @@ def _took(row: SetRow) -> int | None:
     return max(0, ended - row.opened)
 
 
-def _way(
-    row: SetRow, steps: Sequence[Step], rep: float, holds: Sequence[Held]
-) -> int | None:
+def _way(row: SetRow, told: Told, rep: float, holds: Sequence[Held]) -> int | None:
     """From when the set could begin to its first rep, less that rep's own time.
 
     None where a stop or a freeze lies in it.
     """
-    if not steps or any(row.opened <= held.begin < steps[0].at for held in holds):
+    first = told.at[0]
+    if any(row.opened <= held.begin < first for held in holds):
         return None
-    first = steps[0]
-    return max(0, round(first.at - row.opened - first.n * rep))
-
-
-# --- paces -----------------------------------------------------------------------
-
-
-def _paces(plan: Plan, found: _Sets, sets: Sequence[SetPieces]) -> Iterator[Pace]:
-    """A pace for each movement and load, in the order in which they were first done."""
-    gaps: dict[Kind, list[float]] = {}
-    keys: dict[Kind, SetKey] = {}
-    for key, steps in found.steps.items():
-        kind = kind_of(plan, key)
-        gaps.setdefault(kind, []).extend(_singles(steps))
-        keys.setdefault(kind, key)
-    for kind, rhythm in found.rhythms.items():
-        key = keys[kind]
-        card = plan.card_of(key)
-        working = [gap for gap in gaps[kind] if gap <= rhythm.limit_ms]
-        yield Pace(
-            card=kind.card,
-            movement=card.name,
-            load=kind.load,
-            unit=plan.movement(key).unit,
-            gaps=len(working),
-            pace_ms=set_sum(
-                one for one in sets if kind_of(plan, one.set.key) == kind
-            ).pace_ms,
-            usual_ms=round(rhythm.usual_ms),
-            limit_ms=round(rhythm.limit_ms),
-            by_card=not rhythm.is_own,
-            slowly=rhythm.usual_ms > BRISK_REPS * card.brisk_ms > 0,
-            slowing=slowing_of(working),
-        )
+    return max(0, round(first - row.opened - told.presses.n[0] * rep))

@@ -10,9 +10,11 @@ beyond both is a break.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from itertools import chain
 from math import exp, log
-from statistics import median, quantiles
-from typing import TYPE_CHECKING, NamedTuple
+from operator import ge, sub
+from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 
@@ -64,67 +66,104 @@ class Rhythm:
         return self.limit_ms + (n - 1) * self.usual_ms + _HEARD_MS * missed
 
 
-class Pressed(NamedTuple):
-    """A press: when, of how many reps, and how soon after another it can come."""
-
-    at: int
-    n: int
-    floor_ms: int
-
-
 def settled(
-    presses: Sequence[Pressed], usual_ms: float, earliest: int | None
+    at: list[int],
+    good: Sequence[int],
+    floor_ms: int,
+    usual_ms: float,
+    earliest: int | None,
 ) -> list[int]:
     """When the reps of presses in a row were; none is moved to before `earliest`.
 
-    `usual_ms` is the athlete's time of a rep, 0 while it is not known.
+    `good` says of how many good reps each press was; anything else comes as soon as it
+    likes. `usual_ms` is the athlete's time of a rep, 0 while it is not known. Where
+    none is moved, `at` itself is given back.
     """
-    found = [press.at for press in presses]
-    for place in range(len(presses) - 2, -1, -1):
-        after = presses[place + 1]
-        found[place] = min(
-            found[place], found[place + 1] - _soonest(presses[place], after, usual_ms)
-        )
+    soonest = max(floor_ms, _QUICKEST * usual_ms)
+    gaps = map(sub, at[1:], at)
+    if not floor_ms or all(map(ge, gaps, [soonest * n for n in good[1:]])):
+        return at
+    found = list(at)
+    for place in range(len(at) - 2, -1, -1):
+        after = found[place + 1]
+        if n := good[place + 1]:
+            after -= _soonest(at[place + 1] - at[place], n, floor_ms, usual_ms)
+        found[place] = min(found[place], after)
     if earliest is None:
         return found
     return [
-        max(when, min(earliest, press.at))
-        for when, press in zip(found, presses, strict=True)
+        max(when, min(earliest, pressed))
+        for when, pressed in zip(found, at, strict=True)
     ]
 
 
-def _soonest(press: Pressed, after: Pressed, usual_ms: float) -> int:
-    """How soon the rep of the next press can be: in a burst, as soon as usual."""
-    if not after.floor_ms:
-        return 0
-    quick = _QUICKEST * usual_ms * after.n
-    in_burst = after.at - press.at < quick
-    own = usual_ms * after.n if in_burst else quick
-    return max(after.floor_ms * after.n, round(own))
+def _soonest(gap: int, n: int, floor_ms: int, usual_ms: float) -> int:
+    """How soon `n` reps can be done: in a burst, as soon as usual."""
+    quick = _QUICKEST * usual_ms * n
+    own = usual_ms * n if gap < quick else quick
+    return max(floor_ms * n, round(own))
 
 
 def rhythm_of(
     sets: Sequence[Sequence[float]], floor_ms: int, brisk_ms: int
 ) -> Rhythm | None:
     """The rhythm of all gaps at one movement and load, set by set; None without any."""
-    gaps = [gap for one in sets for gap in one]
+    ordered = [sorted(one) for one in sets if one]
+    gaps = sorted(chain.from_iterable(ordered))
     if not gaps:
         return None
     if len(gaps) < LEAST_GAPS:
-        quickest = min(gaps)
-        limit = max(BRISK_REPS * brisk_ms, _SURELY * quickest)
-        return Rhythm(usual_ms=quickest, limit_ms=limit, spread=0, gaps=len(gaps))
-    usual = quantiles(gaps, n=4, method="inclusive")[0]
-    limit, spread, kept = _SURELY * usual, 0.0, -1
+        limit = max(BRISK_REPS * brisk_ms, _SURELY * gaps[0])
+        return Rhythm(usual_ms=gaps[0], limit_ms=limit, spread=0, gaps=len(gaps))
+    limit, spreads, kept = _SURELY * _quarter(gaps), _Spreads(ordered), -1
+    usual = spread = 0.0
     for _ in range(_ROUNDS):
-        inside = [[gap for gap in one if gap <= limit] for one in sets]
-        together = [gap for one in inside for gap in one]
-        usual, spread = median(together), _spread(inside)
-        limit = _limit(usual, spread, floor_ms)
-        if len(together) == kept:
+        many = bisect_right(gaps, limit)
+        if many == kept:
             break
-        kept = len(together)
+        kept = many
+        usual, spread = _middle(gaps, many), spreads.up_to(limit)
+        limit = _limit(usual, spread, floor_ms)
     return Rhythm(usual_ms=usual, limit_ms=limit, spread=spread, gaps=len(gaps))
+
+
+class _Spreads:
+    """How far gaps lie from the middle one of their own set, as logarithms.
+
+    `sets` are in the order of their gaps. A set of which no gap is taken out has the
+    same middle as before, and is not worked out anew.
+    """
+
+    def __init__(self, sets: Sequence[Sequence[float]]) -> None:
+        self._sets = sets
+        self._kept = [0] * len(sets)
+        self._off: list[list[float]] = [[] for _ in sets]
+
+    def up_to(self, limit: float) -> float:
+        """The spread of all gaps that are no longer than that."""
+        for place, one in enumerate(self._sets):
+            many = bisect_right(one, limit)
+            if many != self._kept[place]:
+                middle = _middle(one, many)
+                self._kept[place] = many
+                self._off[place] = [abs(log(gap / middle)) for gap in one[:many]]
+        off = sorted(chain.from_iterable(self._off))
+        return _NORMAL * _middle(off, len(off))
+
+
+def _middle(ordered: Sequence[float], many: int) -> float:
+    """The median of the first so many values, which are in order."""
+    half = many // 2
+    if many % 2:
+        return ordered[half]
+    return (ordered[half - 1] + ordered[half]) / 2
+
+
+def _quarter(ordered: Sequence[float]) -> float:
+    """The first quartile of values in order, between two of them as between all."""
+    place, part = divmod(len(ordered) - 1, 4)
+    after = ordered[min(place + 1, len(ordered) - 1)]
+    return (ordered[place] * (4 - part) + after * part) / 4
 
 
 def rhythm_in(whole: Rhythm, gaps: Sequence[float], floor_ms: int) -> Rhythm:
@@ -135,16 +174,15 @@ def rhythm_in(whole: Rhythm, gaps: Sequence[float], floor_ms: int) -> Rhythm:
     """
     if not whole.is_own:
         return whole
-    most = whole.limit_ms
-    if len(gaps) >= LEAST_GAPS:
-        quick = quantiles(gaps, n=4, method="inclusive")[0]
-        slow = min(quick, _SLOWEST * whole.usual_ms)
+    most, ordered = whole.limit_ms, sorted(gaps)
+    if len(ordered) >= LEAST_GAPS:
+        slow = min(_quarter(ordered), _SLOWEST * whole.usual_ms)
         most = max(most, _limit(slow, whole.spread, floor_ms))
-    inside = [gap for gap in gaps if gap <= most]
-    if not inside:
+    many = bisect_right(ordered, most)
+    if not many:
         return whole
-    many = len(inside)
-    mixed = many * log(median(inside)) + _OTHERS_WEIGH * log(whole.usual_ms)
+    middle = _middle(ordered, many)
+    mixed = many * log(middle) + _OTHERS_WEIGH * log(whole.usual_ms)
     usual = exp(mixed / (many + _OTHERS_WEIGH))
     return Rhythm(
         usual_ms=usual,
@@ -157,9 +195,3 @@ def rhythm_in(whole: Rhythm, gaps: Sequence[float], floor_ms: int) -> Rhythm:
 def _limit(usual: float, spread: float, floor_ms: int) -> float:
     """A gap beyond this is a break: there one more rep would have fitted in."""
     return max(usual * max(_TIMES, exp(_SPREADS * spread)), usual + floor_ms)
-
-
-def _spread(sets: Sequence[Sequence[float]]) -> float:
-    """How far gaps lie from the middle one of their own set, as logarithms."""
-    off = [abs(log(gap / median(one))) for one in sets if one for gap in one]
-    return _NORMAL * median(off)

@@ -8,66 +8,70 @@ end that the truth does not lie beyond.
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import field
 from itertools import accumulate
 from math import log
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from judgekit.review.slowing import slowing_of
+from judgekit.core.values import dataclass
+from judgekit.review.slowing import high_of, third_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping
 
     from judgekit.core.plan import SetKey
     from judgekit.review.pieces import LanePieces
 
 
-class _Gap(NamedTuple):
-    """A gap of work: after how many tries it came, and how long it was."""
+@dataclass(slots=True)
+class _Gaps:
+    """Gaps of work in their order: how long each was, and after how many tries."""
 
-    tries: int
-    ms: int
-    kind: tuple[str, str]
+    ms: list[int] = field(default_factory=list)
+    tries: list[int] = field(default_factory=list)
 
 
 def tiring_ms(found: LanePieces) -> Mapping[tuple[SetKey, int], int]:
     """What each no-rep may have cost by tiring, by its set and its step there."""
-    gaps: list[_Gap] = []
+    kinds: dict[tuple[str, str], _Gaps] = {}
+    every = _Gaps()
     missed: list[tuple[tuple[SetKey, int], int]] = []
     tries = 0
     for one in found.sets:
-        kind = (one.set.card, one.set.load)
-        for place, step in enumerate(one.steps):
-            if step.gap and step.n == 1 and not step.breaks:
-                gaps.append(_Gap(tries, step.gap, kind))
-            tries += step.n
-            if not step.good:
+        if one.told is None:
+            continue
+        of = kinds.setdefault((one.set.card, one.set.load), _Gaps())
+        start = len(every.ms)
+        presses, breaks = one.told.presses, set(one.told.breaks)
+        columns = zip(one.told.gaps, presses.n, presses.good, strict=True)
+        for place, (gap, n, good) in enumerate(columns):
+            if gap and n == 1 and place not in breaks:
+                every.ms.append(gap)
+                every.tries.append(tries)
+            tries += n
+            if not good:
                 missed.append(((one.set.key, place), tries))
-    rate = _rate(gaps)
+        of.ms += every.ms[start:]
+        of.tries += every.tries[start:]
+    rate = _rate(kinds.values())
     # Gaps stand in the order of their tries.
-    whole = list(accumulate((gap.ms for gap in gaps), initial=0))
-    before = [bisect_left(gaps, after, key=_tries) for _, after in missed]
+    whole = list(accumulate(every.ms, initial=0))
+    before = [bisect_left(every.tries, after) for _, after in missed]
     return {
         which: round(rate * (whole[-1] - whole[place]))
         for (which, _), place in zip(missed, before, strict=True)
     }
 
 
-def _tries(gap: _Gap) -> int:
-    return gap.tries
-
-
-def _rate(gaps: Sequence[_Gap]) -> float:
+def _rate(kinds: Iterable[_Gaps]) -> float:
     """How much longer each try may have made the next ones, as a share; never less."""
-    by_kind: dict[tuple[str, str], list[_Gap]] = {}
-    for gap in gaps:
-        by_kind.setdefault(gap.kind, []).append(gap)
     rates, weights = 0.0, 0
-    for of in by_kind.values():
-        slowing = slowing_of([gap.ms for gap in of])
-        if slowing is None:
+    for of in kinds:
+        each = third_of(of.ms)
+        if not each:
             continue
-        early, late = of[: slowing.each], of[-slowing.each :]
-        between = sum(b.tries - a.tries for a, b in zip(early, late, strict=True))
-        rates += log(slowing.high) * slowing.each / between * len(of)
-        weights += len(of)
+        high = high_of(of.ms[:each], of.ms[-each:])
+        between = sum(of.tries[-each:]) - sum(of.tries[:each])
+        rates += log(high) * each / between * len(of.ms)
+        weights += len(of.ms)
     return max(0.0, rates / weights) if weights else 0.0

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
@@ -54,8 +54,6 @@ _LANE = pl.Schema(
         "log_code": _WORD,
     }
 )
-# Where the reasons of a good rep stand among all reasons.
-_NO_REASON = 0
 _LOST = ("lost_low_ms", "lost_middle_ms", "lost_high_ms")
 # What each press is, beside that.
 _PRESS = pl.Schema(
@@ -120,8 +118,6 @@ class _Presses:
     def __init__(self) -> None:
         self._shared: list[tuple[object, ...]] = []
         self._places: list[int] = []
-        self._reasons: dict[tuple[str, ...], int] = {(): _NO_REASON}
-        self._told: list[int] = []
         self._lost: list[Span | None] = []
         self._rows: list[AttemptRow] = []
 
@@ -139,28 +135,36 @@ class _Presses:
             self._places.append(place)
         self._rows += lane.rows.attempts
         self._lost += lane.lost
-        for row in lane.rows.attempts:
-            self._told.append(_NO_REASON if row.good else self._reason(row))
-
-    def _reason(self, row: AttemptRow) -> int:
-        return self._reasons.setdefault(row.faults or ("",), len(self._reasons))
 
     def frame(self) -> pl.DataFrame:
         shared = pl.DataFrame(self._shared, schema=_LANE, orient="row")
-        reasons = pl.Series([list(of) for of in self._reasons], dtype=_PRESS["faults"])
-        lost = self._lost
+        rows, lost = self._rows, self._lost
+        # A no-rep without a reason has an empty one.
+        reasons = [() if row.good else row.faults or ("",) for row in rows]
         own = {
-            "at_ms": [row.at if row.timed else None for row in self._rows],
-            "rep": [row.rep or None for row in self._rows],
-            "attempt": [row.attempt or None for row in self._rows],
-            "good": [row.good for row in self._rows],
-            "n": [row.n for row in self._rows],
-            "faults": reasons[self._told],
+            "at_ms": [row.at if row.timed else None for row in rows],
+            "rep": [row.rep or None for row in rows],
+            "attempt": [row.attempt or None for row in rows],
+            "good": [row.good for row in rows],
+            "n": [row.n for row in rows],
+            "faults": _lists(reasons, _PRESS["faults"]),
             "lost_low_ms": [None if one is None else one.low for one in lost],
             "lost_middle_ms": [None if one is None else one.middle for one in lost],
             "lost_high_ms": [None if one is None else one.high for one in lost],
         }
         return shared[self._places].hstack(pl.DataFrame(own, schema=_PRESS))
+
+
+def _columns(rows: Sequence[Sequence[Any]], many: int) -> list[Sequence[Any]]:
+    """Rows of so many values, each turned into a column."""
+    return list(zip(*rows, strict=True)) if rows else [()] * many
+
+
+def _lists(values: Iterable[Sequence[object]], of: pl.DataType) -> pl.Series:
+    """Lists as a column: the same come again, so each is made once, and pointed at."""
+    known: dict[Sequence[object], int] = {}
+    places = [known.setdefault(one, len(known)) for one in values]
+    return pl.Series([list(one) for one in known], dtype=of)[places]
 
 
 def _attempts(lanes: Iterable[KeptLane]) -> pl.DataFrame:
@@ -171,30 +175,41 @@ def _attempts(lanes: Iterable[KeptLane]) -> pl.DataFrame:
 
 
 def _sets(lanes: Iterable[KeptLane]) -> pl.DataFrame:
-    rows: list[tuple[object, ...]] = []
+    shared: list[tuple[object, ...]] = []
+    done: list[tuple[object, ...]] = []
     for lane in lanes:
         own = "" if lane.rows.facts.plan.team.members else lane.rows.facts.plan.bib
         for row, one in zip(lane.rows.sets, lane.sets, strict=True):
-            rows.append((*_shared(lane, row, own, row.watched), *_done(one)))
-    return pl.DataFrame(rows, schema=SCHEMAS[SETS], orient="row")
+            shared.append(_shared(lane, row, own, row.watched))
+            done.append(_done(one))
+    columns = {
+        name: _lists(values, of) if isinstance(of, pl.List) else values
+        for (name, of), values in zip(
+            _SET.items(), _columns(done, len(_SET)), strict=True
+        )
+    }
+    frame = pl.DataFrame(shared, schema=_LANE, orient="row")
+    return frame.hstack(pl.DataFrame(columns, schema=_SET))
 
 
 def _cues(lanes: Iterable[KeptLane]) -> pl.DataFrame:
-    rows = [
-        (*_shared(lane, cue, cue.by, lane.rows.cues_watched), cue.at, cue.fault)
-        for lane in lanes
-        for cue in lane.rows.cues
-    ]
+    rows: list[tuple[object, ...]] = []
+    for lane in lanes:
+        watched = lane.rows.cues_watched if lane.rows.cues else ""
+        rows += (
+            (*_shared(lane, cue, cue.by, watched), cue.at, cue.fault)
+            for cue in lane.rows.cues
+        )
     return pl.DataFrame(rows, schema=SCHEMAS[CUES], orient="row")
 
 
 def _done(one: SetPieces) -> tuple[object, ...]:
-    timed = bool(one.steps)
+    timed = one.told is not None
     return (
         one.good,
         one.no_reps,
-        list(one.pieces),
-        list(one.planned),
+        one.pieces,
+        one.planned,
         one.as_planned,
         one.pace_ms,
         one.breaks if timed else None,

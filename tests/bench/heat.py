@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 FLOOR = ("-m", "judgekit", "floor", ".", "--heat", "1", "--lane", "1")
 # Stands in the lowest line of a Floor that takes keys, and of one whose log is read.
 PAINTED, COUNTS = b"space good rep", b"saved"
+_DATE = "2027-05-08"
 _WISH = Wish(heat="1", lanes=(1,))
 _AWAY_MS = 30_000
 _PACE_MS = 2000
@@ -65,20 +66,22 @@ class Shape:
     """A workout of rounds of two movements, and how many entries are judged already.
 
     With `quick` there are more keys for a good rep, and no guard against held ones.
+    Heats of two events on one `date` would be copies of each other.
     """
 
     rounds: int = 1
     reps: int = 9000
     judged: int = 0
     quick: bool = False
+    date: str = _DATE
 
 
 def write_heat(folder: Path, shape: Shape) -> Path:
     """An event whose heat 1 is under way on lane 1, its book closed."""
     event = write_event(folder)
     write_workout(event, shape)
-    if shape.quick:
-        (event / "event.toml").write_text(f"{EVENT}{_QUICK}", encoding="utf-8")
+    text = EVENT.replace(_DATE, shape.date) + _QUICK * shape.quick
+    (event / "event.toml").write_text(text, encoding="utf-8")
     loaded = load_event(event)
     clock = SystemClock()
     desk, _ = open_desk(loaded, _WISH, clock)

@@ -39,7 +39,6 @@ from tests.bench.rows import (
     in_rounds,
     lines,
 )
-from tests.small_event import EVENT
 from tests.support import simple
 
 if TYPE_CHECKING:
@@ -108,7 +107,7 @@ _ROWS: Mapping[str, Row] = {
         says="books read, folded and written as Parquet against their cursor, a row",
         unit="us",
         scale=1e6,
-        goals={"p50": None},
+        goals={"p50": 20.0},
     ),
     "season-write": Row(
         name="season-write",
@@ -276,9 +275,8 @@ def _events(place: Path, events: int, entries: int) -> None:
     place.mkdir()
     for number in range(events):
         event = place / f"event-{number:02}"
-        write_heat(event, Shape(rounds=_ROUNDS, reps=_REPS, judged=entries))
-        text = EVENT.replace("2027-05-08", f"2027-05-{10 + number}")
-        (event / "event.toml").write_text(text, encoding="utf-8")
+        day = f"2027-05-{10 + number}"
+        write_heat(event, Shape(rounds=_ROUNDS, reps=_REPS, judged=entries, date=day))
 
 
 def _forget(place: Path) -> None:

@@ -174,7 +174,10 @@ def test_by_athlete_data_tells_who_is_meant(year: Path, what: str) -> None:
     done = run("season", year, what, *by, "--format", "json")
     (first, *_) = json.loads(done.out)["rows"]
     assert first["athlete_id"].startswith(event)
-    assert "bib:" not in run("season", year, what, *by).out
+    shown = run("season", year, what, *by).out
+    assert "bib:" not in shown
+    for day in ("2027-05-08", "2027-06-05"):
+        assert f"Ines Varga (27 Quayside Saturday {day})" in shown
 
 
 def test_judges_are_told_by_name_and_by_both_where_events_differ(year: Path) -> None:

@@ -17,7 +17,8 @@ from judgekit.core.points import Overall, Substituted
 from judgekit.core.ruling import RepsInSet, StatusIs
 from judgekit.core.score import score
 from judgekit.reports import overall as report
-from judgekit.reports.overall import Contest, contests, own_totals
+from judgekit.reports.overall import Contest, contests
+from judgekit.reports.overallwords import own_totals, tables
 from judgekit.reports.standings import Result, standings
 from tests.building import plan_of, window
 from tests.support import ZERO_WALL, Played, movement
@@ -66,7 +67,7 @@ def test_the_order_of_the_lanes_changes_nothing(order: list[int]) -> None:
 
 
 def test_the_table_shows_each_place_and_what_it_is_worth() -> None:
-    (table,) = report.tables([contest(three(), method="field")])
+    (table,) = tables([contest(three(), method="field")])
     assert [column.name for column in table.columns] == [
         *("Rank", "Bib", "Name", "TIDE", "MOLE", "Total", "Status")
     ]
@@ -111,7 +112,7 @@ def test_whose_place_is_none_is_told_by_how_they_left_alone() -> None:
     lanes = three()
     lanes[1].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
     lanes[4].press(90, Rule(effect=StatusIs(status="withdrawn"), why="ill"))
-    (table,) = report.tables([contest(lanes)])
+    (table,) = tables([contest(lanes)])
     assert table.rows[-1][-1] == "withdrawn"
 
 
@@ -141,7 +142,7 @@ def test_as_written_may_stand_before_substituted() -> None:
 
 def test_what_was_done_instead_stands_in_the_row() -> None:
     lanes = [lane("tide", "1", 20), lane("tide", "2", 30, substituted=True)]
-    (table,) = report.tables([contest(lanes)])
+    (table,) = tables([contest(lanes)])
     assert [row[-1] for row in table.rows] == [
         "provisional, TIDE with changes for this athlete",
         "provisional",
@@ -168,12 +169,12 @@ def test_a_row_says_when_the_last_of_its_scores_is_official() -> None:
     ):
         found = seen(wall)
         assert (found.standing, found.standings) == (word, {"1": word})
-    (table,) = report.tables([seen(first)])
+    (table,) = tables([seen(first)])
     assert table.rows[0][-1] == "provisional"
     until = "provisional until 10:31"
     assert table.notes[-1] == f"{until}: some scores are not final yet"
     assert until in report.as_csv([seen(first)])
-    (table,) = report.tables([seen(last + 1)])
+    (table,) = tables([seen(last + 1)])
     assert table.notes == ("places added up; the least wins",)
 
 
@@ -238,17 +239,55 @@ def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:
     """3 is in no heat of mole: the place after the two who are, and so it is told."""
     found = contest(three()[:5])
     assert ranks(found)[-1] == (3, "3", 6)
-    (table,) = report.tables([found])
+    (table,) = tables([found])
     assert table.rows[-1] == (
         *("3", "3", "Athlete 3", "3", "3 (no heat)", "6", "provisional"),
     )
-    assert "in no heat of MOLE: 3" in table.notes
+    assert table.notes[-2:] == (
+        "in no heat of MOLE: 3",
+        "who has no place counts as the place after the last: 3 in MOLE",
+    )
     (mine,) = own_totals([found], "3")
     assert ("MOLE", "not entered: counted as 3") in mine.steps
     absent = lane("mole", "3", 0)
     absent.press(90, Rule(effect=StatusIs(status="did not start"), why="not there"))
-    (table,) = report.tables([contest([*three()[:5], absent])])
-    assert table.rows[-1][4] == "3 (no place)"
+    (table,) = tables([contest([*three()[:5], absent])])
+    assert table.rows[-1][4] == "3 (did not start)"
+
+
+def test_a_place_that_is_none_has_why_beside_it_and_below_what_it_counts() -> None:
+    """3 has none in mole, 4 is in no heat of it; 1 and 2 have its two places."""
+    left = lane("mole", "3", 5)
+    left.press(90, Rule(effect=StatusIs(status="disqualified"), why="x"))
+    lanes = [*three()[:5], left, lane("tide", "4", 5)]
+    (table,) = tables([contest(lanes, weights=(("mole", Fraction(2)),))])
+    assert {row[1]: row[4] for row in table.rows} == {
+        "1": "4 (2)",
+        "2": "2 (1)",
+        "3": "6 (disqualified)",
+        "4": "6 (no heat)",
+    }
+    worth = "who has no place counts as the place after the last: 6 in MOLE"
+    assert table.notes[-1] == worth
+    (table,) = tables([contest(lanes, method="percent")])
+    assert table.notes[-1] == "who has no place in a workout has no points there"
+    (table,) = tables([contest(three())])
+    assert not any("no place" in note for note in table.notes)
+
+
+def test_who_did_something_else_where_that_has_no_place_is_told_so() -> None:
+    lanes = [lane("tide", "1", 20), lane("tide", "2", 30, substituted=True)]
+    (table,) = tables([contest(lanes, substituted="unranked")])
+    assert table.rows[-1][3] == "2 (not as written)"
+
+
+def test_a_score_that_may_not_be_ranked_has_no_place_and_no_word_of_the_work() -> None:
+    done = [lane("tide", bib, 20) for bib in ("1", "2")]
+    first, second = (Result(lane=one.lane, score=score(one.lane)) for one in done)
+    unsure = replace(second, unscored="disputed between two desks")
+    (found,) = contests(standings([first, unsure]), Overall(), ("tide",))
+    (table,) = tables([found])
+    assert {row[1]: row[3] for row in table.rows} == {"1": "1", "2": "2 (no place)"}
 
 
 def test_the_event_may_wait_until_everybody_is_in_a_heat() -> None:
@@ -289,4 +328,4 @@ def test_a_team_and_its_members_are_ranked_apart() -> None:
         ("Women", ["1", "2", "3"]),
         ("Women, teams", ["Heron"]),
     ]
-    assert not any(one.no_heat for one in found)
+    assert not any(one.placeless for one in found)

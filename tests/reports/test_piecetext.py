@@ -14,6 +14,7 @@ from judgekit.reports.piecetext import (
     rhythm,
     slowing_words,
 )
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.pieces import LanePieces, Untold, lane_pieces
 from judgekit.review.slowing import Slowing
 from tests.building import plan_of, rounds
@@ -65,13 +66,13 @@ def test_a_set_that_tells_no_pieces_is_its_count_in_brackets() -> None:
 
 
 def test_a_pace_is_told_in_a_sentence() -> None:
-    (few,) = found(4, 2, 2).paces
+    (few,) = lane_paces(found(4, 2, 2))
     assert pace_words(few) == "too few to tell a pace (2 gaps)"
-    (short,) = found(4, *[2] * 6).paces
+    (short,) = lane_paces(found(4, *[2] * 6))
     assert pace_words(short) == (
         "2.0 s a rep; too few reps to say whether the pace was kept"
     )
-    (slow,) = found(*[10] * 8).paces
+    (slow,) = lane_paces(found(*[10] * 8))
     assert "slow enough to be a rep at a time" in pace_words(slow)
 
 

@@ -11,8 +11,11 @@ import pytest
 from judgekit.files.csvtext import from_csv_text
 from judgekit.reports import layout
 from judgekit.reports.season import Report, as_csv, as_json, tables, words_needed
+from judgekit.reports.seasonwork import Work, lost_table
 from judgekit.review.faults import rate
+from judgekit.review.lost import Span
 from judgekit.review.season import Fault, Group, Month, Recurring
+from judgekit.review.seasondone import LostGroup
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -306,6 +309,43 @@ def test_data_by_athlete_tells_two_of_one_name_apart() -> None:
     ]
     assert [row["athlete_id"] for row in json.loads(as_json(found))["rows"]] == ids
     assert "athlete_id" not in {c.key for table in tables(found) for c in table.columns}
+
+
+def test_people_read_beside_a_name_of_two_who_is_meant() -> None:
+    spring = "Spring 2027-05-08"
+    called = {
+        "id:ines": "I. V.",
+        "id:iva": "I. V.",
+        f"bib:27 {spring}": "I. V.",
+        f"bib:31 {spring}": "31",
+        "bib:31 Autumn 2027-10-02": "31",
+        "id:bo": "Bo Lindt",
+        f"bib:Sea Lions {spring}": "Sea Lions",
+    }
+    by: tuple[Word, ...] = ("athlete",)
+    found = replace(
+        report(*(group(one) for one in called)), by=by, names={"athlete": called}
+    )
+    told = [
+        "I. V. (id ines)",
+        "I. V. (id iva)",
+        "I. V. (27 Spring 2027-05-08)",
+        "31 (Spring 2027-05-08)",
+        "31 (Autumn 2027-10-02)",
+        "Bo Lindt",
+        "Sea Lions",
+    ]
+    (table,) = tables(found)
+    assert [row[0] for row in table.rows] == told
+    assert [row["athlete"] for row in rows(found)] == list(called.values())
+    work = Work(by=by, names=found.names, events=2)
+    lost = [
+        LostGroup(of=(one,), no_reps=1, timed=0, lost=Span(), athletes=1)
+        for one in called
+    ]
+    for people, names in ((True, told), (False, list(called.values()))):
+        shown = lost_table(work, lost, people=people)
+        assert sorted(str(row[0]) for row in shown.rows) == sorted(names)
 
 
 def test_it_says_once_that_people_cannot_be_joined_and_what_to_do() -> None:

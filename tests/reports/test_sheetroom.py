@@ -11,7 +11,7 @@ import pytest
 
 from judgekit.reports import sheetview, typeset
 from judgekit.reports.look import source
-from judgekit.reports.overall import OwnTotal
+from judgekit.reports.overallwords import OwnTotal
 from judgekit.reports.sheetroom import Part, laid, parts_of
 from judgekit.reports.sheetview import sheet_pdf, view
 from judgekit.reports.typefaces import Typefaces

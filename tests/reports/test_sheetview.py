@@ -17,7 +17,7 @@ from judgekit.core.entry import GoOn, NoRep, Rep, Stop, Withdraw
 from judgekit.core.plan import PlanFault
 from judgekit.core.press import ReportSet
 from judgekit.reports.look import source
-from judgekit.reports.overall import OwnTotal
+from judgekit.reports.overallwords import OwnTotal
 from judgekit.reports.sheettables import missed_rows, set_tables
 from judgekit.reports.sheetview import sheet_html, sheet_pdf
 from judgekit.reports.typefaces import Typefaces

@@ -18,6 +18,7 @@ from judgekit.review.attempts import (
 )
 from judgekit.review.faults import fault_rates, rate
 from judgekit.review.frequencies import frequencies
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.pieces import lane_pieces
 from tests.support import Played, for_time, movement, simple, window
 
@@ -183,7 +184,7 @@ def test_what_a_monitor_counted_on_paper_is_no_attempt() -> None:
 def test_pieces_are_not_told_from_paper() -> None:
     found = lane_pieces(from_paper().lane)
     assert {one.untold for one in found.sets} == {"paper"}
-    assert found.paces == ()
+    assert lane_paces(found) == ()
     assert {(one.pieces, one.steps, one.way_ms) for one in found.sets} == {
         ((), (), None)
     }

@@ -21,6 +21,7 @@ from judgekit.core.plan import Member, Plan, PlanTeam, SetKey
 from judgekit.core.press import EndLook, ReportSet
 from judgekit.core.watchentry import Look
 from judgekit.review.held import Held, HeldFor, held_within
+from judgekit.review.lanepaces import lane_paces
 from judgekit.review.pieces import LanePieces, SetPieces, lane_pieces
 from tests.building import plan_of, rounds, tries
 from tests.support import ZERO_WALL, Played, for_time, movement, simple
@@ -48,6 +49,27 @@ def test_a_long_gap_ends_a_piece() -> None:
 def test_what_a_break_took_is_told_without_the_rep_after_it() -> None:
     """The break of 9 s has a rep of 2 s at its end."""
     assert done(4, 2, 2, 2, 2, 9, 2, 2).rested_ms == 7000
+
+
+def test_the_pace_is_told_by_reps_that_were_pressed_alone() -> None:
+    played = Played(simple(12)).go()
+    for at, n in ((4, 1), (6, 1), (8, 1), (14, 3), (20, 3), (26, 3)):
+        played.press(at, Rep(n=n))
+    (one,) = lane_pieces(played.lane).sets
+    assert (one.pace_ms, one.breaks, one.pieces) == (2000, 0, (12,))
+
+
+def test_a_press_after_a_stop_tells_nothing_of_the_one_before_it() -> None:
+    """1.3 s lie between them: without the stop the first would have been late."""
+    played = Played(simple(9)).go()
+    for at in (4, 6, 8, 10, 12):
+        played.press(at, Rep())
+    played.press(12.1, Stop())
+    played.press(12.2, GoOn(by_mistake=True))
+    played.press(13.3, Rep())
+    (one,) = lane_pieces(played.lane).sets
+    assert [step.at for step in one.steps[-2:]] == [12_000, 13_300]
+    assert (one.steps[-1].gap, one.steps[-1].held) == (None, True)
 
 
 def test_a_no_rep_is_no_break_and_no_rep_of_a_piece() -> None:
@@ -250,7 +272,7 @@ def test_a_pace_says_how_much_slower_the_last_third_was() -> None:
     gaps = [2.0] * 5 + [2.4] * 5 + [3.0] * 5
     played = Played(simple(16)).go()
     played.each(Rep(), *accumulate([4.0, *gaps]))
-    (pace,) = lane_pieces(played.lane).paces
+    (pace,) = lane_paces(lane_pieces(played.lane))
     slowing = pace.slowing
     assert slowing is not None
     assert (slowing.early_ms, slowing.late_ms, slowing.each) == (2000, 3000, 5)
@@ -260,7 +282,7 @@ def test_a_pace_says_how_much_slower_the_last_third_was() -> None:
 def test_too_few_gaps_tell_no_slowing() -> None:
     played = Played(simple(12)).go()
     played.each(Rep(), *accumulate([4.0] + [2.0] * 11))
-    (pace,) = lane_pieces(played.lane).paces
+    (pace,) = lane_paces(lane_pieces(played.lane))
     assert pace.slowing is None
 
 
@@ -269,4 +291,4 @@ def test_single_reps_look_like_one_slow_piece_and_are_said_to_be_slow() -> None:
     played.each(Rep(), *accumulate([10.0] * 8))
     found = lane_pieces(played.lane)
     assert found.sets[0].pieces == (8,)
-    assert found.paces[0].slowly
+    assert lane_paces(found)[0].slowly

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from judgekit.review.rhythm import Pressed, Rhythm, rhythm_in, rhythm_of, settled
+from math import log
+from statistics import median
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from judgekit.review.rhythm import Rhythm, rhythm_in, rhythm_of, settled
 
 
 def test_the_usual_gap_is_found_though_a_third_of_the_gaps_are_breaks() -> None:
@@ -55,17 +62,54 @@ def test_a_set_of_single_reps_is_held_against_the_other_sets() -> None:
 
 def test_presses_in_a_burst_were_late_but_for_the_last() -> None:
     """A rep takes 2 s: of presses at 9.2, 9.5 and 9.8 s the first two were late."""
-    presses = [Pressed(at, 1, 700) for at in (2000, 4000, 9200, 9500, 9800)]
-    assert settled(presses, 2000, 0) == [2000, 4000, 5800, 7800, 9800]
+    at, good = [2000, 4000, 9200, 9500, 9800], [1] * 5
+    assert settled(at, good, 700, 2000, 0) == [2000, 4000, 5800, 7800, 9800]
     # While the rhythm is not known, the card's floor is all there is.
-    assert settled(presses, 0, 0) == [2000, 4000, 8400, 9100, 9800]
+    assert settled(at, good, 700, 0, 0) == [2000, 4000, 8400, 9100, 9800]
+    # Where the card has no floor, nothing can have come too soon.
+    assert settled(at, good, 0, 2000, 0) == at
 
 
 def test_no_press_is_moved_to_before_the_set_was_open() -> None:
-    presses = [Pressed(at, 1, 700) for at in (5000, 5100, 5200, 5300)]
-    assert settled(presses, 2000, 4500) == [4500, 4500, 4500, 5300]
+    at = [5000, 5100, 5200, 5300]
+    assert settled(at, [1] * 4, 700, 2000, 4500) == [4500, 4500, 4500, 5300]
 
 
 def test_a_no_rep_may_come_as_soon_as_it_likes() -> None:
-    presses = [Pressed(2000, 1, 700), Pressed(2400, 1, 0)]
-    assert settled(presses, 2000, 0) == [2000, 2400]
+    assert settled([2000, 2400], [1, 0], 700, 2000, 0) == [2000, 2400]
+
+
+def test_several_reps_at_one_press_take_as_many_times_as_long() -> None:
+    assert settled([2000, 4000], [1, 3], 700, 0, 0) == [1900, 4000]
+    assert settled([2000, 4000], [1, 2], 700, 0, 0) == [2000, 4000]
+
+
+def test_the_spread_is_that_of_the_gaps_that_are_no_breaks() -> None:
+    """The long one is below the first limit, 2.5 times a quick gap, and no gap of work.
+
+    It lies beyond what the spread allows then, so that all is found anew without it.
+    """
+    work = [1000, 1100, 900, 1050, 950]
+    found = rhythm_of([[*work, 2300]], 0, 900)
+    assert found is not None
+    assert found.usual_ms == 1000
+    off = median(abs(log(gap / 1000)) for gap in work)
+    assert found.spread == pytest.approx(1.4826 * off)
+
+
+@given(st.lists(st.lists(st.integers(1, 9000), max_size=9), max_size=4))
+def test_the_rhythm_is_that_of_gaps_in_any_order(sets: list[list[int]]) -> None:
+    backwards = [one[::-1] for one in reversed(sets)]
+    assert rhythm_of(sets, 700, 1000) == rhythm_of(backwards, 700, 1000)
+
+
+@given(st.lists(st.integers(1000, 1400), min_size=4, max_size=40))
+def test_of_one_even_set_the_usual_gap_and_its_spread_are_medians(
+    gaps: list[int],
+) -> None:
+    found = rhythm_of([gaps], 700, 900)
+    assert found is not None
+    middle = median(gaps)
+    assert found.usual_ms == middle
+    off = median(abs(log(gap / middle)) for gap in gaps)
+    assert found.spread == pytest.approx(1.4826 * off)

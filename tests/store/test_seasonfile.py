@@ -10,6 +10,7 @@ import polars as pl
 from judgekit.core.entry import NoRep, Rep
 from judgekit.store.seasonfile import SCHEMAS, attempts_file, parquets
 from judgekit.store.seasonkept import ATTEMPTS, SETS, Who
+from tests.review.test_attempts import from_paper
 from tests.seasons import kept_lane
 from tests.support import Played, simple
 from tests.test_readme import README
@@ -66,6 +67,12 @@ def test_a_row_is_a_press_with_all_it_is_counted_by() -> None:
         "lost_high_ms": 3000,
     }
     assert (good["n"], good["rep"], good["good"], good["faults"]) == (2, 2, True, [])
+
+
+def test_what_is_from_paper_has_no_time_and_no_place_in_its_set() -> None:
+    for row in rows_of(kept_lane(from_paper().lane)):
+        assert (row["at_ms"], row["rep"], row["attempt"]) == (None, None, None)
+        assert row["timed"] is False
 
 
 def test_a_no_rep_without_a_reason_has_an_empty_one() -> None:
