@@ -247,7 +247,8 @@ def _whos(
 ) -> Iterator[tuple[str, Who]]:
     """Who works in a lane; without an id somebody is one of this event alone.
 
-    A lane that became another team's may still have attempts of the team before.
+    So is a team, for what nobody knows of whom. A lane that became another team's may
+    still have attempts of the team before.
     """
     from judgekit.core.plan import Member
     from judgekit.reports.names import shown_name
@@ -264,7 +265,8 @@ def _whos(
     named[plan.bib] = Member(bib=plan.bib, name=plan.name, show=plan.show)
     for one in named.values():
         person = people[one.bib].person if one.bib in people else ""
-        alone = f"bib:{one.bib} {plan.event} {begun}"
+        is_team = bool(plan.team.members) and one.bib == plan.bib
+        alone = f"{'team' if is_team else 'bib'}:{one.bib} {plan.event} {begun}"
         name = shown_name(one.name, one.show, one.bib)
         yield one.bib, Who(f"id:{person}" if person else alone, name)
 

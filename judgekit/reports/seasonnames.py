@@ -21,7 +21,7 @@ _UNJOINED = (
     "Athletes without an id in people.csv count as another person in each event "
     "({many} here). Give each an id there, the same in every event, and ask again."
 )
-_ALONE, _JOINED = "bib:", "id:"
+_ALONE, _JOINED, _TEAM = "bib:", "id:", "team:"
 _ATHLETE_ID = Column(name="Athlete's id", key="athlete_id")
 # Words whose values are ids that have names.
 _NAMED: tuple[Word, ...] = ("movement", "athlete", "division", "workout", "judge")
@@ -57,8 +57,8 @@ def told_apart(names: Names) -> Names:
 def _beside(who: str, name: str) -> str:
     if who.startswith(_JOINED):
         return f"id {who.removeprefix(_JOINED)}"
-    # Whose name is the bib has it once.
-    return who.removeprefix(_ALONE).removeprefix(f"{name} ")
+    # Whose name is the bib, as a team's is, has it once.
+    return who.removeprefix(_ALONE).removeprefix(_TEAM).removeprefix(f"{name} ")
 
 
 def named(names: Names, word: Word, value: str) -> Cell:

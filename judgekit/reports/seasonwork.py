@@ -70,6 +70,10 @@ _READ = (
     f"Few: under {FEW_SETS} sets."
 )
 _UNTOLD = "Sets without pieces (reported, from paper, of teams, read off): {many}."
+_EACH = (
+    "A no-rep with two reasons stands under each of them. What an event would have "
+    "been without a fault is told by judgekit cost, of those with no other reason."
+)
 _TOOK = "Each: what one no-rep took on average. {how} With the ends in brackets."
 
 
@@ -122,7 +126,11 @@ def lost_table(work: Work, groups: Sequence[LostGroup], *, people: bool) -> Tabl
             )
             for one in sorted(groups, key=_by_lost)
         ),
-        notes=(_TOOK.format(how=HOW_LONG), *unjoined(work.names, work.events)),
+        notes=(
+            _TOOK.format(how=HOW_LONG),
+            *((_EACH,) if "fault" in work.by else ()),
+            *unjoined(work.names, work.events),
+        ),
     )
 
 

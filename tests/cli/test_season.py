@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.cli.running import judged_event, run, tally
-from tests.small_event import TALLY
+from tests.desk.test_beside import event_of_two
+from tests.small_event import EVENT, TALLY
 from tests.store.making import tamper
 
 if TYPE_CHECKING:
@@ -215,6 +216,29 @@ def test_one_event_without_ids_says_the_same_of_each_member_of_a_team(
         for row in by_id
     }
     assert {who for who, *_ in told} == {"11", "12", "Heron"}
+
+
+def test_a_team_is_asked_for_no_id(tmp_path: Path) -> None:
+    year = tmp_path / "year"
+    for name in ("may", "june"):
+        event = event_of_two(year / name).folder
+        people = (
+            "bib,name,division,team,id\n"
+            "27,Ines Varga,women,Heron,ines\n007,Zoé Marr,women,Heron,zoe\n"
+        )
+        (event / "people.csv").write_text(people, encoding="utf-8")
+        if name == "june":
+            text = EVENT.replace("2027-05-08", "2027-06-05")
+            (event / "event.toml").write_text(text, encoding="utf-8")
+        path = tally(tmp_path, TALLY)
+        assert run("transcribe", event, path, *LANE).code == 0
+    done = run("season", year, "--by", "athlete")
+    assert done.code == 0
+    assert "people.csv" not in done.out
+    whose = {row["athlete_id"] for row in season(year, "--by", "athlete")}
+    assert whose == {
+        f"team:Heron Quayside Saturday {day}" for day in ("2027-05-08", "2027-06-05")
+    }
 
 
 def test_a_copied_event_counts_once_and_the_copy_that_tells_most(year: Path) -> None:
