@@ -51,7 +51,8 @@ _MIDDLE = (
 )
 HOW_CLEAN = (
     "If nobody had had that fault: by the middle of the estimate. No-reps of it alone: "
-    "one with another reason beside it stays a no-rep, so faults may count more."
+    "one with another reason beside it stays a no-rep, so judgekit faults may count "
+    "more."
 )
 _TOOK_IS = "Took is of the no-reps with times alone."
 NO_PLACES = (
