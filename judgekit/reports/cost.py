@@ -3,10 +3,10 @@
 CSV has one row for each athlete. JSON is an object with `format` (its version, 1) and
 `costs`, one for each workout and division: workout, division, `open` (the bibs whose
 results may still change; then the rest is empty), `athletes` (the rows of the CSV by
-their keys, each with `faults`), `faults` (each with its no_reps, athletes, times and
-`standings` as they would be) and `how`, what the estimate is made of. Times are in ms;
-what was not timed is in none of them: `timed` says how many no-reps were, and where
-one was not, there is no score and no place without it.
+their keys, each with `faults`), `faults` (each with its no_reps that had no other
+reason, athletes, times and `standings` as they would be) and `how`, what the estimate
+is made of. Times are in ms; what was not timed is in none of them: `timed` says how
+many no-reps were, and where one was not, there is no score and no place without it.
 """
 
 from __future__ import annotations
@@ -50,8 +50,9 @@ _MIDDLE = (
     "it. CSV and JSON have all three of either."
 )
 HOW_CLEAN = (
-    "If nobody had had that fault: by the middle of the estimate; no-reps with "
-    "another reason beside it stay no-reps."
+    "If nobody had had that fault: by the middle of the estimate. No-reps of it alone: "
+    "one with another reason beside it stays a no-rep, so judgekit faults may count "
+    "more."
 )
 _TOOK_IS = "Took is of the no-reps with times alone."
 NO_PLACES = (
@@ -95,7 +96,7 @@ _WITH_TIMES = Column(name="With times", key="timed", align="right")
 _FAULTS = (
     Column(name="Movement", key="movement"),
     Column(name="Call", key="call"),
-    Column(name="No-reps", key="no_reps", align="right"),
+    Column(name="No-reps alone", key="no_reps", align="right"),
     _WITH_TIMES,
     Column(name="Athletes", key="athletes", align="right"),
     Column(name="Took", key="took", align="right", unit="s"),

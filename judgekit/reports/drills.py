@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
 from judgekit.reports.frequencies import person_words
-from judgekit.reports.names import counted_words, shown_name
+from judgekit.reports.names import asks_words, counted_words, listed, shown_name
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import (
     COUNTS,
@@ -30,7 +30,7 @@ from judgekit.reports.ratewords import (
 from judgekit.review.skillplan import Kept, Moved, SkillPlan, planned_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from judgekit.review.faults import Rate
     from judgekit.review.sessions import FaultKey
@@ -84,6 +84,7 @@ def drills_page(report: Report) -> Page:
 def _before(report: Report) -> Section:
     if report.before is None:
         return Section(title="Planned before")
+    asked = sum(one.by is not None for one in report.moved)
     return Section(
         title=f"Planned after {report.before.date}: did it move?",
         leads=True,
@@ -91,7 +92,7 @@ def _before(report: Report) -> Section:
             Row(
                 label=f"{one.planned.movement}: {one.planned.call}",
                 says=one.verdict,
-                more=tuple(_moved(one)),
+                more=tuple(_moved(one, asked)),
             )
             for one in report.moved
         ),
@@ -118,12 +119,25 @@ def told_of(report: Report, day: str) -> frozenset[FaultKey]:
     return planned_of(report.before)
 
 
-def _moved(one: Moved) -> Iterator[str]:
+def _moved(one: Moved, asked: int) -> Iterator[str]:
     if one.now is None or one.by is None:
         yield f"then {out_of(one.then)}; the movement was not judged on this day"
         return
     change = change_words(one.by.by, one.by.low, one.by.high)
     yield f"now {out_of(one.now)}, then {out_of(one.then)}; {change}"
+    if one.by.is_clear and one.verdict == "cannot tell yet":
+        why = _chance(asked)
+        yield f"The range leaves out nought, but {why}: more attempts will tell."
+
+
+def _chance(asked: int) -> str:
+    """Why a range that leaves out nought does not show yet that anything moved."""
+    if asked > 1:
+        return (
+            f"{asked} faults were looked at, and by chance alone one of several may "
+            "move as far"
+        )
+    return "in so few attempts chance alone may move it as far"
 
 
 def _block(plan: SkillPlan) -> Section:
@@ -135,17 +149,12 @@ def _block(plan: SkillPlan) -> Section:
         rows=tuple(
             Row(
                 label=f"{number}. {drill.movement}: {drill.call}",
-                says=_standard(drill) or _to_do(drill),
+                says=asks_words(drill.must_be) or _to_do(drill),
                 more=tuple(_drill(drill)),
             )
             for number, drill in enumerate(plan.drills, 1)
         ),
     )
-
-
-def _standard(drill: Drill) -> str:
-    """What the fault's criterion asks, in its card's words."""
-    return f"The standard asks: {drill.must_be}" if drill.must_be else ""
 
 
 def _to_do(drill: Drill) -> str:
@@ -164,17 +173,30 @@ def advice_words(plan: SkillPlan) -> Iterator[str]:
 
 def _for_whom(drill: Drill) -> str:
     """The few who had most of it, and how much; else that it is for all."""
-    whole = sum(drill.had)
-    few = next(
-        (n for n in range(1, _FIRST + 1) if sum(drill.had[:n]) >= _SO_MUCH * whole),
-        None,
-    )
-    if not whole or few is None:
+    few = _few(times) if (times := _times(drill)) else None
+    if few is None:
         return f"for all: {_so_many(drill)} had it"
-    *first, last = _who(drill)[:few]
-    names = f"{', '.join(first)} and {last}" if first else last
-    lead = "first for" if few < len(drill.who) else "for"
-    return f"{lead} {names}: {sum(drill.had[:few])} of {whole} no-reps"
+    lead = "first for" if few < len(times) else "for"
+    names = listed([f"{name} ({n})" for name, n in times[:few]])
+    return f"{lead} {names}: {_had(times[:few])} of {_had(times)} no-reps"
+
+
+def _few(times: Sequence[tuple[str, int]]) -> int | None:
+    """How many had most of it, if they are few.
+
+    Whoever had it as often as the last of them is one of them.
+    """
+    for last in range(_FIRST):
+        few = sum(n >= times[last][1] for _, n in times)
+        if few > _FIRST:
+            return None
+        if _had(times[:few]) >= _SO_MUCH * _had(times):
+            return few
+    return None
+
+
+def _had(times: Sequence[tuple[str, int]]) -> int:
+    return sum(n for _, n in times)
 
 
 def _so_many(drill: Drill) -> str:
@@ -185,15 +207,18 @@ def _so_many(drill: Drill) -> str:
     return f"{many} of {counted_words(drill.of_athletes, 'athletes')}"
 
 
+def _times(drill: Drill) -> list[tuple[str, int]]:
+    """How often each name had it, the most often first; none where it is not told."""
+    times: Counter[str] = Counter()
+    for person, n in zip(drill.who, drill.had, strict=bool(drill.had)):
+        times[person_words(person)] += n
+    return times.most_common()
+
+
 def _who(drill: Drill) -> list[str]:
     """Who had it, each name once, and how often where that is told."""
-    names = [person_words(person) for person in drill.who]
-    if not drill.had:
-        return list(dict.fromkeys(names))
-    times: Counter[str] = Counter()
-    for name, n in zip(names, drill.had, strict=True):
-        times[name] += n
-    return [f"{name} ({n})" for name, n in times.most_common()]
+    times = [f"{name} ({n})" for name, n in _times(drill)]
+    return times or list(dict.fromkeys(map(person_words, drill.who)))
 
 
 def _drill(drill: Drill) -> Iterator[str]:

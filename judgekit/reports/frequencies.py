@@ -39,7 +39,7 @@ from judgekit.reports.ratewords import (
     without,
     without_empty,
 )
-from judgekit.review.frequencies import Frequencies
+from judgekit.review.frequencies import Frequencies, has_round
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -104,6 +104,8 @@ class Named:
                 return self.judges.get(value, value)
             case "division" | "workout":
                 return self.found.names.get((key, value), value)
+            case "round" if not has_round(value):
+                return f"{value}, from paper"
             case _:
                 return value
 

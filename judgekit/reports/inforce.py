@@ -94,9 +94,13 @@ def choices_of(plan: Plan, cards: Mapping[str, Card]) -> tuple[tuple[str, str], 
 
 
 class Spoken(NamedTuple):
-    """A setting of the card of that name: what it is about, and what it asks for."""
+    """A setting of a card: what it is about, and what it asks for.
+
+    It is about one `criterion` of that card; empty where the card tells it no more.
+    """
 
     card: str
+    criterion: str
     told: tuple[str, str]
 
 
@@ -114,16 +118,20 @@ def settings_spoken(plan: Plan, cards: Mapping[str, Card]) -> tuple[Spoken, ...]
 
 def _spoken(sealed: PlanCard, card: Card | None, setting: str, value: str) -> Spoken:
     asked = {criterion.says for criterion in sealed.criteria}
-    found = (
-        one.says
-        for known in (card.settings if card is not None else ())
-        if known.id == setting
-        for one in known.values
-        if one.value == value and (one.waives or one.says in asked)
+    chosen = next(
+        (
+            one
+            for known in (card.settings if card is not None else ())
+            if known.id == setting
+            for one in known.values
+            if one.value == value
+        ),
+        None,
     )
-    words = next(found, "")
-    bare = (f"{sealed.name}: {setting}", value)
-    return Spoken(sealed.name, (sealed.name, words) if words else bare)
+    criterion = chosen.criterion if chosen is not None else ""
+    if chosen is not None and (chosen.waives or chosen.says in asked):
+        return Spoken(sealed.id, criterion, (sealed.name, chosen.says))
+    return Spoken(sealed.id, criterion, (f"{sealed.name}: {setting}", value))
 
 
 def _questions(plan: Plan) -> str:

@@ -85,6 +85,11 @@ def call_of(card: PlanCard, fault_id: str) -> str:
     return fault.call if fault is not None else f"{fault_id} ({OFF_CARD})"
 
 
+def asks_words(must_be: str) -> str:
+    """What a fault's criterion asks, said so that nobody reads it as the fault."""
+    return f"The standard asks: {must_be}" if must_be else ""
+
+
 def movement_name(plan: Plan, key: SetKey) -> str:
     """A set's movement with its load and height: "Front squat, 47.5 kg"."""
     movement = plan.movement(key)

@@ -38,7 +38,7 @@ _SINCE_READ = (
     "alone would hardly do it, given how many faults are compared; "
 )
 _APART = "what was planned to be drilled is compared by itself; "
-_SOME, _NONE = "of the rest it cannot be told yet.", "of none here it can be told yet."
+_SOME, _NONE = "no other change here is sure yet.", "no change here is sure yet."
 # The same in as few columns as a phone has room for.
 _SHORT = (
     Column(name="Fault", key="fault"),

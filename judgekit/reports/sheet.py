@@ -104,7 +104,7 @@ class WorkSheet:
     `tries` tells in words what looks saw of reported work, `watched` how many tries
     somebody watched and counted, `lost` what the no-reps took, as an estimate and once
     the result is official; `happened` what else became of it.
-    `missed_rules` are those of `rules` that the no-reps were judged by.
+    `missed_rules` are those of `rules` that say what the no-reps lacked.
     """
 
     workout: str
@@ -253,7 +253,7 @@ def _work(
     mine = _no_reps_of(attempts) if by else None
     missed_ = all_missed(lane, card, attempts)
     settings = settings_spoken(lane.plan, one.cards or {})
-    shown = {row.movement for row in missed_}
+    lacked = _criteria_missed(lane.plan, attempts)
     return WorkSheet(
         workout=card.workout,
         heat=card.heat,
@@ -271,13 +271,27 @@ def _work(
         picture=picture(rows, attempts, held_times(lane)),
         splits=tuple(_splits(lane, card, rows, pieces, mine)),
         missed=missed_,
-        missed_rules=tuple(one.told for one in settings if one.card in shown),
+        missed_rules=tuple(
+            one.told for one in settings if (one.card, one.criterion) in lacked
+        ),
         cues=_cues(lane, rows.cues, by),
         happened=_happened(lane) if has_begun else (),
         rules=(*rules_of(lane.plan), *(one.told for one in settings)),
         questions=questions_words(lane, wall) if has_begun else "",
         log_code=card.log_code,
     )
+
+
+def _criteria_missed(
+    plan: Plan, attempts: Iterable[AttemptRow]
+) -> set[tuple[str, str]]:
+    """The criteria that no-reps lacked, each with its card."""
+    made = {(row.set.card, fault) for row in attempts for fault in row.faults}
+    return {
+        (card, fault.breaks)
+        for card, name in made
+        if (fault := plan.card(card).fault(name)) is not None and fault.breaks
+    }
 
 
 def _steps(lane: Lane, told: Score) -> tuple[Step, ...]:

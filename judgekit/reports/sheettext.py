@@ -11,7 +11,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING
 
 from judgekit.reports.layout import Column, Table
-from judgekit.reports.names import NO_REASON, beside_bib
+from judgekit.reports.names import NO_REASON, asks_words, beside_bib
 from judgekit.reports.page import Page, Row, Section
 from judgekit.reports.ratewords import without_empty
 from judgekit.reports.sheetlearn import to_learn
@@ -178,7 +178,7 @@ def _listed(rules: Iterable[tuple[str, str]]) -> str:
 
 
 def missed_rules_words(work: WorkSheet) -> str:
-    """The settings that no-reps were judged by, in one line; empty without any."""
+    """The settings that say what no-reps lacked, in one line; empty without any."""
     told = _listed(work.missed_rules)
     return f"Settings in force: {told}" if told else ""
 
@@ -240,8 +240,8 @@ def _to_work_on(one: Sheet) -> Iterator[Row]:
         drill = f"drill: {lesson.drill}" if lesson.drill else ""
         yield Row(
             label=f"{lesson.movement}: {lesson.call}",
-            says=", ".join(filter(None, (how_often(lesson), lesson.must_be))),
-            more=tuple(filter(None, (cue, drill))),
+            says=how_often(lesson),
+            more=tuple(filter(None, (asks_words(lesson.must_be), cue, drill))),
         )
     if one.pace:
         yield Row(label="Pace", says=one.pace)
@@ -257,7 +257,9 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
     )
     yield Section(
         title=f"{work.workout}: what did not count",
-        lines=tuple(filter(None, [work.lost, missed_rules_words(work)])),
+        lines=tuple(
+            filter(None, [work.lost, missed_rules_words(work), _beside_words(work)])
+        ),
         rows=_rows(_missed(work)),
     )
     yield Section(
@@ -324,6 +326,12 @@ def _missed(work: WorkSheet) -> Iterator[tuple[str, str]]:
     for one in work.missed:
         at, where = one.at.rjust(space), one.where.ljust(wide)
         yield f"{at}  {where}  {one.movement}: {one.call}", one.must_be
+
+
+def _beside_words(work: WorkSheet) -> str:
+    """What stands beside calls: it is no fault, but what was to be there."""
+    asks = any(one.must_be for one in work.missed if one.call != HELD)
+    return "Beside each call stands what the standard asks." if asks else ""
 
 
 def _since(found: Since | None) -> Iterator[Section]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from judgekit.reports.inforce import NO_ADVICE, SIGNS
 from judgekit.reports.layout import NO_BREAK, visible
 from judgekit.reports.look import source, template
-from judgekit.reports.names import beside_bib
+from judgekit.reports.names import asks_words, beside_bib
 from judgekit.reports.sheetlearn import to_learn
 from judgekit.reports.sheetroom import laid, parts_of
 from judgekit.reports.sheettables import missed_rows, set_tables
@@ -118,7 +118,7 @@ def _shown(value: object) -> object:
 
 
 def _lesson(one: Lesson | Said) -> View:
-    says = ": ".join(filter(None, (how_often(one), one.must_be)))
+    says = ". ".join(filter(None, (how_often(one), asks_words(one.must_be))))
     return {
         "title": f"{one.movement}: {one.call}",
         "says": says,

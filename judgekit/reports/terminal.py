@@ -69,6 +69,7 @@ def _in_common(table: Table, width: int) -> tuple[str, Table]:
     Columns are taken out from the left, no more than it needs to fit, and one stays.
     """
     said: list[str] = []
+    empty: list[str] = []
     left = table
     for column in table.columns if table.rows[1:] else ():
         place = left.columns.index(column)
@@ -77,10 +78,16 @@ def _in_common(table: Table, width: int) -> tuple[str, Table]:
             break
         if len(cells) == 1:
             [cell] = cells
-            told = "none" if cell is None else visible(shown_cell(cell))
-            said.append(f"{column.heading} {told}")
+            if cell is None:
+                empty.append(f'"{column.heading}"')
+            else:
+                said.append(f"{column.heading} {visible(shown_cell(cell))}")
             left = _without(left, place)
-    return (f"In each row: {'; '.join(said)}." if said else ""), left
+    lines = (
+        *((f"In each row: {'; '.join(said)}.",) if said else ()),
+        *((f"No row has anything under {', '.join(empty)}.",) if empty else ()),
+    )
+    return " ".join(lines), left
 
 
 def _without(table: Table, place: int) -> Table:

@@ -222,6 +222,11 @@ def _round(of: SetFacts) -> str:
     return f"{of.part}.{of.key.round}" if of.key.round else of.part
 
 
+def has_round(value: str) -> bool:
+    """Whether a value of the key "round" names one, and no part alone."""
+    return value.rpartition(".")[2].isdecimal()
+
+
 def _placed(of: _Of, place: str) -> str:
     return f"{of.facts.plan.workout} {place}" if of.several else place
 

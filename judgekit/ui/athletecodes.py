@@ -8,7 +8,6 @@ and is handed on to whatever is begun from here. Without a server there is none.
 from __future__ import annotations
 
 import json
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from judgekit.core.values import dataclass
@@ -20,6 +19,10 @@ if TYPE_CHECKING:
     from judgekit.core.plan import Plan
 
 OPENS, CLOSES = "s", "escape"
+_ALONE = (
+    "No code of the sheet: this address is this computer's alone, no phone reaches it. "
+    "judgekit serve --network serves phones, too."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,9 +42,12 @@ class AthleteCode:
 
 
 class _Told:
-    """What the server told last, by bib; another thread reads it as a whole."""
+    """What the server told last, by bib; another thread reads it as a whole.
 
-    codes: Mapping[str, Code] = MappingProxyType({})
+    None without a server, and before it told anything.
+    """
+
+    codes: Mapping[str, Code] | None = None
 
 
 _TOLD = _Told()
@@ -62,12 +68,17 @@ def told_anew(codes: str) -> None:
 
 def codes_of(plan: Plan) -> tuple[AthleteCode, ...]:
     """The codes of a lane's athlete, or of each member; none without a server."""
-    codes = _TOLD.codes
+    codes = _TOLD.codes or {}
     return tuple(
         AthleteCode(who=who, code=codes[bib])
         for bib, who in _whose(plan)
         if bib in codes
     )
+
+
+def why_none() -> str:
+    """Why a server gives no code to anybody; empty where it does, or where none is."""
+    return _ALONE if _TOLD.codes == {} else ""
 
 
 def _whose(plan: Plan) -> Iterable[tuple[str, str]]:

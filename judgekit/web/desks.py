@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
 
 HEAD_PIN = "head judge"
+_JUDGE = "one judge has them all"
 # A heat whose name is more than that is named in addresses by a digest of it.
 _PLAIN = re.compile(r"[A-Za-z0-9]{1,20}")
 _DIGEST = 12
@@ -72,23 +73,29 @@ def served(folder: EventFolder, heats: Iterable[str] = ()) -> tuple[Served, ...]
         found.append(_head(event))
     for heat in folder.heat_names():
         if heat in wanted:
-            found += _floors(event, folder.lanes(heat))
+            found += _floors(event, folder, folder.lanes(heat))
     return tuple(found)
 
 
-def _floors(event: str, rows: Sequence[HeatLane]) -> list[Served]:
+def _floors(event: str, folder: EventFolder, rows: Sequence[HeatLane]) -> list[Served]:
     """The desks of a heat: of each judge who has several lanes, then of each lane."""
     by_judge: dict[str, list[HeatLane]] = {}
     for row in rows:
         by_judge.setdefault(row.judge, []).append(row)
     several = [mine for mine in by_judge.values() if len(mine) > 1]
     return [
-        *(_floor(event, "lanes", mine) for mine in several),
-        *(_floor(event, "lane", [row]) for row in rows),
+        *(_floor(event, "lanes", mine, _JUDGE) for mine in several),
+        *(_floor(event, "lane", [row], _who(folder, row)) for row in rows),
     ]
 
 
-def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
+def _who(folder: EventFolder, row: HeatLane) -> str:
+    """Whose lane it is."""
+    is_team = folder.workouts[row.workout].team is not None
+    return f"{'team' if is_team else 'number'} {row.bib}"
+
+
+def _floor(event: str, kind: str, rows: Sequence[HeatLane], about: str) -> Served:
     """A desk, called by its heat and first lane alone.
 
     So a page that is open is still the same one when the server starts again, and when
@@ -96,7 +103,6 @@ def _floor(event: str, kind: str, rows: Sequence[HeatLane]) -> Served:
     """
     heat, lanes = rows[0].heat, sorted(row.lane for row in rows)
     pin = pin_of(lanes)
-    about = f"number {rows[0].bib}" if len(rows) == 1 else "one judge has them all"
     return Served(
         id=f"{kind}-{_in_address(heat)}-{lanes[0]}",
         group=f"Heat {heat}",

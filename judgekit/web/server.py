@@ -121,6 +121,7 @@ class Server:
                 web.get("/desk/{id}", self._desk),
                 web.post("/desk/{id}", self._pin),
                 web.get("/desk/{id}/sheet", self._codes),
+                web.post("/desk/{id}/sheet", self._pin),
                 web.get("/sheet/{link}", self._sheet),
                 web.get("/ws/{id}", self._open),
                 web.get("/ws/{id}/{how:over|back}", self._open),
@@ -252,13 +253,15 @@ class Server:
         return self._html("desk.html", desk=desk)
 
     async def _pin(self, request: web.Request) -> web.Response:
+        """The page whose PIN was asked for, once it is right."""
         desk = await self._asked(request)
         visitor, now = self._visitor(request), monotonic()
-        if self._gate.may_open(visitor, desk.pin):
-            raise web.HTTPSeeOther(f"/desk/{desk.id}")
         pin = str((await request.post()).get("pin", ""))
-        if self._gate.try_pin(visitor, desk.pin, pin, now):
-            raise web.HTTPSeeOther(f"/desk/{desk.id}")
+        if self._gate.may_open(visitor, desk.pin) or self._gate.try_pin(
+            visitor, desk.pin, pin, now
+        ):
+            of = "/sheet" if request.path.endswith("/sheet") else ""
+            raise web.HTTPSeeOther(f"/desk/{desk.id}{of}")
         locked = round(self._gate.locked_s(desk.pin, now))
         if locked:
             says = f"Too many wrong PINs: {desk.pin} takes none for {locked} s."
@@ -271,7 +274,7 @@ class Server:
         """For whoever judges there: the code of each athlete's own sheet."""
         desk = await self._asked(request)
         if not self._gate.may_open(self._visitor(request), desk.pin):
-            raise web.HTTPSeeOther(f"/desk/{desk.id}")
+            return self._html("pin.html", desk=desk, says="")
         desk = self._as_left(desk)
         phones = self._for_phones(request)
         found = self._sheets.links(desk.heat, desk.lanes, phones or self._here(request))

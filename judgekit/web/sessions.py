@@ -104,7 +104,9 @@ class Session:
         self.desk = desk
         self._arguments = desk.arguments if not over else desk.arguments_over
         self._codes = codes
-        self._told, self._telling = packed({}), asyncio.Lock()
+        # Where somebody has a sheet it is told, too, that there is no code of it.
+        self._told = "" if desk.lanes else packed({})
+        self._telling = asyncio.Lock()
         self._socket = socket
         self._transport = transport
         self._child: Child | None = None

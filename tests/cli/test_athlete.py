@@ -55,7 +55,7 @@ def test_the_sheet_in_the_terminal_begins_with_score_and_place(tmp_path: Path) -
         "score   0:33",
         "place   1 of 2 so far",
     ]
-    assert "Front squat: DEPTH  1 no-rep in 6 tries, " in done.out
+    assert "Front squat: DEPTH  1 no-rep in 6 tries\n" in done.out
     assert done.out.count("42.5 kg") == 1
     assert "first-rep" not in done.out
     assert "0:08.0  A 1  Front squat: DEPTH  " in done.out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from judgekit.core.score import score
@@ -10,6 +11,9 @@ from judgekit.reports.sheet import Sheet, Worked, parts_equal, sheet
 from judgekit.reports.standings import Result, standings
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from judgekit.core.card import Card
     from judgekit.core.state import Lane
     from judgekit.reports.sheetsince import Before
 
@@ -38,8 +42,9 @@ def sheet_of(
     before: Before | None = None,
     wall: int | None = None,
     code: str = "",
+    cards: Mapping[str, Card] | None = None,
 ) -> Sheet:
     """The sheet of one lane; others took part in the same workout."""
     found = worked(lane, *others, wall=wall, code=code)
-    mine = [one for one in found if one.lane is lane]
+    mine = [replace(one, cards=cards) for one in found if one.lane is lane]
     return sheet(bib or lane.plan.bib, mine, before=before, wall=wall)

@@ -5,6 +5,9 @@ import io
 import json
 from dataclasses import replace
 
+from judgekit.core.paperentry import PaperTime
+from judgekit.core.plan import SetKey
+from judgekit.core.press import WriteNoReps
 from judgekit.reports.frequencies import (
     NOTHING,
     Named,
@@ -14,10 +17,10 @@ from judgekit.reports.frequencies import (
     frequency_tables,
 )
 from judgekit.reports.layout import as_html, as_markdown, as_table
-from judgekit.review.attempts import CueRow, LaneRows
+from judgekit.review.attempts import CueRow, LaneRows, lane_rows
 from judgekit.review.frequencies import KEYS, frequencies
 from tests.review.made_rows import counted, facts
-from tests.support import card, fault
+from tests.support import Played, card, fault, for_time
 
 JUDGES = {"kb": "Kim Brandt"}
 LANES = [
@@ -62,6 +65,20 @@ def test_without_its_movement_a_fault_has_its_id_beside_the_call() -> None:
         "out of the attempts at all movements that can have the fault"
         in (alone.notes[0])
     )
+
+
+def test_a_part_without_a_round_says_that_it_is_from_paper() -> None:
+    played = Played(for_time()).go()
+    squats = SetKey(1, 1, 1)
+    played.press(0, WriteNoReps(set=squats, n=2, fault="depth", any_round=True))
+    played.press(461, PaperTime())
+    found = frequencies([lane_rows(played.lane)], ("round",))
+    of = Named(found=found, judges={})
+    rounds = {of.data(row, 0): of.shown(row, 0) for row in found.rows}
+    assert rounds == {
+        "A": "A, from paper",
+        **{round_: round_ for round_ in ("A.1", "A.2", "B.1")},
+    }
 
 
 def test_several_keys_are_a_list_in_words() -> None:

@@ -54,7 +54,7 @@ B         1  Front squat     2   2  reps            0  1:44  0:08  @
 
 No-reps
 
-In each row: Movement Toes to bar; Remark none.
+In each row: Movement Toes to bar. No row has anything under "Remark".
     At  Call             Must be
 ------  ---------------  --------------------------------------------------
 0:11.0  DEPTH + LOCK     Hip crease below the knee; Knees and hips straight

@@ -43,7 +43,7 @@ def test_a_change_is_told_with_its_interval_and_what_can_be_said() -> None:
             *("-22.0", "-32.3 to -11.3", "fewer"),
         ),
     )
-    assert since.notes[1].endswith("of the rest it cannot be told yet.")
+    assert since.notes[1].endswith("; no other change here is sure yet.")
     assert since.notes[0] == "Then: the last day with the same movement (2027-04-08)."
 
 
@@ -98,7 +98,7 @@ def test_what_is_not_sure_is_not_said() -> None:
     )
     _, (since,) = session_tables(unsure)
     assert [column.key for column in since.columns][-1] == "likely"
-    assert since.notes[1].endswith("of none here it can be told yet.")
+    assert since.notes[1].endswith("; no change here is sure yet.")
     assert session_data(unsure)["since"][0]["says"] == "cannot tell yet"  # type: ignore[index]
 
 

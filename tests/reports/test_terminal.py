@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import get_args
 
 from hypothesis import given
@@ -43,6 +44,12 @@ def test_what_is_the_same_in_each_row_is_said_once() -> None:
         "Front squat           not-tall               3",
         "Chest-to-bar pull-up  chin-low             114",
     ]
+
+
+def test_a_column_of_nothing_is_said_to_be_empty_in_plain_words() -> None:
+    table = replace(FAULTS, rows=tuple((a, None, c, d) for a, _, c, d in FAULTS.rows))
+    said = fitted_lines(table, 50)[0]
+    assert said == 'No row has anything under "Watched".'
 
 
 def test_a_long_text_goes_on_below_itself_and_a_number_never_does() -> None:

@@ -21,6 +21,7 @@ from judgekit.ui.screens.floor import FloorScreen
 from judgekit.ui.screens.heard import DeskNews
 from judgekit.ui.screens.scorecard import ScorecardScreen
 from judgekit.ui.views.sheet import sheet, times_words
+from judgekit.ui.widgets.line import Line
 from tests.handed import told
 from tests.support import Played, for_time, simple, window
 from tests.ui.fake_desk import LANE, Floor, text, until
@@ -662,6 +663,44 @@ async def test_s_shows_the_whole_code_of_the_athlete_s_sheet(
         assert seen_squares(floor) == []
         await floor.tap(pilot, "1")
         assert accepts(floor) == [("athlete", True)]
+
+
+async def test_s_says_why_a_server_has_no_code(monkeypatch: pytest.MonkeyPatch) -> None:
+    hand(monkeypatch)
+    floor = done()
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "s")
+        assert "No code of the sheet: this address is this computer's alone" in text(
+            floor.app
+        )
+        # Whoever comes into reach has one.
+        hand(monkeypatch, "27")
+        await floor.tap(pilot, "s")
+        assert "Sheet of 27 Ines Varga" in text(floor.app)
+
+
+async def test_without_a_server_s_does_nothing_on_the_scorecard() -> None:
+    floor = done()
+    async with floor.app.run_test(size=(80, 24)) as pilot:
+        await to_card(floor, pilot)
+        await floor.tap(pilot, "s")
+        assert "s does nothing on the scorecard." in text(floor.app)
+
+
+async def test_beside_pads_the_card_and_its_keys_keep_to_their_own_width() -> None:
+    floor = done(pads=True)
+    async with floor.app.run_test(size=(106, 33)) as pilot:
+        await to_card(floor, pilot)
+        card = floor.app.screen.query_one("#sign", Line)
+        # No answer is broken, and a cell is free before the pads.
+        assert "4 judge not signed" in card.shown.splitlines()
+        pads = floor.app.screen.query_one("#pads")
+        assert card.region.right < pads.region.x
+        for columns in (96, 80, 106):
+            await pilot.resize_terminal(columns, 33)
+            await pilot.pause()
+            assert max(map(len, card.shown.splitlines())) <= card.size.width
 
 
 async def test_a_code_that_does_not_fit_gives_its_link(

@@ -8,6 +8,7 @@ import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.workout import Team
 from judgekit.files.folder import load_event
 from judgekit.ui.served import SERVER, WEB_DRIVER
 from judgekit.web.child import command, environment
@@ -34,6 +35,16 @@ def test_what_is_looked_at_has_no_pin_and_every_desk_that_writes_one_of_its_own(
     assert {desk.name for desk in found if not desk.alone} == {"Board", "Standings"}
     assert all(bool(desk.pin) == desk.alone == desk.pads for desk in found)
     assert len({desk.id for desk in found}) == len(found)
+
+
+def test_a_lane_is_a_number_s_or_a_team_s(tmp_path: Path) -> None:
+    folder = load_event(write_event(tmp_path / "event"))
+    (workout,) = folder.workouts.values()
+    assert [d.about for d in served(folder)][-2:] == ["number 007", "number 31"]
+    row = replace(folder.heats[0], bib="Herons")
+    team = replace(workout, team=Team(size=2, how="shared"))
+    teams = replace(folder, workouts={workout.id: team}, heats=(row,))
+    assert served(teams)[-1].about == "team Herons"
 
 
 def test_a_judge_of_several_lanes_has_one_desk_for_them(tmp_path: Path) -> None:

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from judgekit.files.folder import load_event
-from judgekit.ui.athletecodes import Code, codes_of
+from judgekit.ui.athletecodes import Code, codes_of, packed
 from judgekit.web.lists import Lists
 from judgekit.web.sheets import SheetPages, squares
 from tests.handed import told
 from tests.small_event import write_event
 from tests.support import simple
-from tests.web.fakes import HOST, ORIGIN, enter, fake_screens, until, visiting
+from tests.web.fakes import HOST, ORIGIN, PINS, enter, fake_screens, until, visiting
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,10 +69,26 @@ async def test_codes_are_for_whoever_judges_the_lane(tmp_path: Path) -> None:
         assert (await client.get("/desk/lane-1-1/sheet")).status == 401
         await enter(client, "lane-1-1")
         asked = await client.get("/desk/lane-1-2/sheet", allow_redirects=False)
-        assert (asked.status, asked.headers["Location"]) == (303, "/desk/lane-1-2")
+        assert "PIN of lane 2" in await asked.text()
+        assert "/sheet/" not in await asked.text()
         assert (await client.get("/desk/none/sheet")).status == 404
         page = await (await client.get("/desk/standings/sheet")).text()
         assert "Nobody stands in this lane." in page
+
+
+async def test_the_pin_that_a_sheet_asked_for_leads_to_the_sheet(
+    tmp_path: Path,
+) -> None:
+    async with visiting(tmp_path) as client:
+        await enter(client)
+        sheet = "/desk/lane-1-1/sheet"
+        wrong = await client.post(sheet, data={"pin": "none"}, allow_redirects=False)
+        assert wrong.status == 403
+        pin = {"pin": PINS["lane 1"]}
+        right = await client.post(sheet, data=pin, allow_redirects=False)
+        assert (right.status, right.headers["Location"]) == (303, sheet)
+        desk = await client.post("/desk/lane-1-1", data=pin, allow_redirects=False)
+        assert desk.headers["Location"] == "/desk/lane-1-1"
 
 
 @pytest.mark.parametrize("link", ["", "x" * 24, "27", "../log", "%00"])
@@ -118,7 +134,9 @@ async def test_there_is_no_code_where_no_phone_reaches_it_and_the_page_says_why(
         assert f'href="http://{host}/sheet/' in page
         async with client.ws_connect("/ws/lane-1-1") as socket:
             await socket.receive_bytes()
-    assert begun[0].codes == []
+            await until(lambda: bool(begun[0].codes))
+    # The screen knows that there is none, and can say why.
+    assert begun[0].codes == [packed({})]
 
 
 async def test_other_names_of_the_server_lead_nowhere(tmp_path: Path) -> None:

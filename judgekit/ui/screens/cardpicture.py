@@ -66,6 +66,7 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         self._pane = SheetPane(id="sheet")
         self._beside: Beside | None = None
         self._final_at = 0
+        self._drawn_wide = 0
         self._notice = ""
 
     def compose(self) -> ComposeResult:
@@ -83,6 +84,9 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         """Draw anew; what cannot be drawn is said and ends nothing."""
         if self._ready == inf:
             self._ready = monotonic()
+        self._draw()
+
+    def _draw(self) -> None:
         try:
             self._draw_lines()
             self._draw_card()
@@ -90,13 +94,18 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
             kind = type(error).__name__
             self._alarm(f"Drawing failed ({kind}). The log is safe; keys still work.")
 
+    @property
+    def _columns(self) -> int:
+        """How wide the card is; pads may lie beside it."""
+        return self._pane.size.width or self.size.width
+
     def _alarm(self, text: str) -> None:
         _put(self.query_one("#cardalarm", Line), text)
 
     def _draw_lines(self) -> None:
         """What can be answered, and what must be known: whatever the card says."""
         _put(self.query_one("#cardnotice", Line), self._notice)
-        answers = packed(self._keys()[0], self.size.width)
+        answers = packed(self._keys()[0], self._columns)
         self.query_one("#sign", Line).show(*answers, layout=True)
         self._draw_keys()
         self._alarm(self._standing.over_all(self._number) or self._unsaved())
@@ -106,7 +115,7 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
         _, rest = self._keys()
         # The place is kept free: other words must not change the layout.
         free = () if self._dispute.step or self._code() else (MOST_WORDS,)
-        lines = packed((*rest, *free), self.size.width)
+        lines = packed((*rest, *free), self._columns)
         lines[-1] = lines[-1].replace(MOST_WORDS, self._pane.more)
         self.query_one("#cardkeys", Line).show(*lines, layout=True)
 
@@ -168,15 +177,16 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
             runs=self._times_words,
             judge=self._judges.get(lane.judge, ""),
         )
-        width = max(_NARROWEST, self.size.width)
+        self._drawn_wide = self._columns
+        width = max(_NARROWEST, self._drawn_wide)
         self._pane.put(sheet(replace(card, judges=judges), width))
         # How far the card reaches is known once it is laid out.
         self.call_after_refresh(self._draw_keys)
 
     def on_sheet_pane_laid(self) -> None:
-        """How much room a code has is known only now."""
-        if self._code() is not None:
-            self._draw_card()
+        """How wide the card is, and how much room a code has, is known only now."""
+        if self._code() is not None or self._drawn_wide != self._columns:
+            self._draw()
 
 
 def _put(line: Line, text: str) -> None:

@@ -15,6 +15,7 @@ from judgekit.ui.actions import keymap
 from judgekit.ui.asking import Asking
 from judgekit.ui.athletecodes import CLOSES as CLOSES_CODE
 from judgekit.ui.athletecodes import OPENS as OPENS_CODE
+from judgekit.ui.athletecodes import why_none
 from judgekit.ui.disputekeys import OPENS, Asks
 from judgekit.ui.effects import Say
 from judgekit.ui.keys import dead_key, latin_of, name_of
@@ -241,7 +242,8 @@ class ScorecardScreen(CardPicture, inherit_bindings=False):
     def _act(self, key: str, boot_ms: int) -> None:
         act = self._act_of(key)
         if act is None:
-            self._notice = dead_key(key, "on the scorecard")
+            why = why_none() if key == OPENS_CODE else ""
+            self._notice = why or dead_key(key, "on the scorecard")
         elif isinstance(act, GoOn):
             held = self._desk.lane(self._number).held
             self._make_sure(act, f"STOP a mistake? y: {held} held count", boot_ms)
