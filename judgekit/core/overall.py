@@ -15,7 +15,7 @@ from judgekit.core.ranking import Placed, count_back, ranked
 from judgekit.core.values import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from judgekit.core.points import Overall
 
@@ -27,9 +27,11 @@ Standing = Literal[
     "withdrawn",
     "disqualified",
     "guest",
+    "did not start",
 ]
-# The gravest first. Who was cut is in no later heat, and stays cut.
-_OUT: tuple[Standing, ...] = tuple(reversed(get_args(Standing)[1:]))
+# The gravest first. Who was cut is in no later heat, and stays cut; who has not started
+# one workout may start the next.
+_OUT: tuple[Standing, ...] = tuple(reversed(get_args(Standing)[1:-1]))
 _AT_WORK: frozenset[Ending] = frozenset(
     {"finished", "capped", "class over", "stopped", "did not finish", "in progress"}
 )
@@ -71,14 +73,15 @@ class Whole:
 def whole_event(workouts: Sequence[Ended], overall: Overall) -> Whole:
     """The order of one division; `workouts` stand in the order in which they were held.
 
-    Who withdrew or was disqualified is listed without a place, and moves nobody's
-    place in a workout; who was cut keeps a place below all who were not. Those who tie
-    stand in the order in which they came first.
+    Who withdrew, was disqualified or started in nothing is listed without a place, and
+    moves nobody's place in a workout; who was cut keeps a place below all who were not.
+    Those who tie stand in the order in which they came first.
     """
     standing = _standings(workouts, overall)
     counted = [one for one in workouts if not _is_open(one, standing, overall)]
     points = {w.workout: points_of(overall, w.workout, w.finishes) for w in counted}
     ranks = {w.workout: {f.bib: f.rank for f in w.finishes} for w in counted}
+    standing |= dict.fromkeys(_absent(workouts, standing), "did not start")
     totals = [_total(bib, standing[bib], points, ranks) for bib in standing]
     order = {bib: at for at, bib in enumerate(standing)}
     places = ranked(
@@ -108,6 +111,18 @@ def _standings(workouts: Sequence[Ended], overall: Overall) -> dict[str, Standin
             known = [w for w in _OUT if w in (word, before)]
             found[finish.bib] = known[0] if known else ""
     return found
+
+
+def _absent(
+    workouts: Sequence[Ended], standing: Mapping[str, Standing]
+) -> Iterator[str]:
+    """Who is in the contest, and has started in nothing and has nothing to come."""
+    ends: dict[str, set[Ending]] = {}
+    for finish in (finish for one in workouts for finish in one.finishes):
+        ends.setdefault(finish.bib, set()).add(finish.status)
+    for bib, own in ends.items():
+        if not standing[bib] and own - {"no heat"} == {"did not start"}:
+            yield bib
 
 
 def _word(finish: Finish, overall: Overall) -> str:
@@ -154,5 +169,5 @@ def _key(total: Total, overall: Overall) -> tuple[Fraction | int, ...] | None:
 
 
 def _after(total: Total) -> int:
-    """Those without a place: who withdrew first, guests last."""
+    """Those without a place: who withdrew first, who did nothing last."""
     return get_args(Standing).index(total.standing)

@@ -7,6 +7,7 @@ workout's precision, for show and for ranking alike.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ from judgekit.core.forreps import in_readings, in_reps
 from judgekit.core.forresult import as_reported
 from judgekit.core.fortime import timed
 from judgekit.core.papertimes import DOUBTED, doubted
-from judgekit.core.status import UNRANKED, Status, status_of
+from judgekit.core.status import UNRANKED, Status, status_of, stop_waits
 from judgekit.core.teams import below_least
 from judgekit.core.tiebreaks import TieBreak, tiebreaks_of
 from judgekit.core.values import dataclass
@@ -34,8 +35,18 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
 
 NOT_ACCEPTED = "not accepted yet"
+STOPPED = "stopped"
 _NOT_YET = ("waiting", "in progress")
-__all__ = ["NOT_ACCEPTED", "PartScore", "Score", "Status", "Step", "score", "status_of"]
+__all__ = [
+    "NOT_ACCEPTED",
+    "STOPPED",
+    "PartScore",
+    "Score",
+    "Status",
+    "Step",
+    "score",
+    "status_of",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +59,7 @@ class Score:
     `parts` has their scores and only places make an order. `provisional` says why the
     score may still change; `until` is the moment of the wall clock up to which it can
     be questioned, None once it cannot. `before` is the score that was signed, once it
-    was amended.
+    is another one (`amended`).
     """
 
     status: Status
@@ -95,7 +106,7 @@ def score(lane: Lane, wall: int | None = None) -> Score:
     counted = _counted(lane, status, parts)
     ties = tiebreaks_of(lane)
     key = None if status in UNRANKED else counted.key
-    return Score(
+    found = Score(
         status=status,
         value=counted.value,
         unit=counted.unit,
@@ -107,11 +118,26 @@ def score(lane: Lane, wall: int | None = None) -> Score:
         prescribed=prescribed(plan),
         steps=counted.steps,
         provisional=_provisional(lane, status),
-        amended=lane.amended,
+        amended=False,
         parts=parts,
-        before=score(lane.accepted) if lane.amended and lane.accepted else None,
         until=None if status in _NOT_YET else open_until(lane, wall),
     )
+    return _beside_the_signed(found, lane.accepted if lane.amended else None)
+
+
+def _beside_the_signed(found: Score, accepted: Lane | None) -> Score:
+    """The score with the one that was signed, if a ruling has made it another."""
+    if accepted is None:
+        return found
+    before = score(accepted)
+    if _told(before) == _told(found):
+        return found
+    return replace(found, amended=True, before=before)
+
+
+def _told(found: Score) -> tuple[Status, str, str]:
+    """What stands of a score on a card: to be another one is to differ in that."""
+    return found.status, found.detail, found.tiebreak
 
 
 def tie_key(ties: tuple[TieBreak, ...]) -> RankKey:
@@ -146,8 +172,8 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
         (doubted(lane), DOUBTED),
     )
     why = [*(words for asks, words in open_ if asks), *below_least(lane)]
-    if lane.stopped and status != "withdrawn":
-        why.append("stopped")
+    if status != "withdrawn" and stop_waits(lane):
+        why.append(STOPPED)
     if any(not is_late(lane, dispute) for dispute in unruled(lane)):
         why.append("disputed")
     # Nobody signs for what the athlete has told.

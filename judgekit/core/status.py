@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
 from judgekit.core.counted import is_open_ended, prescribed, whole, worth
-from judgekit.core.entry import ClassOver
+from judgekit.core.entry import ClassOver, GoOn, Rule, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.ruling import StatusIs
 from judgekit.core.timeline import Ends, failed_round, lane_end, timeline
@@ -61,6 +61,32 @@ def status_of(lane: Lane) -> Status:
     if not lane.started:
         return "waiting"
     return _at_work(lane)
+
+
+def stop_waits(lane: Lane) -> bool:
+    """Whether nobody has said yet what comes of a stop in force.
+
+    Who goes on has said it, and so have both who accept the score; a head judge closes
+    the card or rules on the status, if only that it is as counted.
+    """
+    return lane.stopped and not lane.closed and not _is_ruled_since_the_stop(lane)
+
+
+def _is_ruled_since_the_stop(lane: Lane) -> bool:
+    """A second stop, as one that names the sign, begins nothing anew."""
+    stopped = ruled = False
+    for entry in lane.entries if lane.rulings else ():
+        match entry.body:
+            case Stop():
+                ruled = ruled and stopped
+                stopped = True
+            case GoOn():
+                stopped = False
+            case Rule(effect=StatusIs()):
+                ruled = True
+            case _:
+                pass
+    return ruled
 
 
 def missing(lane: Lane) -> int:

@@ -15,6 +15,7 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from judgekit.core.score import NOT_ACCEPTED, STOPPED
 from judgekit.reports import layout
 from judgekit.reports.layout import Cell, Column, Table
 from judgekit.reports.names import (
@@ -26,12 +27,13 @@ from judgekit.reports.names import (
     shown_name,
 )
 from judgekit.reports.ratewords import without
+from judgekit.reports.standingwords import standing_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from judgekit.core.score import Score
-    from judgekit.review.cost import CleanFault, Cost, Costs, FaultKind, Stand
+    from judgekit.review.cost import CleanFault, Cost, Costs, Entrant, FaultKind, Stand
     from judgekit.review.lost import Span
 
 FORMAT = 1
@@ -53,6 +55,10 @@ HOW_CLEAN = (
     "If nobody had had that fault: by the middle of the estimate. No-reps of it alone: "
     "one with another reason beside it stays a no-rep, so judgekit faults may count "
     "more."
+)
+HOW_TO_CLOSE = (
+    "A score is official once both have accepted it, or the head judge closes the "
+    "card (rule close)."
 )
 _TOOK_IS = "Took is of the no-reps with times alone."
 NO_PLACES = (
@@ -248,7 +254,7 @@ def _object(one: Costs) -> dict[str, object]:
     return {
         "workout": one.workout,
         "division": one.division,
-        "open": list(one.open),
+        "open": [still.lane.plan.bib for still in one.open],
         "athletes": [
             {
                 **dict(zip(keys, _row(one, cost), strict=True)),
@@ -368,11 +374,29 @@ def _moved(stand: Stand) -> str:
 
 
 def open_words(one: Costs) -> str:
-    """Why nothing is told yet."""
-    return (
-        "Nothing is said of this before all results are official; still open: "
-        f"{', '.join(one.open)}."
+    """Why nothing is told yet: whose result is open, what for, and what closes it."""
+    still = ", ".join(map(_open_for, one.open))
+    said = (
+        f"Nothing is said of this before all results are official; still open: {still}."
     )
+    closes = any(map(_is_closed_by_hand, one.open))
+    return f"{said} {HOW_TO_CLOSE}" if closes else said
+
+
+def _open_for(still: Entrant) -> str:
+    """As in "019 (stopped)"; a result that may not be ranked says why itself."""
+    score, plan = still.score, still.lane.plan
+    if still.unscored:
+        why = still.unscored
+    else:
+        why = ", ".join(score.provisional) or standing_word(score, plan.zone)
+    return f"{plan.bib} ({why})"
+
+
+def _is_closed_by_hand(still: Entrant) -> bool:
+    """Whether nothing is left to do but to say that the score stands."""
+    closable = {STOPPED, NOT_ACCEPTED}
+    return not still.unscored and closable.issuperset(still.score.provisional)
 
 
 def _notes(one: Costs) -> Iterator[str]:

@@ -35,7 +35,11 @@ from judgekit.reports.remarks import (
     press_time,
     remarks,
 )
-from judgekit.reports.standingwords import standing_word
+from judgekit.reports.standingwords import (
+    amended_words,
+    signed_and_now,
+    standing_word,
+)
 from judgekit.reports.watchwords import watched_words
 from judgekit.review.judged import Watched, is_told, missed, on_paper, watched_of
 
@@ -199,7 +203,7 @@ def scorecard(
         scaled=scaled_words(plan),
         tiebreak=", ".join(tie.told for tie in score.tiebreaks if tie.shown),
         provisional=_still_open(lane, score),
-        amended=_amended(score),
+        amended=amended_words(score),
         remarks=remarks(lane, known),
         signed=tuple(_signature(s) for s in lane.signatures),
         settings=_settings(lane),
@@ -388,9 +392,8 @@ def _score_aloud(lane: Lane, score: Score) -> str:
     said = f"{told}{_clock_aloud(score, lane.plan.precision_ms)}"
     if score.status not in ("finished", "in progress") and score.status not in told:
         said = f"{score.status}: {said}" if has_score(score) else score.status
-    if score.before is not None:
-        said = f"{said}, amended from {score.before.detail}"
-    return said
+    signed = signed_and_now(score)
+    return said if signed is None else f"{said}, amended from {signed[0]}"
 
 
 def _clock_aloud(score: Score, precision: int) -> str:
@@ -415,12 +418,6 @@ def _clock_aloud(score: Score, precision: int) -> str:
         rest = clock - int(score.value)
     said = f"{show_time(clock, precision)} less {show_time(rest, precision)} rest"
     return f" ({', '.join([said, *others])})"
-
-
-def _amended(score: Score) -> str:
-    if score.before is None:
-        return ""
-    return f"signed {score.before.detail}, now {score.detail}"
 
 
 def _still_open(lane: Lane, score: Score) -> tuple[str, ...]:

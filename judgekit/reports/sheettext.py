@@ -149,17 +149,12 @@ def _settled(one: Sheet) -> Iterator[str]:
 
 def rules_words(work: WorkSheet) -> str:
     """The rules in force in one line, but for those that stand beside no-reps."""
-    rules = (rule for rule in work.rules if rule not in work.missed_rules)
-    return _listed(rules)
+    return _listed(_rules(work))
 
 
 def rules_lines(one: Sheet) -> Iterator[str]:
     """The rules in force of all workouts; what all have in common is said once."""
-    each = {
-        work.workout: [rule for rule in work.rules if rule not in work.missed_rules]
-        for work in one.works
-        if work.rules
-    }
+    each = {work.workout: rules for work in one.works if (rules := _rules(work))}
     first = next(iter(each.values()), [])
     shared = [rule for rule in first if all(rule in rules for rules in each.values())]
     if len(each) > 1 and shared:
@@ -170,6 +165,18 @@ def rules_lines(one: Sheet) -> Iterator[str]:
         own = _listed(rule for rule in rules if rule not in shared)
         if own:
             yield f"{workout}: {own}"
+
+
+def _rules(work: WorkSheet) -> list[tuple[str, str]]:
+    """The rules in force; none were for who did not start."""
+    if _was_absent(work):
+        return []
+    return [rule for rule in work.rules if rule not in work.missed_rules]
+
+
+def _was_absent(work: WorkSheet) -> bool:
+    """Whether there was no start, and so nothing that was judged."""
+    return work.status == "did not start" and not work.splits
 
 
 def _listed(rules: Iterable[tuple[str, str]]) -> str:
@@ -202,6 +209,8 @@ def nothing_words(one: Sheet) -> str:
         return "No fault was seen. Keep moving as you did."
     if any(work.tries for work in one.works):
         return "Nobody watched how you moved, so nothing is said of it here."
+    if all(map(_was_absent, one.works)):
+        return "No start was judged, so nothing is said of it here."
     return "Nothing was judged yet."
 
 
@@ -272,7 +281,7 @@ def _sections(one: Sheet, work: WorkSheet, width: int | None) -> Iterator[Sectio
     )
     yield Section(
         title=f"{work.workout}: rules in force",
-        lines=(rules_words(work),) if work.rules else (),
+        lines=tuple(filter(None, [rules_words(work)])),
     )
 
 

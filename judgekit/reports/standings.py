@@ -35,7 +35,11 @@ from judgekit.reports.names import (
     score_words,
     shown_name,
 )
-from judgekit.reports.standingwords import standing_word, standing_words
+from judgekit.reports.standingwords import (
+    amended_words,
+    standing_word,
+    standing_words,
+)
 from judgekit.review.judged import is_told, watched_of
 
 if TYPE_CHECKING:
@@ -345,8 +349,5 @@ def _parted(one: Standings) -> list[str]:
 
 
 def _amended(place: Placed[Result]) -> str:
-    score = place.row.score
-    if score.before is None:
-        return ""
-    bib = place.row.lane.plan.bib
-    return f"amended: {bib} signed {score.before.detail}, now {score.detail}"
+    told = amended_words(place.row.score)
+    return told and f"amended: {place.row.lane.plan.bib} {told}"

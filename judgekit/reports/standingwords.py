@@ -40,3 +40,27 @@ def standing_words(score: Score, zone: str) -> str:
     if word and score.provisional and score.provisional != (score.status,):
         return f"{word}: {score.provisional[0]}"
     return word
+
+
+def signed_and_now(score: Score) -> tuple[str, str] | None:
+    """What was signed and what became of it, in the words that differ; else None.
+
+    Where the numbers are the same, another status says it, or another tie-break.
+    """
+    if score.before is None:
+        return None
+    both = (score.before, score)
+    for was, now in (
+        tuple(one.detail for one in both),
+        tuple(one.status for one in both),
+        tuple(f"tie-break {one.tiebreak or 'none'}" for one in both),
+    ):
+        if was != now:
+            return was, now
+    return None
+
+
+def amended_words(score: Score) -> str:
+    """As in "signed 0:44, now 0:49"; empty where it is as it was signed."""
+    told = signed_and_now(score)
+    return "" if told is None else f"signed {told[0]}, now {told[1]}"

@@ -139,7 +139,7 @@ class CleanFault:
 class Costs:
     """What no-reps cost in one workout and division.
 
-    `open` names the bibs whose results may still change; then there is nothing else.
+    `open` are those whose results may still change; then there is nothing else.
     Athletes come by their places, faults by what they cost in all.
     """
 
@@ -147,7 +147,7 @@ class Costs:
     workout_name: str
     division: str
     division_name: str
-    open: tuple[str, ...] = ()
+    open: tuple[Entrant, ...] = ()
     athletes: tuple[Cost, ...] = ()
     faults: tuple[CleanFault, ...] = ()
 
@@ -160,7 +160,7 @@ def costs(entrants: Sequence[Entrant], places: Places) -> Costs:
     if not entrants:
         raise ValueError("nobody is ranked")
     plan = max(entrants, key=lambda one: one.lane.plan.revision).lane.plan
-    open_ = tuple(one.lane.plan.bib for one in entrants if _may_change(one))
+    open_ = tuple(one for one in entrants if _may_change(one))
     of = _Field(entrants, places) if not open_ else None
     return Costs(
         workout=plan.workout,

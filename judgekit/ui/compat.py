@@ -70,11 +70,23 @@ class SureTimers(MessagePump):
 
 
 class Key(events.Key):
-    """A key, and how many keys came in the same read; those share one `time`."""
+    """A key, and how many keys came in the same read; those share one `time`.
 
-    def __init__(self, key: str, character: str | None, *, many: int = 1) -> None:
+    `escaped`: an Escape came right before it, or it was held with Alt; terminals of the
+    older kind send the same bytes for both.
+    """
+
+    def __init__(
+        self,
+        key: str,
+        character: str | None,
+        *,
+        many: int = 1,
+        escaped: bool = False,
+    ) -> None:
         super().__init__(key, character)
         self.many = many
+        self.escaped = escaped
 
 
 class Tap(Key):
@@ -107,6 +119,11 @@ def size_of(driver: Driver | None) -> Size | None:
 def keys_together(event: events.Key) -> int:
     """How many keys were read from the terminal in one go with this one."""
     return event.many if isinstance(event, Key) else 1
+
+
+def came_after_escape(event: events.Key) -> bool:
+    """Whether an Escape right before this key is in it, and is no event of its own."""
+    return isinstance(event, Key) and event.escaped
 
 
 class KeyParser(XTermParser):
@@ -173,7 +190,8 @@ class KeyParser(XTermParser):
             after = sequence[1]
             # A key soon after Escape is that key; it waits for nothing more.
             if after != _ESC and after not in _OPENS:
-                return super()._sequence_to_key_events(after, alt=True)
+                found = super()._sequence_to_key_events(after, alt=True)
+                return [Key(one.key, one.character, escaped=True) for one in found]
             return ()
         keys = tuple(self._keys_of(sequence, alt))
         if keys or not _WHOLE.fullmatch(sequence) or _REPORT.fullmatch(sequence):
@@ -229,7 +247,8 @@ def as_one_read(said: Iterable[Message], at: float) -> list[Message]:
     read: list[Message] = []
     for message in messages:
         if isinstance(message, events.Key):
-            key = Key(message.key, message.character, many=many)
+            escaped = came_after_escape(message)
+            key = Key(message.key, message.character, many=many, escaped=escaped)
             key.time = at
             read.append(key)
         else:

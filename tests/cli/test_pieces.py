@@ -63,10 +63,10 @@ def test_before_anything_was_done_there_are_no_pieces(tmp_path: Path) -> None:
 def test_a_cost_waits_for_all_results_of_its_division(tmp_path: Path) -> None:
     """Bib 007 has still to start."""
     done = run("cost", judged_event(tmp_path), "--division", "women")
-    assert "still open: 007." in done.out
+    assert "still open: 007 (waiting)." in done.out
     assert "0:33" not in done.out
     bare = run("cost", judged_event(tmp_path / "b"), "--division", "women", *CSV)
-    assert (bare.out.count("\n"), "still open: 007." in bare.err) == (1, True)
+    assert (bare.out.count("\n"), "still open: 007 (waiting)." in bare.err) == (1, True)
 
 
 def test_all_places_without_a_fault_by_its_id_or_its_call(tmp_path: Path) -> None:
@@ -94,7 +94,7 @@ def test_no_fault_is_refused_before_it_is_known_which_there_are(
     waiting = run("cost", judged_event(tmp_path), "--division", "women", *asked)
     assert waiting.code == 0
     said = waiting.err if format_ == "csv" else waiting.out
-    assert "before all results are official; still open: 007." in said
+    assert "before all results are official; still open: 007 (waiting)." in said
 
 
 def test_without_a_fault_there_is_nothing_to_rank_where_nobody_is(
@@ -113,7 +113,7 @@ def test_beside_what_is_official_it_is_said_what_is_open(tmp_path: Path) -> None
     """Both women are official; bib 31, of the men, has still to start."""
     event = all_judged(tmp_path)
     told = run("cost", event, "--without", "depth")
-    assert (told.code, "still open: 31." in told.out) == (0, True)
+    assert (told.code, "still open: 31 (waiting)." in told.out) == (0, True)
     refused = run("cost", event, "--without", "toes-short")
     assert (refused.code, refused.out) == (2, "")
     assert "Quayside, Men: Nothing is said" in refused.err

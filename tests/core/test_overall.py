@@ -191,6 +191,38 @@ def test_a_disqualified_athlete_and_a_guest_have_no_place() -> None:
     assert order(whole_event([held], Overall())) == [(1, "a"), (None, "b"), (None, "c")]
 
 
+def test_who_started_in_nothing_is_before_nobody_who_did_work() -> None:
+    """b left hurt, c was never there; d did not start the first and worked later."""
+    ranks = {"a": 1, "b": None, "c": None, "d": None}
+    first = ended("w1", ranks, b="withdrawn", c="did not start", d="did not start")
+    whole = whole_event([first], Overall())
+    assert [(p.rank, p.row.bib, p.row.standing) for p in whole.places] == [
+        (1, "a", ""),
+        (None, "b", "withdrawn"),
+        (None, "c", "did not start"),
+        (None, "d", "did not start"),
+    ]
+    second = ended("w2", {"a": 1, "d": 2, "c": None}, c="did not start")
+    whole = whole_event([first, second], Overall(method="table", table=TABLE))
+    assert shown(whole) == [(1, "a", 100), (2, "d", 45), (None, "b", 0), (None, "c", 0)]
+
+
+@pytest.mark.parametrize("later", ["waiting", "in progress"])
+def test_who_has_still_to_go_is_in_the_contest(later: Status) -> None:
+    first = ended("w1", {"a": 1, "b": None}, b="did not start")
+    second = ended("w2", {"a": 1, "b": None}, b=later)
+    whole = whole_event([first, second], Overall())
+    assert shown(whole) == [(1, "a", 1), (2, "b", 2)]
+
+
+def test_a_workout_without_a_heat_for_who_was_absent_is_still_to_come() -> None:
+    first = ended("w1", {"a": 1, "b": None}, b="did not start")
+    none = Finish(bib="b", status="no heat", rank=None)
+    second = ended("w2", {"a": 1})
+    second = Ended(workout="w2", finishes=(*second.finishes, none))
+    assert whole_event([first, second], Overall(no_heat="open")).open == ("w2",)
+
+
 def test_a_workout_counts_once_all_have_done_it() -> None:
     first = ended("w1", {"a": 1, "b": 2})
     second = ended("w2", {"b": 1, "a": None}, a="in progress")

@@ -5,7 +5,7 @@ import io
 import json
 from dataclasses import replace
 
-from judgekit.core.entry import Absent, Dispute, Withdraw
+from judgekit.core.entry import Absent, Dispute, Rep, Stop, Withdraw
 from judgekit.core.timeentry import ClassOver
 from judgekit.reports import cost as report
 from judgekit.reports import costwithout
@@ -247,7 +247,10 @@ def test_beside_places_without_a_fault_stands_what_is_still_open() -> None:
     )
     assert (still.title, still.rows) == ("What no-reps cost: Quayside, Women", ())
     assert still.notes == (
-        "Nothing is said of this before all results are official; still open: 3.",
+        (
+            "Nothing is said of this before all results are official; still open: "
+            "3 (waiting)."
+        ),
     )
     assert told.title.startswith("If Front squat DEPTH had not been there")
 
@@ -298,6 +301,28 @@ def test_the_widest_row_fits_a_terminal_of_80_with_its_ends_said_once() -> None:
     )
 
 
+def test_how_to_close_is_said_where_nothing_else_is_left_to_do() -> None:
+    unsigned = costs_of(entrant("1", [(2, None)] * 3, signed=False))
+    halted, until = (
+        Played(simple(2, bib=bib, dispute_ms=1_800_000)).go() for bib in "23"
+    )
+    halted.press(30, Stop(sign="calf"))
+    until.each(Rep(), 10, 20)
+    for found, why in (
+        (unsigned, "1 (not accepted yet)"),
+        (costs_of(halted), "2 (stopped)"),
+        (costs_of(until), "3 (provisional until 10:30)"),
+    ):
+        (table,) = report.tables([found])
+        assert table.notes == (
+            (
+                "Nothing is said of this before all results are official; still open: "
+                f"{why}. A score is official once both have accepted it, or the head "
+                "judge closes the card (rule close)."
+            ),
+        )
+
+
 def test_while_a_result_is_open_only_that_is_said() -> None:
     one = entrant("1", [(2, None)] * 3, signed=False)
     one.press(210, Dispute(about="one was missed"))
@@ -306,7 +331,10 @@ def test_while_a_result_is_open_only_that_is_said() -> None:
     assert table.rows == ()
     assert "No-reps" not in as_table(table)
     assert table.notes == (
-        "Nothing is said of this before all results are official; still open: 1.",
+        (
+            "Nothing is said of this before all results are official; still open: "
+            "1 (disputed, not accepted yet)."
+        ),
     )
     assert report.as_csv([found]).count("\r\n") == 1
     (only,) = json.loads(report.as_json([found]))["costs"]

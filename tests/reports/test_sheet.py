@@ -8,6 +8,7 @@ import pytest
 
 from judgekit.core.card import Setting, SettingValue
 from judgekit.core.entry import (
+    Absent,
     Accept,
     Cue,
     Dispute,
@@ -240,6 +241,23 @@ def test_what_there_is_to_work_on_is_said_in_every_format_where_it_is_nothing() 
         assert "No fault was seen. Keep moving as you did." in text
     empty = sheet_of(Played(for_time()).lane)
     assert "Nothing was judged yet." in page_text(sheet_page(empty))
+
+
+def test_who_did_not_start_is_told_so_and_no_rules() -> None:
+    absent = Played(for_time())
+    absent.press(0, Absent())
+    made = sheet_of(absent.lane)
+    for text in (page_text(sheet_page(made)), sheet_html(made)):
+        assert "No start was judged, so nothing is said of it here." in text
+        assert "rules in force" not in text.lower()
+    # Of several workouts, those that were done have theirs.
+    played = Played(for_time(workout="mole", workout_name="Mole")).go()
+    played.press(30, Rep())
+    both = replace(made, works=(*made.works, *sheet_of(played.lane).works))
+    text = page_text(sheet_page(both))
+    assert "MOLE: RULES IN FORCE" in text
+    assert "QUAYSIDE: RULES IN FORCE" not in text
+    assert "No start was judged" not in text
 
 
 def test_what_went_well_are_movements_with_ten_judged_tries_and_no_no_rep() -> None:

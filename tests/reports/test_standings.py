@@ -9,12 +9,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from judgekit.core.entry import Absent, Accept, Dispute, Rep, Rule, Time, Withdraw
+from judgekit.core.entry import (
+    Absent,
+    Accept,
+    Dispute,
+    Rep,
+    Rule,
+    Stop,
+    Time,
+    Withdraw,
+)
 from judgekit.core.lane import fold
 from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Plan, PlanPart, PlanTieBreak, SetKey
 from judgekit.core.press import ReportSet, TakeBackOne
-from judgekit.core.ruling import RepsInSet, StartBy, StatusIs, TimeBy
+from judgekit.core.ruling import Effect, RepsInSet, StartBy, StatusIs, TimeBy
 from judgekit.core.score import score
 from judgekit.core.watchentry import Result as WholeResult
 from judgekit.files.csvtext import from_csv_text
@@ -253,6 +262,34 @@ def test_amended_and_late_stand_beside_the_status() -> None:
     assert order([result(amended)]) == [(1, "1", "finished, official, amended")]
     (table,) = report.tables([found])
     assert table.notes == ("amended: 1 signed 0:50, now 0:55",)
+
+
+def test_what_was_amended_is_told_in_the_words_that_differ() -> None:
+    def signed(*reps: float, **changes: object) -> Played:
+        played = Played(simple(2, bib="1", **changes)).go()
+        played.each(Rep(), *reps)
+        if len(reps) == 1:
+            played.press(30, Stop(sign="calf"))
+        for who in ("athlete", "judge"):
+            played.press(60, Accept(who=who, signed=True))
+        return played
+
+    def notes(played: Played, *effects: Effect) -> tuple[str, ...]:
+        for effect in effects:
+            played.press(70, Rule(effect=effect, why="so said the head judge"))
+        (table,) = report.tables(standings([result(played)]))
+        return table.notes
+
+    left = StatusIs(status="withdrawn")
+    assert notes(signed(10), left) == ("amended: 1 signed stopped, now withdrawn",)
+    assert notes(signed(10), StatusIs(status="as counted")) == ()
+    # The start ten seconds later, and the same ten added: the tie-break alone moved.
+    ties = (PlanTieBreak(kind="after-part", part=1),)
+    moved = (StartBy(by_ms=10_000), TimeBy(by_ms=10_000))
+    assert notes(signed(20, 40, tiebreaks=ties), *moved) == (
+        "ties: end of part A",
+        "amended: 1 signed tie-break 0:40, now tie-break 0:30",
+    )
 
 
 def test_a_lane_two_desks_dispute_is_listed_and_not_ranked() -> None:

@@ -10,7 +10,13 @@ from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
 from textual.drivers.web_driver import WebDriver
 
-from judgekit.ui.compat import KeyParser, as_one_read, driver_for, keys_together
+from judgekit.ui.compat import (
+    KeyParser,
+    as_one_read,
+    came_after_escape,
+    driver_for,
+    keys_together,
+)
 from judgekit.ui.driver import KeyDriver
 from judgekit.ui.keys import name_of
 from judgekit.ui.webdriver import PageDriver
@@ -94,6 +100,25 @@ def test_escape_before_a_key_and_sequences_in_pieces(
     writes: tuple[str, ...], keys: tuple[str, ...]
 ) -> None:
     assert read(*writes) == keys
+
+
+@pytest.mark.parametrize(
+    ("sent", "after"),
+    [
+        ("\x1bd", [True]),
+        ("\x1b3", [True]),
+        ("\x1b\r", [True]),
+        ("d", [False]),
+        # A terminal that tells Alt from Escape.
+        ("\x1b[100;3u", [False]),
+        ("\x1b\x1b[A", [False, False]),
+    ],
+)
+def test_a_key_right_after_escape_knows_it(sent: str, after: list[bool]) -> None:
+    parser = KeyParser()
+    said = as_one_read([*parser.feed(sent), *ticked(parser)], 1.0)
+    keys = [message for message in said if isinstance(message, events.Key)]
+    assert [came_after_escape(key) for key in keys] == after
 
 
 def test_a_paste_between_its_marks_is_no_key() -> None:

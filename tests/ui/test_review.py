@@ -5,19 +5,22 @@ from __future__ import annotations
 import random
 import re
 from dataclasses import replace
+from time import monotonic
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from judgekit.core.entry import Rep
 from judgekit.core.plan import Member, PlanTeam
 from judgekit.core.press import Called, EndLook
 from judgekit.core.watchentry import Look
 from judgekit.review.attempts import CueRow, LaneRows, lane_rows
 from judgekit.review.differences import Count, difference
 from judgekit.review.faults import rate
-from judgekit.review.pieces import LanePieces, SetPieces
+from judgekit.review.pieces import LanePieces, SetPieces, lane_pieces
 from judgekit.review.sessions import LaneSum, MovementSum, Sessions, sessions
+from judgekit.ui.compat import KeyParser, as_one_read
 from judgekit.ui.screens.review import ReviewScreen
 from judgekit.ui.text import width_of
 from judgekit.ui.views.bars import (
@@ -36,7 +39,10 @@ from judgekit.ui.views.review import review_lines, title
 from judgekit.ui.views.reviewed import GROUPS, LOOKS, Also, Asked, Reviewed
 from judgekit.ui.views.signs import signs_of
 from judgekit.ui.watch_app import WatchApp
+from judgekit.ui.widgets.line import Line
+from judgekit.ui.widgets.sheetpane import SheetPane
 from tests.review.made_rows import counted, facts, simulated, squats
+from tests.review.test_cost import from_paper
 from tests.support import Played, card, simple
 from tests.ui.fake_desk import rows, text, until
 
@@ -449,8 +455,29 @@ def test_what_has_no_time_stands_on_no_line_of_time() -> None:
     of = Reviewed("Quayside", [live, replace(paper, attempts=untimed)], {})
     told = "\n".join(shown(of, Asked(look="time")))
     assert "3.4 1 Athlete 1" in told
-    assert "Athlete 2" not in told
+    assert "3.5 2 Athlete 2" not in told
     assert "LOCK" not in told
+
+
+def test_who_is_on_paper_alone_is_named_where_times_are_shown() -> None:
+    """Faults have them, so that a gap without a word would look like an error."""
+    live = Played(simple(4, bib="1"), book="1").go()
+    live.each(Rep(), 2, 4, 6, 8)
+    paper = from_paper("2", 60)
+    lanes = [lane_rows(played.lane) for played in (live, paper)]
+    pieces = [
+        lane_pieces(played.lane, rows=of)
+        for played, of in zip((live, paper), lanes, strict=True)
+    ]
+    of = Reviewed("Quayside", lanes, {}, also=Also(pieces=pieces))
+    said = "From paper, without times: 2 Ines Varga."
+    for look in ("time", "pace"):
+        everybody = shown(of, Asked(look=look))
+        assert everybody[-1] == said
+        assert len(everybody) > 2
+        assert shown(of, Asked(look=look, bib="2")) == [said]
+        alone = " ".join(shown(of, Asked(look=look, bib="1")))
+        assert "paper" not in alone
 
 
 @pytest.mark.parametrize("columns", range(6, 20))
@@ -566,6 +593,30 @@ async def test_keys_change_the_view_the_grouping_and_whose_it_is() -> None:
         await until(pilot, lambda: rows(app)[0].rstrip().endswith("time line"))
 
 
+async def test_an_escape_is_not_lost_in_a_key_right_after_it() -> None:
+    """A terminal of the older kind sends both as one; Alt is told apart by others."""
+    app = WatchApp(lambda: ReviewScreen(reviewed()))
+
+    def sent(keys: str) -> None:
+        for message in as_one_read(KeyParser().feed(keys), monotonic()):
+            app.screen.post_message(message)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("3", "enter")
+        await until(pilot, lambda: "03 Athlete 03" in rows(app)[0])
+        sent("\x1b[9;3u")
+        await until(pilot, lambda: "no-reps by rep, 03" in rows(app)[0])
+        sent("\x1b\t")
+        await until(
+            pilot, lambda: rows(app)[0].strip().endswith("no-reps on a time line")
+        )
+        sent("5\x1b\t")
+        await until(pilot, lambda: "how long a rep takes" in rows(app)[0])
+        assert "bib 5" not in text(app)
+        sent("\x1bm")
+        await until(pilot, lambda: app.return_code is not None)
+
+
 async def test_what_cannot_be_is_said_and_q_leaves() -> None:
     app = WatchApp(lambda: ReviewScreen(reviewed()))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -578,6 +629,26 @@ async def test_what_cannot_be_is_said_and_q_leaves() -> None:
         await pilot.press("q")
         await until(pilot, lambda: app.return_code is not None)
     assert app.return_code == 0
+
+
+@pytest.mark.parametrize("beyond", range(8))
+async def test_a_page_is_still_whether_or_not_there_is_more_of_it(beyond: int) -> None:
+    """The words for it may take a row, without which all would be on the screen."""
+    of = reviewed(12)
+    lines = len(review_lines(of, Asked(look="time"), 78))
+    app = WatchApp(lambda: ReviewScreen(of))
+    async with app.run_test(size=(80, lines + beyond)) as pilot:
+        await pilot.press("tab", "tab")
+        await until(pilot, lambda: "time line" in rows(app)[0])
+        keys = app.screen.query_one("#reviewkeys", Line)
+        pane = app.screen.query_one("#review", SheetPane)
+        seen = []
+        for _ in range(20):
+            await pilot.pause(0.01)
+            seen.append(keys.shown)
+        assert len(set(seen[10:])) == 1
+        whole = lines <= pane.scrollable_content_region.height
+        assert ("more below" in seen[-1]) == (not whole)
 
 
 async def test_a_long_table_is_scrolled_and_says_that_there_is_more() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 from textual.screen import Screen
 
-from judgekit.ui.compat import SureTimers
+from judgekit.ui.compat import SureTimers, came_after_escape
 from judgekit.ui.keys import dead_key, latin_of, name_of
 from judgekit.ui.text import packed, wrapped
 from judgekit.ui.views.review import review_lines, title
@@ -50,6 +50,7 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         self._asked = Asked()
         self._typed = ""
         self._says = ""
+        self._rows = 0
         self._pane = SheetPane(id="review")
 
     def compose(self) -> ComposeResult:
@@ -58,17 +59,25 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         yield Line(id="reviewkeys")
 
     def on_mount(self) -> None:
-        for what in ("scroll_y", "virtual_size"):
-            self.watch(self._pane, what, self._show_keys, init=False)
+        self.watch(self._pane, "scroll_y", self._show_keys, init=False)
 
     def on_resize(self) -> None:
         self._show()
+
+    def on_sheet_pane_laid(self) -> None:
+        self._show_keys()
 
     def on_key(self, event: events.Key) -> None:
         event.stop()
         key = name_of(event.key, event.character)
         if key is None:
             return
+        # Nothing here is held with Alt, and an Escape must not be lost in haste.
+        if came_after_escape(event):
+            self._pressed("escape")
+        self._pressed(key)
+
+    def _pressed(self, key: str) -> None:
         self._says = ""
         known = latin_of(key) or key
         if self._types(known) or self._turns(known) or self._pane.moves(known):
@@ -136,7 +145,9 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
     def _show(self) -> None:
         columns = self.size.width - _EDGES
         self.query_one("#reviewhead", Line).show(title(self._of, self._asked))
-        self._pane.put(review_lines(self._of, self._asked, columns))
+        shown = review_lines(self._of, self._asked, columns)
+        self._rows = len(shown)
+        self._pane.put(shown)
         self._show_keys()
 
     def _show_keys(self) -> None:
@@ -146,7 +157,7 @@ class ReviewScreen(SureTimers, Screen[None], inherit_bindings=False):
         says = wrapped(self._says, columns, _MANY) if self._says else []
         some = self._asked.bib or self._asked.card
         back = ("escape: everybody, every movement",) if some else ()
-        more = (self._pane.more,) if self._pane.more else ()
+        more = tuple(filter(None, [self._pane.more_of(self._rows)]))
         turns = _TURNS.get(self._asked.look)
         here = (_NEXT, turns) if turns else (_NEXT,)
         words = typed or (*says, *more, *back, *here, *_KEYS)

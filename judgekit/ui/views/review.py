@@ -30,7 +30,7 @@ from judgekit.ui.views.bars import (
     top_of,
 )
 from judgekit.ui.views.reviewed import Asked, Look, Reviewed
-from judgekit.ui.views.reviewpace import pace_lines
+from judgekit.ui.views.reviewpace import pace_lines, paper_words
 from judgekit.ui.views.reviewsince import since_lines
 from judgekit.ui.views.sheet import SheetLine
 from judgekit.ui.views.signs import says_of, sign_of
@@ -202,11 +202,12 @@ def _since(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
 
 
 def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
-    lanes = [
-        lane for lane in of.lanes(asked) if any(row.timed for row in lane.attempts)
-    ]
+    every = of.lanes(asked)
+    lanes = [lane for lane in every if any(row.timed for row in lane.attempts)]
+    untimed = paper_words(lane.facts for lane in every if _is_from_paper(lane))
     if not lanes:
-        yield SheetLine("plain", NOTHING)
+        for text in wrapped(untimed or NOTHING, columns, _MANY_LINES):
+            yield SheetLine("plain", text)
         return
     names = [_lane_name(of, lane) for lane in lanes]
     most = min(max(_LEAST_LABEL, columns // 3), columns - _LEAST_LINE - 1)
@@ -220,6 +221,14 @@ def _times(of: Reviewed, asked: Asked, columns: int) -> Iterator[SheetLine]:
         worked = max(row.at for row in lane.attempts)
         drawn = time_line(seen, worked, whole, wide, of.marks.lead)
         yield SheetLine("plain", f"{fit(name, label)} {drawn}".rstrip())
+    if untimed:
+        yield SheetLine("plain", "")
+        yield from _soft(untimed, columns)
+
+
+def _is_from_paper(lane: LaneRows) -> bool:
+    """Whether it has tries, and of none of them is it known when."""
+    return bool(lane.attempts) and not any(row.timed for row in lane.attempts)
 
 
 def _legend(

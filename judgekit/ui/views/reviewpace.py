@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from judgekit.reports.names import numbered_name
 from judgekit.reports.piecetext import UNTOLD_WORDS, piece_words, seconds
 from judgekit.review.setsums import set_sum, tells_pieces
 from judgekit.ui.text import wrapped
@@ -12,8 +13,9 @@ from judgekit.ui.views.bars import Span, scale, span_bar
 from judgekit.ui.views.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
+    from judgekit.review.attempts import LaneFacts
     from judgekit.review.pieces import LanePieces, SetPieces
     from judgekit.ui.views.bars import Marks
 
@@ -40,16 +42,27 @@ def pace_lines(
         for one in lane.sets
         if one.pace_ms is not None and tells_pieces(one)
     ]
+    told = [lane for lane in lanes if lane.sets]
+    paper = [lane for lane in told if all(one.untold == "paper" for one in lane.sets)]
+    untimed = paper_words(lane.facts for lane in paper)
     if not paced:
-        for text in wrapped(_NOTHING, columns, _MANY_LINES):
+        only = untimed if paper == told else f"{_NOTHING} {untimed}".rstrip()
+        for text in wrapped(only or _NOTHING, columns, _MANY_LINES):
             yield SheetLine("plain", text)
         return
     table = _of_sets(paced, marks) if bib else _of_movements(paced, marks)
     yield from bar_lines(table, columns)
     yield SheetLine("plain", "")
-    for words in (_ONE if bib else _EVERYBODY, _ESTIMATE, *_without(lanes, bib)):
+    how = _ONE if bib else _EVERYBODY
+    for words in (how, _ESTIMATE, *_without(lanes, bib), *filter(None, [untimed])):
         for text in wrapped(words, columns, _MANY_LINES):
             yield SheetLine("soft", text)
+
+
+def paper_words(lanes: Iterable[LaneFacts]) -> str:
+    """Who is missing, as nothing on paper has a time; empty if nobody is."""
+    names = [numbered_name(lane.plan) for lane in lanes]
+    return f"From paper, without times: {', '.join(names)}." if names else ""
 
 
 def _of_sets(paced: Sequence[tuple[LanePieces, SetPieces]], marks: Marks) -> BarTable:

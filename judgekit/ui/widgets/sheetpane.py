@@ -76,6 +76,15 @@ class SheetPane(VerticalScroll, can_focus=False):
         at, most = self.scroll_y, self.max_scroll_y
         return more_words(above=at > 0, below=at < most)
 
+    def more_of(self, rows: int) -> str:
+        """The same of a text of so many rows, which need not be laid out yet.
+
+        For whoever gives the words a row of their own: how far one can scroll follows
+        only after the pane's height, so that each of them would change the other.
+        """
+        at, room = self.scroll_y, self.scrollable_content_region.height
+        return more_words(above=at > 0, below=at + room < rows)
+
 
 # Whatever the theme, a camera reads dark squares on light ones. Where both halves of a
 # cell are alike it is all background: letters may leave a gap between two lines.
