@@ -26,7 +26,7 @@ from judgekit.core.forreps import in_readings, in_reps
 from judgekit.core.forresult import as_reported
 from judgekit.core.fortime import timed
 from judgekit.core.papertimes import DOUBTED, doubted
-from judgekit.core.status import UNRANKED, Status, status_of, stop_waits
+from judgekit.core.status import UNRANKED, Status, short_waits, status_of, stop_waits
 from judgekit.core.teams import below_least
 from judgekit.core.tiebreaks import TieBreak, tiebreaks_of
 from judgekit.core.values import dataclass
@@ -167,7 +167,7 @@ def _provisional(lane: Lane, status: Status) -> tuple[str, ...]:
         return (status,)
     open_ = (
         (lane.horn_asks, "a rep waits at the horn"),
-        (any(s.moved_on for s in lane.work.sets), "moved on with a set short"),
+        (short_waits(lane), "moved on with a set short"),
         (loads_unsaid(lane), "load not said"),
         (doubted(lane), DOUBTED),
     )

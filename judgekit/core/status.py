@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal
 
 from judgekit.core import looking
 from judgekit.core.counted import is_open_ended, prescribed, whole, worth
-from judgekit.core.entry import ClassOver, GoOn, Rule, Stop
+from judgekit.core.entry import ClassOver, GoOn, MoveOn, Rule, Stop
 from judgekit.core.lane import own_ms
 from judgekit.core.ruling import StatusIs
 from judgekit.core.timeline import Ends, failed_round, lane_end, timeline
@@ -70,6 +70,19 @@ def stop_waits(lane: Lane) -> bool:
     the card or rules on the status, if only that it is as counted.
     """
     return lane.stopped and not lane.closed and not _is_ruled_since_the_stop(lane)
+
+
+def short_waits(lane: Lane) -> bool:
+    """The same of a set that was left short, since that was said."""
+    if lane.closed or not any(done.moved_on for done in lane.work.sets):
+        return False
+    ruled = False
+    for entry in lane.entries if lane.rulings else ():
+        if isinstance(entry.body, MoveOn):
+            ruled = False
+        elif isinstance(entry.body, Rule) and isinstance(entry.body.effect, StatusIs):
+            ruled = True
+    return not ruled
 
 
 def _is_ruled_since_the_stop(lane: Lane) -> bool:

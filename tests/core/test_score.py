@@ -320,6 +320,18 @@ def test_a_set_moved_on_from_makes_the_score_provisional() -> None:
     result = score(played.lane)
     assert result.status == "finished"
     assert "moved on with a set short" in result.provisional
+    ruled = Rule(effect=StatusIs(status="as counted"), why="seen on the video")
+    athlete, judge = (
+        Accept(who="athlete", signed=True),
+        Accept(who="judge", signed=True),
+    )
+    for ends in ((ruled,), (athlete, judge)):
+        settled = Played(simple(3)).go()
+        settled.press(2, Rep())
+        settled.press(4, MoveOn(why="judge lost count"))
+        for act in ends:
+            settled.press(9, act)
+        assert "moved on with a set short" not in score(settled.lane).provisional
 
 
 def test_corrections_show_in_the_arithmetic() -> None:
