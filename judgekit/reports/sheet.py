@@ -42,6 +42,7 @@ from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.sheetsteps import steps_of
 from judgekit.reports.sheetwell import pace_line, well_lines, where_words
 from judgekit.reports.standings import Result
+from judgekit.reports.twojudges import is_open, judges_for_athlete
 from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told
@@ -102,7 +103,8 @@ class WorkSheet:
     """One workout of one athlete; empty texts where there is nothing to say.
 
     `tries` tells in words what looks saw of reported work, `watched` how many tries
-    somebody watched and counted, `lost` what the no-reps took, as an estimate and once
+    somebody watched and counted, `judges` what each of two judges counted,
+    `lost` what the no-reps took, as an estimate and once
     the result is official; `happened` what else became of it.
     `missed_rules` are those of `rules` that the no-reps were judged by.
     """
@@ -116,6 +118,7 @@ class WorkSheet:
     standing: str
     tiebreak: str
     instead: tuple[str, ...]
+    judges: str
     steps: tuple[Step, ...]
     tries: str
     watched: int
@@ -245,8 +248,9 @@ def _work(
     rows, pieces = of
     result = one.place.row
     lane = without_words(one.lane)
-    told = replace(result.score, steps=arithmetic(lane, wall).steps)
-    card = scorecard(lane, told, log_code=one.log_code)
+    counted = without_words(result.counted)
+    told = replace(result.score, steps=arithmetic(counted, wall).steps)
+    card = scorecard(counted, told, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
     score = "" if result.unscored else _SHORT_BY.sub("", card.score)
@@ -260,16 +264,17 @@ def _work(
         lane=card.lane,
         score=score,
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
-        status=result.unscored or _KINDLY.get(card.status, card.status),
+        status=_status(result, card),
         standing="" if result.unscored else card.standing,
         tiebreak=_tiebreak(card.tiebreak, parted=one.parted) if has_begun else "",
         instead=_instead(lane.plan),
-        steps=_steps(lane, told) if score else (),
+        judges=judges_for_athlete(result) if has_begun else "",
+        steps=_steps(counted, told) if score else (),
         tries=_tries(attempts) if has_begun and is_told(lane) else "",
         watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
         picture=picture(rows, attempts, held_times(lane)),
-        splits=tuple(_splits(lane, card, rows, pieces, mine)),
+        splits=tuple(_splits(counted, card, rows, pieces, mine)),
         missed=missed_,
         missed_rules=tuple(one.told for one in settings if one.card in shown),
         cues=_cues(lane, rows.cues, by),
@@ -278,6 +283,13 @@ def _work(
         questions=questions_words(lane, wall) if has_begun else "",
         log_code=card.log_code,
     )
+
+
+def _status(result: Result, card: Scorecard) -> str:
+    """How it ended; no cap ended what one of two judges saw done."""
+    if is_open(result):
+        return "the head judge decides"
+    return result.unscored or _KINDLY.get(card.status, card.status)
 
 
 def _steps(lane: Lane, told: Score) -> tuple[Step, ...]:
@@ -359,7 +371,10 @@ def _splits(
 ) -> Iterator[Split]:
     """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
     pieces = {one.set.key: one for one in found.sets}
-    for row, shown in zip(rows.sets, card.splits, strict=True):
+    counted = zip((done.key for done in lane.work.sets), card.splits, strict=True)
+    sets = {row.set.key: row for row in rows.sets}
+    for key, shown in counted:
+        row = sets[key]
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
         short = isinstance(shown.target, int) and shown.good < shown.target
         of = f" of {shown.target}" if short else ""

@@ -4,25 +4,41 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.score import score
-from judgekit.core.twojudges import second_lane
+from judgekit.core.twojudges import DIFFER, differ_words, second_lane, shown_of_each
 
 if TYPE_CHECKING:
     from judgekit.core.score import Score
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result
 
+_WHOSE = "No-reps and pieces are as the first judge saw them."
+
 
 def judges_words(result: Result) -> str:
-    """Both counts and the one that holds; empty where only one judge counts."""
+    """Both counts, the one that holds, and where they differ; empty of one judge."""
     if not result.beside:
         return ""
     second = second_lane(result.lane, result.beside)
-    first, other = score(result.lane).shown, score(second).shown
-    return f"first judge: {first}, second judge: {other}; {result.score.shown} counts"
+    first, other = shown_of_each(result.lane, second)
+    said = f"first judge: {first}, second judge: {other}; {result.score.shown} counts"
+    differ = differ_words(result.lane, second)
+    return f"{said}; they differ in {differ}" if differ else said
+
+
+def judges_for_athlete(result: Result) -> str:
+    """The same for those who were judged, and whose count their no-reps are from."""
+    words = judges_words(result)
+    return f"{words}. {_WHOSE}" if words else ""
+
+
+def is_open(result: Result) -> bool:
+    """Whether only one of two judges saw the work done, and nobody has ruled on it."""
+    return any(why.startswith(DIFFER) for why in result.score.provisional)
 
 
 def beside_words(own: Lane, other: Lane, counts: Score) -> str:
     """The same on the screen of one of the two."""
-    mine, theirs = score(own).shown, score(other).shown
-    return f"this judge: {mine}, other judge: {theirs}; {counts.shown} counts"
+    mine, theirs = shown_of_each(own, other)
+    said = f"this judge: {mine}, other judge: {theirs}; {counts.shown} counts"
+    differ = differ_words(own, other)
+    return f"{said}; they differ in {differ}" if differ else said

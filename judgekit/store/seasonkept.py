@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from judgekit.review.lost import Span
     from judgekit.review.pieces import SetPieces
 
-FORMAT = 4
+FORMAT = 5
 _MADE = "made.json"
 _END = ".parquet"
 # The files of each day.

@@ -10,6 +10,8 @@ from judgekit.core.entry import Recall, Rep
 from judgekit.desk.beside import other_judges
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
+from judgekit.store.reading import read_lanes
+from judgekit.store.verify import verify_code
 from tests.desk.fakes import FakeClock
 from tests.small_event import WORKOUT, write_event
 
@@ -68,5 +70,8 @@ def test_each_finds_the_other_and_nobody_finds_what_is_not_there(
     for second, good in ((False, 2), (True, 3)):
         found = other_judges(folder, "1", 1, second=second)
         assert found is not None
-        assert found.work.good == good
+        assert found.lane.work.good == good
+        assert verify_code(folder.log, found.code)
+        (read,) = (one for one in read_lanes(folder.log).lanes if one.number == 1)
+        assert found.code == read.codes[0 if second else 1]
     assert other_judges(folder, "1", 9, second=False) is None
