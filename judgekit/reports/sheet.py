@@ -40,6 +40,7 @@ from judgekit.reports.sheetmissed import Missed, all_missed
 from judgekit.reports.sheetpicture import Picture, held_times, picture
 from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.sheetsteps import steps_of
+from judgekit.reports.sheetteam import Share, done_by, shares
 from judgekit.reports.sheetwell import pace_line, well_lines, where_words
 from judgekit.reports.standings import Result
 from judgekit.reports.twojudges import is_open, judges_for_athlete
@@ -254,7 +255,7 @@ def _work(
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
     score = "" if result.unscored else _SHORT_BY.sub("", card.score)
-    mine = _no_reps_of(attempts) if by else None
+    team = shares(rows, by)
     missed_ = all_missed(lane, card, attempts)
     settings = settings_spoken(lane.plan, one.cards or {})
     shown = {row.movement for row in missed_}
@@ -273,8 +274,8 @@ def _work(
         tries=_tries(attempts) if has_begun and is_told(lane) else "",
         watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
-        picture=picture(rows, attempts, held_times(lane)),
-        splits=tuple(_splits(counted, card, rows, pieces, mine)),
+        picture=picture(rows, attempts, held_times(lane), done_by(rows, team)),
+        splits=tuple(_splits(counted, card, rows, pieces, team)),
         missed=missed_,
         missed_rules=tuple(one.told for one in settings if one.card in shown),
         cues=_cues(lane, rows.cues, by),
@@ -367,9 +368,9 @@ def _splits(
     card: Scorecard,
     rows: LaneRows,
     found: LanePieces,
-    mine: Mapping[SetKey, int] | None,
+    team: Mapping[SetKey, Share],
 ) -> Iterator[Split]:
-    """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
+    """The sets; of those of a team a member is told the own no-reps alone."""
     pieces = {one.set.key: one for one in found.sets}
     counted = zip((done.key for done in lane.work.sets), card.splits, strict=True)
     sets = {row.set.key: row for row in rows.sets}
@@ -380,29 +381,20 @@ def _splits(
         of = f" of {shown.target}" if short else ""
         how = pieces.get(row.set.key)
         height = lane.plan.movement(row.set.key).height
-        no_reps = shown.no_reps
-        if mine is not None and no_reps is not None:
-            no_reps = mine.get(row.set.key, 0)
+        share = team.get(key, Share(shown.no_reps, "", is_own=True))
         yield Split(
             part=shown.part,
             where=where_words(lane.plan, shown.part, shown.round),
             movement=row.set.movement,
             load=", ".join(filter(None, (row.set.load, height))),
             done=f"{shown.good}{of}{unit}",
-            no_reps=no_reps,
+            no_reps=None if shown.no_reps is None else share.no_reps,
             at=shown.done,
             took=shown.took,
             held=held_words(how.held) if how and shown.took else "",
             pieces=piece_words(how.pieces) if how else "",
-            note=shown.note,
+            note="; ".join(filter(None, (share.note, shown.note))),
         )
-
-
-def _no_reps_of(attempts: Iterable[AttemptRow]) -> Mapping[SetKey, int]:
-    found: Counter[SetKey] = Counter()
-    for row in attempts:
-        found[row.set.key] += 0 if row.good else row.n
-    return found
 
 
 def _happened(lane: Lane) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result
 
-_WHOSE = "No-reps and pieces are as the first judge saw them."
+_WHOSE = "No-reps are as the first judge saw them."
 
 
 def judges_words(result: Result) -> str:
