@@ -106,10 +106,13 @@ def _is_unsettled(lane: Lane, second: Lane) -> bool:
     The lower count holds even so, but nobody whose work one of two judges saw done
     loses a time without a head judge's word. Other differences the rule itself settles.
     """
-    if any(isinstance(ruling.rule.effect, _SETTLES) for ruling in lane.rulings):
-        return False
     by_time = lane.plan.score == "time" and is_over(lane) and is_over(second)
-    return by_time and (missing(lane) == 0) != (missing(second) == 0)
+    at_odds = by_time and (missing(lane) == 0) != (missing(second) == 0)
+    return at_odds and not _is_settled(lane)
+
+
+def _is_settled(lane: Lane) -> bool:
+    return any(isinstance(ruling.rule.effect, _SETTLES) for ruling in lane.rulings)
 
 
 # --- the lower of both ---------------------------------------------------------------
@@ -148,10 +151,11 @@ def _over_ms(found: Lane, lane: Lane, second: Lane) -> int | None:
     """When work ended that one judge saw done and the other one not.
 
     Once both are through, nobody can do what is left: it was not done by the cap
-    either, where there is one. A closed scorecard is through, whatever it lacks.
+    either, where there is one. A head judge who closes the scorecard ends it, too; one
+    that the first judge and the athlete have signed may still lack the second's reps.
     """
     done_ms = _latest(lane.work.done_ms, second.work.done_ms)
-    through = lane.closed or (is_over(lane) and is_over(second))
+    through = _is_settled(lane) or (is_over(lane) and is_over(second))
     if done_ms is None or found.work.done_ms is not None or not through:
         return lane.over_ms
     return _latest(done_ms, lane.over_ms, second.over_ms, cap_of(found))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import NoRep, Rep, Rule, Time
+from judgekit.core.entry import Accept, NoRep, Rep, Rule, Time
 from judgekit.core.plan import PlanTeam, SetKey
 from judgekit.core.press import Act, RuleAt, WriteSet
 from judgekit.core.ruling import Close, RepsInSet, StartBy, StatusIs
@@ -152,6 +152,16 @@ def test_a_closed_card_is_over_though_the_second_judge_never_ended() -> None:
     one.press(90, Rule(effect=Close(), why="the laptop died"))
     found = of_both(one, two)
     assert (found.status, found.shown, found.may_change) == ("capped", "1 of 2", False)
+
+
+def test_what_the_first_judge_has_signed_waits_for_the_second_one() -> None:
+    one, two = at_odds(through=False)
+    one.each(Accept(who="athlete", signed=True), 12)
+    one.each(Accept(who="judge", signed=True), 12)
+    assert one.lane.closed
+    assert of_both(one, two).status == "in progress"
+    two.press(13, Rep())
+    assert of_both(one, two).shown == "0:13"
 
 
 def test_where_reps_are_the_score_the_lower_count_needs_no_ruling() -> None:
