@@ -106,9 +106,14 @@ def _is_unsettled(lane: Lane, second: Lane) -> bool:
     The lower count holds even so, but nobody whose work one of two judges saw done
     loses a time without a head judge's word. Other differences the rule itself settles.
     """
-    by_time = lane.plan.score == "time" and is_over(lane) and is_over(second)
-    at_odds = by_time and (missing(lane) == 0) != (missing(second) == 0)
-    return at_odds and not _is_settled(lane)
+    through = is_over(lane) and is_over(second)
+    return through and done_for_one(lane, second) and not _is_settled(lane)
+
+
+def done_for_one(lane: Lane, second: Lane) -> bool:
+    """Whether only one of two judges counted all of the work for time."""
+    by_time = lane.plan.score == "time"
+    return by_time and (missing(lane) == 0) != (missing(second) == 0)
 
 
 def _is_settled(lane: Lane) -> bool:

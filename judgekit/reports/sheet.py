@@ -43,7 +43,7 @@ from judgekit.reports.sheetsteps import steps_of
 from judgekit.reports.sheetteam import Share, done_by, shares
 from judgekit.reports.sheetwell import pace_line, well_lines, where_words
 from judgekit.reports.standings import Result
-from judgekit.reports.twojudges import is_open, judges_for_athlete
+from judgekit.reports.twojudges import judges_for_athlete, status_for_athlete
 from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told
@@ -287,10 +287,9 @@ def _work(
 
 
 def _status(result: Result, card: Scorecard) -> str:
-    """How it ended; no cap ended what one of two judges saw done."""
-    if is_open(result):
-        return "the head judge decides"
-    return result.unscored or _KINDLY.get(card.status, card.status)
+    """How it ended, in kind words."""
+    told = result.unscored or status_for_athlete(result)
+    return told or _KINDLY.get(card.status, card.status)
 
 
 def _steps(lane: Lane, told: Score) -> tuple[Step, ...]:

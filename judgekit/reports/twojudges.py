@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from judgekit.core.twojudges import DIFFER, differ_words, second_lane, shown_of_each
+from judgekit.core.twojudges import (
+    DIFFER,
+    differ_words,
+    done_for_one,
+    second_lane,
+    shown_of_each,
+)
 
 if TYPE_CHECKING:
     from judgekit.core.score import Score
     from judgekit.core.state import Lane
     from judgekit.reports.standings import Result
 
+_SHORT = "short in one judge's count"
 _WHOSE = "No-reps are as the first judge saw them."
 
 
@@ -31,9 +38,14 @@ def judges_for_athlete(result: Result) -> str:
     return f"{words}. {_WHOSE}" if words else ""
 
 
-def is_open(result: Result) -> bool:
-    """Whether only one of two judges saw the work done, and nobody has ruled on it."""
-    return any(why.startswith(DIFFER) for why in result.score.provisional)
+def status_for_athlete(result: Result) -> str:
+    """How work ended that only one of two judges saw done: by no cap; empty else."""
+    if any(why.startswith(DIFFER) for why in result.score.provisional):
+        return "the head judge decides"
+    if result.score.status != "capped" or not result.beside:
+        return ""
+    second = second_lane(result.lane, result.beside)
+    return _SHORT if done_for_one(result.lane, second) else ""
 
 
 def beside_words(own: Lane, other: Lane, counts: Score) -> str:

@@ -195,3 +195,15 @@ def test_the_log_code_holds_for_the_second_judge_s_entries_too(tmp_path: Path) -
     second = max((event / "log").glob("*.sqlite"), key=lambda book: book.name)
     second.unlink()
     assert run("log", "verify", event, "--code", code).code == 1
+
+
+def test_no_cap_ends_what_one_judge_saw_done_on_an_athlete_s_sheet(
+    tmp_path: Path,
+) -> None:
+    event = at_odds(tmp_path)
+    asked = ("athlete", event, "27")
+    assert "status      the head judge decides, provisional\n" in run(*asked).out
+    words = tally(tmp_path, "0:00 rule close both agree\n", "ruling.tally")
+    assert run("transcribe", event, words, *LANE).code == 0
+    assert "status      short in one judge's count, official\n" in run(*asked).out
+    assert "status      capped\n" in run("scorecard", event, *LANE).out
