@@ -9,7 +9,7 @@ import click
 from judgekit.cli.asked import check_heat, log_of
 from judgekit.cli.output import DONE, WRONG, say_all
 from judgekit.core.errors import InputError, JudgekitError
-from judgekit.core.twojudges import score_of_both, second_counting, second_lane
+from judgekit.core.twojudges import score_of_both
 from judgekit.core.values import dataclass
 from judgekit.desk.clock import SystemClock
 from judgekit.files.eventfolder import EventFolder
@@ -109,13 +109,9 @@ def the_row(folder: EventFolder, heat: str, lane: int) -> HeatLane:
 
 def result_of(read: LaneRead, wall: int) -> Result:
     """A lane with its score at a moment; a team's is the lower of its two judges'."""
-    lane = read.lane
-    run = second_counting(read.runs)
-    beside = run.entries if run is not None and lane.plan.team.judges > 1 else ()
-    second = second_lane(lane, beside) if beside else None
     return Result(
-        lane=lane,
-        score=score_of_both(lane, second, wall),
+        lane=read.lane,
+        score=score_of_both(read.lane, read.second, wall),
         unscored=unscored_words(read.runs, read.run),
-        beside=beside,
+        beside=read.beside,
     )

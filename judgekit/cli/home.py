@@ -78,6 +78,6 @@ def rows_of(folder: EventFolder) -> tuple[HeatRow, ...]:
         folder.heats,
         folder.athletes,
         {workout.id: workout.name for workout in folder.workouts.values()},
-        {(lane.heat, lane.number): lane.lane for lane in looked.read.lanes},
+        {(lane.heat, lane.number): lane.counted for lane in looked.read.lanes},
         for_teams={one.id for one in folder.workouts.values() if one.team},
     )

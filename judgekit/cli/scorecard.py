@@ -68,7 +68,7 @@ def card_of(read: LaneRead, looked: Looked) -> Scorecard:
 
     result = result_of(read, looked.wall)
     card = scorecard(
-        read.lane,
+        read.counted,
         result.score,
         log_code=read.log_code,
         runs=run_words(read.runs, read.run),

@@ -1,17 +1,12 @@
-"""Teams in a lane: who did how much, and two judges' counts of one work."""
+"""Teams in a lane: who did how much, and who works."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from judgekit.core.plan import Member, Plan, SetKey
-    from judgekit.core.state import Attempt, CueGiven, Lane, SetDone, Work
-
-K = TypeVar("K")
+    from judgekit.core.state import Attempt, CueGiven, Lane
 
 
 def reps_by_member(lane: Lane) -> dict[str, int]:
@@ -67,49 +62,3 @@ def _in_relay(plan: Plan, key: SetKey) -> str:
     if plan.team.how != "relay" or not members:
         return ""
     return members[(key.round - 1) % len(members)].bib
-
-
-def lower_of(lane: Lane, second: Lane) -> Lane:
-    """One work that two judges counted: of each set the lower count, the later time."""
-    if lane.plan.team.judges == 1:
-        return lane
-    mine, other = lane.work, second.work
-    theirs = {s.key: s for s in other.sets}
-    sets = tuple(_lower(s, theirs[s.key]) for s in mine.sets if s.key in theirs)
-    work = replace(
-        mine,
-        sets=sets,
-        part_ends=_later(mine.part_ends, other.part_ends),
-        round_ends=tuple(
-            (part, round_, at)
-            for (part, round_), at in _later(_ends(mine), _ends(other))
-        ),
-        done_ms=_both(mine.done_ms, other.done_ms),
-    )
-    return replace(lane, work=work, onward=None)
-
-
-def _lower(one: SetDone, other: SetDone) -> SetDone:
-    return replace(
-        one,
-        good=min(one.good, other.good),
-        no_reps=max(one.no_reps, other.no_reps),
-        last_ms=_both(one.last_ms, other.last_ms) or one.last_ms,
-        done_ms=_both(one.done_ms, other.done_ms),
-    )
-
-
-def _both(one: int | None, other: int | None) -> int | None:
-    """The later of two times; None unless both are there."""
-    return None if one is None or other is None else max(one, other)
-
-
-def _ends(work: Work) -> list[tuple[tuple[int, int], int]]:
-    return [((part, round_), at) for part, round_, at in work.round_ends]
-
-
-def _later(
-    ones: Iterable[tuple[K, int]], others: Iterable[tuple[K, int]]
-) -> tuple[tuple[K, int], ...]:
-    second = dict(others)
-    return tuple((k, max(at, second[k])) for k, at in ones if k in second)

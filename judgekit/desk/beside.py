@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from judgekit.core.errors import JudgekitError
-from judgekit.core.twojudges import second_counting, second_lane
 from judgekit.store.reading import read_lanes
 
 if TYPE_CHECKING:
@@ -13,10 +12,17 @@ if TYPE_CHECKING:
     from judgekit.files.eventfolder import EventFolder
 
 
+class OtherJudge(NamedTuple):
+    """The lane as the other judge has it, and the log code of that."""
+
+    lane: Lane
+    code: str
+
+
 def other_judges(
     folder: EventFolder, heat: str, number: int, *, second: bool
-) -> Lane | None:
-    """The lane as the other judge has it; None where that book is not on hand.
+) -> OtherJudge | None:
+    """What the other judge has; None where that book is not on hand.
 
     `second` says whether the one who asks is the second judge.
     """
@@ -28,7 +34,8 @@ def other_judges(
     one = next((one for one in read.lanes if one.number == number), None)
     if one is None:
         return None
-    if second:
-        return None if one.run is None else one.lane
-    run = second_counting(one.runs)
-    return None if run is None else second_lane(one.lane, run.entries)
+    lane = one.lane if second and one.run is not None else None
+    lane = lane if second else one.second
+    if lane is None:
+        return None
+    return OtherJudge(lane, one.codes[0] if second else one.codes[-1])

@@ -53,7 +53,7 @@ class HeadDesk:
 
     def rule(self, heat: HeatSeen, number: int, act: Act) -> str:
         """Say something official of a lane; why it cannot be, or empty."""
-        lane = next(one.lane for one in heat.lanes if one.number == number)
+        lane = next(one.counted for one in heat.lanes if one.number == number)
         press = Press(at=heat.heat_ms(self._clock), act=act, who=self._who)
         decided = decided_on(lane, press)
         if isinstance(decided, Refusal):

@@ -23,7 +23,7 @@ from judgekit.files.walkins import as_written
 from judgekit.store import sqlite
 from judgekit.store.collector import collector_still
 from judgekit.store.folder import book_paths
-from judgekit.store.reading import LaneRead, newest_of
+from judgekit.store.reading import LaneRead, newest_of, with_second
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -193,7 +193,9 @@ class Onlooker:
         lane = _carried_on(before, plan, shown.entries if shown else ())
         if not lane.started:
             lane = replace(lane, absent=is_absent(row, day_entries(entries)))
-        return LaneRead(heat=row.heat, number=row.lane, runs=runs, run=run, lane=lane)
+        return with_second(
+            LaneRead(heat=row.heat, number=row.lane, runs=runs, run=run, lane=lane)
+        )
 
     def _planned(
         self, row: HeatLane, entries: Mapping[str, Sequence[Entry]]

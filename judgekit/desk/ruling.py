@@ -13,6 +13,7 @@ from judgekit.core.entry import Entry, Official
 from judgekit.core.errors import BookError, InputError, Problem, Refusal
 from judgekit.core.lane import evolve
 from judgekit.core.press import Answering, Press, RuleAt
+from judgekit.core.twojudges import counted_by_both
 from judgekit.store import sqlite
 from judgekit.store.folder import new_book_id
 from judgekit.store.reading import read_lanes
@@ -21,10 +22,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.people import HeatLane
-    from judgekit.core.state import Lane
     from judgekit.desk.clock import Clock
     from judgekit.files.eventfolder import EventFolder
     from judgekit.files.tally import Tally
+    from judgekit.store.reading import LaneRead
 
 
 def is_official(tally: Tally) -> bool:
@@ -49,7 +50,8 @@ def rule_on(
     the InputError, and then nothing is written.
     """
     log = folder.log
-    lane = _judged(folder, row)
+    read = _judged(folder, row)
+    lane, beside = read.lane, read.beside
     # Said now, and after all that it is about, wherever the machine's clock stands.
     wall = max(clock.wall_ms(), *(entry.wall + 1 for entry in lane.entries))
     book_id = new_book_id(row.heat, (row.lane,), wall, secrets.token_hex(4))
@@ -57,7 +59,8 @@ def rule_on(
     problems: list[Problem] = []
     for line in tally.lines:
         press = Press(at=line.at, act=line.act, who=who or "head judge")
-        decided = decide(lane, press)
+        # What a ruling may move is the count that holds, whoever has counted it.
+        decided = decide(counted_by_both(lane, beside), press)
         if isinstance(decided, Refusal):
             problems.append(Problem(file=shown, line=line.line, what=decided.says))
             continue
@@ -86,12 +89,12 @@ def rule_on(
     return log / f"{book_id}{sqlite.SUFFIX}"
 
 
-def _judged(folder: EventFolder, row: HeatLane) -> Lane:
+def _judged(folder: EventFolder, row: HeatLane) -> LaneRead:
     rows = folder.lanes(row.heat)
     read = read_lanes(folder.log, row.heat, rows=rows, resolve=folder.plan_of)
     if read.wrong:
         raise BookError("\n".join(read.wrong))
     for lane in read.lanes:
         if lane.number == row.lane and lane.runs:
-            return lane.lane
+            return lane
     raise BookError(f"heat {row.heat}, lane {row.lane} was not judged yet")

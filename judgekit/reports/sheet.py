@@ -40,8 +40,10 @@ from judgekit.reports.sheetmissed import Missed, all_missed
 from judgekit.reports.sheetpicture import Picture, held_times, picture
 from judgekit.reports.sheetsince import Before, Since, since
 from judgekit.reports.sheetsteps import steps_of
+from judgekit.reports.sheetteam import Share, done_by, shares
 from judgekit.reports.sheetwell import pace_line, well_lines, where_words
 from judgekit.reports.standings import Result
+from judgekit.reports.twojudges import judges_for_athlete, status_for_athlete
 from judgekit.reports.untold import without_words
 from judgekit.review.attempts import lane_rows
 from judgekit.review.judged import is_told
@@ -102,7 +104,8 @@ class WorkSheet:
     """One workout of one athlete; empty texts where there is nothing to say.
 
     `tries` tells in words what looks saw of reported work, `watched` how many tries
-    somebody watched and counted, `lost` what the no-reps took, as an estimate and once
+    somebody watched and counted, `judges` what each of two judges counted,
+    `lost` what the no-reps took, as an estimate and once
     the result is official; `happened` what else became of it.
     `missed_rules` are those of `rules` that say what the no-reps lacked.
     """
@@ -116,6 +119,7 @@ class WorkSheet:
     standing: str
     tiebreak: str
     instead: tuple[str, ...]
+    judges: str
     steps: tuple[Step, ...]
     tries: str
     watched: int
@@ -245,12 +249,13 @@ def _work(
     rows, pieces = of
     result = one.place.row
     lane = without_words(one.lane)
-    told = replace(result.score, steps=arithmetic(lane, wall).steps)
-    card = scorecard(lane, told, log_code=one.log_code)
+    counted = without_words(result.counted)
+    told = replace(result.score, steps=arithmetic(counted, wall).steps)
+    card = scorecard(counted, told, log_code=one.log_code)
     attempts = list(own(rows.attempts, by))
     has_begun = result.score.status not in NOTHING_DONE
     score = "" if result.unscored else _SHORT_BY.sub("", card.score)
-    mine = _no_reps_of(attempts) if by else None
+    team = shares(rows, by)
     missed_ = all_missed(lane, card, attempts)
     settings = settings_spoken(lane.plan, one.cards or {})
     lacked = _criteria_missed(lane.plan, attempts)
@@ -260,16 +265,17 @@ def _work(
         lane=card.lane,
         score=score,
         place=place_words(one.place, one.of, so_far=one.so_far) if has_begun else "",
-        status=result.unscored or _KINDLY.get(card.status, card.status),
+        status=_status(result, card),
         standing="" if result.unscored else card.standing,
         tiebreak=_tiebreak(card.tiebreak, parted=one.parted) if has_begun else "",
         instead=_instead(lane.plan),
-        steps=_steps(lane, told) if score else (),
+        judges=judges_for_athlete(result) if has_begun else "",
+        steps=_steps(counted, told) if score else (),
         tries=_tries(attempts) if has_begun and is_told(lane) else "",
         watched=sum(row.n for row in attempts if row.rated),
         lost="" if result.score.may_change else _lost(losses(pieces, rows)),
-        picture=picture(rows, attempts, held_times(lane)),
-        splits=tuple(_splits(lane, card, rows, pieces, mine)),
+        picture=picture(rows, attempts, held_times(lane), done_by(rows, team)),
+        splits=tuple(_splits(counted, card, rows, pieces, team)),
         missed=missed_,
         missed_rules=tuple(
             one.told for one in settings if (one.card, one.criterion) in lacked
@@ -292,6 +298,12 @@ def _criteria_missed(
         for card, name in made
         if (fault := plan.card(card).fault(name)) is not None and fault.breaks
     }
+
+
+def _status(result: Result, card: Scorecard) -> str:
+    """How it ended, in kind words."""
+    told = result.unscored or status_for_athlete(result)
+    return told or _KINDLY.get(card.status, card.status)
 
 
 def _steps(lane: Lane, told: Score) -> tuple[Step, ...]:
@@ -369,39 +381,33 @@ def _splits(
     card: Scorecard,
     rows: LaneRows,
     found: LanePieces,
-    mine: Mapping[SetKey, int] | None,
+    team: Mapping[SetKey, Share],
 ) -> Iterator[Split]:
-    """The sets; of those of a team a member is told the own no-reps, `mine`, alone."""
+    """The sets; of those of a team a member is told the own no-reps alone."""
     pieces = {one.set.key: one for one in found.sets}
-    for row, shown in zip(rows.sets, card.splits, strict=True):
+    counted = zip((done.key for done in lane.work.sets), card.splits, strict=True)
+    sets = {row.set.key: row for row in rows.sets}
+    for key, shown in counted:
+        row = sets[key]
         unit = "" if shown.unit == "reps" else f" {shown.unit}"
         short = isinstance(shown.target, int) and shown.good < shown.target
         of = f" of {shown.target}" if short else ""
         how = pieces.get(row.set.key)
         height = lane.plan.movement(row.set.key).height
-        no_reps = shown.no_reps
-        if mine is not None and no_reps is not None:
-            no_reps = mine.get(row.set.key, 0)
+        share = team.get(key, Share(shown.no_reps, "", is_own=True))
         yield Split(
             part=shown.part,
             where=where_words(lane.plan, shown.part, shown.round),
             movement=row.set.movement,
             load=", ".join(filter(None, (row.set.load, height))),
             done=f"{shown.good}{of}{unit}",
-            no_reps=no_reps,
+            no_reps=None if shown.no_reps is None else share.no_reps,
             at=shown.done,
             took=shown.took,
             held=held_words(how.held) if how and shown.took else "",
             pieces=piece_words(how.pieces) if how else "",
-            note=shown.note,
+            note="; ".join(filter(None, (share.note, shown.note))),
         )
-
-
-def _no_reps_of(attempts: Iterable[AttemptRow]) -> Mapping[SetKey, int]:
-    found: Counter[SetKey] = Counter()
-    for row in attempts:
-        found[row.set.key] += 0 if row.good else row.n
-    return found
 
 
 def _happened(lane: Lane) -> tuple[str, ...]:

@@ -15,8 +15,9 @@ from judgekit.core.values import dataclass
 from judgekit.reports.layout import cell_width, visible
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
 
+    from judgekit.core.plan import SetKey
     from judgekit.core.state import Lane
     from judgekit.review.attempts import AttemptRow, LaneRows, SetRow
 
@@ -78,12 +79,19 @@ class Picture:
 
 
 def picture(
-    rows: LaneRows, attempts: Sequence[AttemptRow], holds: Sequence[Held] = ()
+    rows: LaneRows,
+    attempts: Sequence[AttemptRow],
+    holds: Sequence[Held],
+    sets: Collection[SetKey],
 ) -> Picture | None:
-    """A lane's picture with some of its attempts; None where nothing has a time."""
-    timed = [row for row in rows.sets if row.first is not None]
-    end = max((_end(row) for row in timed), default=0)
-    if not end:
+    """A picture with some sets and attempts of a lane, along all of its time.
+
+    None where nothing of it has a time.
+    """
+    every = [row for row in rows.sets if row.first is not None]
+    end = max((_end(row) for row in every), default=0)
+    timed = [row for row in every if row.set.key in sets]
+    if not end or not timed:
         return None
     names = list(dict.fromkeys(row.set.movement for row in timed))
     return Picture(

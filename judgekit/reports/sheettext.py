@@ -95,6 +95,7 @@ def facts_of(work: WorkSheet) -> tuple[tuple[str, str], ...]:
         ("place", work.place),
         ("status", status),
         ("tie-break", work.tiebreak),
+        ("two judges", work.judges),
         ("tries", work.tries),
         *(("instead", told) for told in work.instead),
         ("questions", "" if is_settled(work) else question_words(work)),

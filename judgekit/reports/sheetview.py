@@ -167,6 +167,7 @@ def _lines(one: WorkSheet) -> Iterator[str]:
     if one.tiebreak:
         yield f"tie-break: {one.tiebreak}"
     yield from one.instead
+    yield one.judges
     yield one.tries
     if not is_settled(one):
         yield question_words(one)

@@ -23,7 +23,7 @@ from judgekit.core.ranking import Placed, ranked
 from judgekit.core.score import Score
 from judgekit.core.state import Lane
 from judgekit.core.tiebreaks import label_of
-from judgekit.core.twojudges import score_of_both, second_lane
+from judgekit.core.twojudges import counted_by_both, score_of_both, second_lane
 from judgekit.core.values import dataclass
 from judgekit.files.tables import bib_order
 from judgekit.reports import layout
@@ -103,6 +103,11 @@ class Result:
     score: Score
     unscored: str = ""
     beside: tuple[Entry, ...] = ()
+
+    @property
+    def counted(self) -> Lane:
+        """The lane as it counts: of two judges' counts the lower one."""
+        return counted_by_both(self.lane, self.beside)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,6 +18,7 @@ from judgekit.core.plan import Plan
 from judgekit.core.runs import Run, counting, day_entries, runs_of
 from judgekit.core.setup import is_absent
 from judgekit.core.state import Lane
+from judgekit.core.twojudges import lower_of, second_counting, second_lane
 from judgekit.core.values import dataclass
 from judgekit.store import chain
 from judgekit.store.collector import collector_still
@@ -25,6 +26,8 @@ from judgekit.store.folder import BookCopy, Found, look
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from judgekit.core.ruling import Ref
 
 Resolve = Callable[[HeatLane, Sequence[Entry]], Plan]
 
@@ -35,7 +38,8 @@ class LaneRead:
 
     `run` is the one that counts; where none does, `lane` is the newest one's, shown
     but not scored (with no run at all it is a lane that waits). `log_code` is empty
-    while nothing was read.
+    while nothing was read. Where two judges count, `second` is the lane as the second
+    one has it, and `codes` has a code for each of the two.
     """
 
     heat: str
@@ -43,7 +47,24 @@ class LaneRead:
     runs: tuple[Run, ...]
     run: Run | None
     lane: Lane
-    log_code: str = ""
+    second: Lane | None = None
+    codes: tuple[str, ...] = ()
+
+    @property
+    def log_code(self) -> str:
+        """What the lane was read up to: of every book that its score is made of."""
+        return chain.code_of(self.codes)
+
+    @property
+    def beside(self) -> tuple[Entry, ...]:
+        """The second judge's log, where two are to count and one has."""
+        run = second_counting(self.runs) if self.lane.plan.team.judges > 1 else None
+        return () if run is None else run.entries
+
+    @property
+    def counted(self) -> Lane:
+        """The lane as it counts: of two judges' counts the lower one."""
+        return self.lane if self.second is None else lower_of(self.lane, self.second)
 
     @property
     def scored(self) -> bool:
@@ -144,6 +165,12 @@ def newest_of(runs: Sequence[Run]) -> Run | None:
     return scoring[-1] if scoring else None
 
 
+def with_second(read: LaneRead) -> LaneRead:
+    """The same with the lane as the second judge has it, where two are to count."""
+    beside = read.beside
+    return replace(read, second=second_lane(read.lane, beside)) if beside else read
+
+
 def _listed(row: HeatLane, books: _Books, resolve: Resolve) -> LaneRead:
     read = books.read(row.heat, row.lane, None)
     if read is not None:
@@ -203,20 +230,24 @@ class _Books:
         if plan is None:
             return None
         lane = fold(plan, shown.entries)
-        return LaneRead(
-            heat=heat,
-            number=number,
-            runs=runs,
-            run=run,
-            lane=lane,
-            log_code=self._code(lane),
+        read = with_second(
+            LaneRead(heat=heat, number=number, runs=runs, run=run, lane=lane)
         )
+        return replace(read, codes=self._codes(read))
 
-    def _code(self, lane: Lane) -> str:
+    def _codes(self, read: LaneRead) -> tuple[str, ...]:
+        """A code of each judge; what officials wrote of both is in the first one's."""
+        first = read_up_to(read.lane)
+        known = {ref.book for ref in first}
+        second = () if read.second is None else read_up_to(read.second)
+        others = [ref for ref in second if ref.book not in known]
+        return tuple(self._code(refs) for refs in (first, others) if refs)
+
+    def _code(self, refs: Sequence[Ref]) -> str:
         copies = {copy.id: copy for copy in self._copies}
         return chain.code_of(
             [
                 chain.piece(ref.number, copies[ref.book].hash_at(ref.number))
-                for ref in read_up_to(lane)
+                for ref in refs
             ]
         )

@@ -9,7 +9,7 @@ from judgekit.core.entry import Claim, Recall, Rep
 from judgekit.core.lane import empty, fold
 from judgekit.core.plan import Plan, PlanTeam
 from judgekit.core.runs import counting, runs_of
-from judgekit.store.reading import LaneRead
+from judgekit.store.reading import LaneRead, with_second
 from tests.support import ZERO_WALL, Played, simple
 
 
@@ -30,7 +30,7 @@ def read_of(first: Played, second: Played) -> LaneRead:
     run = counting(runs)
     assert run is not None
     lane = fold(first.plan, run.entries)
-    return LaneRead(heat="3", number=4, runs=runs, run=run, lane=lane)
+    return with_second(LaneRead(heat="3", number=4, runs=runs, run=run, lane=lane))
 
 
 def test_where_two_judges_count_a_team_the_later_time_stands() -> None:
@@ -39,7 +39,7 @@ def test_where_two_judges_count_a_team_the_later_time_stands() -> None:
 
 def test_one_judge_where_two_are_to_count_leaves_the_score_open() -> None:
     both = read(2)
-    alone = replace(both, runs=both.runs[:1])
+    alone = replace(both, runs=both.runs[:1], second=None)
     result = result_of(alone, ZERO_WALL).score
     assert (result.shown, result.provisional[-1]) == (
         "0:10",

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 from tests.cli.running import judged_event, run, tally
@@ -112,3 +113,97 @@ def test_official_words_are_of_no_second_judge(tmp_path: Path) -> None:
     done = run("transcribe", event, path, *LANE, "--second", "--judge", "mo")
     assert (done.code, done.out) == (2, "")
     assert "leave out --second" in done.err
+
+
+SHORT = "round 1: 3, 2\nround 2: 1, 2\n"
+
+
+def at_odds(tmp_path: Path) -> Path:
+    """An event with a lane that one judge saw done at 1:30; the other one is short."""
+    event = event_of_two(tmp_path / "event").folder
+    first = tally(tmp_path, "round 1: 3, 2\nround 2: 2, 2\n1:30\n", "first.tally")
+    other = tally(tmp_path, SHORT, "second.tally")
+    assert run("transcribe", event, first, *LANE).code == 0
+    asked = ("transcribe", event, other, *LANE, "--second", "--judge", "mo")
+    assert run(*asked).code == 0
+    return event
+
+
+def test_two_papers_that_differ_say_where_on_scorecard_and_standings(
+    tmp_path: Path,
+) -> None:
+    event = at_odds(tmp_path)
+    where = "part A, round 2, front squat: 2 and 1"
+    card = run("scorecard", event, *LANE).out
+    assert "score       8 of 9, 1 short\n" in card
+    assert f"8 of 9 counts; they differ in {where}\n" in card
+    says = "the two judges differ: a ruling, or the second sheet anew, settles it"
+    assert f"{says} ({where}): Heron" in run("standings", event).out
+
+
+def test_a_ruling_reaches_a_set_that_the_first_judge_has_full(tmp_path: Path) -> None:
+    event = at_odds(tmp_path)
+    words = tally(tmp_path, "0:00 rule reps A.2.1 +1 video\n", "ruling.tally")
+    assert run("transcribe", event, words, *LANE).code == 0
+    card = run("scorecard", event, *LANE).out
+    assert "score       1:30\n" in card
+    assert "first judge: 1:30, second judge: 1:30; 1:30 counts\n" in card
+    again = run("transcribe", event, words, *LANE)
+    assert again.code == 2
+    assert "That set has 2 good and 0 left" in again.err
+
+
+def test_the_second_sheet_anew_settles_it(tmp_path: Path) -> None:
+    event = at_odds(tmp_path)
+    whole = tally(tmp_path, "round 1: 3, 2\nround 2: 2, 2\n1:32\n", "anew.tally")
+    asked = ("transcribe", event, whole, *LANE, "--second", "--judge", "mo")
+    assert run(*asked, "--again", "counted the boxes").code == 0
+    card = run("scorecard", event, *LANE).out
+    assert "score       1:32\n" in card
+    assert "differ" not in card
+
+
+def test_one_score_stands_on_sheet_scorecard_and_standings(tmp_path: Path) -> None:
+    event = event_of_two(tmp_path / "event").folder
+    for name, at, more in (
+        ("first", "1:30", ()),
+        ("second", "1:32", ("--second", "--judge", "mo")),
+    ):
+        text = f"round 1: 3, 2\nround 2: 2, 2\n{at}\n"
+        done = run("transcribe", event, tally(tmp_path, text, name), *LANE, *more)
+        assert done.code == 0
+    code = json.loads(run("scorecard", event, *LANE, "--format", "json").out)[
+        "scorecards"
+    ][0]["log_code"]
+    assert code.count("+") == 1
+    for format_ in ("table", "json", "markdown", "html"):
+        sheet = run("athlete", event, "27", "--format", format_).out
+        assert "first judge: 1:30, second judge: 1:32; 1:32 counts" in sheet
+        assert sheet.count("1:30") == 1
+        assert code in sheet
+        assert "Oduya" not in sheet
+    explained = run("standings", event, "--explain", "Heron").out
+    assert "1:32" in explained
+    assert run("log", "verify", event, "--code", code).code == 0
+
+
+def test_the_log_code_holds_for_the_second_judge_s_entries_too(tmp_path: Path) -> None:
+    event = at_odds(tmp_path)
+    card = run("scorecard", event, *LANE, "--format", "json").out
+    code = json.loads(card)["scorecards"][0]["log_code"]
+    assert run("log", "verify", event, "--code", code).code == 0
+    second = max((event / "log").glob("*.sqlite"), key=lambda book: book.name)
+    second.unlink()
+    assert run("log", "verify", event, "--code", code).code == 1
+
+
+def test_no_cap_ends_what_one_judge_saw_done_on_an_athlete_s_sheet(
+    tmp_path: Path,
+) -> None:
+    event = at_odds(tmp_path)
+    asked = ("athlete", event, "27")
+    assert "status      the head judge decides, provisional\n" in run(*asked).out
+    words = tally(tmp_path, "0:00 rule close both agree\n", "ruling.tally")
+    assert run("transcribe", event, words, *LANE).code == 0
+    assert "status      short in one judge's count, official\n" in run(*asked).out
+    assert "status      capped\n" in run("scorecard", event, *LANE).out

@@ -39,8 +39,8 @@ from judgekit.core.plan import (
 from judgekit.core.press import AnswerHorn, Called
 from judgekit.core.ruling import Credit, Percent, Reopen, RepsInSet, StartBy, TimeBy
 from judgekit.core.score import Score, score
-from judgekit.core.teams import lower_of
 from judgekit.core.tryentry import Bar, Works
+from judgekit.core.twojudges import lower_of
 from tests.building import (
     LIFT,
     every,

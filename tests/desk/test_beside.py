@@ -6,10 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from judgekit.core.entry import Recall, Rep
+from judgekit.core.entry import Recall, Rep, Rule
+from judgekit.core.plan import SetKey
+from judgekit.core.ruling import RepsInSet
 from judgekit.desk.beside import other_judges
+from judgekit.desk.headdesk import HeadDesk
+from judgekit.desk.onlooker import Onlooker
 from judgekit.desk.opening import Wish, open_desk
 from judgekit.files.folder import load_event
+from judgekit.store.reading import read_lanes
+from judgekit.store.verify import verify_code
 from tests.desk.fakes import FakeClock
 from tests.small_event import WORKOUT, write_event
 
@@ -68,5 +74,26 @@ def test_each_finds_the_other_and_nobody_finds_what_is_not_there(
     for second, good in ((False, 2), (True, 3)):
         found = other_judges(folder, "1", 1, second=second)
         assert found is not None
-        assert found.work.good == good
+        assert found.lane.work.good == good
+        assert verify_code(folder.log, found.code)
+        (read,) = (one for one in read_lanes(folder.log).lanes if one.number == 1)
+        assert found.code == read.codes[0 if second else 1]
     assert other_judges(folder, "1", 9, second=False) is None
+
+
+def test_a_head_judge_rules_on_the_count_that_holds(tmp_path: Path) -> None:
+    """The first judge has all three of the set, the second one two of them."""
+    folder = event_of_two(tmp_path / "event")
+    counted(folder, 3, second=False, recalled=False)
+    counted(folder, 2, second=True, recalled=False)
+    onlooker, clock = Onlooker(folder), FakeClock()
+    head = HeadDesk(folder, clock)
+    one_more = Rule(effect=RepsInSet(set=SetKey(1, 1, 1), by=1), why="video")
+    said = []
+    for _ in range(2):
+        onlooker.look()
+        said.append(head.rule(onlooker.heats[0], 1, one_more))
+    head.close()
+    assert said == ["", "That set has 3 good and 0 left: it cannot move +1."]
+    (read,) = (one for one in read_lanes(folder.log).lanes if one.number == 1)
+    assert read.counted.work.good == 3

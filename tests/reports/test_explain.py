@@ -203,7 +203,8 @@ def test_where_two_judges_count_the_lower_one_is_explained_and_weighed() -> None
     lane.press(310, asked)
     one = replace(one, lane=lane.lane)
     (told,) = explain(standings([one, two]), "A", NAMES)
-    assert told.judges == "first judge: 4, second judge: 3; 3 counts"
+    differ = "they differ in part A, round 1, front squat: 4 and 3"
+    assert told.judges == f"first judge: 4, second judge: 3; 3 counts; {differ}"
     lasts = [(one.log, one.at) for one in told.entries if one.says.startswith("last")]
     assert lasts == [("A", "0:11.0"), ("A-2", "0:08.0")]
     assert told.place == "1 of 2, shared"

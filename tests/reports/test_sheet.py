@@ -27,6 +27,7 @@ from judgekit.core.paperentry import PaperTime
 from judgekit.core.plan import Member, PlanTeam, PlanTieBreak, SetKey
 from judgekit.core.press import EndLook, ReportSet, WriteNoReps
 from judgekit.core.ruling import Percent, RepsInSet, StartBy, TimeBy
+from judgekit.core.tryentry import Works
 from judgekit.core.watchentry import Look
 from judgekit.reports.inforce import NO_ADVICE, SIGNS, settings_spoken
 from judgekit.reports.page import page_text
@@ -597,6 +598,39 @@ def test_whoever_stopped_or_withdrew_is_told_the_signs() -> None:
     assert sheet_of(played.lane).care == (SIGNS, NO_ADVICE)
 
 
+TEAM = "done by the team"
+
+
+def _shares(one: Sheet) -> list[tuple[int | None, str]]:
+    return [(split.no_reps, split.note) for split in one.works[0].splits[:4]]
+
+
+def test_a_set_that_two_of_a_team_did_says_so_and_counts_the_own_no_reps() -> None:
+    members = (Member(bib="1", name="Ann"), Member(bib="2", name="Bea"))
+    plan = simple(4, bib="T", name="Herons", team=PlanTeam(members=members))
+    played = Played(plan).go()
+    played.press(1, Works(bib="1"))
+    played.press(5, NoRep(faults=("depth",)))
+    played.each(Rep(), 9, 13)
+    played.press(14, Works(bib="2"))
+    played.each(Rep(), 17, 21)
+    assert played.refusals == []
+    one, two = (sheet_of(played.lane, bib=bib) for bib in "12")
+    assert _shares(one) == [(1, "done with the team")]
+    assert _shares(two) == [(0, "done with the team")]
+
+
+def test_where_nobody_said_who_worked_no_set_is_a_member_s() -> None:
+    members = (Member(bib="1", name="Ann"), Member(bib="2", name="Bea"))
+    plan = simple(2, bib="T", name="Herons", team=PlanTeam(members=members))
+    played = Played(plan).go()
+    played.press(5, NoRep(faults=("depth",)))
+    played.each(Rep(), 9, 13)
+    one = sheet_of(played.lane, bib="1")
+    assert _shares(one) == [(1, "no-reps are the team's")]
+    assert one.works[0].picture is None
+
+
 def test_each_member_of_a_team_has_the_own_no_reps() -> None:
     team = PlanTeam(
         members=(Member(bib="1", name="Ann"), Member(bib="2", name="Bea")), how="relay"
@@ -605,8 +639,18 @@ def test_each_member_of_a_team_has_the_own_no_reps() -> None:
     one, two = (sheet_of(played.lane, bib=bib) for bib in "12")
     assert (one.name, one.team, len(one.works[0].missed)) == ("Ann", "Herons", 2)
     assert (two.name, len(two.works[0].missed), two.lessons) == ("Bea", 0, ())
-    assert [split.no_reps for split in one.works[0].splits[:2]] == [2, 0]
-    assert [split.no_reps for split in two.works[0].splits[:2]] == [0, 0]
+    assert _shares(one) == [(2, ""), (0, ""), (None, TEAM), (None, TEAM)]
+    assert _shares(two) == [(None, TEAM), (None, TEAM), (0, ""), (0, "")]
+    for each in (one, two):
+        assert "done by the team" in page_text(sheet_page(each))
+        assert sheet_html(each).count("done by the team") >= 2
+    # Rounds of a set each: a member's bars are those of the own rounds.
+    left, right = (each.works[0].picture for each in (one, two))
+    assert left is not None
+    assert right is not None
+    assert left.strips[0].bands[0].left == 0
+    assert right.strips[0].bands[0].left > 0
+    assert [tick.says for tick in left.ticks] == [tick.says for tick in right.ticks]
     assert "Bea" not in as_json([one])
 
 

@@ -85,9 +85,7 @@ def only(found: EventRead) -> LaneRead:
 
 def test_a_lane_nothing_was_said_about_waits_by_the_files_plan(tmp_path: Path) -> None:
     lane = only(read(tmp_path / "log"))
-    assert lane == LaneRead(
-        heat="3", number=4, runs=(), run=None, lane=empty(PLAN), log_code=""
-    )
+    assert lane == LaneRead(heat="3", number=4, runs=(), run=None, lane=empty(PLAN))
     assert lane.scored
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from judgekit.core.entry import Absent, Freeze, Rep, Stop
+from judgekit.core.plan import PlanTeam
 from judgekit.ui.screens.board import BoardScreen
 from judgekit.ui.views.board import (
     NOTHING,
@@ -349,3 +351,16 @@ async def test_what_is_told_is_on_the_screen_and_two_heats_take_turns() -> None:
         await pilot.press("q")
         await until(pilot, lambda: not app.is_running)
     assert app.return_code == 0
+
+
+def test_a_lane_that_two_judges_count_has_the_lower_count() -> None:
+    counted = plan(1, "Herons", team=PlanTeam(judges=2))
+    one, two = Played(counted).go(), Played(counted, book="s").go()
+    one.each(Rep(), 4, 8, 12)
+    two.each(Rep(), 4, 8)
+    seen = heat("3", one)
+    both = replace(seen, lanes=(replace(seen.lanes[0], second=two.lane),))
+    (alone,), (lower,) = (
+        board_view([of], at(20), UTC).heats[0].lanes for of in (seen, both)
+    )
+    assert (alone.big, lower.big) == ("3", "2")

@@ -14,6 +14,7 @@ from judgekit.core.press import Called
 from judgekit.core.ruling import TimeBy
 from judgekit.core.score import score
 from judgekit.desk import Lost, Saved, Unsaved
+from judgekit.desk.beside import OtherJudge
 from judgekit.reports.scorecard import scorecard
 from judgekit.reports.standingwords import time_of_day
 from judgekit.ui.athletecodes import Code, packed
@@ -28,8 +29,6 @@ from tests.ui.fake_desk import LANE, Floor, text, until
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
-
-    from judgekit.core.state import Lane
 
 
 SIZE = (80, 24)
@@ -565,6 +564,9 @@ def test_a_movement_of_the_splits_is_shortened_before_it_is_cut(width: int) -> N
     assert loaded == (width == 80)
 
 
+OTHER_CODE = "9.0123456789"
+
+
 @pytest.mark.parametrize("second", [False, True])
 async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -> None:
     """This desk has 3 of five, the other one 2: the lower holds at either desk."""
@@ -578,7 +580,7 @@ async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -
     for _ in range(3):
         floor.act(Rep())
     floor.act(Time(), after=300_000)
-    there: list[Lane] = []
+    there: list[OtherJudge] = []
     async with floor.app.run_test(size=SIZE) as pilot:
         card = ScorecardScreen(
             floor.desk, LANE, other=lambda: there[0] if there else None
@@ -586,13 +588,17 @@ async def test_of_two_judges_each_sees_what_the_other_counted(*, second: bool) -
         card.asked_for()
         floor.app.push_screen(card)
         await until(pilot, lambda: "one judge of two counted" in text(floor.app))
-        there.append(other.lane)
+        there.append(OtherJudge(other.lane, OTHER_CODE))
         assert card._beside is not None
         card._beside.look()
         words = "this judge: 3, other judge: 2; 2 counts"
         await until(pilot, lambda: words in text(floor.app))
         assert "one judge of two counted" not in text(floor.app)
         assert "0 rounds and 2 (2 reps), no no-reps" in text(floor.app)
+        own = floor.desk.logging_code(LANE)
+        codes = (OTHER_CODE, own) if second else (own, OTHER_CODE)
+        await pilot.press("end")
+        await until(pilot, lambda: "+".join(codes) in text(floor.app))
 
 
 # --- the code of the athlete's own sheet ----------------------------------------------

@@ -14,8 +14,9 @@ if TYPE_CHECKING:
 
     from judgekit.core.score import Score
     from judgekit.core.state import Lane
+    from judgekit.desk.beside import OtherJudge
 
-    Other = Callable[[], Lane | None]
+    Other = Callable[[], OtherJudge | None]
 
 # How old what the other judge counted may be.
 AGAIN_S = 3.0
@@ -40,7 +41,7 @@ class Beside:
         self._told = told
         self._second = second
         self._looking = False
-        self.lane: Lane | None = None
+        self._has: OtherJudge | None = None
 
     def look(self) -> None:
         """One look at a time, as a log may take longer to read than that."""
@@ -53,19 +54,26 @@ class Beside:
             found = self._other()
         finally:
             self._looking = False
-        if found != self.lane:
+        if found != self._has:
             self._screen.app.call_from_thread(self._take, found)
 
-    def _take(self, found: Lane | None) -> None:
-        self.lane = found
+    def _take(self, found: OtherJudge | None) -> None:
+        self._has = found
         self._told()
 
     def score(self, own: Lane, wall: int) -> tuple[Score, str]:
         """The score of both, and what each of them counted."""
-        if self.lane is None:
+        if self._has is None:
             return score_of_both(own, None, wall), ""
-        first, second = own, self.lane
+        first, second = own, self._has.lane
         if self._second:
-            first, second = self.lane, second_lane(self.lane, own.entries)
+            first, second = second, second_lane(second, own.entries)
         result = score_of_both(first, second, wall)
-        return result, beside_words(own, self.lane, result)
+        return result, beside_words(own, self._has.lane, result)
+
+    def code(self, own: str) -> str:
+        """The log code of both, the first judge's before the second's."""
+        if self._has is None or not own:
+            return own
+        codes = (self._has.code, own) if self._second else (own, self._has.code)
+        return "+".join(codes)

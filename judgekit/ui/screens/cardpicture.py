@@ -168,6 +168,8 @@ class CardPicture(SureTimers, Screen[None], inherit_bindings=False):
             return
         lane = self._desk.lane(self._number)
         code = self._desk.logging_code(self._number)
+        if self._beside is not None:
+            code = self._beside.code(code)
         result, judges = self._result(lane)
         self._draw_when_final(result.until)
         card = scorecard(

@@ -98,7 +98,7 @@ def _coming(word: str, seen: HeatSeen, zone: str) -> BoardComing:
 
 def _heat(seen: HeatSeen, moment: Moment, zone: str) -> BoardHeat:
     at = moment.heat_ms(seen)
-    order = order_so_far([read.lane for read in seen.lanes])
+    order = order_so_far([read.counted for read in seen.lanes])
     workouts = dict.fromkeys(read.lane.plan.workout_name for read in seen.lanes)
     several = len({read.lane.plan.division for read in seen.lanes}) > 1
     planned = f" at {time_of_day(seen.planned_ms, zone)}" if at is None else ""

@@ -132,7 +132,7 @@ def _lane(read: LaneRead, heat_ms: int | None, kept: FactsKept) -> HeadLane:
     state = _STATES.get(phase, "")
     if phase == "rest":
         state = f"rest {show_time(-(-rest_left(lane, at or 0) // 1000) * 1000)}"
-    found = score(lane) if phase in ("over", "accepted") else None
+    found = score(read.counted) if phase in ("over", "accepted") else None
     done = str(lane.work.good) if lane.started else ""
     return HeadLane(
         number=lane.plan.lane,
