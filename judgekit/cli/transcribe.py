@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -13,6 +13,14 @@ from judgekit.cli.output import say
 if TYPE_CHECKING:
     from judgekit.core.people import HeatLane
     from judgekit.files.eventfolder import EventFolder
+
+
+class Told(NamedTuple):
+    """Why there is one more run; who judged, if another; whether as the second one."""
+
+    again: str = ""
+    judge: str = ""
+    second: bool = False
 
 
 @click.command("transcribe")
@@ -44,26 +52,21 @@ def command(  # noqa: PLR0913 - click gives each option as an argument
     from judgekit.cli.asked import check_known
     from judgekit.cli.eventfiles import load
     from judgekit.cli.eventlog import the_row
+    from judgekit.files.cleaning import clean
 
     folder = load(event)
     row = the_row(folder, heat, lane)
     judges = [one.id for one in folder.event.judges]
     check_known("judge", judge if judges else None, judges)
-    if second and judge is None:
-        raise click.UsageError("say who the second judge was, with --judge")
-    if judge is not None:
-        row = replace(row, judge=judge)
-    path = transcribe_file(folder, row, tally, again=again, second=second)
+    told = Told(again=again, judge=clean(judge or ""), second=second)
+    if (second or judge is not None) and not told.judge:
+        raise click.UsageError("say who the judge was, with --judge")
+    path = transcribe_file(folder, row, tally, told)
     say(f"heat {heat}, lane {lane} is in the log: {path.name}")
 
 
 def transcribe_file(
-    folder: EventFolder,
-    row: HeatLane,
-    tally: Path,
-    *,
-    again: str = "",
-    second: bool = False,
+    folder: EventFolder, row: HeatLane, tally: Path, told: Told | None = None
 ) -> Path:
     """A tally's file into a book; InputError names every bad line of it."""
     from judgekit.desk import SystemClock
@@ -71,13 +74,16 @@ def transcribe_file(
     from judgekit.desk.transcribing import plan_today, transcribe
     from judgekit.files.tally import decoded, parse_paper, read
 
+    again, judge, second = told or Told()
     shown = str(tally)
     data = read(tally, shown)
     lines = parse_paper(decoded(data, shown), shown, plan_today(folder, row))
     if is_official(lines):
-        if second:
+        if second or judge:
             raise click.UsageError(
-                "these words are about the lane, whoever judged it: leave out --second"
+                "these words are about the lane, whoever judged it: "
+                "leave out --second and --judge"
             )
         return rule_on(folder, row, lines, shown=shown, clock=SystemClock())
+    row = replace(row, judge=judge or row.judge)
     return transcribe(folder, row, lines, data, shown=shown, again=again, second=second)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from judgekit.core.plan import Plan
+    from judgekit.core.runs import Run
     from judgekit.files.eventfolder import EventFolder
     from judgekit.files.tally import Tally
 
@@ -102,6 +103,8 @@ def transcribe(  # noqa: PLR0913 - whose tally it is, and why
             f"heat {row.heat}, lane {row.lane} has entries{of} already; "
             "give a reason for another run with --again"
         )
+    if second:
+        _check_second(folder, row, runs)
     script = read_tally(
         folder,
         row,
@@ -115,6 +118,20 @@ def transcribe(  # noqa: PLR0913 - whose tally it is, and why
     )
     write(folder, script)
     return log / f"{script.book}{sqlite.SUFFIX}"
+
+
+def _check_second(folder: EventFolder, row: HeatLane, runs: Sequence[Run]) -> None:
+    """Only where two count a lane is there a second one, who is not the first."""
+    where = f"heat {row.heat}, lane {row.lane}"
+    if plan_today(folder, row).team.judges == 1:
+        raise BookError(
+            f"{where} is counted by one judge; where two are to count, the workout "
+            "says judges = 2"
+        )
+    if any(run.judge == row.judge for run in runs if run.source != "second"):
+        raise BookError(
+            f"{row.judge} judged {where} already; the second of two judges is another"
+        )
 
 
 def write(folder: EventFolder, script: Transcript) -> None:

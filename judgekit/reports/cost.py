@@ -64,7 +64,7 @@ _TOOK_IS = "Took is of the no-reps with times alone."
 NO_PLACES = (
     "Where a no-rep has no time, as on paper, nobody's place without it is told."
 )
-_NOBODY = "nobody's place without"
+_NOBODY = "nobody's place without {them} is told"
 _OTHERS = "everybody else's place is told as if there were none for them then either"
 _RANGE = (
     Column(name="At least", key="lost_low_ms", align="right", unit="ms"),
@@ -178,17 +178,17 @@ def unknown_words(faults: Sequence[CleanFault]) -> Iterator[str]:
 
     Of those whose no-reps have no time it is said elsewhere.
     """
-    found: dict[tuple[str, str, bool], list[str]] = {}
+    found: dict[tuple[str, str, str], list[str]] = {}
     for fault in faults:
         for stand in fault.unknown if fault.is_timed else ():
-            key = (stand.lane.plan.bib, stand.untold, stand.place is None)
+            others = "" if stand.place is None else _NOBODY
+            others = _OTHERS if fault.tells_places else others
+            key = (stand.lane.plan.bib, stand.untold, others)
             found.setdefault(key, []).append(fault_name(fault))
-    for (bib, why, unplaced), had in found.items():
+    for (bib, why, others), had in found.items():
         them = "it" if len(had) == 1 else "them"
-        yield (
-            f"{bib} had {listed(had)}, and has no score without {them} ({why}): "
-            f"{_OTHERS if unplaced else f'{_NOBODY} {them} is told'}."
-        )
+        then = f": {others.format(them=them)}" if others else ""
+        yield f"{bib} had {listed(had)}, and has no score without {them} ({why}){then}."
 
 
 def fault_name(fault: CleanFault) -> str:
@@ -198,7 +198,7 @@ def fault_name(fault: CleanFault) -> str:
 
 def score_after(stand: Stand) -> str | None:
     """The score without, where it can be worked out."""
-    return None if stand.untold else stand.after.shown
+    return None if stand.untold else shown_score(stand.after)
 
 
 def place_after(stand: Stand) -> int | None:

@@ -134,7 +134,7 @@ def _without_place(one: Contest) -> list[str]:
     told = ", ".join(
         f"{_points(points)} in {name}" for name, every in worth for points in every
     )
-    return [f"who has no place counts as the place after the last: {told}"]
+    return [f"who has no place has the points of the place after the last: {told}"]
 
 
 def _lacks(total: Total, workout: str) -> bool:

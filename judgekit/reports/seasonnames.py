@@ -43,20 +43,25 @@ def unjoined(names: Names, events: int) -> tuple[str, ...]:
 def told_apart(names: Names) -> Names:
     """The names for people: who shares theirs has it with what tells them apart.
 
-    That is the id in people.csv, or the bib and its event where somebody has none.
+    That is the bib and its event; of those with ids, who have many bibs, which of them
+    it is. An id may be a name that is not to be shown, so only data has it.
     """
     athletes = names.get("athlete", {})
     alike = Counter(athletes.values())
+    of: dict[str, list[str]] = {}
+    for who, name in sorted(athletes.items()):
+        if who.startswith(_JOINED):
+            of.setdefault(name, []).append(who)
     apart = {
-        who: name if alike[name] == 1 else f"{name} ({_beside(who, name)})"
+        who: name if alike[name] == 1 else f"{name} ({_beside(who, name, of)})"
         for who, name in athletes.items()
     }
     return {**names, "athlete": apart}
 
 
-def _beside(who: str, name: str) -> str:
+def _beside(who: str, name: str, of: Mapping[str, list[str]]) -> str:
     if who.startswith(_JOINED):
-        return f"id {who.removeprefix(_JOINED)}"
+        return f"{of[name].index(who) + 1} of {len(of[name])} with an id"
     # Whose name is the bib, as a team's is, has it once.
     return who.removeprefix(_ALONE).removeprefix(_TEAM).removeprefix(f"{name} ")
 

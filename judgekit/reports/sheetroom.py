@@ -8,10 +8,12 @@ be; nothing is cut off.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import chain, pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
+from unicodedata import east_asian_width
 
 from judgekit.reports.layout import NO_BREAK
 
@@ -34,7 +36,12 @@ _HELD = 4
 # Many pieces, and what a movement is called, share what a table has left.
 _MANY, _OF_REST = 12, 1.7 / 2.7
 # How wide letters of the usual font are; others are as wide as most.
-_MOST, _BOLD = 0.62, 1.12
+_MOST, _BOLD, _SQUARE = 0.62, 1.12, 1.0
+# Chinese, Japanese and Korean letters, each of which may begin a line; words of others.
+_PARTS = re.compile(
+    "[\u2e80-\u9fff\uac00-\ud7a3\uf900-\ufaff\uff01-\uff60]|"
+    "[^\u2e80-\u9fff\uac00-\ud7a3\uf900-\ufaff\uff01-\uff60]+"
+)
 _HAIR = 0.001
 _WIDTHS = {
     char: wide
@@ -304,7 +311,7 @@ def _beside(
     wide: float,
 ) -> float:
     """Rows of so many cells, each as high as its highest."""
-    many = min(many, len(cells))
+    many = max(1, min(many, len(cells)))
     each = (wide + _BETWEEN_COLUMNS) / many - _BETWEEN_COLUMNS
     high = [_stacked(list(blocks(one, each))) for one in cells]
     rows = [max(high[at : at + many]) for at in range(0, len(high), many)]
@@ -334,16 +341,22 @@ def _of_lines(many: int) -> float:
 
 
 def _lines(text: str, wide: float) -> int:
-    """How many lines a text takes that is broken between words."""
+    """How many lines a text takes, broken between words, or Chinese letters."""
     many, left = 1, wide
     for word in text.split(" "):
-        needs = _wide(word)
-        if needs > left + _HAIR and left < wide:
-            many, left = many + 1, wide
-        left -= needs + _WIDTHS[" "]
+        for part in _PARTS.findall(word) or ("",):
+            needs = _wide(part)
+            if needs > left + _HAIR and left < wide:
+                many, left = many + 1, wide
+            left -= needs
+        left -= _WIDTHS[" "]
     return many
 
 
 @lru_cache(4096)
 def _wide(word: str) -> float:
-    return sum(_WIDTHS.get(char, _MOST) for char in word)
+    return sum(_WIDTHS.get(char) or _unusual(char) for char in word)
+
+
+def _unusual(char: str) -> float:
+    return _SQUARE if east_asian_width(char) in "WF" else _MOST

@@ -252,7 +252,7 @@ class _Field:
         stands = [
             Stand(
                 *(one.lane, one.score, score, place, then),
-                untold=_why_not(one, lost),
+                untold=_why_not(one, lost) if lost else "",
                 had=len(lost),
             )
             for one, lost, score, place, then in zip(

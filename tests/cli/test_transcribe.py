@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from tests.cli.running import judged_event, run, tally
 from tests.desk.test_beside import event_of_two
-from tests.small_event import TALLY, write_event
+from tests.small_event import EVENT, TALLY, write_event
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -94,8 +94,14 @@ def test_the_second_judge_s_paper_goes_in_and_the_lower_count_holds(
     alone = run("scorecard", event, *LANE).out
     assert "one judge of two counted" in alone
     asked = ("transcribe", event, other, *LANE, "--second")
-    assert run(*asked).err.endswith("say who the second judge was, with --judge\n")
-    assert "there is no judge" in run(*asked, "--judge", "xy").err
+    for judge, says in (
+        ((), "say who the judge was, with --judge"),
+        (("--judge", "xy"), 'there is no judge "xy"'),
+        (("--judge", "kb"), "kb judged heat 1, lane 1 already"),
+    ):
+        refused = run(*asked, *judge)
+        assert (refused.code, refused.out) == (2, "")
+        assert says in refused.err
     assert run(*asked, "--judge", "mo").code == 0
     both = run("scorecard", event, *LANE).out
     assert "one judge of two counted" not in both
@@ -110,9 +116,34 @@ def test_the_second_judge_s_paper_goes_in_and_the_lower_count_holds(
 def test_official_words_are_of_no_second_judge(tmp_path: Path) -> None:
     event = event_of_two(tmp_path / "event").folder
     path = tally(tmp_path, "0:30.0  note the rope was wet\n")
-    done = run("transcribe", event, path, *LANE, "--second", "--judge", "mo")
-    assert (done.code, done.out) == (2, "")
-    assert "leave out --second" in done.err
+    for options in (("--second", "--judge", "mo"), ("--judge", "mo")):
+        done = run("transcribe", event, path, *LANE, *options)
+        assert (done.code, done.out) == (2, "")
+        assert "leave out --second and --judge" in done.err
+
+
+def test_who_judged_stands_in_the_log_if_it_was_another(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    path = tally(tmp_path, TALLY)
+    asked = ("transcribe", event, path, *LANE)
+    done = run(*asked, "--second", "--judge", "mo")
+    assert done.code == 2
+    assert "heat 1, lane 1 is counted by one judge" in done.err
+    assert run(*asked, "--judge", "mo").code == 0
+    assert "Mo Oduya" in run("scorecard", event, *LANE).out
+
+
+def test_no_judge_s_name_is_an_order_to_the_terminal(tmp_path: Path) -> None:
+    event = write_event(tmp_path / "event")
+    text = EVENT.replace("[[judge]]", "[[nobody]]")
+    start = text.index("[[nobody]]")
+    (event / "event.toml").write_text(text[:start], encoding="utf-8")
+    path = tally(tmp_path, TALLY)
+    asked = ("transcribe", event, path, *LANE, "--judge")
+    assert "say who the judge was" in run(*asked, " ").err
+    assert run(*asked, "m\x1b[31mo\n").code == 0
+    log = run("log", "show", event, "--format", "csv").out
+    assert "\x1b" not in log
 
 
 SHORT = "round 1: 3, 2\nround 2: 1, 2\n"

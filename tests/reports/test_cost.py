@@ -341,6 +341,17 @@ def test_while_a_result_is_open_only_that_is_said() -> None:
     assert (only["open"], only["athletes"], only["faults"]) == (["1"], [], [])
 
 
+def test_no_place_is_promised_where_none_is_told() -> None:
+    """One has a place and no score without it, so who has no place changes nothing."""
+    over, out = short("3", ClassOver()), short("4", Withdraw())
+    found = costs_of(missing("1", ("depth",)), steady("2"), over, out)
+    told = costwithout.clean_tables([found])[0].notes
+    had = "had Front squat DEPTH, and has no score without it"
+    assert f"3 {had} (class over): nobody's place without it is told." in told
+    assert f"4 {had} (withdrawn)." in told
+    assert "class over" in told[-1]
+
+
 def test_no_cell_is_nan_or_none() -> None:
     found = costs_of(missing("1", ("depth",), ()), steady("2"))
     every = report.as_csv([found]) + report.as_json([found])

@@ -245,7 +245,7 @@ def test_who_is_in_no_heat_of_a_workout_did_not_fail_to_start_it() -> None:
     )
     assert table.notes[-2:] == (
         "in no heat of MOLE: 3",
-        "who has no place counts as the place after the last: 3 in MOLE",
+        "who has no place has the points of the place after the last: 3 in MOLE",
     )
     (mine,) = own_totals([found], "3")
     assert ("MOLE", "not entered: counted as 3") in mine.steps
@@ -267,7 +267,7 @@ def test_a_place_that_is_none_has_why_beside_it_and_below_what_it_counts() -> No
         "3": "6 (disqualified)",
         "4": "6 (no heat)",
     }
-    worth = "who has no place counts as the place after the last: 6 in MOLE"
+    worth = "who has no place has the points of the place after the last: 6 in MOLE"
     assert table.notes[-1] == worth
     (table,) = tables([contest(lanes, method="percent")])
     assert table.notes[-1] == "who has no place in a workout has no points there"

@@ -327,8 +327,8 @@ def test_people_read_beside_a_name_of_two_who_is_meant() -> None:
         report(*(group(one) for one in called)), by=by, names={"athlete": called}
     )
     told = [
-        "I. V. (id ines)",
-        "I. V. (id iva)",
+        "I. V. (1 of 2 with an id)",
+        "I. V. (2 of 2 with an id)",
         "I. V. (27 Spring 2027-05-08)",
         "31 (Spring 2027-05-08)",
         "31 (Autumn 2027-10-02)",

@@ -76,6 +76,14 @@ def test_what_is_reckoned_is_what_a_page_takes(name: str, size: float) -> None:
     assert reckoned == pytest.approx(high(one, size), abs=1.5 * 1.21 * size)
 
 
+def test_letters_of_chinese_break_anywhere_and_are_as_wide_as_high() -> None:
+    """Two hundred of them take as many lines as words of four hundred letters would."""
+    chinese, words = named("漢" * 200), named("nn " * 133)
+    reckoned = [laid(view(one), 9.5).room for one in (chinese, words)]
+    assert reckoned[0] == pytest.approx(reckoned[1], rel=0.1)
+    assert reckoned[0] > laid(view(named("n" * 30)), 9.5).room * 1.1
+
+
 @pytest.fixture
 def tried(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """The sizes of letters with which pages were set, in their order."""

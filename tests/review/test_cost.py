@@ -186,6 +186,11 @@ def test_where_somebody_s_score_without_a_fault_is_unknown_so_are_all_places() -
     found = costs_of(missing("1", ("lock",)), steady("2"), over)
     lock = next(fault for fault in found.faults if fault.kind == LOCK)
     assert lock.tells_places
+    assert [(s.place, s.place_after, s.untold) for s in lock.standings] == [
+        (2, 1, ""),
+        (1, 1, ""),
+        (3, 3, ""),
+    ]
     assert [stand.lane.plan.bib for stand in lock.moved] == ["1"]
 
 
