@@ -30,7 +30,18 @@ class _Inside:
         with self._lock:
             self._many -= 1
             if not self._many and self._was_on:
+                _age()
                 gc.enable()
+
+
+def _age() -> None:
+    """What was made meanwhile is old at once: new, all of it would be looked through.
+
+    Where a screen has put things away for good, they stay there.
+    """
+    if not gc.get_freeze_count():
+        gc.freeze()
+        gc.unfreeze()
 
 
 _INSIDE = _Inside()

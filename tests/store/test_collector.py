@@ -53,3 +53,22 @@ def test_the_last_thread_out_lets_it_go_on() -> None:
     leave.set()
     thread.join()
     assert gc.isenabled()
+
+
+def test_what_was_made_inside_is_old_and_not_looked_through_at_once() -> None:
+    made: list[list[list[int]]] = []
+    with collector_still():
+        made.append([[] for _ in range(5000)])
+    assert any(one is made[0] for one in gc.get_objects(generation=2))
+
+
+def test_what_a_screen_has_put_away_stays_away() -> None:
+    gc.freeze()
+    try:
+        away = gc.get_freeze_count()
+        with collector_still():
+            made: list[list[int]] = [[]]
+        assert gc.get_freeze_count() == away
+        assert not any(one is made for one in gc.get_objects(generation=2))
+    finally:
+        gc.unfreeze()
